@@ -1,0 +1,46 @@
+# Named tasks. Works with the make of Debian and of macOS (GNU make 3.81).
+#   make run     plan the example order
+#   make test    all tests
+#   make check   style, types, the rooms' import rule
+#   make bench   timings
+#   make format  put the code into the house's form
+#   make lock    pin every dependency anew (needs uv)
+
+# The Python the environment is built with; empty: the first that is 3.11 or newer.
+PYTHON ?=
+BIN = .venv/bin
+RUN = $(BIN)/sockwright plan examples/winch-operator.toml --json out/winch-operator.json
+
+.PHONY: run env test check bench format lock
+
+run: .venv/.stamp
+	@mkdir -p out
+	$(RUN)
+
+env: .venv/.stamp
+
+test: .venv/.stamp
+	$(BIN)/python -m pytest -q
+
+check: .venv/.stamp
+	$(BIN)/ruff check
+	$(BIN)/ruff format --check
+	$(BIN)/mypy --strict src
+	$(BIN)/lint-imports --no-logo
+
+bench: .venv/.stamp
+	$(BIN)/python benchmarks/bench.py
+
+format: .venv/.stamp
+	$(BIN)/ruff check --fix
+	$(BIN)/ruff format
+
+lock:
+	@command -v uv >/dev/null || { echo "make lock needs uv: pip install uv"; exit 1; }
+	uv pip compile --universal --python-version 3.11 --fork-strategy fewest --upgrade \
+	  --generate-hashes --no-emit-index-url --no-header --no-annotate --quiet \
+	  --group dev pyproject.toml -o requirements.lock
+
+.venv/.stamp: requirements.lock pyproject.toml
+	@PYTHON="$(PYTHON)" sh .ci/venv
+	@touch .venv/.stamp

@@ -1,0 +1,1 @@
+"""What was knitted, read off the loop table."""

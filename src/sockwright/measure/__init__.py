@@ -1,0 +1,1 @@
+"""From readings to best estimates with their standard deviations."""

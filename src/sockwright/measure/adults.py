@@ -1,0 +1,122 @@
+"""The unmeasured parts of an adult's foot, foretold from what was measured of it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from math import hypot
+
+from sockwright.errors import OrderError, Problem
+from sockwright.estimates import Estimate
+from sockwright.facts import fact
+from sockwright.measure.foot_values import MEASURES, Foot, FootMeasure, listed, spoken
+from sockwright.measure.population import Population, adult_feet
+from sockwright.measure.shoe_sizes import shoe_foot_length
+from sockwright.order.model import Sex, WearerGiven
+
+NORMAL_95 = 1.96  # half-width of the middle 95 % of a Gaussian, in sds
+
+PEOPLE = {Sex.WOMAN: "women", Sex.MAN: "men", Sex.EITHER: "women and men"}
+"""Whose feet a table holds, in words."""
+
+
+def adult_foot(wearer: WearerGiven, measured: Mapping[str, FootMeasure]) -> Foot:
+    """The whole foot of an adult: `measured` as it is, the rest from ANSUR II.
+
+    Raises OrderError if nothing tells the foot's length, or if something has to be foretold of a
+    foot shorter than any adult's in the survey.
+    """
+    survey = adult_feet(wearer.sex)
+    measures = {**_shoe_length(wearer, measured), **measured}
+    known = {name: measure.estimate for name, measure in measures.items()} | body(wearer)
+    if "length" not in known and "stature" not in known:
+        raise OrderError((_no_length(),))
+    foretold = survey.foretell(known)
+    note = f"from {listed(list(known))}, as in {survey.people} {PEOPLE[wearer.sex]}"
+    whole = {
+        name: measures.get(name) or FootMeasure(foretold[name], "estimated", note)
+        for name in MEASURES
+    }
+    if len(measured) < len(MEASURES):
+        _refuse_too_short(wearer, whole["length"].estimate)
+    return Foot(**whole, notes=(*_notes(wearer, whole), *_unusual(survey, measured, known)))
+
+
+def body(wearer: WearerGiven) -> dict[str, Estimate]:
+    """Stature and weight as given, with the sds of facts/measuring.toml (mm, kg)."""
+    given = (
+        ("stature", wearer.stature_mm, fact("measuring", "stature_sd")),
+        ("weight", wearer.weight_kg, fact("measuring", "weight_sd")),
+    )
+    return {
+        name: Estimate(value, sd.number, sd.unit) for name, value, sd in given if value is not None
+    }
+
+
+def shoe_words(wearer: WearerGiven) -> str:
+    """How a length from the wearer's shoe size is explained; "" if no size was given."""
+    if wearer.shoe is None:
+        return ""
+    sd = shoe_foot_length(wearer.shoe).sd
+    return f"from shoe size {wearer.shoe.system.value} {wearer.shoe.size:g}, {sd:.0f} mm either way"
+
+
+def _shoe_length(
+    wearer: WearerGiven, measured: Mapping[str, FootMeasure]
+) -> dict[str, FootMeasure]:
+    if wearer.shoe is None or "length" in measured:
+        return {}
+    length = shoe_foot_length(wearer.shoe)
+    return {"length": FootMeasure(length, "estimated", shoe_words(wearer))}
+
+
+def _no_length() -> Problem:
+    return Problem(
+        "foot.length",
+        "nothing says how long the foot is",
+        "give its length, or else a shoe size or the wearer's stature",
+    )
+
+
+def _refuse_too_short(wearer: WearerGiven, length: Estimate) -> None:
+    shortest = fact("children_feet", "smallest_adult_length").number
+    if length.value >= shortest:
+        return
+    wrong = f"a foot of {length.value:.0f} mm is shorter than any adult's in the tables"
+    if wearer.age_years is None:
+        right = f"give the age if this is a child; an adult's is {shortest:.0f} mm or more"
+        raise OrderError((Problem("wearer.age", wrong, right),))
+    right = f"measure all of it, for nothing can be foretold of one below {shortest:.0f} mm"
+    raise OrderError((Problem("foot.length", wrong, right),))
+
+
+def _notes(wearer: WearerGiven, whole: Mapping[str, FootMeasure]) -> list[str]:
+    notes = []
+    if wearer.sex is Sex.EITHER and any(one.source == "estimated" for one in whole.values()):
+        notes.append(
+            "no table of women's or men's feet was chosen: what is not measured comes "
+            "from both, two thirds of them men's, and is less sure"
+        )
+    if whole["length"].source == "estimated":
+        notes.append("the foot's length is not measured: measure it before knitting if you can")
+    if whole["instep_girth"].source == "estimated":
+        notes.append("instep girth goes by 57 men's feet; no survey at hand has women's")
+    return notes
+
+
+def _unusual(
+    survey: Population, measured: Mapping[str, FootMeasure], known: Mapping[str, Estimate]
+) -> list[str]:
+    """A note for each measure that hardly goes with the others: likely a slip of the tape."""
+    limit = fact("measuring", "unusual_beyond_sds").number
+    notes = []
+    for name in measured:
+        others = {other: value for other, value in known.items() if other != name}
+        likely = survey.foretell(others)[name]
+        sd = hypot(likely.sd, known[name].sd)
+        if abs(known[name].value - likely.value) > limit * sd:
+            low, high = likely.value - NORMAL_95 * sd, likely.value + NORMAL_95 * sd
+            notes.append(
+                f"{spoken(name)} {known[name].value:.0f} mm is unusual beside all else given, "
+                f"which would have {low:.0f} to {high:.0f} mm: measure again"
+            )
+    return notes

@@ -1,0 +1,206 @@
+"""The unmeasured parts of a child's foot, by Snyder's tables, and how fast it will outgrow them."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from math import floor, hypot, sqrt
+from typing import Any
+
+from sockwright import facts
+from sockwright.errors import OrderError, Problem
+from sockwright.estimates import Estimate
+from sockwright.facts import fact
+from sockwright.measure.adults import body, shoe_words
+from sockwright.measure.foot_values import Foot, FootMeasure, listed
+from sockwright.measure.shoe_sizes import shoe_foot_length
+from sockwright.order.model import Sex, WearerGiven
+
+GROWTH_AGES = ((2, 5), (3, 5), (5, 8), (8, 11), (10, 13), (13, 15), (15, 18))
+"""Ages between which growth was fitted; where two overlap the later one is used."""
+
+RATIO_NOTE = "by adults' proportions, for lack of a survey of children that measured it"
+
+
+@dataclass(frozen=True)
+class Fit:
+    """A least-squares fit of one measure on others, for children of ages[0] <= age < ages[1]."""
+
+    ages: tuple[float, float]
+    of: str
+    intercept: float
+    slopes: dict[str, float]
+    sd: float
+
+    def foretell(self, known: Mapping[str, Estimate]) -> Estimate:
+        """The measure in mm, its sd made of the fit's residual and the errors of what it uses."""
+        value = self.intercept + sum(b * known[x].value for x, b in self.slopes.items())
+        errors = [b * known[x].sd for x, b in self.slopes.items()]
+        return Estimate(value, hypot(self.sd, *errors), "mm")
+
+
+def is_child(wearer: WearerGiven) -> bool:
+    """Whether the wearer's age is given and below 18."""
+    adult_from = fact("children_feet", "adult_from").number
+    return wearer.age_years is not None and wearer.age_years < adult_from
+
+
+def child_foot(wearer: WearerGiven, measured: Mapping[str, FootMeasure]) -> Foot:
+    """The whole foot of a child of 2 to 17: `measured` as it is, the rest from Snyder et al. 1977.
+
+    Girths no survey of children took come by adults' ratios, with a wider sd. Raises OrderError
+    below 2 years.
+    """
+    age = _age(wearer)
+    whole = dict(measured)
+    whole.setdefault("length", _length(wearer, age))
+    known = {"length": whole["length"].estimate} | body(wearer)
+    if "foot_breadth" in measured:
+        known["foot_breadth"] = measured["foot_breadth"].estimate
+    for name in ("ankle_girth", "calf_girth", "ankle_bone_height"):
+        whole.setdefault(name, best_fit(name, age, known))
+    _add_by_ratios(whole, best_fit("foot_breadth", age, known))
+    return Foot(**whole, notes=tuple(_notes(wearer, age, whole)))
+
+
+def best_fit(name: str, age: float, known: Mapping[str, Estimate]) -> FootMeasure:
+    """Of the fits for `name` at `age` that use only `known`, what the surest one foretells."""
+    usable = [fit for fit in fits(age, name) if fit.slopes.keys() <= known.keys()]
+    foretold = [(fit.foretell(known), fit) for fit in usable]
+    estimate, fit = min(foretold, key=lambda pair: pair[0].sd)
+    note = f"from {listed(list(fit.slopes))}, as in children"
+    if name == "ankle_bone_height":
+        note += "; the inner ankle bone stands for the outer"
+    return FootMeasure(estimate, "estimated", note)
+
+
+def fits(age: float, of: str) -> tuple[Fit, ...]:
+    """The fits of one measure that hold at `age` (years)."""
+    return tuple(fit for fit in _fits() if fit.of == of and fit.ages[0] <= age < fit.ages[1])
+
+
+def length_by_age(age: float, sex: Sex) -> Estimate:
+    """Foot length in mm of children of this age in completed years; `Sex.EITHER` mixes both.
+
+    Source: Snyder et al. 1977. KeyError outside 2 to 17.
+    """
+    sexes = (Sex.WOMAN, Sex.MAN) if sex is Sex.EITHER else (sex,)
+    rows = [_length_rows(one)[floor(age)] for one in sexes]
+    mean = sum(row.value for row in rows) / len(rows)
+    spread = sum(row.sd**2 + (row.value - mean) ** 2 for row in rows) / len(rows)
+    return Estimate(mean, sqrt(spread), "mm")
+
+
+def growth_mm(age: float, sex: Sex, months: float) -> float:
+    """How much longer the foot of a child of this age is likely to be in so many months, mm.
+
+    Never below 0. Source: slopes of length on age in Snyder et al. 1977.
+    """
+    first, last = next((span for span in reversed(GROWTH_AGES) if span[0] <= age), GROWTH_AGES[0])
+    whose = {Sex.WOMAN: ("girl",), Sex.MAN: ("boy",), Sex.EITHER: ("girl", "boy")}[sex]
+    rates = [fact("children_feet", f"growth_{who}_{first}_to_{last}").number for who in whose]
+    return max(0.0, sum(rates) / len(rates) * months / 12.0)
+
+
+def _age(wearer: WearerGiven) -> float:
+    youngest = fact("children_feet", "youngest").number
+    age = wearer.age_years
+    if age is None or age < youngest:
+        wrong = f"the tables of children's feet begin at {youngest:.0f} years"
+        raise OrderError((Problem("wearer.age", wrong, "no sock can be planned from them"),))
+    return age
+
+
+def _length(wearer: WearerGiven, age: float) -> FootMeasure:
+    """The surest of what shoe size, stature and age say of the length."""
+    known = body(wearer)
+    by_age = FootMeasure(length_by_age(age, wearer.sex), "estimated", f"of age {floor(age)}")
+    said = [by_age]
+    if "stature" in known:
+        said.append(best_fit("length", age, known))
+    if wearer.shoe is not None:
+        said.append(FootMeasure(shoe_foot_length(wearer.shoe), "estimated", shoe_words(wearer)))
+    return min(said, key=lambda measure: measure.estimate.sd)
+
+
+def _add_by_ratios(whole: dict[str, FootMeasure], by_length: FootMeasure) -> None:
+    """Fill breadths and girths, each from its neighbours on both sides where those are known."""
+    breadth, note = [by_length.estimate], by_length.note
+    if "ball_girth" in whole:
+        note += ", and from the ball girth by adults' proportions"
+        breadth.append(_divided(whole["ball_girth"].estimate, "ball_girth_per_foot_breadth"))
+    whole.setdefault("foot_breadth", FootMeasure(_pooled(breadth), "estimated", note))
+    ball = [_times(whole["foot_breadth"].estimate, "ball_girth_per_foot_breadth")]
+    if "heel_girth" in whole:
+        ball.append(_divided(whole["heel_girth"].estimate, "heel_girth_per_ball_girth"))
+    whole.setdefault("ball_girth", FootMeasure(_pooled(ball), "estimated", RATIO_NOTE))
+    for name, base in (
+        ("heel_girth", "ball_girth"),
+        ("instep_girth", "ball_girth"),
+        ("heel_breadth", "foot_breadth"),
+    ):
+        estimate = _times(whole[base].estimate, f"{name}_per_{base}")
+        whole.setdefault(name, FootMeasure(estimate, "estimated", RATIO_NOTE))
+
+
+def _ratio(name: str) -> tuple[float, float]:
+    """An adult ratio and its relative sd when it is used for a child."""
+    ratio = fact("children_feet", name).estimate
+    widening = fact("children_feet", "adult_ratio_in_children_sd").number
+    return ratio.value, hypot(ratio.sd / ratio.value, widening)
+
+
+def _times(base: Estimate, name: str) -> Estimate:
+    ratio, relative_sd = _ratio(name)
+    value = base.value * ratio
+    return Estimate(value, hypot(base.sd * ratio, value * relative_sd), "mm")
+
+
+def _divided(base: Estimate, name: str) -> Estimate:
+    ratio, relative_sd = _ratio(name)
+    value = base.value / ratio
+    return Estimate(value, hypot(base.sd / ratio, value * relative_sd), "mm")
+
+
+def _pooled(estimates: list[Estimate]) -> Estimate:
+    """Independent estimates of one measure, weighted by 1 / sd squared."""
+    weights = [1.0 / estimate.sd**2 for estimate in estimates]
+    value = sum(w * one.value for w, one in zip(weights, estimates, strict=True)) / sum(weights)
+    return Estimate(value, sqrt(1.0 / sum(weights)), "mm")
+
+
+def _notes(wearer: WearerGiven, age: float, whole: Mapping[str, FootMeasure]) -> list[str]:
+    notes = []
+    if whole["length"].source == "estimated":
+        notes.append("the foot's length is not measured: measure it before knitting if you can")
+    by_ratio = [name for name, measure in whole.items() if measure.note == RATIO_NOTE]
+    if by_ratio:
+        notes.append(f"not measured, so by adults' proportions: {listed(by_ratio)}")
+    growth = growth_mm(age, wearer.sex, months=6.0)
+    if growth >= 1.0:
+        notes.append(f"the foot is likely to grow by some {growth:.0f} mm in half a year")
+    return notes
+
+
+@cache
+def _survey() -> dict[str, Any]:
+    text = files(facts).joinpath("children_fits.json").read_text(encoding="utf-8")
+    survey: dict[str, Any] = json.loads(text)
+    return survey
+
+
+@cache
+def _fits() -> tuple[Fit, ...]:
+    return tuple(
+        Fit(tuple(row["ages"]), row["of"], row["intercept"], row["slopes"], row["sd"])
+        for row in _survey()["fits"]
+    )
+
+
+@cache
+def _length_rows(sex: Sex) -> dict[int, Estimate]:
+    rows = _survey()["length_by_age_girl" if sex is Sex.WOMAN else "length_by_age_boy"]
+    return {age: Estimate(mean, sd, "mm") for age, _people, mean, sd in rows}

@@ -1,0 +1,103 @@
+"""Readings that cannot be true of one fabric, said in plain words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import exp
+
+import numpy as np
+
+from sockwright.estimates import Estimate
+from sockwright.facts import fact
+from sockwright.measure.evidence import Array, Belief
+from sockwright.measure.fabric_belief import equations, tightness
+from sockwright.measure.swatch import Gap, Kind, Observation
+
+AGAIN: dict[Kind, str] = {
+    Kind.WALES: "count the wales again over 10 cm",
+    Kind.COURSES: "count the courses again over 10 cm",
+    Kind.FLAT_WIDTH: "measure the width of the flattened tube again",
+    Kind.ROUNDS_LENGTH: "count the rounds and measure their length again",
+    Kind.UNRAVELLED: "unravel whole rounds and measure the straightened yarn again",
+    Kind.WEIGHED: "weigh the piece and count its loops again",
+}
+
+
+def find_conflicts(prior: Belief, observations: Sequence[Observation]) -> tuple[str, ...]:
+    """A sentence for each reading that others contradict by more than three sds.
+
+    The worst reading is named with the one it fits least, set aside, and the rest looked at
+    again. Nothing is left out of the estimate for it.
+    """
+    kept = list(observations)
+    limit = fact("gauge", "conflict_sds").number
+    found = [_uneven(o, o.gap) for o in kept if o.gap is not None and o.gap.sds > limit]
+    while len(kept) > 1 and (pair := _worst_pair(prior, kept)) is not None:
+        found.append(_sentence(*pair))
+        kept.remove(pair[0])
+    return tuple(found)
+
+
+def far_from_yarn(prior: Belief, after: Belief, yarn_tex: Estimate) -> tuple[str, ...]:
+    """A sentence if the readings agree on a tightness that such a yarn is hardly knitted at.
+
+    `prior` and `after` are the beliefs before and after the readings.
+    """
+    wished, found = tightness(prior, yarn_tex), tightness(after, yarn_tex)
+    off = np.log(found.value / wished.value)
+    spread = np.hypot(wished.sd / wished.value, found.sd / found.value)
+    if abs(off) <= fact("gauge", "conflict_sds").number * spread:
+        return ()
+    return (
+        f"The readings give a tightness factor of {found.value:.2f}, where a yarn of "
+        f"{yarn_tex.value:.0f} tex is knitted near {wished.value:.2f}: check the yarn's fineness, "
+        "then the ruler's unit and the number of needles.",
+    )
+
+
+def _uneven(seen: Observation, gap: Gap) -> str:
+    return (
+        f"{_capital(seen.label)} gives {gap.low_mm:.2f} mm at one place and {gap.high_mm:.2f} mm "
+        f"at another: an even fabric does not differ so much. {_capital(AGAIN[seen.kind])} at both."
+    )
+
+
+def _capital(text: str) -> str:
+    return text[0].upper() + text[1:]
+
+
+def _worst_pair(
+    prior: Belief, kept: Sequence[Observation]
+) -> tuple[Observation, Observation, float] | None:
+    """The reading most at odds with all others, the one it fits least, and the ln gap to that."""
+    gaps, spread = _gaps(prior, kept)
+    inverse = np.linalg.inv(spread)
+    # Residual of each reading against the belief from all the others (leave one out).
+    apart = np.abs(inverse @ gaps) / np.sqrt(np.diag(inverse))
+    worst = int(np.argmax(apart))
+    if apart[worst] <= fact("gauge", "conflict_sds").number:
+        return None
+    link = spread[worst] / np.diag(spread)
+    left = gaps[worst] - link * gaps
+    room = spread[worst, worst] - link * spread[worst]
+    others = np.arange(len(kept)) != worst
+    against = np.where(others, np.abs(left) / np.sqrt(np.where(others, room, 1.0)), -1.0)
+    partner = int(np.argmax(against))
+    return kept[worst], kept[partner], float(left[partner])
+
+
+def _gaps(prior: Belief, kept: Sequence[Observation]) -> tuple[Array, Array]:
+    """Gaps (m,) of the readings from what the yarn alone foretells, and their covariance (m, m)."""
+    wider, rows = equations(prior, kept)
+    values = np.array([seen.value for seen in kept])
+    noise = np.diag([seen.sd**2 for seen in kept])
+    return values - rows @ wider.mean, rows @ wider.cov @ rows.T + noise
+
+
+def _sentence(seen: Observation, other: Observation, gap: float) -> str:
+    label, again = _capital(seen.label), _capital(AGAIN[seen.kind])
+    then = f", then {AGAIN[other.kind]}" if other.kind is not seen.kind else ", on both swatches"
+    return (
+        f"{label} gives {exp(seen.value):.2f} mm, where {other.label} lets expect "
+        f"{exp(seen.value - gap):.2f} mm: the two cannot both be right. {again}{then}."
+    )

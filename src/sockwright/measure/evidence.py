@@ -1,0 +1,63 @@
+"""A Gaussian belief about several named numbers, and how readings change it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import sqrt
+
+import numpy as np
+import numpy.typing as npt
+
+Array = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class Belief:
+    """What is believed of n named numbers: `mean` (n,) and `cov` (n, n)."""
+
+    names: tuple[str, ...]
+    mean: Array
+    cov: Array
+
+    def with_errors(self, sds: dict[str, float]) -> Belief:
+        """The belief and further independent errors of mean 0 by name, each with its sd."""
+        fresh = {name: sd for name, sd in sds.items() if name not in self.names}
+        size = len(self.names) + len(fresh)
+        cov = np.zeros((size, size))
+        cov[: len(self.names), : len(self.names)] = self.cov
+        spread = np.array(list(fresh.values()), dtype=np.float64)
+        cov[range(len(self.names), size), range(len(self.names), size)] = spread**2
+        return Belief(
+            self.names + tuple(fresh), np.concatenate([self.mean, np.zeros(len(fresh))]), cov
+        )
+
+    def row(self, coefficients: dict[str, float]) -> Array:
+        """The row (n,) that takes each named number so many times."""
+        return np.array([coefficients.get(name, 0.0) for name in self.names])
+
+    def sd(self, row: Array) -> float:
+        """Standard deviation of the sum that `row` (n,) takes."""
+        return sqrt(max(0.0, float(row @ self.cov @ row)))
+
+
+def update(belief: Belief, rows: Array, values: Array, sds: Array) -> Belief:
+    """The belief after readings values = rows @ x + error, errors independent with `sds`.
+
+    Shapes: rows (m, n), values (m,), sds (m,), every sd above zero. Joseph's form keeps the
+    covariance symmetric and positive semidefinite.
+    """
+    if not len(values):
+        return belief
+    noise = np.diag(sds**2)
+    seen = rows @ belief.cov @ rows.T + noise
+    gain = np.linalg.solve(seen, rows @ belief.cov).T
+    kept = np.eye(len(belief.mean)) - gain @ rows
+    cov = kept @ belief.cov @ kept.T + gain @ noise @ gain.T
+    mean = belief.mean + gain @ (values - rows @ belief.mean)
+    return Belief(belief.names, mean, (cov + cov.T) / 2)
+
+
+def stack(rows: Sequence[Array], width: int) -> Array:
+    """Rows (n,) as one matrix (m, n), also when there are none."""
+    return np.array(rows).reshape(len(rows), width)

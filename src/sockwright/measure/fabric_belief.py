@@ -1,0 +1,80 @@
+"""The belief about a fabric: what the yarn alone foretells, and how observations change it.
+
+x = (ln w, ln h, ln l), mm of washed fabric, followed by the errors that readings share.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import log
+
+import numpy as np
+
+from sockwright.estimates import Estimate
+from sockwright.facts import fact
+from sockwright.measure.evidence import Array, Belief, stack, update
+from sockwright.measure.munden import course_mm, munden_of, wale_mm
+from sockwright.measure.swatch import Observation, Row, tex_error
+from sockwright.measure.tightness import drape_tightness, loop_for_tightness_mm
+from sockwright.order.model import Drape, State
+
+NAMES = ("wale", "course", "loop")
+
+
+def from_yarn(yarn_tex: Estimate, drape: Drape) -> Belief:
+    """The belief before any swatch: loop from the yarn and the wished drape, w and h from l.
+
+    l = sqrt(tex)/K, w = l/Kw, h = l/Kc with the wet relaxed constants (Munden 1959, from memory),
+    each with its own relative sd; the yarn's fineness stays correlated with all three.
+    """
+    loop_mm = loop_for_tightness_mm(yarn_tex.value, drape_tightness(drape))
+    washed = munden_of(State.WASHED)
+    middle = np.log([wale_mm(loop_mm, washed), course_mm(loop_mm, washed), loop_mm, 1.0])
+    constants_sd = fact("constants", "munden_relative_sd").number
+    fineness = tex_error(yarn_tex)
+    sds = np.array(
+        [constants_sd, constants_sd, fact("gauge", "wish_relative_sd").number, fineness.sd]
+    )
+    # Rows w, h, l, fineness; columns Kw, Kc, K, fineness.
+    grown = np.array(
+        [[-1.0, 0.0, -1.0, 0.5], [0.0, -1.0, -1.0, 0.5], [0.0, 0.0, -1.0, 0.5], [0, 0, 0, 1.0]]
+    )
+    return Belief(
+        (*NAMES, fineness.name),
+        middle,
+        (grown * sds**2) @ grown.T,
+    )
+
+
+def believe(belief: Belief, observations: Sequence[Observation]) -> Belief:
+    """The belief after the observations; their order does not matter."""
+    wider, rows = equations(belief, observations)
+    values = np.array([seen.value for seen in observations])
+    return update(wider, rows, values, np.array([seen.sd for seen in observations]))
+
+
+def equations(belief: Belief, observations: Sequence[Observation]) -> tuple[Belief, Array]:
+    """The belief widened by the observations' shared errors, and the rows (m, n) upon it."""
+    wider = belief.with_errors(
+        {error.name: error.sd for seen in observations for error, _ in seen.shared}
+    )
+    rows = [wider.row(_coefficients(seen.row, seen)) for seen in observations]
+    return wider, stack(rows, len(wider.names))
+
+
+def tightness(belief: Belief, yarn_tex: Estimate) -> Estimate:
+    """Tightness factor sqrt(tex)/l, tex^0.5/mm, with the errors of both in step."""
+    row = belief.row({"loop": -1.0, tex_error(yarn_tex).name: 0.5})
+    value = float(np.exp(log(yarn_tex.value) / 2 + row @ belief.mean))
+    return Estimate(value, value * belief.sd(row), "tex^0.5/mm")
+
+
+def length(belief: Belief, name: str) -> Estimate:
+    """The believed "wale", "course" or "loop" in mm."""
+    row = belief.row({name: 1.0})
+    value = float(np.exp(row @ belief.mean))
+    return Estimate(value, value * belief.sd(row), "mm")
+
+
+def _coefficients(row: Row, seen: Observation) -> dict[str, float]:
+    return dict(zip(NAMES, row, strict=True)) | {e.name: times for e, times in seen.shared}

@@ -1,0 +1,121 @@
+"""The gauge: the best estimate of a fabric's wale, course and loop from whatever was measured."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from sockwright.estimates import Estimate
+from sockwright.facts import fact, table
+from sockwright.measure.conflicts import far_from_yarn, find_conflicts
+from sockwright.measure.evidence import Belief
+from sockwright.measure.fabric_belief import NAMES, believe, from_yarn, length, tightness
+from sockwright.measure.levels import sort_swatches
+from sockwright.measure.stretch import expected_ratio, stretch_notes, stretched_ratio
+from sockwright.measure.thickness import diameter_mm
+from sockwright.order.model import Drape, SwatchGiven
+
+MM_PER_INCH = 25.4
+
+Matrix = tuple[tuple[float, ...], ...]
+
+
+@dataclass(frozen=True)
+class Gauge:
+    """The washed, relaxed fabric.
+
+    `wale` width, `course` height and `loop` length in mm, `tightness` factor in tex^0.5/mm,
+    `covariance` (3, 3) of (ln wale, ln course, ln loop); `open_ratio` tells how many times its
+    relaxed width the fabric opens in comfort. `readings_used` counts single readings of size;
+    `conflicts` are readings that cannot all be right.
+    """
+
+    wale: Estimate
+    course: Estimate
+    loop: Estimate
+    tightness: Estimate
+    covariance: Matrix
+    open_ratio: Estimate
+    notes: tuple[str, ...] = ()
+    readings_used: int = 0
+    conflicts: tuple[str, ...] = ()
+
+
+def estimate_gauge(
+    swatches: Sequence[SwatchGiven],
+    yarn_tex: Estimate,
+    fibre_density: float,
+    needles: int,
+    drape: Drape,
+) -> Gauge:
+    """The gauge of a sock on `needles` from swatches of its main yarn, in any mix of readings.
+
+    `yarn_tex` in tex, `fibre_density` in g/cm3. A Gaussian update of the logarithms: without a
+    swatch the yarn's fineness and the wished drape speak alone, with a wide sd.
+    """
+    seen = sort_swatches(swatches, yarn_tex, needles, drape)
+    prior = from_yarn(yarn_tex, drape)
+    belief = believe(prior, seen.observations)
+    wale, course, loop = (length(belief, name) for name in NAMES)
+    readings = sum(each.readings for each in seen.observations)
+    thickness = diameter_mm(yarn_tex.value, fibre_density)
+    return Gauge(
+        wale=wale,
+        course=course,
+        loop=loop,
+        tightness=tightness(belief, yarn_tex),
+        covariance=_covariance(belief),
+        open_ratio=stretched_ratio(seen.own, seen.others) or expected_ratio(loop, wale, thickness),
+        notes=(
+            *_unmeasured(readings),
+            *seen.notes,
+            *(_odd_for_cylinder(wale, course, yarn_tex, needles) if readings else ()),
+            *stretch_notes(seen.own, seen.others),
+        ),
+        readings_used=readings,
+        conflicts=(
+            *find_conflicts(prior, seen.observations),
+            *far_from_yarn(prior, belief, yarn_tex),
+        ),
+    )
+
+
+def _covariance(belief: Belief) -> Matrix:
+    return tuple(tuple(float(v) for v in row) for row in belief.cov[:3, :3])
+
+
+def _unmeasured(readings: int) -> tuple[str, ...]:
+    if readings:
+        return ()
+    return (
+        "Nothing was measured of the fabric: its gauge comes from the yarn's fineness and the "
+        "wished drape alone, and every length from it is rough. Knit a swatch, wash it and "
+        "measure it.",
+    )
+
+
+def _odd_for_cylinder(
+    wale: Estimate, course: Estimate, yarn_tex: Estimate, needles: int
+) -> tuple[str, ...]:
+    """A note for each count far outside what such a cylinder gives with fingering sock yarn."""
+    low, high = (fact("gauge", f"band_yarn_{end}").number for end in ("low", "high"))
+    band = _nearest_band(needles)
+    if band is None or not low <= yarn_tex.value <= high:
+        return ()
+    notes = []
+    for word, size in (("wales", wale), ("courses", course)):
+        usual = fact("gauge", f"band_{band}_{word}").estimate
+        per_inch = MM_PER_INCH / size.value
+        if abs(per_inch - usual.value) > fact("gauge", "odd_half_widths").number * usual.sd:
+            notes.append(
+                f"The fabric has {per_inch:.1f} {word} to the inch; on about {band} needles such "
+                f"yarn mostly gives {usual.value - usual.sd:g} to {usual.value + usual.sd:g}. If "
+                "that is not meant, count again."
+            )
+    return tuple(notes)
+
+
+def _nearest_band(needles: int) -> int | None:
+    bands = [int(n.split("_")[1]) for n in table("gauge") if n.endswith("_wales")]
+    nearest = min(bands, key=lambda band: abs(band - needles))
+    return nearest if abs(nearest - needles) <= fact("gauge", "cylinder_reach").number else None

@@ -1,0 +1,69 @@
+"""What the wearer measured of a foot, taken at its word, with the error of each kind of reading."""
+
+from __future__ import annotations
+
+from math import hypot
+
+from sockwright.estimates import Estimate, rectangular_sd
+from sockwright.facts import fact
+from sockwright.measure.foot_values import MEASURES, FootMeasure
+from sockwright.measure.population import adult_feet
+from sockwright.order.model import FootGiven, Load, Sex
+
+SWELLING = ("length", "ball_girth", "instep_girth", "heel_girth")
+"""Measures known to grow when the foot bears the body."""
+
+
+def as_measured(foot: FootGiven, sex: Sex) -> dict[str, FootMeasure]:
+    """The measures given of `foot`, by name; those not given are left out.
+
+    A traced length has the pencil's thickness d taken off: an upright pencil draws d/2 outside
+    the foot at heel and toe. A measure taken sitting keeps its value, and its sd widens by what
+    the foot may grow when stood on (facts/measuring.toml).
+    """
+    given = {name: getattr(foot, f"{name}_mm") for name in MEASURES}
+    return {
+        name: _measure(name, float(value), foot, sex)
+        for name, value in given.items()
+        if value is not None
+    }
+
+
+def sitting_growth_mm(name: str, value_mm: float, sex: Sex) -> float:
+    """The most a measure of `value_mm` taken sitting can fall short of the standing foot, mm.
+
+    0 for measures of which nothing is known; for `Sex.EITHER` the mean of both. Source: Chinese
+    measuring rules (facts/measuring.toml), taken in proportion to the foot (assumption).
+    """
+    if name not in SWELLING:
+        return 0.0
+    sexes = (Sex.WOMAN, Sex.MAN) if sex is Sex.EITHER else (sex,)
+    shares = [
+        _number(f"sitting_{name}_{one.value}") / adult_feet(one).foretell({})[name].value
+        for one in sexes
+    ]
+    return value_mm * sum(shares) / len(shares)
+
+
+def _measure(name: str, value_mm: float, foot: FootGiven, sex: Sex) -> FootMeasure:
+    traced = name == "length" and foot.pencil_mm is not None
+    words = []
+    if traced and foot.pencil_mm is not None:
+        value_mm -= foot.pencil_mm
+        words.append(f"traced, less the pencil's {foot.pencil_mm:g} mm")
+    sd = _reading_sd(name, traced)
+    if foot.load is Load.SITTING and name in SWELLING:
+        growth = sitting_growth_mm(name, value_mm, sex)
+        sd = hypot(sd, rectangular_sd(growth))
+        words.append(f"taken sitting: up to {growth:.0f} mm more when stood on")
+    return FootMeasure(Estimate(value_mm, sd, "mm"), "measured", "; ".join(words))
+
+
+def _reading_sd(name: str, traced: bool) -> float:
+    if name == "length":
+        return _number("traced_length_sd" if traced else "length_sd")
+    return _number(f"{name.rsplit('_', maxsplit=1)[-1]}_sd")
+
+
+def _number(name: str) -> float:
+    return fact("measuring", name).number

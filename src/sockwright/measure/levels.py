@@ -1,0 +1,103 @@
+"""Which swatches speak for the fabric to be knitted, and which only for the shape of its loop."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from math import log
+
+from sockwright.estimates import Estimate
+from sockwright.facts import fact
+from sockwright.measure.fabric_belief import believe, from_yarn, tightness
+from sockwright.measure.swatch import Observation, SharedError, observe
+from sockwright.measure.tightness import drape_tightness
+from sockwright.order.model import Drape, SwatchGiven
+
+
+@dataclass(frozen=True)
+class Sorted:
+    """Swatches of the main yarn: `own` of the cylinder and cam setting asked for, `others` not.
+
+    `observations` are those of all of them, `notes` what a maker should know.
+    """
+
+    own: tuple[SwatchGiven, ...]
+    others: tuple[SwatchGiven, ...]
+    observations: tuple[Observation, ...]
+    notes: tuple[str, ...]
+
+
+def sort_swatches(
+    swatches: Sequence[SwatchGiven], yarn_tex: Estimate, needles: int, drape: Drape
+) -> Sorted:
+    """Swatches sorted for a sock on so many needles.
+
+    Swatches of another cylinder or cam setting keep their ratios, but their size as a whole gets
+    a wide error of its own.
+    """
+    main = [swatch for swatch in swatches if swatch.yarn == "main"]
+    notes = [_of_other_yarn(swatch) for swatch in swatches if swatch.yarn != "main"]
+    setting, setting_notes = _setting(
+        [swatch for swatch in main if swatch.needles == needles], yarn_tex, drape
+    )
+    notes += setting_notes
+    own: list[SwatchGiven] = []
+    others: list[SwatchGiven] = []
+    observations: list[Observation] = []
+    for swatch in main:
+        seen = observe(swatch, yarn_tex)
+        notes += seen.notes
+        if swatch.needles == needles and swatch.cam in (None, setting):
+            own.append(swatch)
+            observations += seen.observations
+        else:
+            others.append(swatch)
+            observations += [_of_other_level(swatch, each) for each in seen.observations]
+    notes += [_other_cylinder(s, needles) for s in others if s.needles != needles]
+    return Sorted(tuple(own), tuple(others), tuple(observations), tuple(notes))
+
+
+def _setting(
+    own: Sequence[SwatchGiven], yarn_tex: Estimate, drape: Drape
+) -> tuple[float | None, list[str]]:
+    """The cam setting whose swatches come nearest the wished tightness, and a note if several."""
+    settings = sorted({swatch.cam for swatch in own if swatch.cam is not None})
+    if len(settings) < 2:
+        return (settings[0] if settings else None), []
+    prior, wish = from_yarn(yarn_tex, drape), drape_tightness(drape)
+
+    def miss(setting: float) -> float:
+        seen = [o for s in own if s.cam == setting for o in observe(s, yarn_tex).observations]
+        if not seen:
+            return float("inf")
+        return abs(log(tightness(believe(prior, seen), yarn_tex).value / wish))
+
+    chosen = min(settings, key=miss)
+    note = (
+        f"Swatches were knitted at {len(settings)} cam settings: the gauge is that of setting "
+        f"{chosen:g}, the nearest to the wished drape ({drape.value})."
+    )
+    return chosen, [note]
+
+
+def _of_other_level(swatch: SwatchGiven, seen: Observation) -> Observation:
+    setting = "" if swatch.cam is None else f" at cam setting {swatch.cam:g}"
+    error = SharedError(
+        f"level of {swatch.needles} needles{setting}", fact("gauge", "level_relative_sd").number
+    )
+    return replace(seen, shared=(*seen.shared, (error, 1.0)))
+
+
+def _of_other_yarn(swatch: SwatchGiven) -> str:
+    return (
+        f"Swatch '{swatch.name}' is of the {swatch.yarn} yarn: it was not used for the gauge of "
+        "the main yarn."
+    )
+
+
+def _other_cylinder(swatch: SwatchGiven, needles: int) -> str:
+    return (
+        f"Swatch '{swatch.name}' was knitted on {swatch.needles} needles, not {needles}: it tells "
+        "the shape of the loop, its size only roughly. Knit one on "
+        f"{needles} needles."
+    )

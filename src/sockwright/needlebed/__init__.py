@@ -1,0 +1,1 @@
+"""The dry run: a virtual ring of needles."""

@@ -1,0 +1,106 @@
+"""The state of the machine during a dry run: needles, loops on them, carrier, weights."""
+
+from __future__ import annotations
+
+from sockwright.needlebed.loops import NONE
+
+OUT_OF_SLOT, RAISED, WORKING = 0, 1, 2
+
+
+class Bed:
+    """A ring of needle slots, the cylinder's 0..N-1 and then the dial's, and what they hold.
+
+    `needle[s]` is OUT_OF_SLOT, RAISED or WORKING; `top[s]` the newest loop on it or NONE;
+    `under[s]` further loops on it (wraps, hung bars, moved loops). `gap` is how many cylinder
+    needles lie between the home gap and the carrier, counted forward (N and 0 are both home).
+    """
+
+    __slots__ = (
+        "angle",
+        "dial",
+        "eyelets",
+        "gap",
+        "heel_weight",
+        "held",
+        "main_weight",
+        "n",
+        "needle",
+        "removable",
+        "ribber",
+        "spring",
+        "top",
+        "under",
+        "way",
+        "wraps",
+        "yarn",
+    )
+
+    def __init__(self, needles: int, dial: tuple[float, ...]) -> None:
+        self.n = needles
+        self.dial = dial
+        slots = needles + len(dial)
+        self.angle = [place + 1.0 for place in range(needles)] + list(dial)
+        self.needle = bytearray([WORKING] * needles + [OUT_OF_SLOT] * len(dial))
+        self.top = [NONE] * slots
+        self.under: dict[int, list[int]] = {}
+        self.held: dict[int, list[int]] = {}
+        self.eyelets: set[int] = set()
+        self.wraps: list[int] = []
+        self.gap = 0
+        self.way = 0
+        self.yarn = NONE
+        self.removable = True
+        self.ribber = False
+        self.spring = False
+        self.main_weight = False
+        self.heel_weight = False
+
+    def working(self, slot: int) -> bool:
+        """Whether the needle in `slot` is in work."""
+        return self.needle[slot] == WORKING
+
+    def loops_on(self, slot: int) -> list[int]:
+        """All loops on a needle, the newest first."""
+        top = self.top[slot]
+        return ([] if top == NONE else [top]) + self.under.get(slot, [])
+
+    def put(self, slot: int, loops: list[int]) -> None:
+        """Hang `loops` on a needle beside what it holds."""
+        if not loops:
+            return
+        if self.top[slot] == NONE:
+            self.top[slot], loops = loops[0], loops[1:]
+        if loops:
+            self.under.setdefault(slot, []).extend(loops)
+
+    def clear(self, slot: int) -> list[int]:
+        """Take all loops off a needle and return them."""
+        loops = self.loops_on(slot)
+        self.top[slot] = NONE
+        self.under.pop(slot, None)
+        return loops
+
+    def hold_all(self) -> None:
+        """Remember what every needle holds, as the loops that removable yarn will secure."""
+        self.held = {slot: self.loops_on(slot) for slot in range(len(self.top))}
+
+    def span(self) -> tuple[int, int, bool]:
+        """First and last working cylinder needle and whether all between work; (-1, -1, False)
+        with none."""
+        state = self.needle
+        low = state.find(WORKING, 0, self.n)
+        high = state.rfind(WORKING, 0, self.n)
+        solid = low >= 0 and state.count(WORKING, low, high + 1) == high + 1 - low
+        return low, high, solid
+
+    def round_slots(self) -> list[int]:
+        """Slots a whole round passes, in order from the carrier: working needles of cylinder and
+        connected dial, and idle cylinder slots, behind which the yarn floats."""
+        n, gap = self.n, self.gap % self.n
+        cylinder = list(range(gap, n)) + list(range(gap))
+        if not self.ribber:
+            return cylinder
+        dial = [slot for slot in range(n, len(self.top)) if self.needle[slot] == WORKING]
+        met = {round(self.angle[slot]) - 1 for slot in dial}
+        stay = [s for s in cylinder if self.needle[s] == WORKING or s not in met]
+        return sorted(stay + dial, key=lambda s: (self.angle[s] - gap - 0.5) % n)

@@ -1,0 +1,84 @@
+"""Steps off the machine: taking off, grafting, the cord, the opened heel."""
+
+from __future__ import annotations
+
+from sockwright.needlebed.bed import OUT_OF_SLOT, WORKING
+from sockwright.needlebed.findings import Code
+from sockwright.needlebed.run import Run
+from sockwright.program import steps as op
+
+
+def take_off(run: Run, step: op.TakeOff) -> None:
+    bed = run.bed
+    if not bed.removable:
+        bed.hold_all()
+    for slot in range(len(bed.top)):
+        bed.clear(slot)
+    for slot in range(bed.n):
+        bed.needle[slot] = WORKING
+    bed.gap = bed.way = 0
+    bed.main_weight = False
+
+
+def held(run: Run, needle: int) -> list[int]:
+    """The loops of the sock held last on `needle`."""
+    return run.bed.held.get(needle - 1, [])
+
+
+def graft(run: Run, step: op.Graft) -> None:
+    a = [held(run, needle) for needle in step.a]
+    b = [held(run, needle) for needle in step.b]
+    if len(a) != len(b) or not all(a) or not all(b):
+        run.find(Code.UNEQUAL_GRAFT)
+    for left, right in zip(a, b, strict=False):
+        if left and right:
+            run.grafts.append((left[0], right[0]))
+            run.closed += left + right
+
+
+def gather(run: Run, step: op.Gather) -> None:
+    run.closed += [loop for loops in run.bed.held.values() for loop in loops]
+
+
+def pull_cord(run: Run, step: op.PullCord) -> None:
+    run.cord_pulled = True
+
+
+def bind_off(run: Run, step: op.BindOff) -> None:
+    if 0 <= step.course < run.recorder.course:
+        run.closed += run.recorder.course_loops(step.course).values()
+    else:
+        run.find(Code.NO_LOOP)
+
+
+def open_waste(run: Run, step: op.OpenWaste) -> None:
+    """Free the loops below and above the removable rows at `course`."""
+    record = run.recorder
+    if not 1 <= step.course < record.course - 2:
+        run.find(Code.NO_LOOP)
+        return
+    run.below = record.course_loops(step.course - 1)
+    above = step.course
+    while above < record.course - 1 and _is_removable(run, above):
+        above += 1
+    run.above = record.course_loops(above)
+    run.opened += [run.above[needle - 1] for needle in step.needles]
+
+
+def _is_removable(run: Run, course: int) -> bool:
+    return run.recorder.removable[run.recorder.run_of(course).yarn]
+
+
+def rehang(run: Run, step: op.Rehang) -> None:
+    bed = run.bed
+    lower = run.valid(step.lower)
+    upper = run.valid(step.upper)
+    for slot in range(bed.n):
+        bed.needle[slot] = OUT_OF_SLOT
+    for slot in lower:
+        bed.needle[slot] = WORKING
+        bed.put(slot, [run.below[slot]])
+    # The opening is a ring: its upper edge is met from the far end back.
+    for slot, source in zip(upper, reversed(lower), strict=False):
+        bed.needle[slot] = WORKING
+        bed.put(slot, [run.above[source]])

@@ -1,0 +1,60 @@
+"""Loose ends: what a finished program leaves live or unsecured, read off the loop table."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sockwright.needlebed.findings import Code, Finding
+from sockwright.needlebed.loops import NONE, Bed, Kind, LoopTable
+
+
+def loose_ends(
+    table: LoopTable,
+    step: int,
+    cord_pulled: bool,
+    on_needles: Sequence[int],
+    opened: Sequence[int],
+) -> list[Finding]:
+    """Findings at the end of a program.
+
+    `on_needles` are loops never taken off, `opened` loops whose bars were laid bare by drawing out
+    waste rows; the latter must have been knitted or grafted again.
+    """
+    if not len(table):
+        return []
+    children = _children(table)
+    live = table.stays & (table.is_loop | (table.kind == Kind.TUCK)) & (children == 0)
+    live[table.closed] = False
+    live[np.array(opened, np.int32)] |= children[np.array(opened, np.int32)] < 2
+    live[table.closed] = False
+    live[np.array(on_needles, np.int32)] |= table.stays[np.array(on_needles, np.int32)]
+    found = []
+    if live.any():
+        first = int(np.flatnonzero(live)[0])
+        needle = int(table.needle[first])
+        found.append(Finding(Code.LIVE_LOOP, step, needle, int(live.sum())))
+    if cord_pulled and not _edge_secure(table):
+        found.append(Finding(Code.EDGE_RAVELS, step))
+    return found
+
+
+def _children(table: LoopTable) -> NDArray[np.int64]:
+    """(n,) how many staying loops were pulled through each loop."""
+    pulled = table.parent[table.stays & (table.parent != NONE)]
+    more = table.more_parents[table.stays[table.more_parents[:, 0]], 1]
+    return np.bincount(pulled, minlength=len(table)) + np.bincount(more, minlength=len(table))
+
+
+def _edge_secure(table: LoopTable) -> bool:
+    """Whether the first staying course cannot ravel: begun on both beds, hung, or bound off."""
+    staying = np.flatnonzero(table.stays & (table.kind != Kind.FLOAT))
+    if not len(staying):
+        return True
+    first = int(table.course[staying[0]])
+    edge = staying[table.course[staying] == first]
+    if (table.bed[edge] == Bed.DIAL).any():
+        return True
+    return bool(np.isin(edge, np.concatenate([table.more_parents[:, 1], table.closed])).all())

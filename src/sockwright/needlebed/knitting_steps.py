@@ -1,0 +1,231 @@
+"""Steps that knit: rounds, part rounds and rows."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from sockwright.needlebed.bed import RAISED, WORKING
+from sockwright.needlebed.findings import Code
+from sockwright.needlebed.loops import LOOP_SHARE, NONE, Kind
+from sockwright.needlebed.run import Run
+from sockwright.program import steps as op
+
+MOST_LOOPS_CLEARED = 3
+"""A latch clears a loop and its two wraps (hand-knitting instructions, Simply Knitting,
+October 2018: a stitch wrapped twice is worked with both wraps)."""
+
+LONGEST_FLOAT = 3
+"""Idle needles a strand may cross before it snags or gathers (common practice: mock rib leaves
+out one needle at a time; three is the widest gap we accept)."""
+
+SHARES = tuple(float(share) for share in LOOP_SHARE)
+
+
+def ready(run: Run, *, row: bool) -> bool:
+    """Report what is missing for knitting; False when nothing can be knitted."""
+    bed = run.bed
+    if bed.yarn == NONE:
+        run.find(Code.NO_YARN)
+        return False
+    if row:
+        if not bed.heel_weight and not bed.removable:
+            run.find(Code.NO_HEEL_WEIGHT)
+        if bed.ribber:
+            run.find(Code.RIBBER_IN_REVERSE)
+    elif bed.spring and not bed.removable:
+        run.find(Code.SPRING_LEFT_ON)
+    return True
+
+
+def knit_rounds(run: Run, step: op.Rounds) -> None:
+    bed = run.bed
+    if step.count < 1 or not ready(run, row=False):
+        return
+    if not bed.main_weight and run.section != op.Section.SET_UP.value:
+        run.find(Code.NO_MAIN_WEIGHT)
+    slots = bed.round_slots()
+    if not _knit_course(run, slots, "round"):
+        return
+    if step.count > 1:
+        kinds = bytes(map(partial(_kind, run), slots))
+        parents = [
+            bed.top[s] if k <= Kind.PURL else NONE for s, k in zip(slots, kinds, strict=True)
+        ]
+        where = (run.section, run.step, bed.yarn, "round")
+        first = run.recorder.tube(slots, kinds, parents, step.count - 1, where)
+        last = first + len(slots) * (step.count - 2)
+        for place, slot in enumerate(slots, last):
+            if bed.needle[slot] == WORKING:
+                bed.top[slot] = place
+    bed.way = 1
+    _check_supply(run)
+
+
+def knit_part_round(run: Run, step: op.PartRound) -> None:
+    bed = run.bed
+    if not run.valid((step.last,)) or not ready(run, row=False):
+        return
+    slots = bed.round_slots()
+    end = (step.last - bed.gap) % bed.n or bed.n
+    start = bed.gap % bed.n
+    passed = [s for s in slots if (bed.angle[s] - start - 0.5) % bed.n < end]
+    _knit_course(run, passed, "part")
+    bed.gap, bed.way = step.last, 1
+    _check_supply(run)
+
+
+def knit_row(run: Run, step: op.Row) -> None:
+    bed = run.bed
+    if not ready(run, row=True):
+        return
+    low, high, solid = bed.span()
+    if low < 0:
+        run.find(Code.NOTHING_IN_WORK)
+        return
+    forward = step.way is op.Way.FORWARD
+    _check_turn(run, low, high, forward)
+    slots = list(range(low, high + 1))
+    if not forward:
+        slots.reverse()
+    if solid and not bed.eyelets:
+        _solid_row(run, slots, low, high, forward)
+    else:
+        _knit_course(run, slots, "row", _emit_wraps(run))
+    bed.gap = high + 1 if forward else low
+    bed.way = 1 if forward else -1
+    _check_supply(run)
+
+
+def _check_turn(run: Run, low: int, high: int, forward: bool) -> None:
+    """Where the yarn turns: is the carrier at the right end, and what does the strand wrap?"""
+    bed = run.bed
+    n, gap = bed.n, bed.gap
+    to_low = min((low - gap) % n, (gap - low) % n)
+    to_high = min((high + 1 - gap) % n, (gap - high - 1) % n)
+    if (to_low > to_high) if forward else (to_high > to_low):
+        run.find(Code.WRONG_SIDE)
+    way = 1 if forward else -1
+    if bed.way in (0, way) or bed.removable:
+        return
+    if not bed.spring:
+        run.find(Code.NO_SPRING)
+    # Needles raised since the last pass lie between the carrier and the first to knit: the
+    # strand crosses their stems and wraps them by itself.
+    if forward:
+        crossed = list(range(gap, low))
+        beyond = (low - 1) % n
+    else:
+        crossed = list(range(gap - 1, high, -1))
+        beyond = (high + 1) % n
+    bed.wraps += [s for s in crossed if bed.needle[s] == RAISED and s not in bed.wraps]
+    if bed.needle[beyond] == RAISED and beyond not in bed.wraps:
+        run.find(Code.NO_WRAP, [beyond])
+
+
+def _emit_wraps(run: Run) -> list[int]:
+    """The wraps laid since the last course, to be written at the head of the next."""
+    wraps, run.bed.wraps = run.bed.wraps, []
+    return wraps
+
+
+def _solid_row(run: Run, slots: list[int], low: int, high: int, forward: bool) -> None:
+    """A row over neighbouring needles, the common case, without a look at each needle."""
+    bed, wraps = run.bed, _emit_wraps(run)
+    parents = bed.top[low : high + 1]
+    if NONE in parents:
+        _knit_course(run, slots, "row", wraps)
+        return
+    if not forward:
+        parents.reverse()
+    width, offset = len(slots), len(wraps)
+    where = (run.section, run.step, bed.yarn, "row")
+    first = run.recorder.row(
+        wraps + slots,
+        b"\x02" * offset + b"\x00" * width,
+        [NONE] * offset + parents,
+        width + 0.5 * offset,
+        where,
+    )
+    start = first + offset
+    if bed.under:
+        for slot in [s for s in bed.under if low <= s <= high]:
+            _clear_under(run, slot, start + (slot - low if forward else high - slot))
+    ids = range(start, start + width)
+    bed.top[low : high + 1] = ids if forward else ids[::-1]
+    for place, slot in enumerate(wraps, first):
+        bed.under.setdefault(slot, []).append(place)
+
+
+def _clear_under(run: Run, slot: int, child: int) -> None:
+    """Pull `child` through every further loop on its needle."""
+    loops = run.bed.under.pop(slot)
+    if len(loops) >= MOST_LOOPS_CLEARED:
+        run.find(Code.TOO_MANY_LOOPS, [slot])
+    run.recorder.more_parents += [(child, loop) for loop in loops]
+
+
+def _kind(run: Run, slot: int) -> int:
+    """What a needle makes of the yarn that passes it."""
+    if run.bed.needle[slot] != WORKING:
+        return Kind.FLOAT
+    return Kind.KNIT if slot < run.bed.n else Kind.PURL
+
+
+def _knit_course(run: Run, slots: list[int], shape: str, wraps: list[int] | None = None) -> bool:
+    """Knit one course over `slots` in order; False when no needle works."""
+    bed, wraps = run.bed, wraps or []
+    kinds = bytearray(map(partial(_kind, run), slots))
+    if all(kind == Kind.FLOAT for kind in kinds):
+        run.find(Code.NOTHING_IN_WORK)
+        return False
+    _check_floats(run, slots, kinds)
+    parents = [NONE] * len(slots)
+    empty = []
+    for place, slot in enumerate(slots):
+        if kinds[place] == Kind.FLOAT:
+            continue
+        parents[place] = bed.top[slot]
+        if bed.top[slot] == NONE:
+            kinds[place] = Kind.TUCK
+            if slot in bed.eyelets:
+                bed.eyelets.discard(slot)
+            else:
+                empty.append(slot)
+    if empty:
+        run.find(Code.EMPTY_NEEDLE, empty)
+    kinds = bytearray([Kind.WRAP]) * len(wraps) + kinds
+    length = sum(SHARES[kind] for kind in kinds)
+    where = (run.section, run.step, bed.yarn, shape)
+    first = run.recorder.row(
+        wraps + slots, bytes(kinds), [NONE] * len(wraps) + parents, length, where
+    )
+    for place, slot in enumerate(slots, first + len(wraps)):
+        if bed.needle[slot] == WORKING:
+            if slot in bed.under:
+                _clear_under(run, slot, place)
+            bed.top[slot] = place
+    for place, slot in enumerate(wraps, first):
+        bed.under.setdefault(slot, []).append(place)
+    return True
+
+
+def _check_floats(run: Run, slots: list[int], kinds: bytearray) -> None:
+    """Report runs of idle needles that the yarn passes between two it knits."""
+    if Kind.FLOAT not in kinds:
+        return
+    idle = longest = 0
+    at = slots[0]
+    for slot, kind in zip(slots, kinds, strict=True):
+        idle = idle + 1 if kind == Kind.FLOAT else 0
+        if idle > longest:
+            longest, at = idle, slot
+    if longest > LONGEST_FLOAT:
+        run.find(Code.LONG_FLOAT, [at])
+
+
+def _check_supply(run: Run) -> None:
+    """Report, once a yarn, that more was used than there is."""
+    name = run.recorder.yarns[run.bed.yarn]
+    if run.recorder.used_mm[run.bed.yarn] > run.supply_mm.get(name, float("inf")):
+        run.find(Code.YARN_GONE)
+        del run.supply_mm[name]

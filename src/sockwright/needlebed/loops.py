@@ -1,0 +1,109 @@
+"""The loop table: every loop of a dry run, as arrays of equal length."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import IntEnum
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+Int8 = NDArray[np.int8]
+Int16 = NDArray[np.int16]
+Int32 = NDArray[np.int32]
+Float = NDArray[np.float64]
+
+NONE = -1
+
+
+class Kind(IntEnum):
+    """What a row of the loop table is."""
+
+    KNIT = 0
+    PURL = 1
+    WRAP = 2
+    TUCK = 3
+    FLOAT = 4
+    SCRAP = 5
+
+
+class Bed(IntEnum):
+    """Which needles hold it."""
+
+    CYLINDER = 0
+    DIAL = 1
+
+
+LOOP_SHARE: Float = np.array([1.0, 1.0, 0.5, 0.5, 0.25, 0.0])
+"""Yarn in each kind as a share of a knit loop. A strand across one idle needle is about one wale
+long, a quarter of a loop (Munden: l/w is about 4.1); a wrap lies half round a stem, taken as half a
+loop (assumption); scrap loops cost no yarn of the order."""
+
+
+@dataclass(frozen=True, slots=True)
+class Course:
+    """A run of `rounds` like courses: id of its first loop, its slots in knitting order (from 0;
+    dial slots follow the cylinder's), the section and step it belongs to, its yarn, and its shape:
+    "round", "part" or "row"."""
+
+    first: int
+    rounds: int
+    slots: list[int]
+    section: str
+    step: int
+    yarn: int
+    shape: str
+
+
+@dataclass(frozen=True)
+class LoopTable:
+    """All loops in the order they were made; row number = loop id.
+
+    course (n,) int32 from 0; needle (n,) int16, cylinder needle or dial slot from 1; bed, yarn and
+    kind (n,) int8; parent (n,) int32, the loop this one was pulled through (-1: none); yarn_at (n,)
+    float64, mm of its yarn used up to and including this loop. `more_parents` (k, 2) int32 holds
+    (loop, further parent) for loops pulled through several. `yarns` names yarn numbers, `removable`
+    says which leave the sock. `runs` are the courses, like rounds together. `grafts` (g, 2) int32
+    joins loop ids; `closed` (c,) are ids drawn together or bound off.
+    """
+
+    needles: int
+    dial: tuple[float, ...]
+    course: Int32
+    needle: Int16
+    bed: Int8
+    yarn: Int8
+    kind: Int8
+    parent: Int32
+    yarn_at: Float
+    more_parents: Int32
+    yarns: tuple[str, ...]
+    removable: tuple[bool, ...]
+    runs: tuple[Course, ...]
+    grafts: Int32
+    closed: Int32
+    used_mm: tuple[float, ...]
+
+    def __len__(self) -> int:
+        return len(self.course)
+
+    @cached_property
+    def courses(self) -> int:
+        """Number of courses; rows and part rounds count as one each."""
+        return sum(run.rounds for run in self.runs)
+
+    @cached_property
+    def stays(self) -> NDArray[np.bool_]:
+        """(n,) True for loops of yarns that stay in the finished sock."""
+        keep = np.array([not gone for gone in self.removable], dtype=bool)
+        return np.asarray(keep[self.yarn])
+
+    @cached_property
+    def is_loop(self) -> NDArray[np.bool_]:
+        """(n,) True for knit and purl loops (not wraps, tucks, floats, scrap)."""
+        return np.asarray(self.kind <= Kind.PURL)
+
+    def course_sections(self) -> tuple[str, ...]:
+        """The section of every course, in order."""
+        return tuple(run.section for run in self.runs for _ in range(run.rounds))

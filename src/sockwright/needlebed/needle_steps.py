@@ -1,0 +1,94 @@
+"""Steps that move needles and the loops on them."""
+
+from __future__ import annotations
+
+from sockwright.needlebed.bed import OUT_OF_SLOT, RAISED, WORKING
+from sockwright.needlebed.findings import Code
+from sockwright.needlebed.loops import NONE
+from sockwright.needlebed.run import Run
+from sockwright.program import steps as op
+
+
+def raise_needles(run: Run, step: op.Raise) -> None:
+    bed = run.bed
+    n, state, top = bed.n, bed.needle, bed.top
+    for needle in step.needles:
+        slot = needle - 1
+        if 0 <= slot < n and state[slot] == WORKING and top[slot] != NONE:
+            state[slot] = RAISED
+        else:
+            run.find(Code.EMPTY_RAISE, [slot])
+
+
+def lower_needles(run: Run, step: op.Lower) -> None:
+    bed = run.bed
+    for needle in step.needles:
+        slot = needle - 1
+        if 0 <= slot < bed.n and bed.needle[slot] == RAISED:
+            bed.needle[slot] = WORKING
+        else:
+            run.find(Code.NOT_RAISED, [slot])
+
+
+def wrap_needle(run: Run, step: op.Wrap) -> None:
+    bed, slot = run.bed, step.needle - 1
+    if 0 <= slot < bed.n and bed.needle[slot] == RAISED:
+        bed.wraps.append(slot)
+    else:
+        run.find(Code.NOT_RAISED, [slot])
+
+
+def move_loops(run: Run, step: op.MoveLoops) -> None:
+    bed = run.bed
+    for source, target in step.moves:
+        places = run.valid((source, target))
+        if len(places) < 2 or bed.needle[places[1]] == OUT_OF_SLOT:
+            run.find(Code.NO_NEEDLE, [target - 1])
+            continue
+        loops = bed.clear(places[0])
+        if not loops:
+            run.find(Code.NO_LOOP, [source - 1])
+        bed.put(places[1], loops)
+        if step.eyelet:
+            bed.eyelets.add(places[0])
+
+
+def remove_needles(run: Run, step: op.RemoveNeedles) -> None:
+    bed = run.bed
+    for slot in run.valid(step.needles):
+        if bed.needle[slot] == OUT_OF_SLOT:
+            run.find(Code.NO_NEEDLE, [slot])
+        elif bed.loops_on(slot):
+            run.find(Code.LOOP_ON_NEEDLE, [slot])
+        bed.clear(slot)
+        bed.needle[slot] = OUT_OF_SLOT
+
+
+def replace_needles(run: Run, step: op.ReplaceNeedles) -> None:
+    for slot in run.valid(step.needles):
+        run.bed.needle[slot] = WORKING
+
+
+def lift_bars(run: Run, step: op.LiftBars) -> None:
+    bed = run.bed
+    last = run.recorder.course_loops(run.recorder.course - 1) if run.recorder.course else {}
+    for slot in run.valid(step.needles):
+        if slot in last and not bed.loops_on(slot):
+            bed.put(slot, [last[slot]])
+        else:
+            run.find(Code.NO_LOOP, [slot])
+
+
+def hang_hem(run: Run, step: op.HangHem) -> None:
+    bed = run.bed
+    if not 0 <= step.course < run.recorder.course:
+        run.find(Code.NO_LOOP)
+        return
+    hung = 0
+    for slot, loop in run.recorder.course_loops(step.course).items():
+        target = (slot + step.shift) % bed.n
+        if slot < bed.n and bed.needle[target] != OUT_OF_SLOT:
+            bed.put(target, [loop])
+            hung += 1
+    if step.shift or not hung:
+        run.find(Code.HEM_ASKEW)

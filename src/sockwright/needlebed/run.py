@@ -1,0 +1,52 @@
+"""A run in progress: the bed, the record of loops, and the findings so far."""
+
+from __future__ import annotations
+
+from sockwright.needlebed.bed import Bed
+from sockwright.needlebed.findings import Code, Finding
+from sockwright.needlebed.recorder import Recorder
+from sockwright.program.steps import Program
+
+REPORTED_PER_STEP = 3
+"""Findings of one code a step reports singly; the last of them counts the rest."""
+
+
+class Run:
+    """Everything that changes while a program is executed.
+
+    `grafts` joins loop ids, `closed` are ids made safe by hand, `opened` ids laid bare by drawing
+    out waste rows, of which `below` and `above` (slot -> loop id) are the two edges.
+    """
+
+    def __init__(self, program: Program, loop_mm: float, supply_mm: dict[str, float]) -> None:
+        self.bed = Bed(program.needles, program.dial)
+        self.recorder = Recorder(program.needles)
+        self.recorder.loop_mm = self.base_mm = loop_mm
+        self.supply_mm = supply_mm
+        self.findings: list[Finding] = []
+        self.grafts: list[tuple[int, int]] = []
+        self.closed: list[int] = []
+        self.opened: list[int] = []
+        self.below: dict[int, int] = {}
+        self.above: dict[int, int] = {}
+        self.cord_pulled = False
+        self.step = 0
+        self.section = ""
+
+    def find(self, code: Code, slots: list[int] | None = None) -> None:
+        """Report `code`, once a needle but not more than a few times a step."""
+        if not slots:
+            self.findings.append(Finding(code, self.step))
+            return
+        named, rest = slots[:REPORTED_PER_STEP], len(slots) - REPORTED_PER_STEP
+        for place, slot in enumerate(named):
+            count = 1 + max(rest, 0) if place == REPORTED_PER_STEP - 1 else 1
+            self.findings.append(Finding(code, self.step, slot % self.bed.n + 1, count))
+
+    def valid(self, needles: tuple[int, ...]) -> list[int]:
+        """Cylinder slots of `needles`; those that do not exist are reported and left out."""
+        n = self.bed.n
+        bad = [needle for needle in needles if not 1 <= needle <= n]
+        if bad:
+            self.find(Code.NO_NEEDLE, [needle - 1 for needle in bad])
+        return [needle - 1 for needle in needles if 1 <= needle <= n]

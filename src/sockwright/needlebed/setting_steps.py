@@ -1,0 +1,66 @@
+"""Steps for yarn, weights, heel spring and stitch cam."""
+
+from __future__ import annotations
+
+from sockwright.needlebed.bed import WORKING
+from sockwright.needlebed.findings import Code
+from sockwright.needlebed.loops import NONE, Kind
+from sockwright.needlebed.run import Run
+from sockwright.program import steps as op
+
+
+def hang_scrap(run: Run, step: op.HangScrap) -> None:
+    bed = run.bed
+    yarn = run.recorder.yarn("scrap", removable=True)
+    where = (run.section, run.step, yarn, "round")
+    slots = [slot for slot in range(bed.n) if bed.needle[slot] == WORKING]
+    kinds = bytes([Kind.SCRAP]) * len(slots)
+    first = run.recorder.row(slots, kinds, [NONE] * len(slots), 0.0, where)
+    for place, slot in enumerate(slots):
+        bed.top[slot] = first + place
+    run.recorder.break_block()
+
+
+def thread_yarn(run: Run, step: op.Thread) -> None:
+    if step.removable and not run.bed.removable:
+        run.bed.hold_all()
+    run.bed.yarn = run.recorder.yarn(step.yarn, removable=step.removable)
+    run.bed.removable = step.removable
+    run.recorder.break_block()
+
+
+def cut_yarn(run: Run, step: op.CutYarn) -> None:
+    if run.bed.yarn == NONE:
+        run.find(Code.NO_YARN)
+        return
+    run.recorder.used_mm[run.bed.yarn] += step.tail_mm
+    run.bed.yarn = NONE
+    run.recorder.break_block()
+
+
+def hang_weight(run: Run, step: op.Weigh) -> None:
+    _set_weight(run, step.kind, hung=True)
+
+
+def take_weight(run: Run, step: op.Unweigh) -> None:
+    _set_weight(run, step.kind, hung=False)
+
+
+def _set_weight(run: Run, kind: op.Weight, *, hung: bool) -> None:
+    if kind is op.Weight.MAIN:
+        run.bed.main_weight = hung
+    else:
+        run.bed.heel_weight = hung
+
+
+def heel_spring(run: Run, step: op.HeelSpring) -> None:
+    run.bed.spring = step.on
+
+
+def set_cam(run: Run, step: op.SetCam) -> None:
+    run.recorder.loop_mm = run.base_mm * step.factor
+    run.recorder.break_block()
+
+
+def do_nothing(run: Run, step: op.Step) -> None:
+    """A step for the hands that changes nothing on the bed."""

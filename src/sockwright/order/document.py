@@ -1,0 +1,100 @@
+"""TOML text as it comes from a disk or a form: decoded, parsed, its faults told in plain words."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from pathlib import Path
+from typing import Any
+
+from sockwright.errors import OrderError, Problem
+
+MOST_BYTES = 1_000_000
+"""An order is a page or two; whatever is larger was picked by mistake."""
+
+_POSITION = re.compile(r" *\(at (?:line (\d+), column (\d+)|(end of document))\)$")
+_UTF_16 = (b"\xff\xfe", b"\xfe\xff")
+_HINTS = (
+    ("after a statement", 'one key a line; quantities stand in quotes, as in length = "25.1 cm"'),
+    ("Invalid value", 'quantities and words stand in quotes, as in length = "25.1 cm"'),
+    ("Cannot overwrite", "give each key once"),
+    ("Cannot declare", "open each table once"),
+    ("Cannot mutate", "say everything of a table in one place"),
+    ("Illegal character", "close every quote on its own line"),
+    ("Unterminated string", "close every quote"),
+    ("'='", "write key = value"),
+)
+
+
+def read_document(path: Path) -> dict[str, Any]:
+    """The TOML file at `path`; OrderError if it cannot be found, read, decoded or parsed."""
+    return parse_document(_decode(_read_bytes(path), path.name), path.name)
+
+
+def parse_document(text: str, name: str) -> dict[str, Any]:
+    """The TOML of `text`; OrderError with line and column, calling the text `name`."""
+    try:
+        return tomllib.loads(text.removeprefix("\ufeff"))
+    except tomllib.TOMLDecodeError as error:
+        raise _refusal(name, _in_words(str(error)), _hint(str(error))) from error
+    except RecursionError as error:
+        raise _refusal(name, "has arrays within arrays beyond all measure", "nest less") from error
+    except ValueError as error:
+        # tomllib lets through what a date or a very long number does to the types behind it.
+        wrong = "holds a date that is not in the calendar or a number of too many digits"
+        raise _refusal(name, wrong, "write dates as 2025-11-03") from error
+
+
+def _read_bytes(path: Path) -> bytes:
+    right = "give the path of an order file, such as my-order.toml"
+    try:
+        if path.is_dir():
+            raise _refusal(path.name, "is a folder", right)
+        if not path.exists():
+            raise _refusal(path.name, "is not there", right)
+        if not path.is_file():
+            raise _refusal(path.name, "is not a file", right)
+        with path.open("rb") as file:
+            data = file.read(MOST_BYTES + 1)
+    except (OSError, ValueError) as error:
+        # ValueError: a path with a NUL in it.
+        reason = getattr(error, "strerror", None) or "no such path is possible"
+        raise _refusal(path.name, f"cannot be read ({reason})", right) from error
+    if len(data) > MOST_BYTES:
+        raise _refusal(path.name, "is far too large for an order", right)
+    return data
+
+
+def _decode(data: bytes, name: str) -> str:
+    as_utf_8 = "save it as plain text in UTF-8"
+    if data.startswith(_UTF_16):
+        raise _refusal(name, "is text in UTF-16", as_utf_8)
+    if b"\0" in data:
+        raise _refusal(name, "is not a text file", "give an order file, such as my-order.toml")
+    try:
+        return data.decode("utf-8-sig").replace("\r\n", "\n")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        wrong = f"line {line} holds a character that is not in UTF-8"
+        raise _refusal(name, wrong, as_utf_8) from error
+
+
+def _refusal(name: str, wrong: str, right: str) -> OrderError:
+    return OrderError((Problem(name or "the order", wrong, right),))
+
+
+def _in_words(message: str) -> str:
+    found = _POSITION.search(message)
+    if found is None:
+        return f"is not TOML ({message})"
+    reason = message[: found.start()]
+    if found[3]:
+        return f"stops before it is complete ({reason})"
+    return f"line {found[1]}, column {found[2]} is not TOML ({reason})"
+
+
+def _hint(message: str) -> str:
+    for part, hint in _HINTS:
+        if part in message:
+            return hint
+    return "see the reference of the order file for how it is written"

@@ -1,0 +1,204 @@
+"""The machine of an order: the table [machine], or a machine file of the same keys."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from sockwright.errors import OrderError
+from sockwright.machine.model import (
+    DEFAULT_MARKS,
+    CamNaming,
+    Counter,
+    Counting,
+    Cylinder,
+    DialKind,
+    Direction,
+    HeelHalf,
+    Landmark,
+    Machine,
+    Mark,
+    Turning,
+)
+from sockwright.order.document import read_document
+from sockwright.order.reader import WRONG, Either, Fields, Key, Many, Names, Place, Table, what_is
+from sockwright.order.values import choice, hour, length, number, text, whole, yes_or_no
+
+NAMELESS = "the machine"
+"""What a machine without a name is called on the sheets."""
+
+_CYLINDER = Table(
+    "a table such as { needles = 60 }",
+    (
+        Key("needles", whole("needles"), "its needles", needed=True),
+        Key(
+            "diameter",
+            length("cylinder_diameter", "any cylinder's"),
+            "across the circle of the needles",
+            "not known",
+            field="diameter_mm",
+        ),
+        Key("dial", choice(DialKind), "the ribber's dial for it", "none"),
+    ),
+    lambda fields: Cylinder(**fields.values),
+)
+
+_COUNTER = Table(
+    "a table of the row counter",
+    (
+        Key("counts", choice(Counting), "what one step of it stands for", "rounds"),
+        Key(
+            "handle_turns_per_round",
+            number("handle_turns_per_round"),
+            "turns of the handle that make one round",
+            "1",
+        ),
+        Key("restarts", yes_or_no(), "whether you set it to zero at each section", "true"),
+    ),
+    lambda fields: Counter(**fields.values),
+)
+
+_CAM = Table(
+    "a table of the stitch cam",
+    (
+        Key("word", text("a word"), "what its settings are counted in, such as clicks", "number"),
+        Key("larger_is_looser", yes_or_no(), "whether a larger setting makes larger loops", "true"),
+    ),
+    lambda fields: CamNaming(**fields.values),
+)
+
+
+_MARK_MEANINGS = {
+    "home": "the gap or needle where every round begins",
+    "halfway": "where the other half begins",
+    "heel limits": "the needles that bound those kept in the heel half",
+    "instep limits": "the needles that bound those kept in the instep half",
+    "deep limits": "the wider pair, for a deep heel",
+}
+
+
+def _mark(default: Mark) -> Key:
+    named = Table(
+        'a table such as { name = "red dot", colour = "red" }',
+        (
+            Key("name", text("a name"), "what you call the mark", "our name for it"),
+            Key("colour", text("a colour", empty=True), "its colour", "none"),
+        ),
+        lambda fields: replace(default, **fields.values),
+    )
+    plain = text("what you call the mark")
+    one_word = replace(plain, convert=lambda given: replace(default, name=plain.convert(given)))
+    key = default.role.replace(" ", "_")
+    return Key(
+        key,
+        Either(one_word, named),
+        _MARK_MEANINGS[default.role],
+        f'"{default.name}"',
+        field=default.role,
+    )
+
+
+_MARKS = Table(
+    "a table of what you call the painted marks",
+    tuple(_mark(mark) for mark in DEFAULT_MARKS),
+    lambda fields: tuple(fields.get(mark.role, mark) for mark in DEFAULT_MARKS),
+)
+
+_LANDMARKS = Names('landmarks and their hours, such as { "yarn mast" = 3 }', text("a name"), hour())
+
+
+def _cylinders() -> Many:
+    needles = whole("needles", "its needles")
+    plain = replace(needles, convert=lambda given: Cylinder(needles.convert(given)))
+    return Many(Either(plain, _CYLINDER))
+
+
+def _build(fields: Fields) -> Machine:
+    values: dict[str, Any] = {"name": NAMELESS, **fields.values}
+    values["landmarks"] = tuple(Landmark(*pair) for pair in values.get("landmarks", ()))
+    machine = Machine(**values)
+    needles = [cylinder.needles for cylinder in machine.cylinders]
+    if not needles:
+        fields.say("cylinders", "is empty", "give the needles of one cylinder at least")
+    for twice in sorted({count for count in needles if needles.count(count) > 1}):
+        fields.say("cylinders", f"has {twice} needles twice", "give each cylinder once")
+    return machine
+
+
+MACHINE = Table(
+    "a table with turns and cylinders, or with file",
+    (
+        Key("name", text("a name"), "what the machine is called on the sheets", f'"{NAMELESS}"'),
+        Key("turns", choice(Turning), "which part goes round when you crank", needed=True),
+        Key("cylinders", _cylinders(), "the needles of each cylinder you have", needed=True),
+        Key(
+            "forward",
+            choice(Direction),
+            "which way the next needle to knit lies, seen from above, when you crank forward",
+            "anticlockwise",
+        ),
+        Key(
+            "heel_half",
+            choice(HeelHalf),
+            "the half that knits the heel, from where you stand",
+            "near",
+        ),
+        Key("counter", _COUNTER, "the row counter", "counts rounds"),
+        Key("cam", _CAM, "how stitch-cam settings are named", "by numbers"),
+        Key("marks", _MARKS, "what you call the painted marks", "our names"),
+        Key(
+            "landmarks",
+            _LANDMARKS,
+            "fixed places on the shell and their hours, six being nearest you",
+            "none",
+        ),
+    ),
+    _build,
+)
+
+FILE = Key(
+    "file",
+    text("the path of a machine file"),
+    "a file that holds the keys of [machine], beside the order or in a folder below; "
+    "instead of all other keys",
+    "none",
+)
+
+
+@dataclass(frozen=True)
+class MachinePart:
+    """[machine], with the folder from which a machine file's path is taken (None: no files)."""
+
+    folder: Path | None
+
+    @property
+    def expects(self) -> str:
+        """What to write."""
+        return MACHINE.expects
+
+    def read(self, given: object, place: Place) -> Any:
+        """The `Machine`, or WRONG."""
+        if not isinstance(given, Mapping) or FILE.name not in given:
+            return MACHINE.read(given, place)
+        for key in given:
+            if key != FILE.name:
+                place.at(key).say("stands beside file", "write it in the machine file")
+        name = FILE.kind.read(given[FILE.name], place.at(FILE.name))
+        return WRONG if name is WRONG else self._read_file(name, place)
+
+    def _read_file(self, name: str, place: Place) -> Any:
+        if self.folder is None:
+            place.at("file").say(
+                "names a file, but this order does not lie in a folder",
+                "write the machine's keys into the order",
+            )
+            return WRONG
+        try:
+            document = read_document(self.folder / name)
+        except OrderError as error:
+            for problem in error.problems:
+                place.at("file").say(f"{what_is(name)}: {problem.wrong}", problem.right)
+            return WRONG
+        return MACHINE.read(document, Place(Path(name).name, place.problems))

@@ -1,0 +1,330 @@
+"""What a maker can say in an order, as frozen values: nothing is estimated here.
+
+All lengths in mm, masses in g, yarn fineness in tex. None means "not given".
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from sockwright.machine.model import Machine
+
+
+class Sex(StrEnum):
+    """Whose tables fill the gaps of a foot; "either" pools both."""
+
+    WOMAN = "woman"
+    MAN = "man"
+    EITHER = "either"
+
+
+class Load(StrEnum):
+    """How the foot stood when it was measured."""
+
+    STANDING = "standing"
+    SITTING = "sitting"
+
+
+class State(StrEnum):
+    """The state of the fabric when it was measured."""
+
+    ON_MACHINE = "on the machine"
+    RESTED = "rested"
+    WASHED = "washed"
+
+
+class ShoeSystem(StrEnum):
+    """Shoe size systems understood."""
+
+    EU = "EU"
+    UK = "UK"
+    US_MEN = "US men"
+    US_WOMEN = "US women"
+    MONDOPOINT = "Mondopoint"
+    EU_CHILD = "EU child"
+    UK_CHILD = "UK child"
+    US_CHILD = "US child"
+
+
+@dataclass(frozen=True)
+class ShoeSize:
+    """A shoe size in its system."""
+
+    system: ShoeSystem
+    size: float
+
+
+@dataclass(frozen=True)
+class FootGiven:
+    """What was measured of one foot, mm. `pencil_mm` is the thickness of the pencil when the
+    length comes from a traced outline (None: measured otherwise)."""
+
+    length_mm: float | None = None
+    ball_girth_mm: float | None = None
+    instep_girth_mm: float | None = None
+    heel_girth_mm: float | None = None
+    ankle_girth_mm: float | None = None
+    calf_girth_mm: float | None = None
+    foot_breadth_mm: float | None = None
+    heel_breadth_mm: float | None = None
+    ankle_bone_height_mm: float | None = None
+    pencil_mm: float | None = None
+    load: Load = Load.STANDING
+
+
+@dataclass(frozen=True)
+class WearerGiven:
+    """Who wears the socks. `left` and `right` are equal where both feet were given as one."""
+
+    name: str
+    sex: Sex = Sex.EITHER
+    age_years: float | None = None
+    stature_mm: float | None = None
+    weight_kg: float | None = None
+    shoe: ShoeSize | None = None
+    left: FootGiven = FootGiven()
+    right: FootGiven = FootGiven()
+
+
+YARN_ROLES = ("main", "cuff", "heel", "toe", "waste", "cord")
+
+
+@dataclass(frozen=True)
+class YarnGiven:
+    """A yarn: fineness of the whole yarn (all plies) in tex, sd of it if the maker weighed it
+    herself, fibres as (name, share 0..1), mass on hand in g for the pair."""
+
+    role: str
+    name: str
+    tex: float
+    tex_sd: float | None = None
+    colour: str = ""
+    fibres: tuple[tuple[str, float], ...] = ()
+    on_hand_g: float | None = None
+
+
+@dataclass(frozen=True)
+class Count:
+    """So many wales or courses counted across a span, mm."""
+
+    number: float
+    span_mm: float
+
+
+@dataclass(frozen=True)
+class Unravelled:
+    """The straightened length in mm of the yarn of so many loops."""
+
+    loops: float
+    length_mm: float
+
+
+@dataclass(frozen=True)
+class Weighed:
+    """The mass in g of so many loops."""
+
+    loops: float
+    mass_g: float
+
+
+@dataclass(frozen=True)
+class RoundsLength:
+    """The length in mm of so many rounds of tube."""
+
+    rounds: float
+    length_mm: float
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """Width in mm of a piece relaxed and gently stretched by hand."""
+
+    relaxed_mm: float
+    stretched_mm: float
+
+
+@dataclass(frozen=True)
+class SwatchGiven:
+    """One swatch and every reading taken of it, all in one state of the fabric.
+
+    `needles` is the cylinder it was knitted on; `cam` the stitch-cam setting if noted;
+    `flat_widths_mm` widths of the flattened whole tube; `ruler_mm` the ruler's division.
+    """
+
+    name: str
+    state: State
+    needles: int
+    yarn: str = "main"
+    cam: float | None = None
+    wales: tuple[Count, ...] = ()
+    courses: tuple[Count, ...] = ()
+    unravelled: tuple[Unravelled, ...] = ()
+    weighed: tuple[Weighed, ...] = ()
+    flat_widths_mm: tuple[float, ...] = ()
+    rounds_length: tuple[RoundsLength, ...] = ()
+    stretch: tuple[Stretch, ...] = ()
+    ruler_mm: float = 1.0
+    balance_g: float = 1.0
+    date: str = ""
+
+
+class CuffKind(StrEnum):
+    """The cuffs that can be made."""
+
+    HUNG_HEM = "hung hem"
+    PICOT_HEM = "picot hem"
+    MOCK_RIB_HEM = "mock-rib hem"
+    TRUE_RIB = "true rib"
+    ROLLED_EDGE = "rolled edge"
+
+
+class RibEnd(StrEnum):
+    """How far a true rib goes down the sock."""
+
+    CUFF = "cuff"
+    LEG = "leg"
+    INSTEP = "instep"
+
+
+class Remainder(StrEnum):
+    """Where the needles left over by a rib or mock rib are knitted plain."""
+
+    REFUSE = "refuse"
+    HOME = "home"
+    HALFWAY = "halfway"
+
+
+@dataclass(frozen=True)
+class CuffGiven:
+    """The cuff: its visible depth or its rounds (a hem's folded rounds count once in `depth_mm`
+    and are all counted in `rounds`), the rib (knit, purl) for true rib, every how many needles one
+    is left out for mock rib."""
+
+    kind: CuffKind = CuffKind.HUNG_HEM
+    depth_mm: float | None = None
+    rounds: int | None = None
+    rib: tuple[int, int] = (1, 1)
+    rib_to: RibEnd = RibEnd.CUFF
+    remainder: Remainder = Remainder.REFUSE
+    every: int = 3
+
+
+@dataclass(frozen=True)
+class LegGiven:
+    """Either the height from the floor to the top of the sock, or the leg alone below the cuff,
+    mm, or its rounds. `shaped` asks for stitch-cam shaping to the calf."""
+
+    height_mm: float | None = None
+    leg_mm: float | None = None
+    rounds: int | None = None
+    shaped: bool = False
+
+
+class PouchKind(StrEnum):
+    """How a heel is made."""
+
+    SHORT_ROW = "short row"
+    AFTERTHOUGHT = "afterthought"
+
+
+class Widening(StrEnum):
+    """How raised needles come back into work."""
+
+    WRAPPED_NEAR = "wrapped, lower at the carrier"
+    WRAPPED_FAR = "wrapped, lower at the far end"
+    TWO_DOWN_ONE_UP = "two down, one up"
+    PLAIN = "no wrap"
+
+
+@dataclass(frozen=True)
+class PouchGiven:
+    """A heel or toe cup: needles kept in work at the narrowest (None: default), the widening,
+    and how many needles (one or two) are raised in each of the first two rows."""
+
+    kept: int | None = None
+    widening: Widening = Widening.WRAPPED_NEAR
+    first_raise: int = 1
+
+
+@dataclass(frozen=True)
+class HeelGiven:
+    """The heel. `deep_kept` and `wedge_rounds` ask for a first shallow cup down to wider limits,
+    with plain rounds between it and the main cup."""
+
+    kind: PouchKind = PouchKind.SHORT_ROW
+    pouch: PouchGiven = PouchGiven()
+    deep_kept: int | None = None
+    wedge_rounds: int = 2
+
+
+class ToeHalf(StrEnum):
+    """Which half of the needles knits the toe."""
+
+    HEEL = "heel half"
+    INSTEP = "instep half"
+
+
+class Closing(StrEnum):
+    """How the toe is closed."""
+
+    GRAFT = "graft"
+    GATHER = "gather"
+
+
+@dataclass(frozen=True)
+class ToeGiven:
+    """The toe; `pouch` None means "as the heel". A gathered toe has no cup."""
+
+    half: ToeHalf = ToeHalf.HEEL
+    pouch: PouchGiven | None = None
+    closing: Closing = Closing.GRAFT
+
+
+class Drape(StrEnum):
+    """How firm the fabric should be."""
+
+    SOFT = "soft"
+    MIDDLE = "middle"
+    FIRM = "firm"
+
+
+@dataclass(frozen=True)
+class EaseGiven:
+    """How much smaller than the foot the relaxed sock is, as shares (0.10 = 10 %)."""
+
+    girth: float = 0.10
+    length: float = 0.04
+
+
+@dataclass(frozen=True)
+class SockGiven:
+    """The design. `needles` None lets the program choose among the machine's cylinders."""
+
+    cuff: CuffGiven = CuffGiven()
+    leg: LegGiven = LegGiven()
+    heel: HeelGiven = HeelGiven()
+    toe: ToeGiven = ToeGiven()
+    ease: EaseGiven = EaseGiven()
+    drape: Drape = Drape.MIDDLE
+    needles: int | None = None
+
+
+@dataclass(frozen=True)
+class Order:
+    """An order: everything the program may know before it plans a sock."""
+
+    title: str
+    wearer: WearerGiven
+    machine: Machine
+    yarns: tuple[YarnGiven, ...]
+    swatches: tuple[SwatchGiven, ...] = ()
+    sock: SockGiven = field(default_factory=SockGiven)
+    units: str = "cm"
+
+    def yarn(self, role: str) -> YarnGiven:
+        """The yarn that plays `role`; the main yarn where the role has none of its own."""
+        for yarn in self.yarns:
+            if yarn.role == role:
+                return yarn
+        return next(yarn for yarn in self.yarns if yarn.role == "main")

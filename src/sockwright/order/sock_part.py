@@ -1,0 +1,217 @@
+"""The design of the sock: the table [sock]."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from sockwright.errors import QuantityError
+from sockwright.order.limits import limits
+from sockwright.order.model import (
+    Closing,
+    CuffGiven,
+    CuffKind,
+    Drape,
+    EaseGiven,
+    HeelGiven,
+    LegGiven,
+    PouchGiven,
+    PouchKind,
+    Remainder,
+    RibEnd,
+    SockGiven,
+    ToeGiven,
+    ToeHalf,
+    Widening,
+)
+from sockwright.order.reader import Fields, Key, Table, Value, shown, what_is
+from sockwright.order.values import choice, length, share, whole, yes_or_no
+
+_RIB = re.compile(r"([0-9]{1,3})\s*[x\u00d7]\s*([0-9]{1,3})", re.IGNORECASE)
+
+
+def _rib() -> Value:
+    within = limits("rib")
+    expects = f'wales knit x wales purl, such as "1x1" or "3x1", each {within}'
+
+    def convert(given: object) -> tuple[int, int]:
+        if not isinstance(given, str):
+            raise QuantityError(f"is {what_is(given)}", f"give {expects}")
+        found = _RIB.fullmatch(given.strip())
+        if found is None or not all(within.holds(int(part)) for part in found.groups()):
+            raise QuantityError(f"{shown(given)} is not a rib", f"give {expects}")
+        return int(found[1]), int(found[2])
+
+    return Value(expects, convert)
+
+
+def _build_cuff(fields: Fields) -> CuffGiven:
+    fields.at_most_one("depth", "rounds")
+    kind = fields.get("kind", CuffKind.HUNG_HEM)
+    if "kind" in fields.given and "kind" not in fields.values:
+        return CuffGiven()
+    rib, mock = kind is CuffKind.TRUE_RIB, kind is CuffKind.MOCK_RIB_HEM
+    wrong = f"does not belong to a {kind}"
+    if not rib:
+        fields.refuse(("rib", "rib_to"), wrong, 'leave it out, or say kind = "true rib"')
+    if not mock:
+        fields.refuse(("every",), wrong, 'leave it out, or say kind = "mock-rib hem"')
+    if not rib and not mock:
+        fields.refuse(("remainder",), wrong, "leave it out")
+    return CuffGiven(**fields.values)
+
+
+_CUFF = Table(
+    "a table of the cuff",
+    (
+        Key("kind", choice(CuffKind), "how the cuff is made", "hung hem"),
+        Key(
+            "depth",
+            length("cuff_depth", "any cuff"),
+            "how much of it is seen; a folded hem counts once",
+            "chosen for the kind",
+            field="depth_mm",
+        ),
+        Key(
+            "rounds",
+            whole("cuff_rounds"),
+            "its rounds, instead of depth; of a hem all of them, both layers and the fold",
+            "as depth says",
+        ),
+        Key("rib", _rib(), "the rib, of a true rib", '"1x1"'),
+        Key("rib_to", choice(RibEnd), "how far down a true rib goes", "cuff"),
+        Key(
+            "remainder",
+            choice(Remainder),
+            "where needles left over by a rib or mock rib are knitted plain",
+            "refuse",
+        ),
+        Key("every", whole("every"), "of a mock rib: one needle in how many is left out", "3"),
+    ),
+    _build_cuff,
+)
+
+
+def _build_leg(fields: Fields) -> LegGiven:
+    fields.at_most_one("height", "leg", "rounds")
+    return LegGiven(**fields.values)
+
+
+_LEG = Table(
+    "a table of the leg",
+    (
+        Key(
+            "height",
+            length("sock_height", "any sock"),
+            "from the floor to the top of the sock",
+            "chosen",
+            field="height_mm",
+        ),
+        Key(
+            "leg",
+            length("leg_length", "any leg"),
+            "the leg alone, from below the cuff to the heel, instead of height",
+            "as height says",
+            field="leg_mm",
+        ),
+        Key("rounds", whole("leg_rounds"), "its rounds, instead of height", "as height says"),
+        Key("shaped", yes_or_no(), "whether the stitch cam shapes it to the calf", "false"),
+    ),
+    _build_leg,
+)
+
+
+def _pouch_keys(of_toe: bool = False) -> tuple[Key, ...]:
+    usual = ("a third of the half", str(Widening.WRAPPED_NEAR), "1")
+    # One key of the toe's own makes its cup its own; the others are then the usual ones.
+    kept, widening, raised = (
+        f"as the heel; {one}, if the toe has a cup of its own" if of_toe else one for one in usual
+    )
+    return (
+        Key("kept", whole("kept"), "needles left in work at the narrowest", kept),
+        Key("widening", choice(Widening), "how raised needles come back into work", widening),
+        Key(
+            "first_raise",
+            whole("first_raise"),
+            "needles raised in each of the first two rows; two keep the corners closed",
+            raised,
+        ),
+    )
+
+
+_POUCH = ("kept", "widening", "first_raise")
+
+
+def _pouch(fields: Fields) -> PouchGiven:
+    return PouchGiven(**{key: fields.values[key] for key in _POUCH if key in fields.values})
+
+
+def _build_heel(fields: Fields) -> HeelGiven:
+    if "deep_kept" not in fields.given:
+        fields.refuse(("wedge_rounds",), "stands without deep_kept", "give deep_kept as well")
+    kept, deep = fields.get("kept"), fields.get("deep_kept")
+    if kept is not None and deep is not None and deep <= kept:
+        fields.say("deep_kept", f"is {deep}, no wider than kept", f"give more than {kept}")
+    values = {key: value for key, value in fields.values.items() if key not in _POUCH}
+    return HeelGiven(pouch=_pouch(fields), **values)
+
+
+_HEEL = Table(
+    "a table of the heel",
+    (
+        Key("kind", choice(PouchKind), "how the heel is made", "short row"),
+        *_pouch_keys(),
+        Key(
+            "deep_kept",
+            whole("kept"),
+            "needles left in work by a first, shallow cup, for a deeper heel",
+            "no such cup",
+        ),
+        Key("wedge_rounds", whole("wedge_rounds"), "plain rounds between the two cups", "2"),
+    ),
+    _build_heel,
+)
+
+
+def _build_toe(fields: Fields) -> ToeGiven:
+    values: dict[str, Any] = {k: v for k, v in fields.values.items() if k not in _POUCH}
+    if fields.given & set(_POUCH):
+        values["pouch"] = _pouch(fields)
+    toe = ToeGiven(**values)
+    if toe.closing is Closing.GATHER:
+        fields.refuse(_POUCH, "belongs to a cup, and a gathered toe has none", "leave it out")
+    return toe
+
+
+_TOE = Table(
+    "a table of the toe",
+    (
+        Key("half", choice(ToeHalf), "the half of the needles that knits the toe", "heel half"),
+        Key("closing", choice(Closing), "how the toe is closed", "graft"),
+        *_pouch_keys(of_toe=True),
+    ),
+    _build_toe,
+)
+
+_EASE = Table(
+    "a table of the ease",
+    (
+        Key("girth", share("ease_girth"), "how much narrower than the foot", "10 %"),
+        Key("length", share("ease_length"), "how much shorter than the foot", "4 %"),
+    ),
+    lambda fields: EaseGiven(**fields.values),
+)
+
+SOCK = Table(
+    "a table of the design",
+    (
+        Key("needles", whole("needles"), "the cylinder to knit on", "the one that fits best"),
+        Key("drape", choice(Drape), "how firm the fabric should be", "middle"),
+        Key("cuff", _CUFF, "the cuff", "a hung hem"),
+        Key("leg", _LEG, "the leg", "chosen"),
+        Key("heel", _HEEL, "the heel", "a short-row heel"),
+        Key("toe", _TOE, "the toe", "as the heel, grafted"),
+        Key("ease", _EASE, "how much smaller than the foot the relaxed sock is", "the usual"),
+    ),
+    lambda fields: SockGiven(**fields.values),
+)

@@ -1,0 +1,224 @@
+"""The swatches of an order and every reading taken of them: [[swatch]]."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from typing import Any
+
+from sockwright.errors import QuantityError
+from sockwright.order.limits import limits
+from sockwright.order.model import (
+    YARN_ROLES,
+    Count,
+    RoundsLength,
+    State,
+    Stretch,
+    SwatchGiven,
+    Unravelled,
+    Weighed,
+)
+from sockwright.order.reader import Fields, Key, Many, Place, Table, Value, shown, what_is
+from sockwright.order.values import check_within, choice, day, length, mass, number, text, whole
+from sockwright.quantities import parse_length_mm
+
+_COUNT = re.compile(
+    r"([0-9]+(?:[.,][0-9]+)?) *(?:wales?|courses?|stitches|rows|loops)? *"
+    r"(?:\bin\b|\bover\b|\bper\b|\bacross\b|/) *(.+)"
+)
+_READINGS = (
+    "wales",
+    "courses",
+    "unravelled",
+    "weighed",
+    "flat_width",
+    "rounds_length",
+    "stretch",
+)
+
+
+def _count(density: str) -> Value:
+    expects = 'a count and the length it was counted over, such as "32 in 10 cm"'
+
+    def convert(given: object) -> Count:
+        if not isinstance(given, str):
+            raise QuantityError(f"is {what_is(given)}", f"give {expects}")
+        found = _COUNT.fullmatch(" ".join(given.casefold().split()))
+        if found is None:
+            raise QuantityError(f"{shown(given)} is not a count", f"give {expects}")
+        span = found[2] if found[2][0].isdigit() or found[2][0] in ".,½¼¾" else f"1 {found[2]}"
+        count = Count(float(found[1].replace(",", ".")), parse_length_mm(span))
+        check_within(count.number, limits("count_number"), "the number counted")
+        check_within(count.span_mm, limits("count_span"), "the length in mm counted over")
+        per_cm = count.number / count.span_mm * 10
+        check_within(per_cm, limits(density), f"the count of {density[:-7]} in 1 cm")
+        return count
+
+    return Value(expects, convert)
+
+
+def _check_amount(fields: Fields) -> None:
+    """A reading says of how many rounds or loops it is, once."""
+    fields.at_most_one("rounds", "loops")
+    if not fields.given & {"rounds", "loops"}:
+        fields.place.say("does not say of how much", "give rounds (whole ones) or loops")
+
+
+_SO_MUCH = (
+    Key("rounds", number("reading_rounds"), "how many rounds of the tube", "as loops say"),
+    Key("loops", number("loops"), "how many loops, for a piece that is not whole rounds", "rounds"),
+)
+
+
+def _stretch(fields: Fields) -> Stretch:
+    stretch = Stretch(**fields.values)
+    ratio = stretch.stretched_mm / stretch.relaxed_mm
+    if not limits("stretch_ratio").holds(ratio):
+        fields.say(
+            "stretched",
+            f"is {ratio:.3g} times the relaxed width",
+            f"it should be {limits('stretch_ratio')} times",
+        )
+    return stretch
+
+
+_UNRAVELLED = Table(
+    'a table such as { rounds = 10, length = "7.9 m" }',
+    (
+        *_SO_MUCH,
+        Key(
+            "length",
+            length("yarn_length", "any yarn"),
+            "of the unravelled yarn, pulled just straight",
+            needed=True,
+            field="length_mm",
+        ),
+    ),
+    lambda fields: fields,
+    _check_amount,
+)
+_WEIGHED = Table(
+    'a table such as { rounds = 40, mass = "9.1 g" }',
+    (
+        *_SO_MUCH,
+        Key("mass", mass("piece_mass", "any swatch"), "of the piece", needed=True, field="mass_g"),
+    ),
+    lambda fields: fields,
+    _check_amount,
+)
+_ROUNDS_LENGTH = Table(
+    'a table such as { rounds = 40, length = "9.6 cm" }',
+    (
+        Key("rounds", number("reading_rounds"), "how many rounds of the tube", needed=True),
+        Key(
+            "length",
+            length("rounds_length", "any swatch"),
+            "from the first to the last of them",
+            needed=True,
+            field="length_mm",
+        ),
+    ),
+    lambda fields: RoundsLength(**fields.values),
+)
+_STRETCH = Table(
+    'a table such as { relaxed = "10 cm", stretched = "15 cm" }',
+    (
+        Key(
+            "relaxed",
+            length("stretch_width", "any swatch"),
+            "width of the piece lying free",
+            needed=True,
+            field="relaxed_mm",
+        ),
+        Key(
+            "stretched",
+            length("stretch_width", "any swatch"),
+            "width of the same piece gently stretched by hand",
+            needed=True,
+            field="stretched_mm",
+        ),
+    ),
+    _stretch,
+)
+
+_KEYS = (
+    Key("name", text("a name"), "what you call the swatch", '"swatch" and its number'),
+    Key("state", choice(State), "the state of the fabric when it was measured", needed=True),
+    Key("needles", whole("needles"), "needles of the cylinder it was knitted on", needed=True),
+    Key("yarn", choice(YARN_ROLES), "which of the order's yarns it was knitted of", "main"),
+    Key("cam", number("cam"), "the stitch-cam setting", "not noted"),
+    Key("date", day(), "when it was knitted", "not noted"),
+    Key(
+        "ruler",
+        length("ruler", "any ruler's division"),
+        "the ruler's smallest division",
+        "1 mm",
+        field="ruler_mm",
+    ),
+    Key(
+        "balance",
+        mass("balance", "any balance's step"),
+        "the balance's smallest step",
+        "1 g",
+        field="balance_g",
+    ),
+    Key("wales", Many(_count("wales_per_cm")), "wales counted across a length", "none"),
+    Key("courses", Many(_count("courses_per_cm")), "courses counted along a length", "none"),
+    Key("unravelled", Many(_UNRAVELLED), "yarn unravelled from it", "none"),
+    Key("weighed", Many(_WEIGHED), "a weighed piece", "none"),
+    Key(
+        "flat_width",
+        Many(length("flat_width", "any tube")),
+        "width of the whole tube laid flat",
+        "none",
+        field="flat_widths_mm",
+    ),
+    Key("rounds_length", Many(_ROUNDS_LENGTH), "length of so many rounds", "none"),
+    Key("stretch", Many(_STRETCH), "how far it stretches in width", "none"),
+)
+
+
+def _check_readings(fields: Fields) -> None:
+    if not fields.given & set(_READINGS):
+        fields.place.say("holds no reading", f"give at least one of {', '.join(_READINGS)}")
+
+
+def _build(fields: Fields) -> SwatchGiven | None:
+    values: dict[str, Any] = {"name": "", **fields.values}
+    needles = values["needles"]
+    for name, kind in (("unravelled", Unravelled), ("weighed", Weighed)):
+        readings = [_in_loops(reading, needles, kind) for reading in values.get(name, ())]
+        if None in readings:
+            return None
+        values[name] = tuple(readings)
+    swatch = SwatchGiven(**values)
+    _check_loops(swatch, fields.place)
+    return swatch
+
+
+def _in_loops(reading: Fields, needles: int, kind: Callable[..., Any]) -> Any:
+    """The reading by its loops: every needle makes one loop a round. None if that is wrong."""
+    values = dict(reading.values)
+    rounds = values.pop("rounds", None)
+    loops = values.pop("loops", None if rounds is None else rounds * needles)
+    return None if loops is None else kind(loops=loops, **values)
+
+
+def _check_loops(swatch: SwatchGiven, place: Place) -> None:
+    for i, unravelled in enumerate(swatch.unravelled, 1):
+        loop_mm = unravelled.length_mm / unravelled.loops
+        _note(place.at("unravelled").item(i), loop_mm, "loop_length", "the length in mm of a loop")
+    for i, weighed in enumerate(swatch.weighed, 1):
+        loop_g = weighed.mass_g / weighed.loops
+        _note(place.at("weighed").item(i), loop_g, "loop_mass", "the mass in g of a loop")
+
+
+def _note(place: Place, value: float, name: str, what: str) -> None:
+    try:
+        check_within(value, limits(name), what)
+    except QuantityError as error:
+        place.say(error.wrong, error.right)
+
+
+SWATCH = Many(Table("a table with the readings of a swatch", _KEYS, _build, _check_readings))
+"""The swatches, in the file's order; None for one whose problems are noted."""

@@ -1,0 +1,139 @@
+"""Who wears the socks: the tables [wearer] and [foot]."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Any
+
+from sockwright.order.limits import limits
+from sockwright.order.model import FootGiven, Load, Sex, WearerGiven
+from sockwright.order.reader import Fields, Key, Place, Table
+from sockwright.order.shoe import shoe_size
+from sockwright.order.values import choice, length, number, text, weight
+
+NAMELESS = "the wearer"
+"""What a wearer without a name is called on the sheets."""
+
+
+@dataclass(frozen=True)
+class FeetGiven:
+    """What the table [foot] says of each foot, and the keys given for each, right or wrong."""
+
+    left: FootGiven
+    right: FootGiven
+    left_keys: frozenset[str]
+    right_keys: frozenset[str]
+
+
+UNMEASURED = FeetGiven(FootGiven(), FootGiven(), frozenset(), frozenset())
+"""Feet of which nothing is given."""
+
+
+def _measure(name: str, meaning: str, field: str = "", default: str = "estimated") -> Key:
+    fact = {"length": "foot_length", "traced_with": "pencil"}.get(name, name)
+    than = {"length": "any foot", "traced_with": "any pencil"}.get(
+        name, "any " + name.replace("_", " ")
+    )
+    return Key(name, length(fact, than), meaning, default, field=field or f"{name}_mm")
+
+
+MEASURES = (
+    _measure(
+        "length",
+        "from the back of the heel to the tip of the longest toe, along the foot's axis; "
+        "barefoot, the weight on both feet",
+    ),
+    _measure("ball_girth", "round the ball of the foot, over the joints of both outer toes"),
+    _measure("instep_girth", "round the middle of the foot, over the highest point of the instep"),
+    _measure("heel_girth", "round the tip of the heel and the bend of the ankle"),
+    _measure("ankle_girth", "round the leg at its thinnest, above the ankle bones"),
+    _measure("calf_girth", "round the calf at its thickest"),
+    _measure("foot_breadth", "the foot's greatest breadth, at the ball"),
+    _measure("heel_breadth", "the heel's greatest breadth"),
+    _measure("ankle_bone_height", "from the floor to the tip of the outer ankle bone"),
+    _measure(
+        "traced_with",
+        "the thickness of the pencil, if the length was taken from a traced outline",
+        "pencil_mm",
+        "not traced",
+    ),
+    Key("load", choice(Load), "how the wearer was when the foot was measured", "standing"),
+)
+
+_ONE_FOOT = Table("a table of this foot's measures", MEASURES, lambda fields: fields)
+
+
+def _build_feet(fields: Fields) -> FeetGiven:
+    names = {key.field or key.name for key in MEASURES}
+    both = FootGiven(**{name: fields.values[name] for name in names & fields.values.keys()})
+    nothing = Fields({}, frozenset(), fields.place)
+    left, right = fields.get("left", nothing), fields.get("right", nothing)
+    return FeetGiven(
+        replace(both, **left.values),
+        replace(both, **right.values),
+        fields.given | left.given,
+        fields.given | right.given,
+    )
+
+
+FOOT = Table(
+    "a table of the foot's measures",
+    (
+        *MEASURES,
+        Key("left", _ONE_FOOT, "what differs in the left foot", "as [foot]"),
+        Key("right", _ONE_FOOT, "what differs in the right foot", "as [foot]"),
+    ),
+    _build_feet,
+)
+
+WEARER = Table(
+    "a table with the wearer's name",
+    (
+        Key("name", text("a name"), "what the wearer is called on the sheets", f'"{NAMELESS}"'),
+        Key("sex", choice(Sex), "whose tables fill the gaps of a foot", "either"),
+        Key("age", number("age", "years"), "age in years", "a grown-up", field="age_years"),
+        Key(
+            "stature",
+            length("stature", "any person"),
+            "height of the wearer",
+            "not used",
+            field="stature_mm",
+        ),
+        Key(
+            "weight",
+            weight("weight", "any person"),
+            "weight of the wearer",
+            "not used",
+            field="weight_kg",
+        ),
+        Key("shoe_size", shoe_size(), "shoe size and its system", "not used", field="shoe"),
+    ),
+    lambda fields: fields,
+)
+
+
+def join(wearer: Fields, feet: FeetGiven) -> WearerGiven:
+    """The wearer on both feet."""
+    values: dict[str, Any] = {"name": NAMELESS, **wearer.values}
+    return WearerGiven(left=feet.left, right=feet.right, **values)
+
+
+def ask_for_length(wearer: Fields, feet: FeetGiven, foot: Place) -> None:
+    """Note a foot of whose length nothing can be known."""
+    if wearer.given & {"shoe_size", "stature"} or _is_child(wearer):
+        return
+    sides = (("left", feet.left_keys), ("right", feet.right_keys))
+    lacking = [side for side, keys in sides if "length" not in keys]
+    place = foot.at(lacking[0]) if len(lacking) == 1 else foot
+    if lacking:
+        place.at("length").say(
+            "is missing",
+            "give the foot's length, or in [wearer] a shoe_size, a stature or a child's age",
+        )
+
+
+def _is_child(wearer: Fields) -> bool:
+    if "age" not in wearer.given:
+        return False
+    age = wearer.get("age_years")
+    return age is None or age < limits("child_age").most

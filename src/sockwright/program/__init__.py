@@ -1,0 +1,1 @@
+"""The crank program: machine steps and their words."""

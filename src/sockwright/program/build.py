@@ -1,0 +1,53 @@
+"""The whole crank program, cuff down, from a sizing."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from sockwright.order.model import Closing, CuffKind, PouchKind
+from sockwright.program import steps as op
+from sockwright.program.cuff import knit_cuff, set_up
+from sockwright.program.draft import Draft
+from sockwright.program.foot import knit_foot
+from sockwright.program.heel import knit_afterthought, knit_heel, mark_afterthought
+from sockwright.program.leg import knit_leg
+from sockwright.program.yarns import YarnPlan, change_yarn
+from sockwright.sock.sizing import Sizing
+
+
+def build_program(
+    sizing: Sizing,
+    yarns: YarnPlan | None = None,
+    cam_settings: Mapping[float, float] | None = None,
+) -> op.Program:
+    """Every step from hanging the scrap to darning the ends.
+
+    `yarns` names the yarn of each part; `cam_settings` maps loop-length factors to the user's own
+    cam numbers.
+    """
+    yarns = yarns or YarnPlan()
+    draft = Draft(sizing.needles)
+    short_row = sizing.heel.kind is PouchKind.SHORT_ROW
+    edge = set_up(draft, sizing.cuff, yarns.cuff)
+    knit_cuff(draft, sizing.cuff, edge)
+    draft.section = op.Section.LEG
+    change_yarn(draft, yarns.cuff, yarns.main)
+    knit_leg(draft, sizing, cam_settings or {}, rounds=sizing.leg_rounds - (1 if short_row else 0))
+    opening = None
+    if short_row:
+        knit_heel(draft, sizing, yarns)
+    else:
+        opening = mark_afterthought(draft, sizing, yarns)
+    knit_foot(draft, sizing, yarns)
+    draft.section = op.Section.CLOSING
+    if sizing.toe.closing is Closing.GATHER:
+        draft.add(op.Gather)
+    draft.add(op.PullCord)
+    if sizing.cuff.kind is CuffKind.ROLLED_EDGE:
+        draft.add(op.BindOff, edge)
+    if opening is not None:
+        knit_afterthought(draft, sizing, yarns, opening)
+    draft.section = op.Section.CLOSING
+    draft.add(op.Finish)
+    dial = sizing.cuff.rib.dial if sizing.cuff.rib is not None else ()
+    return op.Program(sizing.needles, dial, tuple(draft.steps))

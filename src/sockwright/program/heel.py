@@ -1,0 +1,103 @@
+"""Heels: short-row, with or without a shallow first cup, and afterthought."""
+
+from __future__ import annotations
+
+from sockwright.order.model import CuffKind, RibEnd
+from sockwright.program import steps as op
+from sockwright.program.closing import scrap_off
+from sockwright.program.draft import Draft
+from sockwright.program.pouch import knit_pouch
+from sockwright.program.yarns import WASTE, YarnPlan
+from sockwright.sock.sizing import Sizing
+
+
+def instep_needles(sizing: Sizing) -> tuple[int, ...]:
+    """Cylinder needles that hold loops on the instep half while the heel is knitted; those whose
+    loops are on the dial are left out."""
+    first, last = sizing.heel_needles + 1, sizing.needles
+    cuff = sizing.cuff
+    away: set[int] = set()
+    if cuff.kind is CuffKind.TRUE_RIB and cuff.rib_to is RibEnd.INSTEP and cuff.rib is not None:
+        away = {needle for needle, _ in cuff.rib.over(first, last)}
+    return tuple(needle for needle in range(first, last + 1) if needle not in away)
+
+
+def ribbed_instep(sizing: Sizing) -> bool:
+    """Whether the rib is carried down the instep, so that the dial holds loops at the heel."""
+    return sizing.cuff.rib is not None and sizing.cuff.rib_to is RibEnd.INSTEP
+
+
+def knit_heel(draft: Draft, sizing: Sizing, yarns: YarnPlan) -> None:
+    """The heel on needles 1..H. The last leg round is knitted over these needles first; its other
+    half follows when the heel is done."""
+    heel, half = sizing.heel, sizing.heel_needles
+    held = instep_needles(sizing)
+    ribbed = ribbed_instep(sizing)
+    pair = (yarns.main, yarns.heel)
+    draft.add(op.PartRound, half)
+    draft.section = op.Section.HEEL
+    if heel.deep is not None:
+        knit_pouch(
+            draft, heel.deep, 1, held, into=op.Change.INTO_HEEL, out=None, yarns=pair, ribbed=ribbed
+        )
+        draft.add(op.PartRound, draft.needles)
+        draft.rounds(heel.wedge_rounds - 1)
+        draft.add(op.PartRound, half)
+    knit_pouch(
+        draft,
+        heel.cup,
+        1,
+        held,
+        into=op.Change.INTO_HEEL,
+        out=op.Change.INTO_FOOT,
+        yarns=pair,
+        ribbed=ribbed,
+    )
+    draft.section = op.Section.FOOT
+    draft.add(op.PartRound, draft.needles)
+
+
+def mark_afterthought(draft: Draft, sizing: Sizing, yarns: YarnPlan) -> int:
+    """Two rows of waste over the heel half, to be drawn out later; returns their first course."""
+    held = instep_needles(sizing)
+    draft.section = op.Section.HEEL
+    ribbed = ribbed_instep(sizing)
+    draft.add(op.CutYarn)
+    if ribbed:
+        draft.add(op.Ribber, False)
+    draft.add(op.Raise, held)
+    draft.add(op.Thread, WASTE, removable=True)
+    course = draft.course
+    draft.add(op.Row, op.Way.FORWARD)
+    draft.add(op.Row, op.Way.REVERSE)
+    draft.add(op.CutYarn)
+    draft.add(op.Lower, held)
+    if ribbed:
+        draft.add(op.Ribber, True)
+    draft.add(op.Thread, yarns.main)
+    return course
+
+
+def knit_afterthought(draft: Draft, sizing: Sizing, yarns: YarnPlan, course: int) -> None:
+    """Open the waste rows, hang both edges on the machine, knit the cup and graft it."""
+    half = sizing.heel_needles
+    lower = tuple(range(1, half + 1))
+    upper = tuple(range(half + 1, 2 * half + 1))
+    draft.section = op.Section.HEEL
+    draft.add(op.OpenWaste, course, lower)
+    draft.add(op.Rehang, lower, upper)
+    draft.weigh(op.Weight.MAIN)
+    draft.add(op.Thread, yarns.heel)
+    draft.add(op.PartRound, half)
+    knit_pouch(
+        draft,
+        sizing.heel.cup,
+        1,
+        upper,
+        into=op.Change.INTO_HEEL,
+        out=None,
+        yarns=(yarns.heel, yarns.heel),
+    )
+    draft.add(op.PartRound, 2 * half)
+    scrap_off(draft, tail_needles=half)
+    draft.add(op.Graft, lower, tuple(reversed(upper)))

@@ -1,0 +1,56 @@
+"""From rounds into the rows of a heel or toe and back to rounds."""
+
+from __future__ import annotations
+
+from sockwright.program import steps as op
+from sockwright.program.cup import knit_cup
+from sockwright.program.draft import Draft
+from sockwright.program.yarns import change_yarn
+from sockwright.sock.cup import Cup
+
+
+def enter_rows(draft: Draft, change: op.Change, held: tuple[int, ...], *, ribbed: bool) -> None:
+    """Ready for rows: ribber off, the held half raised, heel weights on, yarn in the spring."""
+    draft.add(op.Check, change)
+    if ribbed:
+        draft.add(op.Ribber, False)
+    draft.add(op.Raise, held)
+    draft.weigh(op.Weight.HEEL)
+    draft.add(op.HeelSpring, True)
+
+
+def leave_rows(
+    draft: Draft, change: op.Change | None, held: tuple[int, ...], *, ribbed: bool
+) -> None:
+    """Ready for rounds again: spring out, heel weights off, the held half in work."""
+    draft.add(op.HeelSpring, False)
+    draft.add(op.Unweigh, op.Weight.HEEL)
+    draft.add(op.Lower, held)
+    if ribbed:
+        draft.add(op.Ribber, True)
+    if change is not None:
+        draft.add(op.Check, change)
+    draft.weigh(op.Weight.MAIN)
+
+
+def knit_pouch(
+    draft: Draft,
+    cup: Cup,
+    first: int,
+    held: tuple[int, ...],
+    *,
+    into: op.Change,
+    out: op.Change | None,
+    yarns: tuple[str, str],
+    ribbed: bool = False,
+) -> None:
+    """A whole pouch; the carrier stands past its last needle before and after.
+
+    `held` are all other needles with loops (on the cylinder), `yarns` the yarn of the rounds and
+    of the pouch; `ribbed` tells that the held half has loops on a connected dial.
+    """
+    enter_rows(draft, into, held, ribbed=ribbed)
+    change_yarn(draft, *yarns)
+    knit_cup(draft, cup, first, held)
+    change_yarn(draft, yarns[1], yarns[0])
+    leave_rows(draft, out, held, ribbed=ribbed)

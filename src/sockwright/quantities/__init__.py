@@ -1,0 +1,24 @@
+"""Quantities with units: read from people's words into mm, g, kg, tex and shares, and printed.
+
+Every parser takes whatever an order holds and raises `errors.QuantityError`, in plain words, for
+what it cannot read.
+"""
+
+from sockwright.quantities.fineness import number_in, parse_fineness_tex
+from sockwright.quantities.lengths import parse_length_mm
+from sockwright.quantities.masses import parse_mass_g, parse_weight_kg
+from sockwright.quantities.printing import format_length, format_mass, format_metres, format_pm
+from sockwright.quantities.shares import parse_share
+
+__all__ = [
+    "format_length",
+    "format_mass",
+    "format_metres",
+    "format_pm",
+    "number_in",
+    "parse_fineness_tex",
+    "parse_length_mm",
+    "parse_mass_g",
+    "parse_share",
+    "parse_weight_kg",
+]

@@ -1,0 +1,152 @@
+"""Yarn fineness in: from a yarn number in any system or from a ball band, out in tex."""
+
+from __future__ import annotations
+
+import re
+
+from sockwright.errors import QuantityError
+from sockwright.facts import fact
+from sockwright.quantities.lengths import LENGTH_WORDS
+from sockwright.quantities.masses import MASS_WORDS
+from sockwright.quantities.numbers import NUMBER, parse_number, shown, tidy
+from sockwright.quantities.parts import PART, parse_sum
+from sockwright.quantities.plies import check_plies, count_tex, split_plies
+from sockwright.quantities.units import factor
+
+DIRECT_WORDS = {"tex": "tex", "dtex": "decitex", "den": "denier", "denier": "denier"}
+INDIRECT_WORDS = {
+    "nm": "metric_count",
+    "ne": "cotton_count",
+    "nec": "cotton_count",
+    "nek": "worsted_count",
+    "new": "worsted_count",
+    "nel": "linen_count",
+    "nes": "yorkshire_skein_count",
+}
+"""What may be written for each system, in lower case."""
+
+_RIGHT = 'say it as on the label, such as "100 g / 420 m", "250 tex", "Nm 30/2" or "2/24 NeK"'
+_BAND = re.compile(rf"({PART})[ ]*(?:[/=:,–—-]|\bper\b)[ ]*({PART}|[a-z]+)")
+_DECIMALS = 9
+_ABOUT = re.compile(r"(?:\bca\b|\bapprox\b|\babout\b|~|≈)\.?[ ]*")
+_WORD = r"(d?tex|den|denier|n[a-z]{1,2})\.?"
+_COUNT = r"([0-9]*[.,][0-9]+|[0-9]+)(?:[ ]*/[ ]*([0-9]+))?"
+_WORD_FIRST = re.compile(rf"{_WORD}[ ]*[:=]?[ ]*{_COUNT}(?:[ ]*x[ ]*([0-9]+))?", re.IGNORECASE)
+_WORD_LAST = re.compile(rf"{_COUNT}[ ]*{_WORD}(?:[ ]*x[ ]*([0-9]+))?", re.IGNORECASE)
+
+
+def parse_fineness_tex(text: object, plies: int | None = None) -> float:
+    """The tex of a whole yarn from its number or its ball band.
+
+    Reads "250 tex", "2500 dtex", "2250 den", "12.5 tex x 2", "Nm 4", "Nm 30/2", "Ne 20/2",
+    "2/24 NeK", "NeL 20", "100 g / 420 m", "4 oz = 425 yd" and "400 yd per 100 g". `plies` is for
+    labels that number the single strand; a ball band is of the whole yarn, whatever its plies.
+    Raises QuantityError for what it cannot read, what is ambiguous, and what cannot be knitted.
+    """
+    clean = tidy(text, _RIGHT)
+    strands = None if plies is None else check_plies(plies)
+    band = _BAND.fullmatch(_ABOUT.sub("", clean.lower()))
+    tex = _band_tex(band[1], band[2], clean) if band else _number_tex(clean, strands)
+    return _knittable(round(tex, _DECIMALS), clean)
+
+
+def _knittable(tex: float, given: str) -> float:
+    low, high = (fact("constants", name).number for name in ("finest_tex", "coarsest_tex"))
+    if low <= tex <= high:
+        return tex
+    extreme = "finer" if tex < low else "coarser"
+    raise QuantityError(
+        f"{shown(given)} is {extreme} than any yarn a sock machine knits",
+        f"a whole yarn, all its plies together, has {low:g} to {high:g} tex",
+    )
+
+
+def number_in(tex: float, system: str) -> float:
+    """The number of a yarn of `tex` in one of the systems of `facts/yarn_systems.toml`."""
+    if system in DIRECT_WORDS.values():
+        return tex * factor("tex", system)
+    return factor("1 / tex", system) / tex
+
+
+def _band_tex(one: str, other: str, given: str) -> float:
+    """Fineness from a mass and a length, in either order; "yd/lb" has no second number."""
+    if not other[0].isdigit() and other[0] not in ".,":
+        other = f"1 {other}"
+    mass, length = (one, other) if _unit(one) in MASS_WORDS else (other, one)
+    if _unit(mass) not in MASS_WORDS or _unit(length) not in LENGTH_WORDS:
+        raise QuantityError(f"{shown(given)} is not a mass and a length", _RIGHT)
+    grams = parse_sum(mass, MASS_WORDS, "gram", _RIGHT)
+    metres = parse_sum(length, LENGTH_WORDS, "metre", _RIGHT)
+    if not grams or not metres:
+        raise QuantityError(f"{shown(given)} has a zero in it", _RIGHT)
+    return 1000.0 * grams / metres
+
+
+def _unit(part: str) -> str:
+    return re.sub(rf"^{NUMBER}[ ]*", "", part).rstrip(".")
+
+
+def _number_tex(text: str, plies: int | None) -> float:
+    first, last = _WORD_FIRST.fullmatch(text), _WORD_LAST.fullmatch(text)
+    if first:
+        word, number, divided, times = first.groups()
+    elif last:
+        number, divided, word, times = last.groups()
+    else:
+        raise QuantityError(f"{shown(text)} is not a yarn number or a ball band", _RIGHT)
+    value = parse_number(number, _RIGHT)
+    if not value:
+        raise QuantityError(f"{shown(text)} has a zero in it", _RIGHT)
+    if word.lower() in DIRECT_WORDS:
+        return _direct_tex(value, DIRECT_WORDS[word.lower()], divided, times, plies, text)
+    system = _indirect_system(word, text)
+    if times is not None:
+        raise QuantityError(f"{shown(text)} multiplies a count", 'write its plies as "30/2"')
+    if divided is None:
+        return count_tex(value, plies or 1, system)
+    count, strands = split_plies(value, float(divided), system, text)
+    return count_tex(count, _agreed(strands, plies, text), system)
+
+
+def _direct_tex(
+    value: float,
+    system: str,
+    divided: str | None,
+    times: str | None,
+    plies: int | None,
+    text: str,
+) -> float:
+    """A direct number is multiplied by its plies: 12.5 tex x 2 is 25 tex."""
+    if divided is not None:
+        raise QuantityError(
+            f"{shown(text)} divides a number that grows with the yarn",
+            'write the strand and the plies, such as "12.5 tex x 2"',
+        )
+    strands = plies or 1 if times is None else _agreed(_whole_plies(times), plies, text)
+    return value * factor(system, "tex") * strands
+
+
+def _whole_plies(text: str) -> int:
+    # Three digits at most: int() of a very long text is an error of its own.
+    return check_plies(int(text) if len(text) <= 3 else text)
+
+
+def _agreed(read: int, given: int | None, text: str) -> int:
+    if given is not None and given != read:
+        raise QuantityError(
+            f"{shown(text)} has {read} plies, but {given} are given beside it",
+            "say the plies once",
+        )
+    return read
+
+
+def _indirect_system(word: str, text: str) -> str:
+    if word.lower() == "nek" and word != "NeK":
+        raise QuantityError(
+            f"{shown(text)}: {word} is cotton in some books (hanks of 840 yd in a pound) and "
+            "worsted in others (hanks of 560 yd)",
+            'write "NeK" for worsted and "Ne" for cotton, or give length and mass',
+        )
+    if word.lower() not in INDIRECT_WORDS:
+        raise QuantityError(f"{shown(text)}: {shown(word)} is no yarn system known here", _RIGHT)
+    return INDIRECT_WORDS[word.lower()]

@@ -1,0 +1,79 @@
+"""Quantities out: lengths in cm, mm or inches, masses in g, yarn in metres or yards, with +-."""
+
+from __future__ import annotations
+
+from math import floor, log10
+
+from sockwright.estimates import Estimate
+from sockwright.quantities.units import factor
+
+UNIT_WORDS = {"cm": "centimetre", "mm": "millimetre", "in": "inch"}
+_DIGITS = {"cm": 1, "mm": 0, "in": 2}
+_INCH_STEP = 0.05
+"""Inches are read off to about this, as centimetres are to the millimetre."""
+_MOST_DIGITS = 4
+_JUST_SHOWN = 0.95
+"""A deviation of at least this share of the last place rounds to something like itself."""
+
+
+def format_length(mm: float, units: str, digits: int | None = None) -> str:
+    """A length in mm as "24.6 cm", "246 mm" or "9.70 in".
+
+    `digits` are those after the point; without them cm have one, mm none, and inches two in
+    steps of 0.05. KeyError if `units` is not "cm", "mm" or "in".
+    """
+    value = mm * factor("millimetre", UNIT_WORDS[units])
+    if digits is None and units == "in":
+        value = round(value / _INCH_STEP) * _INCH_STEP
+    return f"{_fixed(value, _DIGITS[units] if digits is None else digits)} {units}"
+
+
+def format_pm(length: Estimate, units: str) -> str:
+    """A length with one standard deviation as "24.6 ± 0.3 cm"; ValueError if it is not in mm.
+
+    More digits are shown where the usual ones would hide the deviation; none are shown of a
+    length without one.
+    """
+    _require(length, "mm")
+    one = factor("millimetre", UNIT_WORDS[units])
+    if not length.sd:
+        return format_length(length.value, units)
+    if units == "in" and length.sd * one >= _JUST_SHOWN * _INCH_STEP:
+        value, sd = (round(x * one / _INCH_STEP) * _INCH_STEP for x in (length.value, length.sd))
+        return f"{_pair(value, sd, 2)} in"
+    return f"{_pair(length.value * one, length.sd * one, _DIGITS[units])} {units}"
+
+
+def format_mass(mass: Estimate) -> str:
+    """A mass with one standard deviation as "27 ± 1 g"; ValueError if it is not in g."""
+    _require(mass, "g")
+    return f"{_pair(mass.value, mass.sd, 0)} g"
+
+
+def format_metres(length: Estimate, units: str) -> str:
+    """A length of yarn as "96 ± 4 m", in yards ("105 ± 4 yd") where `units` is "in".
+
+    ValueError if the estimate is not in mm.
+    """
+    _require(length, "mm")
+    unit, sign = ("yard", "yd") if units == "in" else ("metre", "m")
+    one = factor("millimetre", unit)
+    return f"{_pair(length.value * one, length.sd * one, 0)} {sign}"
+
+
+def _require(estimate: Estimate, unit: str) -> None:
+    if estimate.unit != unit:
+        raise ValueError(f"an estimate in {estimate.unit} where one in {unit} is printed")
+
+
+def _pair(value: float, sd: float, digits: int) -> str:
+    if not sd:
+        return _fixed(value, digits)
+    if sd < _JUST_SHOWN * 10.0**-digits:
+        digits = min(_MOST_DIGITS, -floor(log10(sd)))
+    return f"{_fixed(value, digits)} ± {_fixed(sd, digits)}"
+
+
+def _fixed(value: float, digits: int) -> str:
+    # Adding 0.0 turns a rounded -0.0 into 0.0.
+    return f"{round(value, digits) + 0.0:.{digits}f}"

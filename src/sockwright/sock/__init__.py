@@ -1,0 +1,1 @@
+"""Design and fit: which cylinder, which ease, how many rounds."""

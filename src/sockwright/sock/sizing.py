@@ -1,0 +1,287 @@
+"""Sizing: how many rounds and rows of everything, once the cylinder and the gauge are known."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import pi
+
+from sockwright.errors import CannotMake, Offer
+from sockwright.estimates import Estimate, rectangular_sd
+from sockwright.machine.model import Cylinder, Machine
+from sockwright.measure.gauge import Gauge
+from sockwright.order.model import (
+    Closing,
+    CuffGiven,
+    CuffKind,
+    HeelGiven,
+    PouchGiven,
+    PouchKind,
+    RibEnd,
+    SockGiven,
+    ToeHalf,
+)
+from sockwright.sock.cup import Cup, default_kept, kept_choices
+from sockwright.sock.rib import RibLayout, lay_out_rib
+
+FEWEST_FOOT_ROUNDS = 2
+FEWEST_LEG_ROUNDS = 2
+PRE_HEEL_ROUNDS = 5
+"""Plain rounds with the heel half's rib loops back on the cylinder before a heel (common
+practice: five or ten)."""
+DEFAULT_DEPTH_MM = {
+    CuffKind.HUNG_HEM: 25.0,
+    CuffKind.PICOT_HEM: 20.0,
+    CuffKind.MOCK_RIB_HEM: 30.0,
+    CuffKind.TRUE_RIB: 40.0,
+    CuffKind.ROLLED_EDGE: 20.0,
+}
+"""Visible depth of a cuff when none is given, mm (common practice: one to two inches)."""
+DEFAULT_HEIGHT = 0.74
+"""Height from the floor as a share of the sock's foot length when none is given (8 1/2 in leg on
+an 11 1/2 in foot: the adult sock of a 1920s home-work contract, common practice)."""
+HEM_KINDS = (CuffKind.HUNG_HEM, CuffKind.PICOT_HEM, CuffKind.MOCK_RIB_HEM)
+FEWEST_HEM_ROUNDS = {
+    CuffKind.HUNG_HEM: 5,
+    CuffKind.PICOT_HEM: 5,
+    CuffKind.MOCK_RIB_HEM: 9,
+    CuffKind.TRUE_RIB: 4,
+    CuffKind.ROLLED_EDGE: 4,
+}
+
+
+@dataclass(frozen=True)
+class Cuff:
+    """A sized cuff: all its rounds, and the rounds that show (half of a folded hem's; half of a
+    rolled edge's, the rest curls away)."""
+
+    kind: CuffKind
+    rounds: int
+    visible: float
+    every: int
+    rib: RibLayout | None
+    rib_to: RibEnd
+
+
+@dataclass(frozen=True)
+class Heel:
+    """A sized heel: its cup, the shallow cup before it if any, and the rounds between them."""
+
+    kind: PouchKind
+    cup: Cup
+    deep: Cup | None
+    wedge_rounds: int
+
+    @property
+    def share(self) -> float:
+        """Courses the heel adds on each side of its fold."""
+        share = self.cup.share
+        if self.kind is PouchKind.AFTERTHOUGHT:
+            share += 1
+        if self.deep is not None:
+            share += self.deep.share + self.wedge_rounds / 2
+        return share
+
+
+@dataclass(frozen=True)
+class Toe:
+    """A sized toe; no cup when it is gathered."""
+
+    half: ToeHalf
+    cup: Cup | None
+    closing: Closing
+
+    @property
+    def share(self) -> float:
+        """Courses the toe adds beyond the foot rounds."""
+        return 0.0 if self.cup is None else self.cup.share
+
+
+@dataclass(frozen=True)
+class Sizing:
+    """How many of everything, and what that measures.
+
+    `leg_shape` lists (rounds, loop-length factor) from the cuff down; lengths are Estimates in mm.
+    """
+
+    needles: int
+    heel_needles: int
+    cuff: Cuff
+    leg_rounds: int
+    leg_shape: tuple[tuple[int, float], ...]
+    heel: Heel
+    foot_rounds: int
+    toe: Toe
+    foot_length: Estimate
+    leg_height: Estimate
+    length_wish_mm: float
+    notes: tuple[str, ...] = ()
+
+    @property
+    def total_courses(self) -> float:
+        """Courses from the back of the heel to the tip of the toe."""
+        return self.heel.share + self.foot_rounds + self.toe.share
+
+
+def size_cup(needles: int, given: PouchGiven, path: str) -> Cup:
+    """The cup for a heel or toe on `needles`; refuses what cannot be turned."""
+    kept = default_kept(needles) if given.kept is None else given.kept
+    choices = kept_choices(needles)
+    if kept not in choices:
+        near = sorted(choices, key=lambda k: abs(k - kept))[:2]
+        raise CannotMake(
+            f"{path}: {kept} needles cannot be kept of {needles}; the needles raised must be an "
+            "even number, two or more, and at least four stay",
+            tuple(Offer(f"keep {k}", f"{2 * (needles - k)} rows") for k in sorted(near)),
+        )
+    if given.first_raise == 2 and needles - kept < 4:
+        raise CannotMake(
+            f"{path}: raising two needles in the first two rows needs four to raise, not "
+            f"{needles - kept}",
+            (Offer("raise one a row", "a slightly larger hole at the corners"),),
+        )
+    return Cup(needles, kept, given.widening, given.first_raise)
+
+
+def size_cuff(given: CuffGiven, cylinder: Cylinder, machine: Machine, course_mm: float) -> Cuff:
+    """Rounds of the cuff for its depth at this gauge."""
+    rib = None
+    if given.kind is CuffKind.TRUE_RIB:
+        rib = lay_out_rib(given.rib, cylinder, machine, given.remainder, given.rib_to)
+    depth = DEFAULT_DEPTH_MM[given.kind] if given.depth_mm is None else given.depth_mm
+    fewest = FEWEST_HEM_ROUNDS[given.kind]
+    if given.kind in HEM_KINDS:
+        half = round(depth / course_mm) if given.rounds is None else (given.rounds - 1) // 2
+        half = max(half, (fewest - 1) // 2)
+        return Cuff(given.kind, 2 * half + 1, half, given.every, rib, given.rib_to)
+    curls = 0.5 if given.kind is CuffKind.ROLLED_EDGE else 1.0
+    rounds = round(depth / course_mm / curls) if given.rounds is None else given.rounds
+    rounds = max(rounds, fewest)
+    return Cuff(given.kind, rounds, rounds * curls, given.every, rib, given.rib_to)
+
+
+def size_heel(given: HeelGiven, needles: int) -> Heel:
+    """The heel on half the needles."""
+    cup = size_cup(needles, given.pouch, "sock.heel.kept")
+    if given.deep_kept is None:
+        return Heel(given.kind, cup, None, 0)
+    if given.deep_kept <= cup.kept:
+        raise CannotMake(
+            f"sock.heel.deep_kept: the outer limits keep {given.deep_kept} needles, which is not "
+            f"more than the {cup.kept} of the heel itself",
+            (Offer(f"keep {min(cup.kept + 6, needles - 2)} or more", "a shallow first cup"),),
+        )
+    deep = PouchGiven(given.deep_kept, given.pouch.widening, 1)
+    return Heel(given.kind, cup, size_cup(needles, deep, "sock.heel.deep_kept"), given.wedge_rounds)
+
+
+def size_toe(sock: SockGiven, needles: int) -> Toe:
+    """The toe; a cup "as the heel" unless the order says otherwise."""
+    given = sock.toe
+    if given.closing is Closing.GATHER:
+        return Toe(given.half, None, given.closing)
+    pouch = given.pouch if given.pouch is not None else sock.heel.pouch
+    return Toe(given.half, size_cup(needles, pouch, "sock.toe.kept"), given.closing)
+
+
+def gather_loss(needles: int, gauge: Gauge) -> Estimate:
+    """Length a gathered end takes from the tube, in courses.
+
+    The last rounds close over a disc of radius girth / 2 pi: all of it if the end lies flat, none
+    if it draws to a point; half, with a rectangular error of the other half (derived).
+    """
+    radius = needles * gauge.wale.value / (2 * pi) / gauge.course.value
+    return Estimate(radius / 2, rectangular_sd(radius / 2), "course")
+
+
+def size_sock(
+    sock: SockGiven,
+    cylinder: Cylinder,
+    machine: Machine,
+    gauge: Gauge,
+    foot_length_mm: float,
+    leg_shape: tuple[float, ...] = (1.0,),
+) -> Sizing:
+    """Size the whole sock for a foot of `foot_length_mm`.
+
+    Foot rounds are rounded so that the sock's length from heel to toe comes nearest the wish;
+    `leg_shape` gives the loop-length factors of the leg from the top down, in equal parts.
+    Raises CannotMake with offers where the foot or the leg is too short for the parts.
+    """
+    course = gauge.course.value
+    half = cylinder.needles // 2
+    cuff = size_cuff(sock.cuff, cylinder, machine, course)
+    heel = size_heel(sock.heel, half)
+    toe = size_toe(sock, half)
+    wish = foot_length_mm * (1 - sock.ease.length)
+    lost = gather_loss(cylinder.needles, gauge) if toe.cup is None else Estimate(0.0, 0.0, "course")
+    rounds = round(wish / course - heel.share - toe.share + lost.value)
+    if rounds < FEWEST_FOOT_ROUNDS:
+        raise _foot_too_short(half, heel, toe, rounds, course)
+    courses = heel.share + rounds + toe.share - lost.value
+    length_sd = course * ((courses * gauge.course.sd / course) ** 2 + lost.sd**2) ** 0.5
+    leg = _leg_rounds(sock, cuff, heel, course, wish)
+    height = heel.share + leg + cuff.visible
+    return Sizing(
+        needles=cylinder.needles,
+        heel_needles=half,
+        cuff=cuff,
+        leg_rounds=leg,
+        leg_shape=split_leg(leg, leg_shape),
+        heel=heel,
+        foot_rounds=rounds,
+        toe=toe,
+        foot_length=Estimate(courses * course, length_sd, "mm"),
+        leg_height=Estimate(height * course, height * gauge.course.sd, "mm"),
+        length_wish_mm=wish,
+    )
+
+
+def split_leg(rounds: int, factors: tuple[float, ...]) -> tuple[tuple[int, float], ...]:
+    """Share `rounds` among the cam factors as evenly as whole rounds allow."""
+    each, rest = divmod(rounds, len(factors))
+    parts = [(each + (place < rest), factor) for place, factor in enumerate(factors)]
+    return tuple(part for part in parts if part[0])
+
+
+def _leg_rounds(sock: SockGiven, cuff: Cuff, heel: Heel, course: float, wish: float) -> int:
+    leg = sock.leg
+    if leg.rounds is not None:
+        rounds = leg.rounds
+    elif leg.leg_mm is not None:
+        rounds = round(leg.leg_mm / course)
+    else:
+        height = leg.height_mm if leg.height_mm is not None else DEFAULT_HEIGHT * wish
+        rounds = round(height / course - heel.share - cuff.visible)
+    carried = cuff.rib is not None and cuff.rib_to is not RibEnd.CUFF
+    fewest = FEWEST_LEG_ROUNDS + (PRE_HEEL_ROUNDS if carried else 0)
+    if rounds < fewest:
+        lowest = (heel.share + cuff.visible + fewest) * course
+        raise CannotMake(
+            f"the leg is too short: cuff and heel alone stand {(heel.share + cuff.visible):.0f} "
+            f"courses high, which leaves {rounds} leg rounds",
+            (
+                Offer(f"a height of {lowest:.0f} mm or more", f"{fewest} leg rounds"),
+                Offer("a shallower cuff", "each course less gives one leg round"),
+            ),
+        )
+    return rounds
+
+
+def _foot_too_short(half: int, heel: Heel, toe: Toe, rounds: int, course: float) -> CannotMake:
+    """The refusal of a foot too short for its cups, with larger kept counts that would fit."""
+    missing = FEWEST_FOOT_ROUNDS - rounds
+    cups = 1 if toe.cup is None else 2
+    offers = []
+    for kept in kept_choices(half):
+        if kept > heel.cup.kept and cups * (kept - heel.cup.kept) >= missing:
+            where = "heel" if cups == 1 else "heel and toe"
+            offers.append(
+                Offer(f"keep {kept} needles at {where}", "shallower cups, which grip less")
+            )
+            break
+    offers.append(Offer("a cylinder with fewer needles", "smaller cups"))
+    longer = missing * course
+    return CannotMake(
+        f"the foot is too short for these cups by {missing} rounds ({longer:.0f} mm)",
+        tuple(offers),
+    )

@@ -1,0 +1,160 @@
+"""The house rules that a reader of the code would otherwise have to keep in mind."""
+
+import ast
+import os
+import re
+import subprocess
+import sys
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+from statistics import median
+
+import pytest
+
+import sockwright
+
+ROOT = Path(__file__).parents[2]
+PACKAGE = ROOT / "src" / "sockwright"
+MODULES = sorted(PACKAGE.rglob("*.py"))
+TESTS = sorted((ROOT / "tests").rglob("*.py"))
+BENCHMARKS = sorted((ROOT / "benchmarks").rglob("*.py"))
+EVERY_MODULE = MODULES + TESTS + BENCHMARKS
+
+LONGEST_MODULE = 500
+LONG_MODULES: dict[str, str] = {}
+"""Modules that may be longer, each with its reason."""
+
+LONGEST_FUNCTION = 60
+LONGEST_USUAL_FUNCTION = 10
+
+SLOW_LIBRARIES = ("jsonschema", "pint", "rich", "typer")
+"""Not loaded by importing the engine, only by what needs them."""
+
+Function = ast.FunctionDef | ast.AsyncFunctionDef
+Definition = Function | ast.ClassDef
+
+
+def place(path: Path) -> str:
+    """The path as a reader names it, from the root of the project."""
+    return path.relative_to(ROOT).as_posix()
+
+
+@cache
+def tree(path: Path) -> ast.Module:
+    """The syntax tree of a module."""
+    return ast.parse(path.read_text(encoding="utf-8"))
+
+
+def functions(path: Path) -> Iterator[Function]:
+    """Every function of a module, nested ones and methods too."""
+    return (node for node in ast.walk(tree(path)) if isinstance(node, Function))
+
+
+def length(function: Function) -> int:
+    """Lines of a function from its `def` on, without its docstring."""
+    lines = (function.end_lineno or function.lineno) - function.lineno + 1
+    first = function.body[0]
+    if ast.get_docstring(function) is not None:
+        lines -= (first.end_lineno or first.lineno) - first.lineno + 1
+    return lines
+
+
+def dotted(path: Path) -> str:
+    """The name a module of the package is imported by."""
+    parts = path.relative_to(PACKAGE.parent).with_suffix("").parts
+    return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+
+
+def public_callables(body: list[ast.stmt], owner: str) -> Iterator[tuple[str, Definition]]:
+    """Public functions and classes of a module, and the public methods of its public classes."""
+    for node in body:
+        if not isinstance(node, Definition) or node.name.startswith("_"):
+            continue
+        yield f"{owner}.{node.name}", node
+        if isinstance(node, ast.ClassDef):
+            yield from public_callables(node.body, f"{owner}.{node.name}")
+
+
+def in_a_fresh_python(script: str, names: list[str]) -> str:
+    """What `script` prints in a new process, with `names` as its arguments."""
+    run = subprocess.run(
+        [sys.executable, "-c", script, *names],
+        capture_output=True,
+        text=True,
+        env={**os.environ, "PYTHONPATH": str(PACKAGE.parent)},
+        check=False,
+    )
+    assert run.returncode == 0, run.stderr
+    return run.stdout
+
+
+@pytest.mark.parametrize("path", EVERY_MODULE, ids=place)
+def test_a_module_says_in_its_first_lines_what_idea_it_holds(path: Path) -> None:
+    assert ast.get_docstring(tree(path)), f"{place(path)} opens with no docstring"
+
+
+def test_public_callables_of_the_package_have_docstrings() -> None:
+    bare = [
+        name
+        for path in MODULES
+        for name, node in public_callables(tree(path).body, dotted(path))
+        if ast.get_docstring(node) is None
+    ]
+    assert not bare, "no docstring: " + ", ".join(bare)
+
+
+def test_a_module_can_be_read_in_a_sitting() -> None:
+    lines = {place(path): len(path.read_text("utf-8").splitlines()) for path in EVERY_MODULE}
+    too_long = {name for name, count in lines.items() if count > LONGEST_MODULE}
+    assert too_long == set(LONG_MODULES), "split these, or give the reason in LONG_MODULES"
+
+
+def test_no_function_is_longer_than_a_screen() -> None:
+    too_long = [
+        f"{place(path)}: {function.name} has {length(function)} lines"
+        for path in EVERY_MODULE
+        for function in functions(path)
+        if length(function) > LONGEST_FUNCTION
+    ]
+    assert not too_long, "\n".join(too_long)
+
+
+def test_the_usual_function_is_short() -> None:
+    usual = median(length(function) for path in MODULES for function in functions(path))
+    assert usual <= LONGEST_USUAL_FUNCTION
+
+
+def test_every_module_imports_alone() -> None:
+    script = """
+import importlib, sys
+for name in sys.argv[1:]:
+    for loaded in [key for key in sys.modules if key.split(".")[0] == "sockwright"]:
+        del sys.modules[loaded]
+    try:
+        importlib.import_module(name)
+    except Exception as error:
+        print(f"{name}: {error!r}")
+"""
+    names = [dotted(path) for path in MODULES if path.stem != "__main__"]
+    assert in_a_fresh_python(script, names) == ""
+
+
+def test_importing_the_engine_loads_no_slow_library() -> None:
+    script = f"""
+import importlib, sys
+for name in sys.argv[1:]:
+    importlib.import_module(name)
+    for slow in {SLOW_LIBRARIES}:
+        if sys.modules.pop(slow, None):
+            print(f"{{name}} loads {{slow}}")
+"""
+    engine = [dotted(path) for path in MODULES if path.parent.name != "cli"]
+    names = [name for name in engine if not name.endswith("__main__")]
+    assert in_a_fresh_python(script, names) == ""
+
+
+def test_the_version_is_the_top_of_the_changelog() -> None:
+    heading = re.search(r"^## (\S+)", (ROOT / "CHANGELOG.md").read_text("utf-8"), re.MULTILINE)
+    assert heading is not None
+    assert heading[1] == sockwright.__version__
