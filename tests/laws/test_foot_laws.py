@@ -171,8 +171,11 @@ def test_one_more_measure_never_makes_a_foot_less_sure(
         return
     fewer = replace(foot, **{data.draw(st.sampled_from(names)): None})
     after = estimate_foot(wearer, foot).measures()
-    for name, before in estimate_foot(wearer, fewer).measures().items():
-        assert after[name].estimate.sd <= before.estimate.sd + 1e-9, name
+    for name, measure in estimate_foot(wearer, fewer).measures().items():
+        now, before = after[name].estimate, measure.estimate
+        # What an adult's ratio gives for a child is sure in proportion: more when it is larger.
+        larger = max(1.0, now.value / before.value) if is_child(wearer) else 1.0
+        assert now.sd <= larger * before.sd + 1e-9, name
 
 
 @given(anyone)

@@ -56,10 +56,8 @@ def _read_bytes(path: Path) -> bytes:
             raise _refusal(path.name, "is not a file", right)
         with path.open("rb") as file:
             data = file.read(MOST_BYTES + 1)
-    except (OSError, ValueError) as error:
-        # ValueError: a path with a NUL in it.
-        reason = getattr(error, "strerror", None) or "no such path is possible"
-        raise _refusal(path.name, f"cannot be read ({reason})", right) from error
+    except OSError as error:
+        raise _refusal(path.name, f"cannot be read ({error.strerror})", right) from error
     if len(data) > MOST_BYTES:
         raise _refusal(path.name, "is far too large for an order", right)
     return data

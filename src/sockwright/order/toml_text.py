@@ -66,7 +66,7 @@ class _Writer:
     def length(self, mm: float) -> str:
         per_unit = _UNITS_MM[self.units]
         text = f"{mm / per_unit:.10g} {self.units}"
-        return text if _length_mm(text) == mm else f"{mm!r} mm"
+        return text if _reads_as(parse_length_mm, text, mm) else f"{mm!r} mm"
 
     def wearer(self, wearer: WearerGiven) -> Shown:
         return {"name": wearer.name} | _changed(
@@ -193,12 +193,12 @@ def _changed(value: Any, **shows: Show | tuple[str, Show]) -> Shown:
     return table
 
 
-def _length_mm(text: str) -> float | None:
-    """The length read back, None for a text no reader takes (1e-07 cm)."""
+def _reads_as(read: Callable[[str], float], text: str, value: float) -> bool:
+    """Whether `read` makes exactly `value` of the text; no reader takes an exponent (1e-07 cm)."""
     try:
-        return parse_length_mm(text)
+        return read(text) == value
     except QuantityError:
-        return None
+        return False
 
 
 def _if_any(key: str, content: Any) -> Shown:
@@ -263,4 +263,4 @@ def _shoe(shoe: ShoeSize) -> str:
 
 def _share(share: float) -> str | float:
     text = f"{share * 100:.12g} %"
-    return text if signed_share(text) == share else share
+    return text if _reads_as(signed_share, text, share) else share

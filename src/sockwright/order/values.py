@@ -180,7 +180,9 @@ def _quantity(
             return value
         meant = _meant(given, parse, within) if parse is parse_length_mm else None
         right = f"did you mean {meant}?" if meant else f"give {expects}"
-        raise QuantityError(f"{given.strip()} is {words[value > within.least]} than {than}", right)
+        raise QuantityError(
+            f"{' '.join(given.split())} is {words[value > within.least]} than {than}", right
+        )
 
     return Value(expects, convert)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import hypot
 
 from sockwright.order.model import Widening
 
@@ -51,7 +52,7 @@ class Cup:
         geometry of the cup).
         """
         across = (self.needles + self.kept) * wale_mm
-        slope = ((self.raised * wale_mm / 2) ** 2 + (self.raised * course_mm) ** 2) ** 0.5
+        slope = hypot(self.raised * wale_mm / 2, self.raised * course_mm)
         return across + 2 * slope
 
 

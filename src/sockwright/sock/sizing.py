@@ -219,14 +219,16 @@ def size_sock(
         raise _foot_too_short(half, heel, toe, rounds, course)
     courses = heel.share + rounds + toe.share - lost.value
     length_sd = course * ((courses * gauge.course.sd / course) ** 2 + lost.sd**2) ** 0.5
-    leg = _leg_rounds(sock, cuff, heel, course, wish)
-    height = heel.share + leg + cuff.visible
+    stretch = sum(leg_shape) / len(leg_shape)
+    leg = _leg_rounds(sock, cuff, heel, course, wish, stretch)
+    shape = split_leg(leg, leg_shape)
+    height = heel.share + cuff.visible + sum(part * factor for part, factor in shape)
     return Sizing(
         needles=cylinder.needles,
         heel_needles=half,
         cuff=cuff,
         leg_rounds=leg,
-        leg_shape=split_leg(leg, leg_shape),
+        leg_shape=shape,
         heel=heel,
         foot_rounds=rounds,
         toe=toe,
@@ -243,15 +245,18 @@ def split_leg(rounds: int, factors: tuple[float, ...]) -> tuple[tuple[int, float
     return tuple(part for part in parts if part[0])
 
 
-def _leg_rounds(sock: SockGiven, cuff: Cuff, heel: Heel, course: float, wish: float) -> int:
+def _leg_rounds(
+    sock: SockGiven, cuff: Cuff, heel: Heel, course: float, wish: float, stretch: float
+) -> int:
+    """Leg rounds for the order; `stretch` is the mean loop-length factor of the leg."""
     leg = sock.leg
     if leg.rounds is not None:
         rounds = leg.rounds
     elif leg.leg_mm is not None:
-        rounds = round(leg.leg_mm / course)
+        rounds = round(leg.leg_mm / course / stretch)
     else:
         height = leg.height_mm if leg.height_mm is not None else DEFAULT_HEIGHT * wish
-        rounds = round(height / course - heel.share - cuff.visible)
+        rounds = round((height / course - heel.share - cuff.visible) / stretch)
     carried = cuff.rib is not None and cuff.rib_to is not RibEnd.CUFF
     fewest = FEWEST_LEG_ROUNDS + (PRE_HEEL_ROUNDS if carried else 0)
     if rounds < fewest:

@@ -1,0 +1,187 @@
+"""Lengths and girths of the finished sock, counted on the loop table."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sockwright.estimates import Estimate
+from sockwright.measure.gauge import Gauge
+from sockwright.needlebed.loops import Bed, LoopTable
+from sockwright.program.steps import Section
+
+ROLLED_SHARE = 0.5
+"""Share of a bound-off rolled edge that shows; the rest curls away (assumption)."""
+
+
+@dataclass(frozen=True)
+class FabricMeasures:
+    """What the loops measure.
+
+    `sole_courses` from the fold of the heel to the tip of the toe along the middle wale of the
+    heel half; `instep_courses` from the heel to the tip along the middle of the instep;
+    `leg_courses` from the floor to the top, a folded hem counted once; lengths in mm.
+    """
+
+    sole_courses: float
+    instep_courses: float
+    leg_courses: float
+    short_rows: int
+    foot_length: Estimate
+    leg_length: Estimate
+    girth: Estimate
+
+
+def measure_fabric(
+    table: LoopTable, gauge: Gauge, gather_courses: Estimate | None = None
+) -> FabricMeasures:
+    """Count the courses and wales of the finished sock in `table`.
+
+    `gather_courses` is what a gathered end takes from the length, in courses. The sd of a length
+    is the gauge's, the same for every course.
+    """
+    wales = _Wales(table)
+    heel_half = wales.middle(1, table.needles // 2)
+    instep = wales.middle(table.needles // 2 + 1, table.needles)
+    sole = _sole(wales, heel_half, instep)
+    lost = gather_courses or Estimate(0.0, 0.0, "course")
+    sole -= lost.value
+    leg = _leg(wales, heel_half, instep)
+    height = gauge.course.value
+    length_sd = ((sole * gauge.course.sd) ** 2 + (lost.sd * height) ** 2) ** 0.5
+    rows = sum(run.shape == "row" and not table.removable[run.yarn] for run in table.runs)
+    width = _foot_width(wales)
+    return FabricMeasures(
+        sole_courses=sole,
+        instep_courses=_instep(wales, instep),
+        leg_courses=leg,
+        short_rows=rows,
+        foot_length=Estimate(sole * height, length_sd, "mm"),
+        leg_length=Estimate(leg * height, leg * gauge.course.sd, "mm"),
+        girth=Estimate(width * gauge.wale.value, width * gauge.wale.sd, "mm"),
+    )
+
+
+class _Wales:
+    """Loops of the finished sock by wale and section."""
+
+    def __init__(self, table: LoopTable) -> None:
+        self.table = table
+        sections = list(Section)
+        self.names = {section: place for place, section in enumerate(sections)}
+        sizes = [len(run.slots) * run.rounds for run in table.runs]
+        order = [self.names[Section(run.section)] for run in table.runs]
+        self.section = np.repeat(np.array(order, np.int8), sizes)
+        self.in_row = np.repeat([run.shape == "row" for run in table.runs], sizes)
+        self.place = self._places()
+        self.counts = table.stays & table.is_loop
+        self.height = self._heights()
+
+    def _places(self) -> NDArray[np.float64]:
+        """(n,) angular place of each loop in needle numbers; dial loops stand over needles."""
+        table = self.table
+        if not table.dial:
+            return table.needle.astype(np.float64)
+        dial = np.array(table.dial)[np.clip(table.needle - 1, 0, len(table.dial) - 1)]
+        return np.where(table.bed == Bed.DIAL, dial, table.needle)
+
+    def _heights(self) -> NDArray[np.float64]:
+        """(n,) height of each loop in courses of the swatch: as its own yarn to the commonest
+        loop's (a looser stitch cam makes the course higher in the same share)."""
+        own = np.diff(self.table.yarn_at, prepend=0.0)
+        usual = float(np.median(own[self.counts])) if self.counts.any() else 1.0
+        return own / usual
+
+    def middle(self, first: int, last: int) -> int:
+        """The wale nearest the middle of needles first..last that was knitted throughout, not on
+        a needle that was out for a rib."""
+        centre = (first + last) // 2
+        whole = {n: int((self.counts & (self.place == n)).sum()) for n in (centre - 1, centre + 1)}
+        whole[centre] = int((self.counts & (self.place == centre)).sum())
+        return max(sorted(whole, key=lambda n: abs(n - centre)), key=whole.__getitem__)
+
+    def on(self, needle: int, section: Section, *, rows: bool = False) -> NDArray[np.bool_]:
+        """(n,) True for the loops of a wale in a section, rows only if asked."""
+        here = self.counts & (self.place == needle) & (self.section == self.names[section])
+        return here & self.in_row if rows else here
+
+    def count(self, needle: int, section: Section, *, rows: bool = False) -> int:
+        """How many loops a wale has in a section."""
+        return int(self.on(needle, section, rows=rows).sum())
+
+
+def _heel_courses(wales: _Wales, heel_half: int, instep: int) -> float:
+    """Courses the heel adds to the middle wale, both sides of the fold.
+
+    A grafted heel was knitted as a tube of its own: its upper half belongs to the same wale.
+    """
+    courses = wales.count(heel_half, Section.HEEL)
+    grafts = wales.table.grafts
+    if len(grafts) and (wales.section[grafts[:, 0]] == wales.names[Section.HEEL]).any():
+        courses += wales.count(instep, Section.HEEL)
+    return courses
+
+
+def _toe_share(wales: _Wales, heel_half: int, instep: int) -> float:
+    rows = max(wales.count(needle, Section.TOE, rows=True) for needle in (heel_half, instep))
+    return rows / 2
+
+
+def _sole(wales: _Wales, heel_half: int, instep: int) -> float:
+    heel = _heel_courses(wales, heel_half, instep) / 2
+    foot = wales.count(heel_half, Section.FOOT)
+    return heel + foot + _toe_share(wales, heel_half, instep)
+
+
+def _instep(wales: _Wales, instep: int) -> float:
+    rows = wales.count(instep, Section.TOE, rows=True)
+    return wales.count(instep, Section.FOOT) + wales.count(instep, Section.TOE) - rows / 2
+
+
+def _leg(wales: _Wales, heel_half: int, instep: int) -> float:
+    heel = _heel_courses(wales, heel_half, instep) / 2
+    leg = float(wales.height[wales.on(heel_half, Section.LEG)].sum())
+    return heel + leg + _visible_cuff(wales, heel_half)
+
+
+def _visible_cuff(wales: _Wales, needle: int) -> float:
+    """Cuff courses that show: a hung hem lies double, a bound edge curls."""
+    table = wales.table
+    courses = wales.count(needle, Section.CUFF)
+    cuff = np.flatnonzero(wales.counts & (wales.section == wales.names[Section.CUFF]))
+    if not len(cuff):
+        return 0.0
+    edge = cuff[table.course[cuff] == table.course[cuff[0]]]
+    if np.isin(edge, table.more_parents[:, 1]).any():
+        return (courses - 1) / 2
+    if np.isin(edge, table.closed).any():
+        return courses * ROLLED_SHARE
+    return courses - _edge_courses(wales)
+
+
+def _edge_courses(wales: _Wales) -> int:
+    """Courses of a ribbed first edge that roll into a cord and add no length: the first and the
+    rounds of the cylinder alone."""
+    table = wales.table
+    edge = 0
+    for run in table.runs:
+        if run.section != Section.CUFF.value or table.removable[run.yarn]:
+            continue
+        both = any(slot >= table.needles for slot in run.slots)
+        if both and edge:
+            break
+        edge += run.rounds
+    return edge if table.dial else 0
+
+
+def _foot_width(wales: _Wales) -> int:
+    """Wales of the widest whole round of the foot."""
+    table = wales.table
+    widths = [
+        len(run.slots)
+        for run in table.runs
+        if run.section == Section.FOOT.value and run.shape == "round"
+    ]
+    return max(widths, default=table.needles)

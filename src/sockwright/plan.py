@@ -1,0 +1,222 @@
+"""The pipeline: from an order to a proven plan, in one function."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from math import log
+
+from sockwright.errors import CannotMake, Offer
+from sockwright.estimates import Estimate
+from sockwright.fabric.lengths import FabricMeasures, measure_fabric
+from sockwright.fabric.yarn_use import YarnUse, yarn_use
+from sockwright.measure.cam_setting import cam_slope
+from sockwright.measure.foot import Foot, FeetComparison, compare_feet, estimate_foot
+from sockwright.measure.gauge import Gauge, estimate_gauge
+from sockwright.measure.next_reading import NextReading, best_next_reading
+from sockwright.measure.yarn import Yarn, yarn_from
+from sockwright.needlebed.dryrun import DryRun, dry_run
+from sockwright.order.model import YARN_ROLES, Order
+from sockwright.program.build import build_program
+from sockwright.program.minutes import minutes
+from sockwright.program.steps import Program
+from sockwright.program.yarns import CORD, WASTE, YarnPlan
+from sockwright.sock.calf import LegShape, shape_leg
+from sockwright.sock.fit import CylinderFit, choose_cylinder, rank_cylinders
+from sockwright.sock.sizing import Sizing, gather_loss, size_sock
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A proven plan for one sock.
+
+    `side` is "both" where one sock serves both feet, else "left" or "right"; `second` is then the
+    plan of the other foot. `ranking` lists the machine's cylinders, the best first. `use` is the
+    yarn of one sock; `pair_use` that of both.
+    """
+
+    order: Order
+    side: str
+    feet: FeetComparison
+    foot: Foot
+    yarns: dict[str, Yarn]
+    gauge: Gauge
+    fit: CylinderFit
+    ranking: tuple[CylinderFit, ...]
+    sizing: Sizing
+    program: Program
+    dry_run: DryRun
+    fabric: FabricMeasures
+    use: dict[str, YarnUse]
+    pair_use: dict[str, YarnUse]
+    minutes: Estimate
+    next_reading: NextReading
+    leg_shape: LegShape
+    second: Plan | None = None
+
+    @property
+    def ok(self) -> bool:
+        """True when neither sock has an error-level finding."""
+        return self.dry_run.ok and (self.second is None or self.second.ok)
+
+
+def make_plan(order: Order) -> Plan:
+    """Plan both socks of `order`: estimate, fit, size, write the program, run it, measure it.
+
+    One plan serves both feet where they are alike. Raises OrderError where a foot cannot be
+    estimated and CannotMake, with offers, where the sock cannot be made as asked.
+    """
+    left = estimate_foot(order.wearer, order.wearer.left)
+    right = estimate_foot(order.wearer, order.wearer.right)
+    yarns = {role: yarn_from(order.yarn(role)) for role in YARN_ROLES}
+    ranking = rank(order, left, yarns)
+    feet = compare_feet(left, right, ranking[0].gauge.course.value)
+    if feet.one_sock_serves_both:
+        plan = _plan_sock(order, "both", feet, left, yarns, ranking)
+        return _with_supply(plan, plan)
+    first = _plan_sock(order, "left", feet, left, yarns, ranking)
+    other = _plan_sock(order, "right", feet, right, yarns, rank(order, right, yarns))
+    return replace(_with_supply(first, other), second=_with_supply(other, first))
+
+
+def rank(order: Order, foot: Foot, yarns: dict[str, Yarn]) -> tuple[CylinderFit, ...]:
+    """The machine's cylinders for `foot`, the best first."""
+    main = yarns["main"]
+
+    def gauge_on(needles: int) -> Gauge:
+        return estimate_gauge(
+            order.swatches, main.tex, main.density.value, needles, order.sock.drape
+        )
+
+    return rank_cylinders(order.machine, gauge_on, foot, order.sock)
+
+
+def _plan_sock(
+    order: Order,
+    side: str,
+    feet: FeetComparison,
+    foot: Foot,
+    yarns: dict[str, Yarn],
+    ranking: tuple[CylinderFit, ...],
+) -> Plan:
+    """One sock, with all the yarn in the world."""
+    fit, sizing, shape = _size(order, foot, ranking)
+    gauge, needles = fit.gauge, sizing.needles
+    program = build_program(sizing, yarn_plan(order), _cam_settings(order, yarns, sizing))
+    run = dry_run(program, gauge.loop.value)
+    lost = gather_loss(needles, gauge) if sizing.toe.cup is None else None
+    use = yarn_use(run.loops, gauge, yarns)
+    return Plan(
+        order=order,
+        side=side,
+        feet=feet,
+        foot=foot,
+        yarns=yarns,
+        gauge=gauge,
+        fit=fit,
+        ranking=ranking,
+        sizing=sizing,
+        program=program,
+        dry_run=run,
+        fabric=measure_fabric(run.loops, gauge, lost),
+        use=use,
+        pair_use={},
+        minutes=minutes(program),
+        next_reading=best_next_reading(
+            order.swatches,
+            yarns["main"].tex,
+            needles,
+            order.sock.drape,
+            sizing.total_courses,
+            foot.length.estimate.sd,
+        ),
+        leg_shape=shape,
+    )
+
+
+def _size(
+    order: Order, foot: Foot, ranking: tuple[CylinderFit, ...]
+) -> tuple[CylinderFit, Sizing, LegShape]:
+    """The cylinder and the sizing. Where the program may choose, the best cylinder on which the
+    whole sock can be made; the best one's refusal where none can."""
+    needles = order.sock.needles
+    _check_owned(order)
+    chosen = choose_cylinder(ranking, needles)
+    choices = [chosen] if needles else [chosen, *(f for f in ranking if f.fits and f is not chosen)]
+    refusal: CannotMake | None = None
+    for fit in choices:
+        try:
+            return fit, *_size_on(order, foot, fit)
+        except CannotMake as error:
+            refusal = refusal or error
+    assert refusal is not None
+    raise refusal
+
+
+def _size_on(order: Order, foot: Foot, fit: CylinderFit) -> tuple[Sizing, LegShape]:
+    length = foot.length.estimate.value
+    arguments = (order.sock, fit.cylinder, order.machine, fit.gauge, length)
+    sizing = size_sock(*arguments)
+    shape = LegShape((1.0,), ())
+    if order.sock.leg.shaped:
+        height, ease = sizing.leg_height.value, order.sock.ease.girth
+        shape = shape_leg(foot, fit.gauge, sizing.needles, height, ease)
+        sizing = size_sock(*arguments, shape.factors)
+    return sizing, shape
+
+
+def _check_owned(order: Order) -> None:
+    owned = [cylinder.needles for cylinder in order.machine.cylinders]
+    if order.sock.needles is not None and order.sock.needles not in owned:
+        raise CannotMake(
+            f"{order.machine.name} has no cylinder of {order.sock.needles} needles",
+            tuple(
+                Offer(f"the {n}-needle cylinder", "leave `needles` out to choose") for n in owned
+            ),
+        )
+
+
+def yarn_plan(order: Order) -> YarnPlan:
+    """Which of the order's yarns knits which part; a role without its own yarn uses the main."""
+    given = {yarn.role for yarn in order.yarns}
+
+    def own(role: str) -> str:
+        return role if role in given else "main"
+
+    return YarnPlan("main", own("cuff"), own("heel"), own("toe"))
+
+
+def _cam_settings(order: Order, yarns: dict[str, Yarn], sizing: Sizing) -> dict[float, float]:
+    """The user's cam number for every loop-length factor, where her swatches tell it."""
+    base = [s.cam for s in order.swatches if s.needles == sizing.needles and s.cam is not None]
+    factors = {factor for _, factor in sizing.leg_shape} | {1.0}
+    slope = cam_slope(order.swatches, yarns["main"].tex, sizing.needles)
+    if not base or slope is None or abs(slope.value) <= slope.sd:
+        return {}
+    return {factor: round(base[0] + log(factor) / slope.value, 1) for factor in factors}
+
+
+def _with_supply(plan: Plan, other: Plan) -> Plan:
+    """The plan with the use of the pair, and run again on what the other sock leaves of a yarn
+    that does not reach for both."""
+    pair = {name: _both(use, other.use.get(name)) for name, use in plan.use.items()}
+    supply = {}
+    for name, use in pair.items():
+        have = plan.yarns[name].on_hand_g
+        if have is not None and name not in (WASTE, CORD) and use.mass.value > have:
+            left = have - other.use[name].mass.value if name in other.use else have
+            supply[name] = max(left, 0.0) / plan.yarns[name].tex.value * 1e6
+    if not supply:
+        return replace(plan, pair_use=pair)
+    run = dry_run(plan.program, plan.gauge.loop.value, supply)
+    return replace(plan, pair_use=pair, dry_run=run)
+
+
+def _both(one: YarnUse, other: YarnUse | None) -> YarnUse:
+    """Two socks' use of a yarn; they err together, so their sds add."""
+    if other is None:
+        return one
+    return YarnUse(
+        Estimate(one.length.value + other.length.value, one.length.sd + other.length.sd, "mm"),
+        Estimate(one.mass.value + other.mass.value, one.mass.sd + other.mass.sd, "g"),
+        one.loops + other.loops,
+    )

@@ -1,0 +1,396 @@
+"""Laws of the order file: every order survives writing and reading, every text gets an answer."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator
+from datetime import date, datetime, time
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import tomli_w
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from sockwright.errors import OrderError, Problem
+from sockwright.machine import model as machine
+from sockwright.order import load_order, model, new_order, parse_order, to_toml
+
+FOLDER = Path(__file__).parents[2] / "examples"
+
+names = (
+    st.text(st.characters(exclude_categories=("C", "Zl", "Zp")), min_size=1, max_size=30)
+    .map(str.strip)
+    .filter(bool)
+)
+
+
+def mm(least: float, most: float) -> st.SearchStrategy[float]:
+    """Lengths as a maker reads them, in tenths of a mm or in sixteenths of an inch."""
+    metric = st.integers(int(least * 10) + 1, int(most * 10)).map(lambda tenths: tenths / 10)
+    sixteenths = range(int(least / 25.4 * 16) + 1, int(most / 25.4 * 16) + 1)
+    if not sixteenths:
+        return metric
+    inches = st.sampled_from(sixteenths).map(lambda part: round(part / 16 * 25.4, 9))
+    return st.one_of(metric, inches)
+
+
+def floats(least: float, most: float) -> st.SearchStrategy[float]:
+    return st.floats(least, most, allow_nan=False)
+
+
+def maybe(values: st.SearchStrategy[Any]) -> st.SearchStrategy[Any]:
+    return st.none() | values
+
+
+def few(values: st.SearchStrategy[Any]) -> st.SearchStrategy[tuple[Any, ...]]:
+    return st.lists(values, max_size=3).map(tuple)
+
+
+feet = st.builds(
+    model.FootGiven,
+    length_mm=mm(80, 400),
+    ball_girth_mm=maybe(mm(90, 380)),
+    instep_girth_mm=maybe(mm(90, 400)),
+    heel_girth_mm=maybe(mm(120, 520)),
+    ankle_girth_mm=maybe(mm(80, 420)),
+    calf_girth_mm=maybe(mm(120, 700)),
+    foot_breadth_mm=maybe(mm(30, 160)),
+    heel_breadth_mm=maybe(mm(20, 120)),
+    ankle_bone_height_mm=maybe(mm(15, 130)),
+    pencil_mm=maybe(mm(0.2, 20)),
+    load=st.sampled_from(model.Load),
+)
+shoes = st.one_of(
+    st.builds(model.ShoeSize, st.just(model.ShoeSystem.EU), floats(30, 55)),
+    st.builds(model.ShoeSize, st.just(model.ShoeSystem.US_WOMEN), floats(2, 22)),
+    st.builds(model.ShoeSize, st.just(model.ShoeSystem.UK_CHILD), st.just(10.0)),
+)
+wearers = st.builds(
+    model.WearerGiven,
+    name=names,
+    sex=st.sampled_from(model.Sex),
+    age_years=maybe(floats(0, 120)),
+    stature_mm=maybe(mm(500, 2500)),
+    weight_kg=maybe(st.integers(20, 3500).map(lambda tenths: tenths / 10)),
+    shoe=maybe(shoes),
+    left=feet,
+    right=feet,
+)
+
+
+@st.composite
+def fibres(draw: st.DrawFn) -> tuple[tuple[str, float], ...]:
+    first = draw(st.integers(0, 1000)) / 1000
+    return draw(st.sampled_from([(), (("wool", 1.0),), (("wool", first), ("nylon", 1 - first))]))
+
+
+def yarns(role: str) -> st.SearchStrategy[model.YarnGiven]:
+    return st.builds(
+        model.YarnGiven,
+        role=st.just(role),
+        name=names,
+        tex=floats(100, 900).map(lambda tex: round(tex, 9)),
+        tex_sd=maybe(floats(0, 50)),
+        colour=names | st.just(""),
+        fibres=fibres(),
+        on_hand_g=maybe(st.integers(10, 50000).map(lambda tenths: tenths / 10)),
+    )
+
+
+all_yarns = st.tuples(yarns("main"), *(maybe(yarns(role)) for role in model.YARN_ROLES[1:])).map(
+    lambda found: tuple(yarn for yarn in found if yarn is not None)
+)
+
+cylinders = st.lists(
+    st.builds(
+        machine.Cylinder,
+        needles=st.integers(24, 200),
+        diameter_mm=maybe(mm(40, 250)),
+        dial=maybe(st.sampled_from(machine.DialKind)),
+    ),
+    min_size=1,
+    max_size=4,
+    unique_by=lambda cylinder: cylinder.needles,
+).map(tuple)
+marks = st.tuples(
+    *(
+        st.just(mark) | st.builds(machine.Mark, st.just(mark.role), names, names | st.just(""))
+        for mark in machine.DEFAULT_MARKS
+    )
+)
+landmarks = st.lists(
+    st.builds(machine.Landmark, names, floats(0, 12)), max_size=3, unique_by=lambda mark: mark.name
+).map(tuple)
+machines = st.builds(
+    machine.Machine,
+    name=names,
+    turns=st.sampled_from(machine.Turning),
+    cylinders=cylinders,
+    forward=st.sampled_from(machine.Direction),
+    heel_half=st.sampled_from(machine.HeelHalf),
+    counter=st.builds(
+        machine.Counter, st.sampled_from(machine.Counting), floats(0.1, 20), st.booleans()
+    ),
+    cam=st.builds(machine.CamNaming, names, st.booleans()),
+    marks=marks,
+    landmarks=landmarks,
+)
+
+
+def swatches(roles: list[str]) -> st.SearchStrategy[model.SwatchGiven]:
+    counts = st.builds(model.Count, floats(20, 40), mm(80, 120))
+    amounts = st.integers(100, 5000).map(float)
+    return st.builds(
+        model.SwatchGiven,
+        name=names,
+        state=st.sampled_from(model.State),
+        needles=st.integers(24, 200),
+        yarn=st.sampled_from(roles),
+        cam=maybe(floats(0, 1000)),
+        wales=st.lists(counts, min_size=1, max_size=3).map(tuple),
+        courses=few(counts),
+        unravelled=few(st.builds(lambda n: model.Unravelled(n, round(n * 12.7, 9)), amounts)),
+        weighed=few(st.builds(lambda n: model.Weighed(n, round(n * 0.003, 9)), amounts)),
+        flat_widths_mm=few(mm(20, 1000)),
+        rounds_length=few(st.builds(model.RoundsLength, floats(1, 500), mm(2, 3000))),
+        stretch=few(mm(10, 400).map(lambda w: model.Stretch(w, round(w * 1.4, 9)))),
+        ruler_mm=mm(0.2, 20),
+        balance_g=st.sampled_from([0.001, 0.1, 1.0, 5.0]),
+        date=st.just("") | st.dates().map(date.isoformat),
+    )
+
+
+@st.composite
+def cuffs(draw: st.DrawFn) -> model.CuffGiven:
+    kind = draw(st.sampled_from(model.CuffKind))
+    given: dict[str, Any] = draw(
+        st.one_of(
+            st.just({}),
+            st.builds(lambda depth: {"depth_mm": depth}, mm(3, 500)),
+            st.builds(lambda rounds: {"rounds": rounds}, st.integers(1, 600)),
+        )
+    )
+    if kind is model.CuffKind.TRUE_RIB:
+        given["rib"] = (draw(st.integers(1, 20)), draw(st.integers(1, 20)))
+        given["rib_to"] = draw(st.sampled_from(model.RibEnd))
+    if kind is model.CuffKind.MOCK_RIB_HEM:
+        given["every"] = draw(st.integers(2, 20))
+    if kind in (model.CuffKind.TRUE_RIB, model.CuffKind.MOCK_RIB_HEM):
+        given["remainder"] = draw(st.sampled_from(model.Remainder))
+    return model.CuffGiven(kind, **given)
+
+
+@st.composite
+def socks(draw: st.DrawFn, counts: list[int]) -> model.SockGiven:
+    needles = draw(maybe(st.sampled_from(counts)))
+    most = (needles or max(counts)) // 2 - 2
+    pouches = st.builds(
+        model.PouchGiven,
+        kept=maybe(st.integers(2, most - 1)),
+        widening=st.sampled_from(model.Widening),
+        first_raise=st.integers(1, 2),
+    )
+    pouch = draw(pouches)
+    deep = draw(maybe(st.integers((pouch.kept or 2) + 1, most)))
+    closing = draw(st.sampled_from(model.Closing))
+    own_cup = maybe(pouches) if closing is model.Closing.GRAFT else st.none()
+    leg = st.one_of(
+        st.builds(model.LegGiven, height_mm=maybe(mm(30, 1000)), shaped=st.booleans()),
+        st.builds(model.LegGiven, leg_mm=mm(1, 900)),
+        st.builds(model.LegGiven, rounds=st.integers(0, 1200)),
+    )
+    return model.SockGiven(
+        cuff=draw(cuffs()),
+        leg=draw(leg),
+        heel=model.HeelGiven(
+            kind=draw(st.sampled_from(model.PouchKind)),
+            pouch=pouch,
+            deep_kept=deep,
+            wedge_rounds=draw(st.integers(1, 60)) if deep is not None else 2,
+        ),
+        toe=model.ToeGiven(draw(st.sampled_from(model.ToeHalf)), draw(own_cup), closing),
+        ease=model.EaseGiven(draw(floats(-0.10, 0.40)), draw(floats(-0.05, 0.12))),
+        drape=draw(st.sampled_from(model.Drape)),
+        needles=needles,
+    )
+
+
+@st.composite
+def orders(draw: st.DrawFn) -> model.Order:
+    on_bench = draw(machines)
+    found = draw(all_yarns)
+    roles = [yarn.role for yarn in found]
+    return model.Order(
+        title=draw(names),
+        wearer=draw(wearers),
+        machine=on_bench,
+        yarns=found,
+        swatches=draw(few(swatches(roles))),
+        sock=draw(socks([cylinder.needles for cylinder in on_bench.cylinders])),
+        units=draw(st.sampled_from(["cm", "in"])),
+    )
+
+
+@given(orders())
+def test_an_order_written_and_read_is_the_same_order(order: model.Order) -> None:
+    assert parse_order(to_toml(order)) == order
+
+
+@given(orders())
+def test_the_same_order_is_written_with_the_same_bytes(order: model.Order) -> None:
+    text = to_toml(order)
+    assert to_toml(parse_order(text)) == text
+
+
+def test_the_examples_survive_too() -> None:
+    for path in sorted(FOLDER.glob("*.toml")):
+        order = load_order(path)
+        assert parse_order(to_toml(order)) == order
+
+
+# What a hand or a program may do to an order.
+
+
+@cache
+def sound_documents() -> list[dict[str, Any]]:
+    texts = [path.read_text("utf-8") for path in sorted(FOLDER.glob("*.toml"))]
+    texts += [to_toml(load_order(path)) for path in sorted(FOLDER.glob("*.toml"))]
+    return [tomllib.loads(text) for text in [new_order(), *texts]]
+
+
+scalars = st.one_of(
+    st.text(max_size=12),
+    st.sampled_from(
+        [
+            "251 cm",
+            "-3 cm",
+            "0 in",
+            "nan cm",
+            "1e9 m",
+            "120 %",
+            "-5 %",
+            "EU 42",
+            "9x9",
+            "x",
+            "32 in 10 cm",
+            "251\ncm",
+            "32 in",
+            "9:30",
+            "2025-13-01",
+            "../..",
+            "/dev/zero",
+            "nul\0",
+            "٣ cm",
+        ]
+    ),
+    st.integers(),
+    st.integers(-(10**400), 10**400),
+    st.floats(),
+    st.booleans(),
+    st.dates(),
+    st.datetimes(),
+    st.times(),
+)
+junk = st.recursive(
+    scalars,
+    lambda inner: (
+        st.lists(inner, max_size=3)
+        | st.dictionaries(
+            st.text(max_size=6) | st.sampled_from(["rounds", "name"]), inner, max_size=3
+        )
+    ),
+    max_leaves=6,
+)
+
+
+def places(table: Any, path: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
+    """The path of every key and item of a document."""
+    steps = table.items() if isinstance(table, dict) else enumerate(table)
+    for step, value in steps:
+        yield (*path, step)
+        if isinstance(value, dict | list):
+            yield from places(value, (*path, step))
+
+
+def copied(value: Any) -> Any:
+    if isinstance(value, dict):
+        return {key: copied(item) for key, item in value.items()}
+    return [copied(item) for item in value] if isinstance(value, list) else value
+
+
+@st.composite
+def damaged(draw: st.DrawFn) -> dict[str, Any]:
+    document: dict[str, Any] = copied(draw(st.sampled_from(sound_documents())))
+    for _ in range(draw(st.integers(1, 4))):
+        found = list(places(document))
+        if not found:
+            break
+        *way, last = draw(st.sampled_from(found))
+        parent: Any = document
+        for step in way:
+            parent = parent[step]
+        deed = draw(st.sampled_from(["delete", "replace", "rename", "add"]))
+        if deed == "delete":
+            del parent[last]
+        elif deed == "replace":
+            parent[last] = draw(junk)
+        elif isinstance(parent, dict):
+            value = parent.pop(last) if deed == "rename" else draw(junk)
+            parent[draw(st.text(max_size=8) | st.just(f"{last}s"))] = value
+        else:
+            parent.append(draw(junk))
+    return document
+
+
+def answer(text: str) -> model.Order | tuple[Problem, ...]:
+    try:
+        return parse_order(text, FOLDER)
+    except OrderError as error:
+        return error.problems
+
+
+def assert_answered(text: str) -> None:
+    """The text is an order, or is refused with problems that can be shown on a line and mended."""
+    found = answer(text)
+    if isinstance(found, model.Order):
+        assert parse_order(to_toml(found)) == found
+        return
+    assert found
+    for problem in found:
+        assert problem.path
+        assert problem.wrong
+        assert problem.right
+        assert str(problem).isprintable()
+
+
+@settings(max_examples=400)
+@given(damaged())
+def test_a_damaged_order_is_an_order_or_is_refused_with_problems(document: dict[str, Any]) -> None:
+    assert_answered(tomli_w.dumps(document))
+
+
+@given(junk)
+def test_junk_in_place_of_a_part_is_refused(value: Any) -> None:
+    for part in ("wearer", "foot", "yarn", "machine", "swatch", "sock"):
+        assert_answered(tomli_w.dumps({part: value}))
+
+
+@given(st.text() | st.text(alphabet="[]{}=\".,#\n'a1-:\\u "))
+def test_any_text_at_all_is_answered(text: str) -> None:
+    assert_answered(text)
+
+
+@given(st.data())
+def test_a_cut_or_patched_text_is_answered(data: st.DataObject) -> None:
+    text = data.draw(st.sampled_from([new_order(), *map(tomli_w.dumps, sound_documents())]))
+    start = data.draw(st.integers(0, len(text)))
+    end = data.draw(st.integers(start, min(len(text), start + 40)))
+    assert_answered(text[:start] + data.draw(st.text(max_size=5)) + text[end:])
+
+
+def test_dates_and_times_are_among_the_junk() -> None:
+    """The law above would say little if the library wrote no such values."""
+    written = tomli_w.dumps({"a": date(2025, 1, 1), "b": datetime(2025, 1, 1), "c": time(1)})
+    assert tomllib.loads(written)["c"] == time(1)

@@ -1,0 +1,90 @@
+"""The reference names every key of the order file and no other; a new order can be used."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import fields
+from pathlib import Path
+
+import pytest
+
+from sockwright.order import model, new_order, parse_order
+from sockwright.order.reference import known_keys, main, renewed
+
+PAGE = Path(__file__).parents[2] / "docs" / "order.md"
+
+
+def documented() -> set[str]:
+    """The paths of all keys in the page's tables."""
+    keys, headings = set(), [""]
+    for line in PAGE.read_text(encoding="utf-8").splitlines():
+        if line.startswith("### "):
+            headings = re.findall(r"`\[(.+?)\]`", line) or [""]
+        elif row := re.match(r"\| `(.+?)` \|", line):
+            keys |= {f"{heading}.{row[1]}".lstrip(".") for heading in headings}
+    return keys
+
+
+def test_every_key_is_documented_and_every_documented_key_is_read() -> None:
+    assert documented() == set(known_keys())
+
+
+def test_the_page_is_up_to_date() -> None:
+    page = PAGE.read_text(encoding="utf-8")
+    assert renewed(page) == page, "run: python -m sockwright.order.reference docs/order.md"
+
+
+def test_a_page_without_marks_is_refused(tmp_path: Path) -> None:
+    page = tmp_path / "page.md"
+    page.write_text("no marks here", "utf-8")
+    with pytest.raises(ValueError, match="has no"):
+        main(str(page))
+    assert page.read_text("utf-8") == "no marks here"
+
+
+def test_every_word_of_the_choices_is_documented() -> None:
+    page = PAGE.read_text(encoding="utf-8")
+    kinds = [
+        model.CuffKind,
+        model.RibEnd,
+        model.Remainder,
+        model.Widening,
+        model.State,
+        model.Drape,
+    ]
+    missing = [word for kind in kinds for word in kind if f'"{word}"' not in page]
+    assert not missing
+
+
+def test_every_value_an_order_may_hold_has_its_key() -> None:
+    """As many keys as fields, part by part: nothing in the model is out of a maker's reach."""
+    keys = known_keys()
+    parts = {"foot.left": model.FootGiven, "sock.cuff": model.CuffGiven, "sock.leg": model.LegGiven}
+    for part, kind in parts.items():
+        below = [key for key in keys if re.fullmatch(rf"{re.escape(part)}\.\w+", key)]
+        assert len(below) == len(fields(kind)), part
+
+
+def test_the_messages_shown_in_the_page_are_the_real_ones() -> None:
+    text = new_order().replace('"24.2 cm"', '"251 cm"').replace("\nname = ", "\nnmae = ", 1)
+    with pytest.raises(ValueError, match="longer than any foot") as caught:
+        parse_order(text)
+    shown = [line[4:] for line in PAGE.read_text("utf-8").splitlines() if line.startswith("    ")]
+    told = str(caught.value).splitlines()
+    assert told
+    assert set(told) <= set(shown)
+
+
+def test_a_new_order_can_be_read_as_it_stands() -> None:
+    order = parse_order(new_order())
+    assert order.wearer.left.length_mm == 242.0
+    assert order.swatches[0].wales[0] == model.Count(31.0, 100.0)
+
+
+def test_everything_asleep_in_a_new_order_is_right_too() -> None:
+    """Waking every commented key but the machine's file and the duplicate tables gives an order."""
+    asleep = re.sub(r"(?m)^# (?=\[|[a-z_]+ = )(?!file)", "", new_order())
+    order = parse_order(asleep)
+    assert order.wearer.left.length_mm == 245.0
+    assert order.yarn("heel").name == "heel yarn"
+    assert order.sock.needles == 60

@@ -1,0 +1,74 @@
+"""Files that are not orders: each is refused in plain words, never with a traceback."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from sockwright.errors import OrderError, Problem
+from sockwright.order import load_machine, load_order, new_order, parse_order
+
+
+def refusal(path: Path) -> Problem:
+    with pytest.raises(OrderError) as caught:
+        load_order(path)
+    (problem,) = caught.value.problems
+    return problem
+
+
+def written(folder: Path, data: bytes) -> Path:
+    path = folder / "socks.toml"
+    path.write_bytes(data)
+    return path
+
+
+@pytest.mark.parametrize(
+    "encode",
+    [
+        lambda text: text.encode(),
+        lambda text: text.encode("utf-8-sig"),
+        lambda text: text.replace("\n", "\r\n").encode(),
+    ],
+    ids=["UTF-8", "with a byte order mark", "with Windows line ends"],
+)
+def test_orders_as_editors_save_them(tmp_path: Path, encode) -> None:  # type: ignore[no-untyped-def]
+    assert load_order(written(tmp_path, encode(new_order()))) == parse_order(new_order())
+
+
+@pytest.mark.parametrize(
+    ("data", "words"),
+    [
+        (b"a = 1\nb = 25.1 cm\n", "line 2, column 10"),
+        (b"[foot]\n[foot]\n", "line 2"),
+        (b'a = "x', "stops before it is complete"),
+        (b"a", "not TOML|stops"),
+        (b"day = 2025-02-30", "not in the calendar|line 1"),
+        (b"a = " + b"9" * 6000, "too many digits"),
+        (b"a = " + b"[" * 20000, "arrays within arrays"),
+        (b"name = 'caf\xe9'\n", "line 1 holds a character that is not in UTF-8"),
+        (b"a = 1\nname = 'caf\xe9'\n", "line 2 holds a character that is not in UTF-8"),
+        ("a = 1".encode("utf-16"), "UTF-16"),
+        (b"\x7fELF\x00\x00", "not a text file"),
+        (b"# " + b"x" * 1_000_001, "far too large"),
+    ],
+)
+def test_text_that_is_no_order(tmp_path: Path, data: bytes, words: str) -> None:
+    problem = refusal(written(tmp_path, data))
+    assert problem.path == "socks.toml"
+    assert any(word in problem.wrong for word in words.split("|")), problem
+    assert problem.right
+
+
+def test_what_is_no_file(tmp_path: Path) -> None:
+    assert refusal(tmp_path).wrong == "is a folder"
+    assert refusal(tmp_path / "missing.toml").wrong == "is not there"
+    assert refusal(Path("nul\0in the name.toml")).right.startswith("give the path")
+    with pytest.raises(OrderError, match="is not there"):
+        load_machine(tmp_path / "bench.toml")
+
+
+def test_a_text_out_of_a_form_has_no_file_name() -> None:
+    with pytest.raises(OrderError) as caught:
+        parse_order("x = = 1")
+    assert caught.value.problems[0].path == "the order"
