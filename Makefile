@@ -9,7 +9,7 @@
 # The Python the environment is built with; empty: the first that is 3.11 or newer.
 PYTHON ?=
 BIN = .venv/bin
-RUN = $(BIN)/sockwright plan examples/winch-operator.toml --json out/winch-operator.json
+RUN = $(BIN)/sockwright plan examples/winch-operator.toml --save out/winch-operator
 
 .PHONY: run env test check bench format lock
 

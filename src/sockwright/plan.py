@@ -90,6 +90,12 @@ def rank(order: Order, foot: Foot, yarns: dict[str, Yarn]) -> tuple[CylinderFit,
     return rank_cylinders(order.machine, gauge_on, foot, order.sock)
 
 
+def rank_for_order(order: Order) -> tuple[CylinderFit, ...]:
+    """The machine's cylinders for the (left) foot of `order`, the best first."""
+    foot = estimate_foot(order.wearer, order.wearer.left)
+    return rank(order, foot, {role: yarn_from(order.yarn(role)) for role in YARN_ROLES})
+
+
 def _plan_sock(
     order: Order,
     side: str,

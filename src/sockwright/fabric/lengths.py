@@ -88,11 +88,16 @@ class _Wales:
         return np.where(table.bed == Bed.DIAL, dial, table.needle)
 
     def _heights(self) -> NDArray[np.float64]:
-        """(n,) height of each loop in courses of the swatch: as its own yarn to the commonest
-        loop's (a looser stitch cam makes the course higher in the same share)."""
-        own = np.diff(self.table.yarn_at, prepend=0.0)
-        usual = float(np.median(own[self.counts])) if self.counts.any() else 1.0
-        return own / usual
+        """(n,) height of each loop in courses of the swatch: as its own yarn to that of a loop of
+        the foot, which is knitted at the swatch's setting (a looser stitch cam makes the course
+        higher in the same share)."""
+        table = self.table
+        own = np.empty(len(table))
+        for number in range(len(table.yarns)):
+            mine = table.yarn == number
+            own[mine] = np.diff(table.yarn_at[mine], prepend=0.0)
+        foot = self.counts & (self.section == self.names[Section.FOOT])
+        return own / (float(np.median(own[foot])) if foot.any() else 1.0)
 
     def middle(self, first: int, last: int) -> int:
         """The wale nearest the middle of needles first..last that was knitted throughout, not on
@@ -177,11 +182,14 @@ def _edge_courses(wales: _Wales) -> int:
 
 
 def _foot_width(wales: _Wales) -> int:
-    """Wales of the widest whole round of the foot."""
+    """Wales of the widest whole round of the foot on the cylinder alone: a ribbed instep is as
+    wide as the plain rounds it ends in."""
     table = wales.table
     widths = [
         len(run.slots)
         for run in table.runs
-        if run.section == Section.FOOT.value and run.shape == "round"
+        if run.section == Section.FOOT.value
+        and run.shape == "round"
+        and max(run.slots) < table.needles
     ]
     return max(widths, default=table.needles)

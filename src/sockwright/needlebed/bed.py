@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import ceil, floor
+
 from sockwright.needlebed.loops import NONE
 
 OUT_OF_SLOT, RAISED, WORKING = 0, 1, 2
@@ -68,6 +70,7 @@ class Bed:
         """Hang `loops` on a needle beside what it holds."""
         if not loops:
             return
+        self.eyelets.discard(slot)
         if self.top[slot] == NONE:
             self.top[slot], loops = loops[0], loops[1:]
         if loops:
@@ -101,6 +104,7 @@ class Bed:
         if not self.ribber:
             return cylinder
         dial = [slot for slot in range(n, len(self.top)) if self.needle[slot] == WORKING]
-        met = {round(self.angle[slot]) - 1 for slot in dial}
+        # A dial needle stands over an idle cylinder slot, or a pair of them on both its sides.
+        met = {(round_(self.angle[slot]) - 1) % n for slot in dial for round_ in (floor, ceil)}
         stay = [s for s in cylinder if self.needle[s] == WORKING or s not in met]
         return sorted(stay + dial, key=lambda s: (self.angle[s] - gap - 0.5) % n)

@@ -13,9 +13,13 @@ def take_off(run: Run, step: op.TakeOff) -> None:
     if not bed.removable:
         bed.hold_all()
     for slot in range(len(bed.top)):
-        bed.clear(slot)
+        loops = bed.clear(slot)
+        # Removable yarn holds only the loops it was knitted through.
+        if bed.removable and loops == bed.held.get(slot):
+            bed.held[slot] = []
     for slot in range(bed.n):
         bed.needle[slot] = WORKING
+    bed.wraps.clear()
     bed.gap = bed.way = 0
     bed.main_weight = False
 
@@ -54,15 +58,18 @@ def bind_off(run: Run, step: op.BindOff) -> None:
 def open_waste(run: Run, step: op.OpenWaste) -> None:
     """Free the loops below and above the removable rows at `course`."""
     record = run.recorder
-    if not 1 <= step.course < record.course - 2:
+    if not 1 <= step.course < record.course:
         run.find(Code.NO_LOOP)
         return
-    run.below = record.course_loops(step.course - 1)
     above = step.course
     while above < record.course - 1 and _is_removable(run, above):
         above += 1
+    if above == step.course or _is_removable(run, above):
+        run.find(Code.NO_LOOP)
+        return
+    run.below = record.course_loops(step.course - 1)
     run.above = record.course_loops(above)
-    run.opened += [run.above[needle - 1] for needle in step.needles]
+    run.opened += [run.above[slot] for slot in run.valid(step.needles) if slot in run.above]
 
 
 def _is_removable(run: Run, course: int) -> bool:
@@ -76,9 +83,15 @@ def rehang(run: Run, step: op.Rehang) -> None:
     for slot in range(bed.n):
         bed.needle[slot] = OUT_OF_SLOT
     for slot in lower:
-        bed.needle[slot] = WORKING
-        bed.put(slot, [run.below[slot]])
+        _hang(run, slot, run.below.get(slot))
     # The opening is a ring: its upper edge is met from the far end back.
     for slot, source in zip(upper, reversed(lower), strict=False):
-        bed.needle[slot] = WORKING
-        bed.put(slot, [run.above[source]])
+        _hang(run, slot, run.above.get(source))
+
+
+def _hang(run: Run, slot: int, loop: int | None) -> None:
+    run.bed.needle[slot] = WORKING
+    if loop is None:
+        run.find(Code.NO_LOOP, [slot])
+    else:
+        run.bed.put(slot, [loop])

@@ -35,7 +35,8 @@ def loose_ends(
     if live.any():
         first = int(np.flatnonzero(live)[0])
         needle = int(table.needle[first])
-        found.append(Finding(Code.LIVE_LOOP, step, needle, int(live.sum())))
+        on_dial = bool(table.bed[first] == Bed.DIAL)
+        found.append(Finding(Code.LIVE_LOOP, step, needle, int(live.sum()), on_dial))
     if cord_pulled and not _edge_secure(table):
         found.append(Finding(Code.EDGE_RAVELS, step))
     return found

@@ -42,13 +42,14 @@ class Code(StrEnum):
 
 @dataclass(frozen=True)
 class Finding:
-    """One finding: step number (from 1), needle (None: no single one) and how many needles or
-    loops it concerns."""
+    """One finding: step number (from 1), needle (None: no single one), how many needles or loops
+    it concerns, and whether `needle` is a dial slot."""
 
     code: Code
     step: int
     needle: int | None = None
     count: int = 1
+    on_dial: bool = False
 
     @property
     def level(self) -> Level:
@@ -58,7 +59,8 @@ class Finding:
     @property
     def message(self) -> str:
         """What is wrong, in a sentence."""
-        where = "" if self.needle is None else f" at needle {self.needle}"
+        place = "dial slot" if self.on_dial else "needle"
+        where = "" if self.needle is None else f" at {place} {self.needle}"
         more = "" if self.count == 1 else f" ({self.count} in all)"
         return f"step {self.step}{where}: {FINDINGS[self.code][1]}{more}"
 

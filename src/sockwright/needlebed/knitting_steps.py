@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 
-from sockwright.needlebed.bed import RAISED, WORKING
+from sockwright.needlebed.bed import OUT_OF_SLOT, RAISED, WORKING
 from sockwright.needlebed.findings import Code
 from sockwright.needlebed.loops import LOOP_SHARE, NONE, Kind
 from sockwright.needlebed.run import Run
@@ -32,8 +32,11 @@ def ready(run: Run, *, row: bool) -> bool:
             run.find(Code.NO_HEEL_WEIGHT)
         if bed.ribber:
             run.find(Code.RIBBER_IN_REVERSE)
-    elif bed.spring and not bed.removable:
+        return True
+    if bed.spring and not bed.removable:
         run.find(Code.SPRING_LEFT_ON)
+    if not bed.main_weight and run.section != op.Section.SET_UP.value:
+        run.find(Code.NO_MAIN_WEIGHT)
     return True
 
 
@@ -41,10 +44,8 @@ def knit_rounds(run: Run, step: op.Rounds) -> None:
     bed = run.bed
     if step.count < 1 or not ready(run, row=False):
         return
-    if not bed.main_weight and run.section != op.Section.SET_UP.value:
-        run.find(Code.NO_MAIN_WEIGHT)
     slots = bed.round_slots()
-    if not _knit_course(run, slots, "round"):
+    if not _knit_course(run, slots, "round", _emit_wraps(run)):
         return
     if step.count > 1:
         kinds = bytes(map(partial(_kind, run), slots))
@@ -69,7 +70,7 @@ def knit_part_round(run: Run, step: op.PartRound) -> None:
     end = (step.last - bed.gap) % bed.n or bed.n
     start = bed.gap % bed.n
     passed = [s for s in slots if (bed.angle[s] - start - 0.5) % bed.n < end]
-    _knit_course(run, passed, "part")
+    _knit_course(run, passed, "part", _emit_wraps(run))
     bed.gap, bed.way = step.last, 1
     _check_supply(run)
 
@@ -111,15 +112,20 @@ def _check_turn(run: Run, low: int, high: int, forward: bool) -> None:
         run.find(Code.NO_SPRING)
     # Needles raised since the last pass lie between the carrier and the first to knit: the
     # strand crosses their stems and wraps them by itself.
-    if forward:
-        crossed = list(range(gap, low))
-        beyond = (low - 1) % n
-    else:
-        crossed = list(range(gap - 1, high, -1))
-        beyond = (high + 1) % n
+    crossed = list(range(gap, low)) if forward else list(range(gap - 1, high, -1))
+    beyond = _next_needle(run, low, -1) if forward else _next_needle(run, high, 1)
     bed.wraps += [s for s in crossed if bed.needle[s] == RAISED and s not in bed.wraps]
     if bed.needle[beyond] == RAISED and beyond not in bed.wraps:
         run.find(Code.NO_WRAP, [beyond])
+
+
+def _next_needle(run: Run, slot: int, way: int) -> int:
+    """The slot nearest to `slot` in `way` that holds a cylinder needle."""
+    bed = run.bed
+    slot = (slot + way) % bed.n
+    while bed.needle[slot] == OUT_OF_SLOT:
+        slot = (slot + way) % bed.n
+    return slot
 
 
 def _emit_wraps(run: Run) -> list[int]:
@@ -178,7 +184,7 @@ def _knit_course(run: Run, slots: list[int], shape: str, wraps: list[int] | None
     if all(kind == Kind.FLOAT for kind in kinds):
         run.find(Code.NOTHING_IN_WORK)
         return False
-    _check_floats(run, slots, kinds)
+    _check_floats(run, slots, kinds, closed=shape == "round")
     parents = [NONE] * len(slots)
     empty = []
     for place, slot in enumerate(slots):
@@ -209,13 +215,15 @@ def _knit_course(run: Run, slots: list[int], shape: str, wraps: list[int] | None
     return True
 
 
-def _check_floats(run: Run, slots: list[int], kinds: bytearray) -> None:
-    """Report runs of idle needles that the yarn passes between two it knits."""
+def _check_floats(run: Run, slots: list[int], kinds: bytearray, *, closed: bool) -> None:
+    """Report runs of idle needles that the yarn passes between two it knits; a `closed` course
+    goes on past its last needle to its first."""
     if Kind.FLOAT not in kinds:
         return
     idle = longest = 0
     at = slots[0]
-    for slot, kind in zip(slots, kinds, strict=True):
+    laps = 2 if closed else 1
+    for slot, kind in zip(slots * laps, kinds * laps, strict=True):
         idle = idle + 1 if kind == Kind.FLOAT else 0
         if idle > longest:
             longest, at = idle, slot

@@ -17,7 +17,7 @@ def raise_needles(run: Run, step: op.Raise) -> None:
         if 0 <= slot < n and state[slot] == WORKING and top[slot] != NONE:
             state[slot] = RAISED
         else:
-            run.find(Code.EMPTY_RAISE, [slot])
+            run.find_at(Code.EMPTY_RAISE, [(needle, False)])
 
 
 def lower_needles(run: Run, step: op.Lower) -> None:
@@ -27,7 +27,7 @@ def lower_needles(run: Run, step: op.Lower) -> None:
         if 0 <= slot < bed.n and bed.needle[slot] == RAISED:
             bed.needle[slot] = WORKING
         else:
-            run.find(Code.NOT_RAISED, [slot])
+            run.find_at(Code.NOT_RAISED, [(needle, False)])
 
 
 def wrap_needle(run: Run, step: op.Wrap) -> None:
@@ -35,21 +35,23 @@ def wrap_needle(run: Run, step: op.Wrap) -> None:
     if 0 <= slot < bed.n and bed.needle[slot] == RAISED:
         bed.wraps.append(slot)
     else:
-        run.find(Code.NOT_RAISED, [slot])
+        run.find_at(Code.NOT_RAISED, [(step.needle, False)])
 
 
 def move_loops(run: Run, step: op.MoveLoops) -> None:
     bed = run.bed
     for source, target in step.moves:
         places = run.valid((source, target))
-        if len(places) < 2 or bed.needle[places[1]] == OUT_OF_SLOT:
-            run.find(Code.NO_NEEDLE, [target - 1])
+        if len(places) < 2:
+            continue
+        if bed.needle[places[1]] == OUT_OF_SLOT:
+            run.find(Code.NO_NEEDLE, [places[1]])
             continue
         loops = bed.clear(places[0])
         if not loops:
             run.find(Code.NO_LOOP, [source - 1])
         bed.put(places[1], loops)
-        if step.eyelet:
+        if step.eyelet and loops:
             bed.eyelets.add(places[0])
 
 

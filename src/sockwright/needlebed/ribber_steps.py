@@ -12,7 +12,7 @@ def dial_slot(run: Run, slot: int) -> int | None:
     """Place of dial `slot`, or None after reporting that there is none."""
     if 1 <= slot <= len(run.bed.dial):
         return run.bed.n + slot - 1
-    run.find(Code.NO_NEEDLE, [slot - 1])
+    run.find_at(Code.NO_NEEDLE, [(slot, True)])
     return None
 
 
@@ -46,7 +46,7 @@ def to_cylinder(run: Run, step: op.ToCylinder) -> None:
             continue
         loops = bed.clear(place)
         if not loops:
-            run.find(Code.NO_LOOP, [slot - 1])
+            run.find(Code.NO_LOOP, [place])
         if bed.needle[needle - 1] == OUT_OF_SLOT:
             bed.needle[needle - 1] = WORKING
         bed.put(needle - 1, loops)

@@ -38,15 +38,22 @@ class Run:
         if not slots:
             self.findings.append(Finding(code, self.step))
             return
-        named, rest = slots[:REPORTED_PER_STEP], len(slots) - REPORTED_PER_STEP
-        for place, slot in enumerate(named):
+        n = self.bed.n
+        self.find_at(
+            code, [(slot - n + 1, True) if slot >= n else (slot + 1, False) for slot in slots]
+        )
+
+    def find_at(self, code: Code, places: list[tuple[int, bool]]) -> None:
+        """Report `code` at (number, on the dial?) as the program gives them."""
+        named, rest = places[:REPORTED_PER_STEP], len(places) - REPORTED_PER_STEP
+        for place, (number, on_dial) in enumerate(named):
             count = 1 + max(rest, 0) if place == REPORTED_PER_STEP - 1 else 1
-            self.findings.append(Finding(code, self.step, slot % self.bed.n + 1, count))
+            self.findings.append(Finding(code, self.step, number, count, on_dial))
 
     def valid(self, needles: tuple[int, ...]) -> list[int]:
         """Cylinder slots of `needles`; those that do not exist are reported and left out."""
         n = self.bed.n
         bad = [needle for needle in needles if not 1 <= needle <= n]
         if bad:
-            self.find(Code.NO_NEEDLE, [needle - 1 for needle in bad])
+            self.find_at(Code.NO_NEEDLE, [(needle, False) for needle in bad])
         return [needle - 1 for needle in needles if 1 <= needle <= n]

@@ -169,9 +169,9 @@ FILE = Key(
 
 @dataclass(frozen=True)
 class MachinePart:
-    """[machine], with the folder from which a machine file's path is taken (None: no files)."""
+    """[machine], with the folders in which a machine file is looked for (none: no files)."""
 
-    folder: Path | None
+    folders: tuple[Path, ...]
 
     @property
     def expects(self) -> str:
@@ -189,16 +189,21 @@ class MachinePart:
         return WRONG if name is WRONG else self._read_file(name, place)
 
     def _read_file(self, name: str, place: Place) -> Any:
-        if self.folder is None:
+        if not self.folders:
             place.at("file").say(
                 "names a file, but this order does not lie in a folder",
                 "write the machine's keys into the order",
             )
             return WRONG
         try:
-            document = read_document(self.folder / name)
+            document = read_document(self._find(name))
         except OrderError as error:
             for problem in error.problems:
                 place.at("file").say(f"{what_is(name)}: {problem.wrong}", problem.right)
             return WRONG
         return MACHINE.read(document, Place(Path(name).name, place.problems))
+
+    def _find(self, name: str) -> Path:
+        """The first of the folders' files of that name; where there is none, the first's place."""
+        places = [folder / name for folder in self.folders]
+        return next((place for place in places if place.is_file()), places[0])

@@ -18,13 +18,13 @@ BEGIN, END = "<!-- keys -->", "<!-- end of keys -->"
 
 def known_keys() -> tuple[str, ...]:
     """Every key by its path, such as "foot.left.length"; "*" is a name of the maker's own."""
-    return tuple(path for path, _ in _walk("", order_table(None)))
+    return tuple(path for path, _ in _walk("", order_table(())))
 
 
 def key_tables() -> str:
     """The reference in Markdown: one heading and one table of keys for each table of the file."""
     rows: dict[str, list[str]] = {}
-    for path, key in _walk("", order_table(None)):
+    for path, key in _walk("", order_table(())):
         heading, _, name = path.rpartition(".")
         rows.setdefault(heading, []).append(_row(name, key))
     # Tables with the same keys, such as those of the yarns, share one section.

@@ -23,12 +23,13 @@ _AS_READ = ("machine", "units", "sock")
 _Read = TypeVar("_Read", Order, Machine)
 
 
-def load_order(path: Path) -> Order:
+def load_order(path: Path, machines: Path | None = None) -> Order:
     """The order in the file at `path`; OrderError with all its problems.
 
-    A machine file's path is taken from the order's folder.
+    A machine file is looked for in the order's folder, then in the folder `machines`.
     """
-    return _read(read_document(path), path.parent)
+    folders = (path.parent,) if machines is None else (path.parent, machines)
+    return _read(read_document(path), folders)
 
 
 def parse_order(text: str, folder: Path | None = None) -> Order:
@@ -36,7 +37,7 @@ def parse_order(text: str, folder: Path | None = None) -> Order:
 
     Machine files are taken from `folder`, and refused if it is None.
     """
-    return _read(parse_document(text, "the order"), folder)
+    return _read(parse_document(text, "the order"), () if folder is None else (folder,))
 
 
 def load_machine(path: Path) -> Machine:
@@ -46,7 +47,7 @@ def load_machine(path: Path) -> Machine:
     return _sound(machine, problems, Machine)
 
 
-def order_table(folder: Path | None) -> Table:
+def order_table(folders: tuple[Path, ...]) -> Table:
     """The declaration of a whole order."""
     return Table(
         "an order",
@@ -56,7 +57,7 @@ def order_table(folder: Path | None) -> Table:
             Key("wearer", WEARER, "who wears the socks", "a grown-up"),
             Key("foot", FOOT, "the measures of the feet", "estimated from [wearer]"),
             Key("yarn", YARN, "the yarns", needed=True),
-            Key("machine", MachinePart(folder), "the machine", needed=True),
+            Key("machine", MachinePart(folders), "the machine", needed=True),
             Key("swatch", SWATCH, "the swatches", "none: estimated from the yarn"),
             Key("sock", SOCK, "the design", "a plain sock"),
         ),
@@ -65,9 +66,9 @@ def order_table(folder: Path | None) -> Table:
     )
 
 
-def _read(document: dict[str, Any], folder: Path | None) -> Order:
+def _read(document: dict[str, Any], folders: tuple[Path, ...]) -> Order:
     problems: list[Problem] = []
-    return _sound(order_table(folder).read(document, Place("", problems)), problems, Order)
+    return _sound(order_table(folders).read(document, Place("", problems)), problems, Order)
 
 
 def _sound(value: Any, problems: list[Problem], kind: type[_Read]) -> _Read:

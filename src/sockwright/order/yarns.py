@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from sockwright.errors import QuantityError
+from sockwright.facts import table
 from sockwright.order.limits import limits
 from sockwright.order.model import YARN_ROLES, YarnGiven
 from sockwright.order.reader import Fields, Key, Names, Table
@@ -74,6 +75,10 @@ def _check_fibres(fields: Fields) -> None:
     fibres = fields.get("fibres", ())
     if not fibres:
         return
+    known = table("fibres")
+    for name, _ in fibres:
+        if name.strip().lower() not in known:
+            fields.say("fibres", f'"{name}" is no fibre known here', f"known: {', '.join(known)}")
     try:
         total = sum(part for _, part in fibres)
         check_within(total, limits("fibres_sum"), "the sum of the shares", "they should make 100 %")

@@ -25,23 +25,23 @@ def knit_leg(
     cuff = sizing.cuff
     if cuff.rib is not None and cuff.rib_to is RibEnd.CUFF:
         return_rib(draft, cuff, 1, draft.needles)
-    factor_now = 1.0
-    left = rounds
+    carried = cuff.rib is not None and cuff.rib_to is not RibEnd.CUFF
+    plain_from = rounds - (PRE_HEEL_ROUNDS - 1) if carried else rounds
+    factor_now, done = 1.0, 0
     for part, factor in sizing.leg_shape:
-        part = min(part, left)
-        left -= part
-        if not part:
+        end = min(done + part, rounds)
+        if end == done:
             continue
         if factor != factor_now:
             draft.add(op.SetCam, factor, settings.get(factor))
             factor_now = factor
-        ribbed = cuff.rib is not None and cuff.rib_to is not RibEnd.CUFF
-        plain = PRE_HEEL_ROUNDS - 1 if ribbed and not left else 0
-        draft.rounds(part - plain)
-        if plain:
+        if carried and done <= plain_from < end:
+            draft.rounds(plain_from - done)
             last = sizing.heel_needles if cuff.rib_to is RibEnd.INSTEP else draft.needles
             return_rib(draft, cuff, 1, last)
-            draft.rounds(plain)
+            done = plain_from
+        draft.rounds(end - done)
+        done = end
     if factor_now != 1.0:
         draft.add(op.SetCam, 1.0, settings.get(1.0))
 

@@ -81,8 +81,8 @@ def lay_out_rib(
             f"a {name} true rib needs a ribber, and the {needles}-needle cylinder has no dial",
             (Offer("a mock-rib hem", "looks ribbed but does not draw in as a rib does"),),
         )
-    _check_division(rib, needles, machine, remainder, rib_to)
-    if rib == (2, 2) and cylinder.dial is DialKind.TWO_THIRDS:
+    _check_division(rib, cylinder, machine, remainder, rib_to)
+    if _paired(rib, cylinder):
         return _paired_layout(needles)
     dial = dial_places(cylinder.dial, needles)
     purls = purl_needles(knit, purl, needles, remainder)
@@ -91,7 +91,11 @@ def lay_out_rib(
         raise CannotMake(
             f"a {name} rib purls on needle {missing[0]}, where a {cylinder.dial.value} dial on "
             f"{needles} needles has no slot",
-            _other_ribs(rib, cylinder, rib_to),
+            (
+                *_ribs_that_fit(cylinder, rib_to, "this dial can make it"),
+                Offer("a full dial", f"makes {name} on these needles"),
+                *_cylinders_that_fit(rib, machine, rib_to),
+            ),
         )
     return RibLayout(name, dial, _moves(purls, dial), _moves(_edge_needles(dial, needles), dial))
 
@@ -117,85 +121,101 @@ def _paired_layout(needles: int) -> RibLayout:
     return RibLayout("2x2", dial, moves, moves, tuple(slot + 1 for _, slot in moves))
 
 
+def _paired(rib: tuple[int, int], cylinder: Cylinder) -> bool:
+    """Whether this rib is knitted with pairs of dial needles."""
+    return rib == (2, 2) and cylinder.dial is DialKind.TWO_THIRDS
+
+
+def _period(rib: tuple[int, int], cylinder: Cylinder) -> int:
+    """Cylinder needles in one repeat; a pair of dial needles stands in the gap of one needle."""
+    return 3 if _paired(rib, cylinder) else sum(rib)
+
+
+def _divides(rib: tuple[int, int], cylinder: Cylinder, rib_to: RibEnd) -> bool:
+    """Whether the rib divides the needles, and where it goes onto the instep both halves."""
+    period = _period(rib, cylinder)
+    half = cylinder.needles // 2
+    if rib_to is RibEnd.INSTEP:
+        return half % period == 0 and (cylinder.needles - half) % period == 0
+    return cylinder.needles % period == 0
+
+
+def can_make(
+    rib: tuple[int, int], cylinder: Cylinder, rib_to: RibEnd, remainder: Remainder
+) -> bool:
+    """Whether `lay_out_rib` would lay this rib out."""
+    if cylinder.dial is None:
+        return False
+    divides = _divides(rib, cylinder, rib_to)
+    if not divides and (remainder is Remainder.REFUSE or rib_to is RibEnd.INSTEP):
+        return False
+    if _paired(rib, cylinder):
+        return divides or remainder is Remainder.HOME
+    dial = dial_places(cylinder.dial, cylinder.needles)
+    return all(float(n) in dial for n in purl_needles(*rib, cylinder.needles, remainder))
+
+
 def _check_division(
-    rib: tuple[int, int], needles: int, machine: Machine, remainder: Remainder, rib_to: RibEnd
+    rib: tuple[int, int],
+    cylinder: Cylinder,
+    machine: Machine,
+    remainder: Remainder,
+    rib_to: RibEnd,
 ) -> None:
+    """Refuse a rib whose repeat does not come out on the ring, or on the instep."""
+    if _divides(rib, cylinder, rib_to):
+        return
     knit, purl = rib
-    period = _period(rib, machine, needles)
-    half = needles // 2
-    if rib_to is RibEnd.INSTEP and (half % period or (needles - half) % period):
+    needles = cylinder.needles
+    others = _ribs_that_fit(cylinder, rib_to, f"divides the {needles} needles")
+    others += _cylinders_that_fit(rib, machine, rib_to)
+    if rib_to is RibEnd.INSTEP:
+        higher = can_make(rib, cylinder, RibEnd.LEG, remainder)
+        offer = (Offer("let the rib end above the heel", "leg ribbed, foot plain"),)
         raise CannotMake(
             f"a {knit}x{purl} rib on {needles} needles does not end on the instep half of "
-            f"{needles - half} needles",
-            (
-                Offer("let the rib end above the heel", "leg ribbed, foot plain"),
-                *_ribs_that_fit(needles, halves=True),
-                *_cylinders_that_fit(period, machine, halves=True),
-            ),
+            f"{needles - needles // 2} needles",
+            (offer if higher else ()) + others,
         )
-    if needles % period and remainder is Remainder.REFUSE:
-        spare = needles % period
+    if remainder is Remainder.REFUSE or (_paired(rib, cylinder) and remainder is Remainder.HALFWAY):
+        period = _period(rib, cylinder)
         raise CannotMake(
             f"a {knit}x{purl} rib repeats every {period} needles, which does not divide {needles}",
-            (
-                Offer(
-                    f"knit the {spare} needles left over plain, at home or at the halfway mark",
-                    f"one plain stripe {spare + knit} wales wide",
-                ),
-                *_ribs_that_fit(needles, halves=False),
-                *_cylinders_that_fit(period, machine, halves=False),
-            ),
+            _plain_stripe(rib, cylinder, rib_to) + others,
         )
 
 
-def _period(rib: tuple[int, int], machine: Machine, needles: int) -> int:
-    """Cylinder needles in one repeat; a 2x2 on a two-thirds dial repeats every three."""
-    dials = [c.dial for c in machine.cylinders if c.needles == needles]
-    if rib == (2, 2) and DialKind.TWO_THIRDS in dials:
-        return 3
-    return sum(rib)
+def _plain_stripe(rib: tuple[int, int], cylinder: Cylinder, rib_to: RibEnd) -> tuple[Offer, ...]:
+    """The offer to knit the needles left over plain, at the places where the dial allows it."""
+    words = {Remainder.HOME: "at home", Remainder.HALFWAY: "at the halfway mark"}
+    places = [words[r] for r in words if can_make(rib, cylinder, rib_to, r)]
+    if not places:
+        return ()
+    spare = cylinder.needles % _period(rib, cylinder)
+    where = " or ".join(places)
+    return (
+        Offer(
+            f"knit the {spare} needles left over plain, {where}",
+            f"one plain stripe {spare + rib[0]} wales wide",
+        ),
+    )
 
 
 USUAL_RIBS = ((1, 1), (3, 1), (2, 1), (2, 2), (5, 1), (4, 2))
 
 
-def _ribs_that_fit(needles: int, *, halves: bool) -> tuple[Offer, ...]:
-    half = needles // 2
+def _ribs_that_fit(cylinder: Cylinder, rib_to: RibEnd, effect: str) -> tuple[Offer, ...]:
     fits = [
-        f"{p}x{q}"
-        for p, q in USUAL_RIBS
-        if needles % (p + q) == 0
-        and not (halves and (half % (p + q) or (needles - half) % (p + q)))
+        f"{p}x{q}" for p, q in USUAL_RIBS if can_make((p, q), cylinder, rib_to, Remainder.REFUSE)
     ]
-    if not fits:
-        return ()
-    return (Offer(f"a rib of {' or '.join(fits[:3])}", f"divides the {needles} needles"),)
+    return (Offer(f"a rib of {' or '.join(fits[:3])}", effect),) if fits else ()
 
 
-def _cylinders_that_fit(period: int, machine: Machine, *, halves: bool) -> tuple[Offer, ...]:
-    counts = [
-        cylinder.needles
-        for cylinder in machine.cylinders
-        if cylinder.needles % (2 * period if halves else period) == 0
-    ]
-    if not counts:
-        return ()
-    return (Offer(f"the {counts[0]}-needle cylinder", "changes girth and rounds"),)
-
-
-def _other_ribs(rib: tuple[int, int], cylinder: Cylinder, rib_to: RibEnd) -> tuple[Offer, ...]:
-    """Ribs the dial can make, and the dial that could make the one asked for."""
-    assert cylinder.dial is not None
-    needles = cylinder.needles
-    dial = dial_places(cylinder.dial, needles)
-    fits = []
-    for p, q in USUAL_RIBS:
-        purls = purl_needles(p, q, needles, Remainder.HOME)
-        divides = needles % (p + q) == 0
-        on_half = rib_to is not RibEnd.INSTEP or (needles // 2) % (p + q) == 0
-        if divides and on_half and all(float(n) in dial for n in purls):
-            fits.append(f"{p}x{q}")
-    offers = [Offer("a full dial", f"makes {rib[0]}x{rib[1]} on any of these needles")]
-    if fits:
-        offers.insert(0, Offer(f"a rib of {' or '.join(fits[:3])}", "this dial can make it"))
-    return tuple(offers)
+def _cylinders_that_fit(
+    rib: tuple[int, int], machine: Machine, rib_to: RibEnd
+) -> tuple[Offer, ...]:
+    for cylinder in machine.cylinders:
+        if can_make(rib, cylinder, rib_to, Remainder.REFUSE):
+            change = f"the {cylinder.needles}-needle cylinder"
+            return (Offer(change, "changes girth and rounds"),)
+    return ()

@@ -39,6 +39,8 @@ DEFAULT_DEPTH_MM = {
 DEFAULT_HEIGHT = 0.74
 """Height from the floor as a share of the sock's foot length when none is given (8 1/2 in leg on
 an 11 1/2 in foot: the adult sock of a 1920s home-work contract, common practice)."""
+ROLLED_SHARE = 0.5
+"""Share of a rolled edge's rounds that shows (common practice)."""
 HEM_KINDS = (CuffKind.HUNG_HEM, CuffKind.PICOT_HEM, CuffKind.MOCK_RIB_HEM)
 FEWEST_HEM_ROUNDS = {
     CuffKind.HUNG_HEM: 5,
@@ -127,11 +129,17 @@ def size_cup(needles: int, given: PouchGiven, path: str) -> Cup:
     kept = default_kept(needles) if given.kept is None else given.kept
     choices = kept_choices(needles)
     if kept not in choices:
-        near = sorted(choices, key=lambda k: abs(k - kept))[:2]
+        fits = [k for k in choices if needles - k >= 2 * given.first_raise]
+        near = sorted(fits, key=lambda k: abs(k - kept))[:2]
         raise CannotMake(
             f"{path}: {kept} needles cannot be kept of {needles}; the needles raised must be an "
             "even number, two or more, and at least four stay",
-            tuple(Offer(f"keep {k}", f"{2 * (needles - k)} rows") for k in sorted(near)),
+            tuple(
+                Offer(
+                    f"keep {k}", f"{Cup(needles, k, given.widening, given.first_raise).rows} rows"
+                )
+                for k in sorted(near)
+            ),
         )
     if given.first_raise == 2 and needles - kept < 4:
         raise CannotMake(
@@ -153,7 +161,7 @@ def size_cuff(given: CuffGiven, cylinder: Cylinder, machine: Machine, course_mm:
         half = round(depth / course_mm) if given.rounds is None else (given.rounds - 1) // 2
         half = max(half, (fewest - 1) // 2)
         return Cuff(given.kind, 2 * half + 1, half, given.every, rib, given.rib_to)
-    curls = 0.5 if given.kind is CuffKind.ROLLED_EDGE else 1.0
+    curls = ROLLED_SHARE if given.kind is CuffKind.ROLLED_EDGE else 1.0
     rounds = round(depth / course_mm / curls) if given.rounds is None else given.rounds
     rounds = max(rounds, fewest)
     return Cuff(given.kind, rounds, rounds * curls, given.every, rib, given.rib_to)
@@ -168,10 +176,18 @@ def size_heel(given: HeelGiven, needles: int) -> Heel:
         raise CannotMake(
             f"sock.heel.deep_kept: the outer limits keep {given.deep_kept} needles, which is not "
             f"more than the {cup.kept} of the heel itself",
-            (Offer(f"keep {min(cup.kept + 6, needles - 2)} or more", "a shallow first cup"),),
+            _deeper_offers(cup, needles),
         )
     deep = PouchGiven(given.deep_kept, given.pouch.widening, 1)
     return Heel(given.kind, cup, size_cup(needles, deep, "sock.heel.deep_kept"), given.wedge_rounds)
+
+
+def _deeper_offers(cup: Cup, needles: int) -> tuple[Offer, ...]:
+    """Outer limits that would do, or none where the heel itself leaves no room for them."""
+    if cup.kept + 2 > needles - 2:
+        return (Offer("no outer limits", "the heel is shallow as it is"),)
+    outer = min(cup.kept + 6, cup.kept + (needles - 2 - cup.kept) // 2 * 2)
+    return (Offer(f"keep {outer} at the outer limits", "a shallow first cup"),)
 
 
 def size_toe(sock: SockGiven, needles: int) -> Toe:
@@ -216,7 +232,7 @@ def size_sock(
     lost = gather_loss(cylinder.needles, gauge) if toe.cup is None else Estimate(0.0, 0.0, "course")
     rounds = round(wish / course - heel.share - toe.share + lost.value)
     if rounds < FEWEST_FOOT_ROUNDS:
-        raise _foot_too_short(half, heel, toe, rounds, course)
+        raise _foot_too_short(heel, toe, rounds, course)
     courses = heel.share + rounds + toe.share - lost.value
     length_sd = course * ((courses * gauge.course.sd / course) ** 2 + lost.sd**2) ** 0.5
     stretch = sum(leg_shape) / len(leg_shape)
@@ -260,26 +276,52 @@ def _leg_rounds(
     carried = cuff.rib is not None and cuff.rib_to is not RibEnd.CUFF
     fewest = FEWEST_LEG_ROUNDS + (PRE_HEEL_ROUNDS if carried else 0)
     if rounds < fewest:
-        lowest = (heel.share + cuff.visible + fewest) * course
+        if leg.rounds is None and leg.leg_mm is None:
+            raise _leg_too_short(cuff, heel, rounds, fewest, course, stretch)
         raise CannotMake(
-            f"the leg is too short: cuff and heel alone stand {(heel.share + cuff.visible):.0f} "
-            f"courses high, which leaves {rounds} leg rounds",
-            (
-                Offer(f"a height of {lowest:.0f} mm or more", f"{fewest} leg rounds"),
-                Offer("a shallower cuff", "each course less gives one leg round"),
-            ),
+            f"the leg is too short: {rounds} rounds, where this sock needs {fewest}",
+            (Offer(f"{fewest} leg rounds", f"a leg of {fewest * course * stretch:.0f} mm"),),
         )
     return rounds
 
 
-def _foot_too_short(half: int, heel: Heel, toe: Toe, rounds: int, course: float) -> CannotMake:
+def _leg_too_short(
+    cuff: Cuff, heel: Heel, rounds: int, fewest: int, course: float, stretch: float
+) -> CannotMake:
+    """The refusal of a sock so low that cuff and heel leave too few leg rounds."""
+    stands = heel.share + cuff.visible
+    lowest = (stands + fewest * stretch) * course
+    offers = [Offer(f"a height of {lowest:.0f} mm", f"{fewest} leg rounds")]
+    visible = cuff.visible - (fewest - rounds) * stretch
+    if visible >= shallowest(cuff.kind):
+        offers.append(Offer(f"a cuff {visible * course:.0f} mm deep", f"{fewest} leg rounds"))
+    return CannotMake(
+        f"the leg is too short: cuff and heel alone stand {stands:.0f} courses high, which leaves "
+        f"{rounds} leg rounds",
+        tuple(offers),
+    )
+
+
+def shallowest(kind: CuffKind) -> float:
+    """Rounds that show of the shallowest cuff of `kind`."""
+    fewest = FEWEST_HEM_ROUNDS[kind]
+    if kind in HEM_KINDS:
+        return (fewest - 1) // 2
+    return fewest * (ROLLED_SHARE if kind is CuffKind.ROLLED_EDGE else 1.0)
+
+
+def _foot_too_short(heel: Heel, toe: Toe, rounds: int, course: float) -> CannotMake:
     """The refusal of a foot too short for its cups, with larger kept counts that would fit."""
     missing = FEWEST_FOOT_ROUNDS - rounds
-    cups = 1 if toe.cup is None else 2
+    cups = [heel.cup] if toe.cup is None else [heel.cup, toe.cup]
+    where = "heel" if toe.cup is None else "heel and toe"
+    needles = heel.cup.needles
+    largest = needles - 2 * max(cup.first_raise for cup in cups)
+    if heel.deep is not None:
+        largest = min(largest, heel.deep.kept - 1)
     offers = []
-    for kept in kept_choices(half):
-        if kept > heel.cup.kept and cups * (kept - heel.cup.kept) >= missing:
-            where = "heel" if cups == 1 else "heel and toe"
+    for kept in kept_choices(needles):
+        if kept <= largest and sum(kept - cup.kept for cup in cups) >= missing:
             offers.append(
                 Offer(f"keep {kept} needles at {where}", "shallower cups, which grip less")
             )

@@ -1,0 +1,105 @@
+"""How fast Sockwright is, as ratios against a named baseline measured in the same run.
+
+`make bench` prints one table. Nothing here asserts; a target is printed beside each figure.
+"""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from statistics import median
+from time import perf_counter
+
+from rich.console import Console
+from rich.table import Table
+
+ROOT = Path(__file__).resolve().parent.parent
+sys.path.insert(0, str(ROOT))
+
+EXAMPLE = ROOT / "examples" / "winch-operator.toml"
+
+
+@dataclass(frozen=True)
+class Line:
+    """One measured thing: its figure, the baseline it is compared with, and the target."""
+
+    what: str
+    figure: str
+    baseline: str
+    ratio: str
+    target: str
+
+
+def best_of(function: Callable[[], object], times: int) -> float:
+    """Median seconds of `times` calls after one to warm up."""
+    function()
+    seconds = []
+    for _ in range(times):
+        start = perf_counter()
+        function()
+        seconds.append(perf_counter() - start)
+    return median(seconds)
+
+
+def process_seconds(*arguments: str, times: int = 7) -> float:
+    """Median wall seconds of a Python process."""
+
+    def run() -> None:
+        subprocess.run([sys.executable, *arguments], check=False, capture_output=True)
+
+    return best_of(run, times)
+
+
+def plan_lines() -> Iterator[Line]:
+    """A plan warm, and the command cold."""
+    from sockwright.order.toml_file import load_order
+    from sockwright.plan import make_plan
+
+    order = load_order(EXAMPLE)
+    warm = best_of(lambda: make_plan(order), 50)
+    yield Line("make_plan, warm", f"{warm * 1e3:.1f} ms", "-", "-", "<= 10 ms")
+    numpy_alone = process_seconds("-c", "import numpy")
+    cold = process_seconds("-m", "sockwright", "plan", str(EXAMPLE))
+    yield Line(
+        "sockwright plan, cold",
+        f"{cold * 1e3:.0f} ms",
+        f"import numpy, {numpy_alone * 1e3:.0f} ms",
+        f"{cold / numpy_alone:.1f}",
+        "<= 8",
+    )
+
+
+def memory_line() -> Line:
+    """Peak memory of one planning process."""
+    code = (
+        "import resource, sys; from pathlib import Path;"
+        "from sockwright import load_order, make_plan;"
+        f"make_plan(load_order(Path({str(EXAMPLE)!r})));"
+        "print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)"
+    )
+    run = subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, text=True)
+    per_mb = 1024 if sys.platform != "darwin" else 1024 * 1024
+    peak = int(run.stdout) / per_mb
+    return Line("peak memory of one plan", f"{peak:.0f} MB", "-", "-", "< 150 MB")
+
+
+def main() -> None:
+    """Measure and print."""
+    from benchmarks.bench_needlebed import bench_dry_run, bench_linear, bench_tube
+    from benchmarks.random_orders import run as run_orders
+
+    table = Table(title="Speed")
+    for heading in ("what", "figure", "baseline", "ratio", "target"):
+        table.add_column(heading)
+    lines = [*bench_dry_run(), *bench_linear(), *bench_tube(), *plan_lines(), memory_line()]
+    lines += run_orders(10_000, processes=2)
+    for line in lines:
+        table.add_row(line.what, line.figure, line.baseline, line.ratio, line.target)
+    Console(width=110).print(table)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,56 @@
+"""Puts real output into the documents: `python docs/refresh.py`, or `--check` to only compare.
+
+A fenced block that follows a line `<!-- output: COMMAND -->` is replaced by what COMMAND prints
+(from the project's folder); `<!-- output 12 lines: COMMAND -->` keeps the first twelve.
+"""
+
+from __future__ import annotations
+
+import re
+import shlex
+import subprocess
+import sys
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent.parent
+PAGES = (ROOT / "README.md", *sorted((ROOT / "docs").glob("*.md")))
+BLOCK = re.compile(
+    r"(<!-- output(?: (?P<lines>\d+) lines)?: (?P<command>.+?) -->\n+```text\n).*?(?=^```$)",
+    re.DOTALL | re.MULTILINE,
+)
+
+
+def output(command: str, lines: str | None) -> str:
+    """What a command prints, cut to its first lines where asked."""
+    arguments = shlex.split(command)
+    if arguments[0] == "sockwright":
+        arguments[0:1] = [sys.executable, "-m", "sockwright"]
+    run = subprocess.run(arguments, cwd=ROOT, capture_output=True, text=True, check=False)
+    text = "\n".join(line.rstrip() for line in (run.stdout or run.stderr).splitlines())
+    if lines is not None:
+        text = "\n".join(text.split("\n")[: int(lines)]) + "\n..."
+    return text + "\n"
+
+
+def fresh(page: str) -> str:
+    """The page with every output block renewed."""
+    return BLOCK.sub(lambda m: m.group(1) + output(m["command"], m["lines"]), page)
+
+
+def main() -> int:
+    """Renew, or with --check tell what is stale."""
+    stale = []
+    for path in PAGES:
+        page = path.read_text(encoding="utf-8")
+        renewed = fresh(page)
+        if renewed != page:
+            stale.append(path.relative_to(ROOT))
+            if "--check" not in sys.argv:
+                path.write_text(renewed, encoding="utf-8")
+    for path in stale:
+        print(f"{'stale' if '--check' in sys.argv else 'renewed'}: {path}")
+    return 1 if stale and "--check" in sys.argv else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,5 @@
+"""`python -m sockwright` is the `sockwright` command."""
+
+from sockwright.cli import main
+
+main()

@@ -1,0 +1,168 @@
+"""The commands: each parses, calls the engine once and prints."""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from sockwright import __version__
+from sockwright.cli.console import print_error, print_lines
+from sockwright.cli.folders import machines_folder, read_order
+from sockwright.errors import SockwrightError
+
+EXIT_FINDINGS = 1
+
+app = typer.Typer(
+    name="sockwright",
+    help="From a foot, a yarn and a circular sock machine to a proven crank program.",
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+)
+order_app = typer.Typer(help="Order files.", no_args_is_help=True)
+app.add_typer(order_app, name="order")
+
+OrderPath = Annotated[Path, typer.Argument(metavar="ORDER.toml", help="The order file.")]
+
+
+def _version(show: bool) -> None:
+    if show:
+        typer.echo(f"sockwright {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def _root(
+    version: Annotated[
+        bool,
+        typer.Option(
+            "--version", callback=_version, is_eager=True, help="Print the version and stop."
+        ),
+    ] = False,
+) -> None:
+    """From a foot, a yarn and a circular sock machine to a proven crank program."""
+
+
+@app.command()
+def plan(
+    order: OrderPath,
+    as_json: Annotated[
+        bool, typer.Option("--json", help="Print the plan as data (JSON) instead of text.")
+    ] = False,
+    loops: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE.csv|.npz", help="Write the loop table of the dry run."),
+    ] = None,
+    save: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="DIR", help="Also write plan.txt, plan.json and loops.csv into this folder."
+        ),
+    ] = None,
+) -> None:
+    """Plan the socks of an order: fit, rounds, crank program, dry run, yarn and time.
+
+    Exits 1 if the dry run finds an error, 2 if the order cannot be read.
+    Example: sockwright plan winch-operator.toml --loops loops.csv
+    """
+    from sockwright.cli.files import save_loops, save_plan
+    from sockwright.needlebed.table_file import check_table_path
+    from sockwright.plan import make_plan
+    from sockwright.plan_data import plan_data
+
+    if loops is not None:
+        check_table_path(loops)
+    made = make_plan(read_order(order))
+    written = [] if loops is None else save_loops(made, loops)
+    if save is not None:
+        written += save_plan(made, save)
+    if as_json:
+        typer.echo(json.dumps(plan_data(made), ensure_ascii=False, indent=1))
+    else:
+        from sockwright.cli.plan_text import plan_text
+
+        print_lines(plan_text(made))
+        for path in written:
+            typer.echo(f"wrote {path}")
+    if not made.ok:
+        raise typer.Exit(EXIT_FINDINGS)
+
+
+@app.command()
+def check(order: OrderPath) -> None:
+    """Run only the dry run of an order and say what it finds.
+
+    Exits 1 on an error-level finding. Example: sockwright check winch-operator.toml
+    """
+    from sockwright.cli.plan_text import verdict_text
+    from sockwright.plan import make_plan
+
+    made = make_plan(read_order(order))
+    print_lines(verdict_text(made))
+    if not made.ok:
+        raise typer.Exit(EXIT_FINDINGS)
+
+
+@app.command()
+def cylinders(order: OrderPath) -> None:
+    """Rank the cylinders of the order's machine for its foot, with reasons.
+
+    Example: sockwright cylinders winch-operator.toml
+    """
+    from sockwright.cli.plan_text import cylinders_text
+    from sockwright.plan import rank_for_order
+
+    loaded = read_order(order)
+    print_lines(cylinders_text(loaded, rank_for_order(loaded)))
+
+
+@app.command()
+def machines() -> None:
+    """Print the folder in which orders look for machine files kept for all of them.
+
+    Example: sockwright machines
+    """
+    typer.echo(machines_folder())
+
+
+@order_app.command("new")
+def order_new(
+    path: Annotated[
+        Path | None,
+        typer.Argument(metavar="FILE.toml", help="Where to write it; without, it is printed."),
+    ] = None,
+) -> None:
+    """Write a commented order file to start from; an existing file is left alone.
+
+    Example: sockwright order new mine.toml
+    """
+    from sockwright.order.template import TEMPLATE
+
+    if path is None:
+        typer.echo(TEMPLATE, nl=False)
+        return
+    try:
+        with path.open("x", encoding="utf-8") as file:
+            file.write(TEMPLATE)
+    except FileExistsError:
+        raise SockwrightError(f"{path}: there is a file already; name a new one") from None
+    typer.echo(f"wrote {path}")
+
+
+def main() -> None:
+    """Run the command line; errors a user can mend are printed, without a traceback."""
+    try:
+        app()
+    except SockwrightError as error:
+        sys.exit(print_error(error))
+    except BrokenPipeError:
+        # Whoever read our output has gone away: nothing is left to say.
+        sys.stderr.close()
+        sys.exit(EXIT_FINDINGS)
+    except OSError as error:
+        sys.exit(print_error(SockwrightError(f"{error.filename}: {error.strerror}")))

@@ -1,0 +1,51 @@
+"""Printing: to a terminal in its width, to a file or pipe in a fixed one."""
+
+from __future__ import annotations
+
+import shutil
+import sys
+from collections.abc import Iterable
+from typing import TextIO
+
+from rich.console import Console, RenderableType
+
+from sockwright.errors import CannotMake, OrderError, SockwrightError
+
+PAGE_WIDTH = 100
+"""Columns printed where the output is no terminal."""
+EXIT_REFUSED = 1
+EXIT_USAGE = 2
+
+
+def console(file: TextIO) -> Console:
+    """A console on `file`: no wider than a page is comfortable to read."""
+    width = PAGE_WIDTH
+    if file.isatty():
+        width = min(PAGE_WIDTH, shutil.get_terminal_size().columns)
+    return Console(file=file, width=width, highlight=False, soft_wrap=False, emoji=False)
+
+
+def print_lines(parts: Iterable[RenderableType]) -> None:
+    """Print the parts of a text one under the other."""
+    out = console(sys.stdout)
+    for part in parts:
+        out.print(part, markup=False)
+
+
+def print_error(error: SockwrightError) -> int:
+    """Print an error to stderr; returns the exit status it stands for."""
+    out = console(sys.stderr)
+    if isinstance(error, OrderError):
+        count = len(error.problems)
+        out.print(f"The order has {count} problem{'s' if count > 1 else ''}:", markup=False)
+        for problem in error.problems:
+            out.print(f"  {problem.path}: {problem.wrong}", markup=False)
+            out.print(f"      {problem.right}", markup=False)
+        return EXIT_USAGE
+    if isinstance(error, CannotMake):
+        out.print(f"This sock cannot be made as asked: {error.reason}.", markup=False)
+        for offer in error.offers:
+            out.print(f"  What can: {offer.change} ({offer.effect}).", markup=False)
+        return EXIT_REFUSED
+    out.print(str(error), markup=False)
+    return EXIT_USAGE

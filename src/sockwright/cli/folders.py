@@ -1,0 +1,20 @@
+"""Where the user's own files lie on this computer."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from platformdirs import user_config_path
+
+from sockwright.order.model import Order
+from sockwright.order.toml_file import load_order
+
+
+def machines_folder() -> Path:
+    """The folder of machine files kept for all orders, in the platform's settings folder."""
+    return user_config_path("sockwright", appauthor=False) / "machines"
+
+
+def read_order(path: Path) -> Order:
+    """The order at `path`, its machine file found beside it or in the user's folder."""
+    return load_order(path, machines=machines_folder())

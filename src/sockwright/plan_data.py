@@ -1,0 +1,219 @@
+"""A plan as data: stable keys, documented by the JSON Schema in sockwright/schema."""
+
+from __future__ import annotations
+
+from dataclasses import fields
+from enum import Enum
+from importlib.resources import files
+from typing import Any
+
+from sockwright import __version__
+from sockwright.estimates import Estimate
+from sockwright.fabric.yarn_use import YarnUse
+from sockwright.plan import Plan
+from sockwright.plan_notes import fabric_agrees, plan_notes
+from sockwright.program.steps import Step
+from sockwright.program.wording import Instruction, cautions, write_instructions
+from sockwright.sock.fit import CylinderFit
+
+Data = dict[str, Any]
+
+
+def schema_text() -> str:
+    """The JSON Schema of `plan_data`, as shipped."""
+    return files("sockwright.schema").joinpath("plan.schema.json").read_text(encoding="utf-8")
+
+
+def plan_data(plan: Plan) -> Data:
+    """The whole plan as JSON-ready data; the second sock under "second" where feet differ."""
+    order = plan.order
+    return {
+        "sockwright": __version__,
+        "title": order.title,
+        "wearer": order.wearer.name,
+        "side": plan.side,
+        "units": order.units,
+        "ok": plan.dry_run.ok,
+        "feet": {
+            "one_sock_serves_both": plan.feet.one_sock_serves_both,
+            "reason": plan.feet.reason,
+        },
+        "gauge": _gauge(plan),
+        "foot": {
+            **{name: measure.as_data() for name, measure in plan.foot.measures().items()},
+            "notes": list(plan.foot.notes),
+        },
+        "fit": _fit(plan),
+        "sizing": _sizing(plan),
+        "program": [step_data(step) for step in plan.program.steps],
+        "instructions": [_instruction(each) for each in instructions(plan)],
+        "dry_run": _dry_run(plan),
+        "fabric": _fabric(plan),
+        "yarn": {name: _yarn(plan, name, use) for name, use in plan.use.items()},
+        "minutes": plan.minutes.as_data(),
+        "next_reading": [
+            {
+                "reading": gain.phrase,
+                "sd_before": Estimate(gain.sd_before_mm, 0.0, "mm").as_data(),
+                "sd_after": Estimate(gain.sd_after_mm, 0.0, "mm").as_data(),
+            }
+            for gain in plan.next_reading.ranking
+        ],
+        "notes": list(plan_notes(plan)),
+        "cautions": list(cautions()),
+        "second": None if plan.second is None else plan_data(plan.second),
+    }
+
+
+def instructions(plan: Plan) -> tuple[Instruction, ...]:
+    """The crank program in sentences, in the conventions of the order's machine."""
+    names = {yarn.role: yarn.name for yarn in plan.order.yarns}
+    return write_instructions(
+        plan.program, plan.order.machine, units=plan.order.units, yarn_names=names
+    )
+
+
+def step_data(step: Step) -> Data:
+    """One step: its op, its section, its other fields as arguments."""
+    arguments = {
+        field.name: _plain(getattr(step, field.name))
+        for field in fields(step)
+        if field.name != "section"
+    }
+    return {"op": type(step).__name__, "section": step.section.value, "arguments": arguments}
+
+
+def _plain(value: object) -> object:
+    if isinstance(value, Enum):
+        return value.value
+    if isinstance(value, tuple):
+        return [_plain(each) for each in value]
+    return value
+
+
+def _instruction(each: Instruction) -> Data:
+    count = each.count
+    return {
+        "number": each.number,
+        "section": each.section.value,
+        "text": each.text,
+        "steps": list(each.steps),
+        "count": None
+        if count is None
+        else {field.name: _plain(getattr(count, field.name)) for field in fields(count)},
+    }
+
+
+def _gauge(plan: Plan) -> Data:
+    gauge = plan.gauge
+    return {
+        "wale": gauge.wale.as_data(),
+        "course": gauge.course.as_data(),
+        "loop": gauge.loop.as_data(),
+        "tightness": gauge.tightness.as_data(),
+        "open_ratio": gauge.open_ratio.as_data(),
+        "readings_used": gauge.readings_used,
+        "notes": list(gauge.notes),
+        "conflicts": list(gauge.conflicts),
+    }
+
+
+def _fit(plan: Plan) -> Data:
+    length = plan.foot.length.estimate
+    sock = plan.sizing.foot_length
+    ratio = sock.value / length.value
+    sd = ratio * ((sock.sd / sock.value) ** 2 + (length.sd / length.value) ** 2) ** 0.5
+    return {
+        **_cylinder(plan.fit),
+        "length_ease": Estimate(1 - ratio, sd, "1").as_data(),
+        "cylinders": [_cylinder(fit) for fit in plan.ranking],
+    }
+
+
+def _cylinder(fit: CylinderFit) -> Data:
+    return {
+        "needles": fit.cylinder.needles,
+        "fits": fit.fits,
+        "girth": fit.girth.as_data(),
+        "girth_ease": fit.girth_ease.as_data(),
+        "heel_opening": fit.opening_needed.as_data(),
+        "fabric_opening": fit.opening_possible.as_data(),
+        "score": round(fit.score, 4),
+        "reasons": list(fit.reasons),
+    }
+
+
+def _sizing(plan: Plan) -> Data:
+    sizing = plan.sizing
+    heel, toe, cuff = sizing.heel, sizing.toe, sizing.cuff
+    return {
+        "needles": sizing.needles,
+        "cuff": cuff.kind.value,
+        "hem_rounds": cuff.rounds,
+        "leg_rounds": sizing.leg_rounds,
+        "leg_shape": [{"rounds": part, "loop_factor": factor} for part, factor in sizing.leg_shape],
+        "heel": heel.kind.value,
+        "heel_needles": sizing.heel_needles,
+        "heel_kept": heel.cup.kept,
+        "heel_doubled": heel.cup.first_raise == 2,
+        "heel_rows": heel.cup.rows + (heel.deep.rows if heel.deep is not None else 0),
+        "heel_deep_kept": None if heel.deep is None else heel.deep.kept,
+        "wedge_rounds": heel.wedge_rounds,
+        "foot_rounds": sizing.foot_rounds,
+        "toe_half": toe.half.value,
+        "toe_kept": None if toe.cup is None else toe.cup.kept,
+        "toe_doubled": None if toe.cup is None else toe.cup.first_raise == 2,
+        "toe_rows": 0 if toe.cup is None else toe.cup.rows,
+        "closing": toe.closing.value,
+        "foot_length": sizing.foot_length.as_data(),
+        "leg_length": sizing.leg_height.as_data(),
+    }
+
+
+def _dry_run(plan: Plan) -> Data:
+    run = plan.dry_run
+    return {
+        "ok": run.ok,
+        "loops": int((run.loops.stays & run.loops.is_loop).sum()),
+        "courses": run.loops.courses,
+        "short_rows": plan.fabric.short_rows,
+        "grafted_pairs": len(run.loops.grafts),
+        "findings": [
+            {
+                "code": finding.code.value,
+                "level": finding.level.value,
+                "step": finding.step,
+                "needle": finding.needle,
+                "count": finding.count,
+                "message": finding.message,
+                "mend": finding.mend,
+            }
+            for finding in run.findings
+        ],
+    }
+
+
+def _fabric(plan: Plan) -> Data:
+    fabric = plan.fabric
+    return {
+        "sole_courses": round(fabric.sole_courses, 3),
+        "instep_courses": round(fabric.instep_courses, 3),
+        "leg_courses": round(fabric.leg_courses, 3),
+        "short_rows": fabric.short_rows,
+        "foot_length": fabric.foot_length.as_data(),
+        "leg_length": fabric.leg_length.as_data(),
+        "girth": fabric.girth.as_data(),
+        "agrees": fabric_agrees(plan),
+    }
+
+
+def _yarn(plan: Plan, name: str, use: YarnUse) -> Data:
+    pair = plan.pair_use[name]
+    return {
+        "length": use.length.as_data(),
+        "mass": use.mass.as_data(),
+        "loops": use.loops,
+        "pair_length": pair.length.as_data(),
+        "pair_mass": pair.mass.as_data(),
+        "on_hand": plan.yarns[name].on_hand_g,
+    }

@@ -1,0 +1,95 @@
+"""What a maker should know of a plan beside its numbers, in plain sentences."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sockwright.facts import fact
+from sockwright.plan import Plan
+from sockwright.program.yarns import CORD, WASTE
+from sockwright.quantities import format_length, format_mass, format_pm
+
+AGREEMENT_COURSES = 0.5
+"""Formula and fabric may differ by half a course in the foot's length."""
+
+
+def fabric_agrees(plan: Plan) -> bool:
+    """Whether the foot length of the formula and that of the fabric agree within half a course."""
+    apart = abs(plan.sizing.foot_length.value - plan.fabric.foot_length.value)
+    return apart <= AGREEMENT_COURSES * plan.gauge.course.value
+
+
+def plan_notes(plan: Plan) -> tuple[str, ...]:
+    """Everything to know of one sock, each thing said once."""
+    notes = [
+        *_agreement(plan),
+        *plan.foot.notes,
+        *(m.note for m in plan.foot.measures().values() if m.note),
+        *plan.gauge.conflicts,
+        *plan.gauge.notes,
+        *plan.fit.reasons,
+        *plan.leg_shape.notes,
+        *_heel(plan),
+        *_ankle(plan),
+        *_yarn(plan),
+        *plan.sizing.notes,
+    ]
+    return tuple(dict.fromkeys(_sentence(note) for note in notes))
+
+
+def _sentence(text: str) -> str:
+    text = text[0].upper() + text[1:]
+    return text if text.endswith((".", "!", "?")) else text + "."
+
+
+def _agreement(plan: Plan) -> Iterator[str]:
+    if not fabric_agrees(plan):
+        units = plan.order.units
+        yield (
+            f"the formula gives a foot of {format_pm(plan.sizing.foot_length, units)}, the loops "
+            f"give {format_pm(plan.fabric.foot_length, units)}: do not knit this plan"
+        )
+
+
+def _heel(plan: Plan) -> Iterator[str]:
+    """The wearer's heel-and-instep girth against that of the finished heel."""
+    cup = plan.sizing.heel.cup
+    girth = cup.girth_mm(plan.gauge.wale.value, plan.gauge.course.value)
+    heel = plan.foot.heel_girth.estimate
+    stretch = heel.value / girth
+    units = plan.order.units
+    if stretch > fact("fit", "cup_stretch_most").number:
+        yield (
+            f"round heel and instep the sock measures {format_length(girth, units)} and the foot "
+            f"{format_pm(heel, units)}, {stretch - 1:.0%} more: a deeper heel would sit better "
+            "(fewer kept needles, or outer limits with wedge rounds)"
+        )
+
+
+def _ankle(plan: Plan) -> Iterator[str]:
+    ankle, tube = plan.foot.ankle_girth.estimate, plan.fit.girth
+    if tube.value > ankle.value:
+        units = plan.order.units
+        yield (
+            f"the tube ({format_pm(tube, units)}) is wider than the ankle "
+            f"({format_pm(ankle, units)}): it will hang loose there unless a rib draws it in"
+        )
+
+
+def _yarn(plan: Plan) -> Iterator[str]:
+    for name, use in plan.pair_use.items():
+        have = plan.yarns[name].on_hand_g
+        if have is None or name in (WASTE, CORD):
+            continue
+        need = use.mass
+        said = f"{name} yarn: the pair takes {format_mass(need)}, {have:.0f} g are on hand"
+        first = plan.use[name].mass
+        if need.value > have:
+            yield f"{said}: not enough"
+        elif need.value + 2 * need.sd > have:
+            yield (
+                f"{said}: tight; weigh after the first sock, {have - first.value:.0f} g must be "
+                "left for the second"
+            )
+        else:
+            yield f"{said}: enough"

@@ -1,0 +1,92 @@
+"""Which steps the hands do at once: each group of them becomes one instruction."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sockwright.program import steps as op
+
+Step = op.Step
+Group = tuple[int, int]
+"""Places of the first step of a group and of the first after it, from 0."""
+
+
+@dataclass(frozen=True)
+class Count:
+    """How far an instruction has brought the work.
+
+    `kind` is "round" or "row"; `first`..`last` of `of` are counted within the section for rounds
+    and within the cup for rows; `total` of `total_of` over the whole program, in whole rounds or
+    in rows; `complete` is False for the first part of a parted round. `counter` is what the
+    user's own counter then shows, None where it does not count.
+    """
+
+    kind: str
+    first: int
+    last: int
+    of: int
+    total: int
+    total_of: int
+    complete: bool = True
+    counter: float | None = None
+
+
+@dataclass(frozen=True)
+class Instruction:
+    """One thing the hands do: its number (from 1), its text, the numbers (from 1) of the steps it
+    covers, and the count where it knits. A check's text has a line for each item."""
+
+    number: int
+    section: op.Section
+    text: str
+    steps: tuple[int, ...]
+    count: Count | None = None
+
+
+def group_steps(steps: tuple[Step, ...]) -> list[Group]:
+    """The program's steps in groups, each step once and in order."""
+    groups: list[Group] = []
+    start = 0
+    while start < len(steps):
+        end = _row_end(steps, start) or _run_end(steps, start)
+        groups.append((start, end))
+        start = end
+    return groups
+
+
+def _row_end(steps: tuple[Step, ...], start: int) -> int:
+    """End of a row with what the hands do just before it; 0 where none begins."""
+    for place in range(start, len(steps)):
+        step = steps[place]
+        if isinstance(step, op.Row):
+            return place + 1
+        heel_weight = isinstance(step, op.Weigh) and step.kind is op.Weight.HEEL
+        if not (heel_weight or isinstance(step, op.Raise | op.Lower | op.Wrap)):
+            return 0
+    return 0
+
+
+def _run_end(steps: tuple[Step, ...], start: int) -> int:
+    end = start + 1
+    while end < len(steps) and _belongs(steps[end - 1], steps[end]):
+        end += 1
+    return end
+
+
+def _belongs(step: Step, after: Step) -> bool:
+    """Whether `after` is done in one go with `step`."""
+    if step.section is not after.section:
+        return False
+    if isinstance(step, op.CutYarn):
+        return isinstance(after, op.Thread)
+    if isinstance(step, op.ReplaceNeedles):
+        return isinstance(after, op.LiftBars) and after.needles == step.needles
+    if not isinstance(step, op.MoveLoops) or step.eyelet:
+        return False
+    if isinstance(after, op.MoveLoops):
+        return not after.eyelet
+    return isinstance(after, op.RemoveNeedles) and set(after.needles) <= _sources(step)
+
+
+def _sources(step: op.MoveLoops) -> set[int]:
+    return {source for source, _ in step.moves}

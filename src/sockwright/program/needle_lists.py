@@ -1,0 +1,85 @@
+"""Lists of needles in as few words as say them exactly."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from sockwright.program.phrases import Phrases
+
+FEWEST_RUN = 3
+"""Neighbours that are worth saying as "3 to 5"."""
+FEWEST_STEPPED = 4
+"""Needles at equal steps that are worth saying as "every 2nd from 2 to 8"."""
+MOST_INTERLEAVED = 4
+"""Stepped runs that may lie in one another: the wales of a rib that purls up to four together."""
+
+Run = tuple[int, int, int]
+"""(first, last, step) of numbers at equal steps; step 0 for one number alone."""
+
+
+def needle_runs(numbers: Sequence[int]) -> list[Run]:
+    """Rising `numbers` as runs that hold each of them once, in their order of first mention."""
+    runs: list[Run] = []
+    place = 0
+    while place < len(numbers):
+        ways, length = _best(numbers, place)
+        if ways:
+            parts = [numbers[place + way : place + length : ways] for way in range(ways)]
+            runs += [(part[0], part[-1], part[1] - part[0]) for part in parts]
+        else:
+            runs.append((numbers[place], numbers[place], 0))
+        place += length
+    return runs
+
+
+def _best(numbers: Sequence[int], place: int) -> tuple[int, int]:
+    """How many interleaved runs begin at `place`, and how many numbers they hold together; (0, 1)
+    where a number is best said alone."""
+    best, gain = (0, 1), 0
+    for ways in range(1, MOST_INTERLEAVED + 1):
+        length = _regular(numbers, place, ways)
+        step = numbers[place + ways] - numbers[place] if length else 0
+        fewest = FEWEST_RUN if step == 1 else FEWEST_STEPPED * ways
+        if length >= fewest and length - 3 * ways >= gain:
+            best, gain = (ways, length), length - 3 * ways + 1
+    return best
+
+
+def _regular(numbers: Sequence[int], place: int, ways: int) -> int:
+    """Length of the stretch from `place` on that rises by one step every `ways` numbers."""
+    if place + ways >= len(numbers):
+        return 0
+    step = numbers[place + ways] - numbers[place]
+    end = place + ways
+    while end < len(numbers) and numbers[end] - numbers[end - ways] == step:
+        end += 1
+    return end - place
+
+
+def say_numbers(phrases: Phrases, numbers: Sequence[int]) -> str:
+    """The numbers themselves: "31 to 60", "2, 5 and 9", "every 3rd from 3 to 60"."""
+    return join(phrases, list(_pieces(phrases, sorted(numbers))))
+
+
+def _pieces(phrases: Phrases, numbers: Sequence[int]) -> Iterator[str]:
+    for first, last, step in needle_runs(numbers):
+        if step == 0:
+            yield str(first)
+        elif step == 1:
+            yield phrases.say("list.range", first=first, last=last)
+        else:
+            yield phrases.say("list.stepped", nth=nth(phrases, step), first=first, last=last)
+
+
+def nth(phrases: Phrases, number: int) -> str:
+    """An ordinal in figures: "2nd", "14th"."""
+    key = f"nth.{number}"
+    return phrases.say(key) if key in phrases else phrases.say("nth.other", n=number)
+
+
+def join(phrases: Phrases, pieces: Sequence[str]) -> str:
+    """"a", "a and b", "a, b and c"."""
+    if len(pieces) < 2:
+        return pieces[0] if pieces else ""
+    head = phrases.say("list.comma").join(pieces[:-1])
+    return head + phrases.say("list.and") + pieces[-1]

@@ -1,0 +1,1 @@
+"""JSON Schemas that the package ships."""

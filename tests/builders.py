@@ -1,0 +1,182 @@
+"""Small things to prove the needle bed with: gauges, machines, sizings, programs and beds."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from sockwright.estimates import Estimate
+from sockwright.machine.model import Cylinder, DialKind, Machine, Turning
+from sockwright.measure.gauge import Gauge
+from sockwright.needlebed.dryrun import DryRun, dry_run
+from sockwright.needlebed.loops import LoopTable
+from sockwright.order.model import (
+    Closing,
+    CuffGiven,
+    CuffKind,
+    EaseGiven,
+    HeelGiven,
+    LegGiven,
+    PouchGiven,
+    PouchKind,
+    RibEnd,
+    SockGiven,
+    ToeGiven,
+    ToeHalf,
+    Widening,
+)
+from sockwright.program import steps as op
+from sockwright.program.build import build_program
+from sockwright.sock.sizing import Sizing, size_sock
+
+INCH_MM = 25.4
+N = 24
+"""Needles of the tiny bed on which single steps are tried."""
+
+
+def gauge(wale_mm: float = 3.1, course_mm: float = 2.35, loop_mm: float = 12.8) -> Gauge:
+    """A gauge with nothing left to learn."""
+    return Gauge(
+        Estimate(wale_mm, 0.0, "mm"),
+        Estimate(course_mm, 0.0, "mm"),
+        Estimate(loop_mm, 0.0, "mm"),
+        Estimate(1.3, 0.0, "tex^0.5/mm"),
+        ((0.0, 0.0, 0.0),) * 3,
+        Estimate(1.5, 0.0, "1"),
+    )
+
+
+def gauge_per_inch(stitches: float, rounds: float) -> Gauge:
+    """A gauge given as the trade gives it."""
+    return gauge(INCH_MM / stitches, INCH_MM / rounds)
+
+
+def machine(*cylinders: Cylinder) -> Machine:
+    """The station's machine with these cylinders."""
+    return Machine("the station's machine", Turning.CARRIER, cylinders)
+
+
+def size(
+    needles: int,
+    sock: SockGiven | None = None,
+    *,
+    dial: DialKind | None = None,
+    fabric: Gauge | None = None,
+    foot_mm: float = 260.0,
+) -> Sizing:
+    """A sizing on one cylinder."""
+    cylinder = Cylinder(needles, 110.0, dial)
+    return size_sock(sock or SockGiven(), cylinder, machine(cylinder), fabric or gauge(), foot_mm)
+
+
+def sock(
+    *,
+    kept: int | None = None,
+    widening: Widening = Widening.WRAPPED_NEAR,
+    first_raise: int = 1,
+    cuff: CuffGiven | None = None,
+    leg: LegGiven | None = None,
+    heel: PouchKind = PouchKind.SHORT_ROW,
+    deep_kept: int | None = None,
+    wedge_rounds: int = 2,
+    toe_half: ToeHalf = ToeHalf.HEEL,
+    closing: Closing = Closing.GRAFT,
+    length_ease: float = 0.04,
+) -> SockGiven:
+    """A design whose toe is as its heel."""
+    pouch = PouchGiven(kept, widening, first_raise)
+    return SockGiven(
+        cuff or CuffGiven(),
+        leg or LegGiven(rounds=30),
+        HeelGiven(heel, pouch, deep_kept, wedge_rounds),
+        ToeGiven(toe_half, None, closing),
+        EaseGiven(length=length_ease),
+    )
+
+
+def rib(p: int, q: int, rib_to: RibEnd = RibEnd.CUFF) -> CuffGiven:
+    """A true rib cuff."""
+    return CuffGiven(CuffKind.TRUE_RIB, rib=(p, q), rib_to=rib_to)
+
+
+@dataclass(frozen=True)
+class Knitted:
+    """A sizing, its program and what the dry run made of it."""
+
+    sizing: Sizing
+    program: op.Program
+    run: DryRun
+
+
+def knit(sizing: Sizing) -> Knitted:
+    """Build the program of a sizing and run it dry."""
+    program = build_program(sizing)
+    return Knitted(sizing, program, dry_run(program))
+
+
+# Hand-written programs on the tiny bed.
+
+
+def tube(*steps: op.Step, section: op.Section = op.Section.LEG) -> tuple[op.Step, ...]:
+    """`steps` on a bed that has scrap, weight, yarn and one round of the sock on it."""
+    return (*BEGUN, op.Rounds(section, 1), *steps)
+
+
+SET_UP = op.Section.SET_UP
+BEGUN: tuple[op.Step, ...] = (
+    op.HangScrap(SET_UP),
+    op.Weigh(SET_UP, op.Weight.MAIN),
+    op.Thread(SET_UP, "main"),
+)
+
+
+def into_rows(last: int, section: op.Section = op.Section.HEEL) -> tuple[op.Step, ...]:
+    """From a round to rows over needles 1..last; the carrier stands past `last`."""
+    return (
+        op.PartRound(section, last),
+        op.Raise(section, tuple(range(last + 1, N + 1))),
+        op.Weigh(section, op.Weight.HEEL),
+        op.HeelSpring(section, True),
+    )
+
+
+def bed_run(
+    steps: Sequence[op.Step], dial: tuple[float, ...] = (), needles: int = N, **named: object
+) -> DryRun:
+    """Run hand-written steps on the tiny bed."""
+    return dry_run(op.Program(needles, dial, tuple(steps)), **named)  # type: ignore[arg-type]
+
+
+# Looking at a loop table.
+
+
+def rows_in(table: LoopTable, section: str) -> list[int]:
+    """Numbers of the courses of `section` that are rows."""
+    numbers = []
+    course = 0
+    for run in table.runs:
+        if run.shape == "row" and run.section == section:
+            numbers += range(course, course + run.rounds)
+        course += run.rounds
+    return numbers
+
+
+def loops_per_row(table: LoopTable, section: str) -> list[int]:
+    """Staying loops of each row of `section`, in order; waste rows are left out."""
+    good = table.is_loop & table.stays
+    counts = np.bincount(table.course[good], minlength=table.courses)
+    return [int(counts[row]) for row in rows_in(table, section) if counts[row]]
+
+
+def loops_on(table: LoopTable, needle: int) -> list[int]:
+    """Ids of the staying loops that cylinder needle `needle` made, oldest first."""
+    here = table.is_loop & table.stays & (table.bed == 0) & (table.needle == needle)
+    return [int(loop) for loop in np.flatnonzero(here)]
+
+
+def parents_of(table: LoopTable, loop: int) -> list[int]:
+    """Every loop that `loop` was pulled through."""
+    first = [int(table.parent[loop])] if table.parent[loop] >= 0 else []
+    return first + [int(b) for a, b in table.more_parents if a == loop]

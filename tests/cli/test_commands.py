@@ -1,0 +1,210 @@
+"""The commands as a person uses them: their output, exit status, files and errors."""
+
+from __future__ import annotations
+
+import csv
+import json
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import jsonschema
+import numpy as np
+import pytest
+
+from sockwright.cli.app import main
+from sockwright.plan_data import schema_text
+
+ROOT = Path(__file__).resolve().parent.parent.parent
+EXAMPLES = sorted((ROOT / "examples").glob("*.toml"))
+WINCH = ROOT / "examples" / "winch-operator.toml"
+Command = Callable[..., tuple[int, str, str]]
+
+
+@pytest.fixture
+def command(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Command:
+    """Run the command in this process: (exit status, stdout, stderr)."""
+
+    def run(*arguments: object) -> tuple[int, str, str]:
+        monkeypatch.setattr(sys, "argv", ["sockwright", *map(str, arguments)])
+        with pytest.raises(SystemExit) as stop:
+            main()
+        out, err = capsys.readouterr()
+        return int(stop.value.code or 0), out, err
+
+    return run
+
+
+@pytest.mark.parametrize("order", EXAMPLES, ids=lambda path: path.stem)
+def test_every_example_is_planned_and_proven(command: Command, order: Path) -> None:
+    status, out, err = command("plan", order)
+    assert (status, err) == (0, "")
+    assert "Passed:" in out
+    assert "FAILED" not in out
+    assert max(map(len, out.splitlines())) <= 100
+
+
+@pytest.mark.parametrize("order", EXAMPLES, ids=lambda path: path.stem)
+def test_the_data_keeps_to_the_shipped_schema(command: Command, order: Path) -> None:
+    status, out, _ = command("plan", order, "--json")
+    data = json.loads(out)
+    jsonschema.Draft202012Validator(json.loads(schema_text())).validate(data)
+    assert status == 0
+    assert data["dry_run"]["ok"] is True
+    assert data["fabric"]["agrees"] is True
+
+
+def test_the_schema_refuses_a_plan_with_a_key_too_many(command: Command) -> None:
+    data = json.loads(command("plan", WINCH, "--json")[1])
+    validator = jsonschema.Draft202012Validator(json.loads(schema_text()))
+    assert not list(validator.iter_errors(data))
+    data["gauge"]["mood"] = "good"
+    assert list(validator.iter_errors(data))
+
+
+def test_the_same_order_gives_the_same_bytes(command: Command) -> None:
+    assert command("plan", WINCH, "--json") == command("plan", WINCH, "--json")
+    assert command("plan", WINCH) == command("plan", WINCH)
+
+
+def test_loops_as_csv_have_one_line_a_loop_and_parents_that_came_before(
+    command: Command, tmp_path: Path
+) -> None:
+    path = tmp_path / "loops.csv"
+    status, out, _ = command("plan", WINCH, "--loops", path)
+    assert status == 0
+    assert f"wrote {path.name}" in out.replace(f"{tmp_path}/", "")
+    with path.open(encoding="utf-8") as file:
+        rows = list(csv.DictReader(file))
+    assert [int(row["loop"]) for row in rows] == list(range(len(rows)))
+    for row in rows:
+        parents = [int(parent) for parent in row["parents"].split("+") if parent]
+        assert all(parent < int(row["loop"]) for parent in parents)
+    assert {row["bed"] for row in rows} == {"cylinder"}
+
+
+def test_loops_as_npz_hold_the_same_table(command: Command, tmp_path: Path) -> None:
+    one, other = tmp_path / "loops.npz", tmp_path / "loops.csv"
+    command("plan", WINCH, "--loops", one)
+    command("plan", WINCH, "--loops", other)
+    with np.load(one) as table, other.open(encoding="utf-8") as file:
+        rows = list(csv.DictReader(file))
+        assert table["needle"].tolist() == [int(row["needle"]) for row in rows]
+        assert table["course"].tolist() == [int(row["course"]) for row in rows]
+
+
+def test_feet_that_differ_give_a_loop_table_each(command: Command, tmp_path: Path) -> None:
+    order = ROOT / "examples" / "avalanche-forecaster.toml"
+    command("plan", order, "--loops", tmp_path / "loops.npz")
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["loops-left.npz", "loops-right.npz"]
+
+
+def test_a_table_of_another_kind_is_refused_before_anything_is_written(
+    command: Command, tmp_path: Path
+) -> None:
+    status, _, err = command("plan", WINCH, "--loops", tmp_path / "loops.xlsx")
+    assert status == 2
+    assert ".csv or .npz" in err
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_saving_writes_text_data_and_loops(command: Command, tmp_path: Path) -> None:
+    status, out, _ = command("plan", WINCH, "--save", tmp_path / "here")
+    assert status == 0
+    names = sorted(path.name for path in (tmp_path / "here").iterdir())
+    assert names == ["loops.csv", "plan.json", "plan.txt"]
+    assert (tmp_path / "here" / "plan.txt").read_text(encoding="utf-8") in out
+
+
+def test_check_passes_and_fails_by_its_exit_status(command: Command, tmp_path: Path) -> None:
+    assert command("check", WINCH)[0] == 0
+    short = tmp_path / "short.toml"
+    text = WINCH.read_text(encoding="utf-8").replace('on_hand = "150 g"', 'on_hand = "50 g"')
+    short.write_text(text.replace("machines/", f"{ROOT}/examples/machines/"), encoding="utf-8")
+    status, out, _ = command("check", short)
+    assert status == 1
+    assert "ERROR yarn-gone" in out
+
+
+def test_cylinders_are_ranked_with_reasons(command: Command) -> None:
+    status, out, _ = command("cylinders", WINCH)
+    assert status == 0
+    assert "the best first" in out
+    assert "smaller than the foot" in out
+
+
+def test_a_new_order_can_be_planned_as_it_stands_and_is_never_overwritten(
+    command: Command, tmp_path: Path
+) -> None:
+    path = tmp_path / "new.toml"
+    assert command("order", "new", path)[0] == 0
+    assert command("check", path)[0] == 0
+    before = path.read_bytes()
+    status, _, err = command("order", "new", path)
+    assert status == 2
+    assert "a file already" in err
+    assert path.read_bytes() == before
+    assert command("order", "new")[1] == before.decode()
+
+
+def test_all_mistakes_are_told_at_once_with_what_would_be_right(command: Command) -> None:
+    status, out, err = command("plan", ROOT / "examples" / "refused" / "many-mistakes.toml")
+    assert (status, out) == (2, "")
+    for place in (
+        "foot.length",
+        "foot.ball_girth",
+        "foot.ankel_girth",
+        "yarn.main.fibres.nylon",
+        "machine.cylinders[1]",
+        "sock.cuff.rounds",
+    ):
+        assert place in err
+    assert "25.1 cm" in err
+    assert "ankle_girth" in err
+
+
+def test_a_sock_that_cannot_be_made_comes_with_what_can(command: Command) -> None:
+    status, out, err = command("plan", ROOT / "examples" / "refused" / "rib-on-54.toml")
+    assert (status, out) == (1, "")
+    assert "cannot be made as asked" in err
+    assert "What can:" in err
+
+
+@pytest.mark.parametrize(
+    ("name", "content"),
+    [
+        ("missing.toml", None),
+        ("empty.toml", b""),
+        ("broken.toml", b"[foot\nlength = 3"),
+        ("latin.toml", "title = 'gr\u00fcn'".encode("latin-1")),
+        ("binary.toml", bytes(range(256))),
+    ],
+)
+def test_a_file_that_is_no_order_is_a_message_not_a_traceback(
+    command: Command, tmp_path: Path, name: str, content: bytes | None
+) -> None:
+    path = tmp_path / name
+    if content is not None:
+        path.write_bytes(content)
+    status, out, err = command("plan", path)
+    assert (status, out) == (2, "")
+    assert "Traceback" not in err
+    assert "problem" in err
+
+
+def test_the_installed_command_runs_as_a_process() -> None:
+    run = subprocess.run(
+        [sys.executable, "-m", "sockwright", "--version"],
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    assert run.stdout.startswith("sockwright ")
+
+
+def test_a_reader_that_goes_away_gets_no_traceback() -> None:
+    line = f"{sys.executable} -m sockwright plan {WINCH} | head -1"
+    run = subprocess.run(["sh", "-c", line], capture_output=True, text=True, check=False)
+    assert run.stdout.count("\n") == 1
+    assert run.stderr == ""

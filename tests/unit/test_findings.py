@@ -1,0 +1,349 @@
+"""Every finding: a small program that provokes it, and the same program mended."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import pytest
+
+from builders import BEGUN, N, bed_run, into_rows, tube
+from sockwright.needlebed.findings import FINDINGS, Code, Finding, Level
+from sockwright.program import steps as op
+
+DOCS = Path(__file__).parents[2] / "docs" / "findings.md"
+LEG, HEEL, CLOSING = op.Section.LEG, op.Section.HEEL, op.Section.CLOSING
+ERROR, WARNING = Level.ERROR, Level.WARNING
+
+
+@dataclass(frozen=True)
+class Case:
+    """A program with `wrong` steps, which must give `finding`, and the same with `right` ones."""
+
+    finding: Finding
+    level: Level
+    wrong: tuple[op.Step, ...]
+    right: tuple[op.Step, ...]
+    dial: tuple[float, ...] = ()
+    supply: dict[str, float] = field(default_factory=dict)
+    right_supply: dict[str, float] = field(default_factory=dict)
+
+
+def case(
+    code: Code,
+    level: Level,
+    wrong: tuple[op.Step, ...],
+    right: tuple[op.Step, ...],
+    *,
+    at: int,
+    needle: int | None = None,
+    count: int = 1,
+    on_dial: bool = False,
+    **named: object,
+) -> Case:
+    finding = Finding(code, at, needle, count, on_dial)
+    return Case(finding, level, wrong, right, **named)  # type: ignore[arg-type]
+
+
+def steps(kind: Callable[..., op.Step], *arguments: object) -> op.Step:
+    return kind(LEG, *arguments)
+
+
+def edge(*between: op.Step) -> tuple[op.Step, ...]:
+    """A tube on a ravel cord, taken off and gathered, whose cord is pulled."""
+    return (
+        *BEGUN[:2],
+        op.Thread(LEG, "cord", True),
+        op.Rounds(LEG, 1),
+        op.Thread(LEG, "main"),
+        op.Rounds(LEG, 5),
+        *between,
+        op.Rounds(LEG, 2),
+        op.TakeOff(CLOSING),
+        op.Gather(CLOSING),
+        op.PullCord(CLOSING),
+    )
+
+
+def off(*last: op.Step) -> tuple[op.Step, ...]:
+    """A tube of two rounds, taken off."""
+    return tube(op.Rounds(LEG, 1), op.TakeOff(CLOSING), *last)
+
+
+def turned(*between: op.Step) -> tuple[op.Step, ...]:
+    """Two rows over needles 1..12, with `between` before the second."""
+    return tube(
+        *into_rows(12),
+        op.Wrap(HEEL, 13),
+        op.Row(HEEL, op.Way.REVERSE),
+        *between,
+        op.Row(HEEL, op.Way.FORWARD),
+    )
+
+
+RAISE_1 = op.Raise(HEEL, (1,))
+WRAP_24 = op.Wrap(HEEL, 24)
+SPRING_ON, SPRING_OFF = op.HeelSpring(HEEL, True), op.HeelSpring(HEEL, False)
+REVERSE = op.Row(HEEL, op.Way.REVERSE)
+INTO = into_rows(12)
+LEFT, RIGHT = tuple(range(1, 13)), tuple(range(24, 12, -1))
+WRAP_20 = op.Wrap(LEG, 20)
+RAISE_20, LOWER_20 = op.Raise(LEG, (20,)), op.Lower(LEG, (20,))
+ROUND = op.Rounds(LEG, 1)
+
+CASES = [
+    case(Code.LIVE_LOOP, ERROR, off(), off(op.Gather(CLOSING)), at=6, needle=1, count=N),
+    case(
+        Code.LIVE_LOOP,
+        ERROR,
+        off(op.Graft(CLOSING, LEFT[1:], RIGHT[1:])),
+        off(op.Graft(CLOSING, LEFT, RIGHT)),
+        at=7,
+        needle=1,
+        count=2,
+    ),
+    case(Code.EDGE_RAVELS, ERROR, edge(), edge(op.HangHem(LEG, 2)), at=10),
+    case(Code.EDGE_RAVELS, ERROR, edge(op.HangHem(LEG, 3)), edge(op.HangHem(LEG, 2)), at=11),
+    case(
+        Code.EMPTY_NEEDLE,
+        ERROR,
+        tube(op.MoveLoops(LEG, ((5, 4),)), ROUND),
+        tube(op.MoveLoops(LEG, ((5, 4),), True), ROUND),
+        at=6,
+        needle=5,
+    ),
+    case(
+        Code.TOO_MANY_LOOPS,
+        ERROR,
+        tube(RAISE_20, WRAP_20, ROUND, WRAP_20, ROUND, WRAP_20, ROUND, LOWER_20, ROUND),
+        tube(RAISE_20, WRAP_20, ROUND, WRAP_20, ROUND, ROUND, LOWER_20, ROUND),
+        at=13,
+        needle=20,
+    ),
+    case(Code.NO_WRAP, WARNING, turned(), turned(WRAP_24), at=11, needle=24),
+    case(Code.NO_WRAP, WARNING, turned(), turned(RAISE_1), at=11, needle=24),
+    case(
+        Code.LONG_FLOAT,
+        ERROR,
+        tube(op.Raise(LEG, (7, 8, 9, 10)), ROUND),
+        tube(op.Raise(LEG, (7, 8, 9)), ROUND),
+        at=6,
+        needle=10,
+    ),
+    case(
+        Code.LONG_FLOAT,
+        ERROR,
+        tube(op.Raise(LEG, (23, 24, 1, 2)), ROUND),
+        tube(op.Raise(LEG, (23, 24, 1)), ROUND),
+        at=6,
+        needle=2,
+    ),
+    case(
+        Code.UNEQUAL_GRAFT,
+        ERROR,
+        off(op.Graft(CLOSING, LEFT, RIGHT[:-1])),
+        off(op.Graft(CLOSING, LEFT, RIGHT)),
+        at=7,
+    ),
+    case(
+        Code.UNEQUAL_GRAFT,
+        ERROR,
+        # Needle 3 is raised while the waste is knitted, which so does not hold its loop.
+        tube(
+            op.Raise(LEG, (3,)),
+            op.Thread(CLOSING, "waste", True),
+            op.Rounds(CLOSING, 9),
+            op.TakeOff(CLOSING),
+            op.Graft(CLOSING, LEFT, RIGHT),
+        ),
+        tube(
+            op.Thread(CLOSING, "waste", True),
+            op.Rounds(CLOSING, 9),
+            op.TakeOff(CLOSING),
+            op.Graft(CLOSING, LEFT, RIGHT),
+        ),
+        at=9,
+    ),
+    case(
+        Code.HEM_ASKEW,
+        ERROR,
+        tube(op.Rounds(LEG, 4), op.HangHem(LEG, 1, 1), ROUND),
+        tube(op.Rounds(LEG, 4), op.HangHem(LEG, 1), ROUND),
+        at=6,
+    ),
+    case(Code.NO_YARN, ERROR, tube(op.CutYarn(LEG), ROUND), tube(ROUND), at=6),
+    case(Code.NO_YARN, ERROR, (*BEGUN[:2], op.CutYarn(LEG)), (*BEGUN, op.CutYarn(LEG)), at=3),
+    case(
+        Code.YARN_GONE,
+        ERROR,
+        tube(op.Rounds(LEG, 9)),
+        tube(op.Rounds(LEG, 9)),
+        at=5,
+        supply={"main": 239.0},
+        right_supply={"main": 240.0},
+    ),
+    case(
+        Code.EMPTY_RAISE,
+        ERROR,
+        tube(op.Raise(LEG, (4,)), op.Raise(LEG, (4,))),
+        tube(op.Raise(LEG, (4,)), op.Raise(LEG, (5,))),
+        at=6,
+        needle=4,
+    ),
+    case(
+        Code.WRONG_SIDE,
+        ERROR,
+        tube(*INTO, op.Row(HEEL, op.Way.FORWARD)),
+        tube(*INTO, REVERSE),
+        at=9,
+    ),
+    case(
+        Code.NO_HEEL_WEIGHT,
+        ERROR,
+        tube(*INTO[:2], SPRING_ON, op.Wrap(HEEL, 13), REVERSE),
+        tube(*INTO, op.Wrap(HEEL, 13), REVERSE),
+        at=9,
+    ),
+    case(
+        Code.NO_MAIN_WEIGHT,
+        ERROR,
+        tube(op.Unweigh(LEG, op.Weight.MAIN), ROUND),
+        tube(op.Unweigh(LEG, op.Weight.MAIN), op.Weigh(LEG, op.Weight.MAIN), ROUND),
+        at=6,
+    ),
+    case(
+        Code.NO_MAIN_WEIGHT,
+        ERROR,
+        tube(op.Unweigh(LEG, op.Weight.MAIN), op.PartRound(LEG, 12)),
+        tube(op.PartRound(LEG, 12)),
+        at=6,
+    ),
+    case(
+        Code.NO_SPRING,
+        WARNING,
+        tube(*INTO[:3], op.Wrap(HEEL, 13), REVERSE),
+        tube(*INTO, op.Wrap(HEEL, 13), REVERSE),
+        at=9,
+    ),
+    case(
+        Code.SPRING_LEFT_ON,
+        WARNING,
+        tube(SPRING_ON, ROUND),
+        tube(SPRING_ON, SPRING_OFF, ROUND),
+        at=6,
+    ),
+    case(
+        Code.RIBBER_IN_REVERSE,
+        ERROR,
+        tube(*INTO, op.Ribber(HEEL, True), op.Wrap(HEEL, 13), REVERSE),
+        tube(*INTO, op.Ribber(HEEL, False), op.Wrap(HEEL, 13), REVERSE),
+        at=11,
+    ),
+    case(Code.NO_NEEDLE, ERROR, tube(op.RemoveNeedles(LEG, (25,))), tube(), at=5, needle=25),
+    case(
+        Code.NO_NEEDLE,
+        ERROR,
+        tube(op.ToDial(LEG, ((2, 3),))),
+        tube(op.ToDial(LEG, ((2, 1),))),
+        at=5,
+        needle=3,
+        on_dial=True,
+        dial=(2.0, 4.0),
+    ),
+    case(
+        Code.NO_LOOP,
+        ERROR,
+        tube(op.MoveLoops(LEG, ((5, 4), (5, 6)))),
+        tube(op.MoveLoops(LEG, ((5, 4),))),
+        at=5,
+        needle=5,
+    ),
+    case(
+        Code.NO_LOOP,
+        ERROR,
+        tube(op.ToCylinder(LEG, ((1, 2),))),
+        tube(op.ToDial(LEG, ((2, 1),)), op.ToCylinder(LEG, ((1, 2),))),
+        at=5,
+        needle=1,
+        on_dial=True,
+        dial=(2.0, 4.0),
+    ),
+    case(
+        Code.NO_LOOP,
+        ERROR,
+        tube(op.OpenWaste(HEEL, 1, LEFT)),
+        tube(
+            op.Thread(HEEL, "waste", True),
+            ROUND,
+            op.Thread(HEEL, "main"),
+            ROUND,
+            op.OpenWaste(HEEL, 2, LEFT),
+        ),
+        at=5,
+    ),
+    case(
+        Code.NOTHING_IN_WORK,
+        ERROR,
+        tube(op.Raise(LEG, tuple(range(1, N + 1))), ROUND),
+        tube(op.Raise(LEG, (1,)), ROUND),
+        at=6,
+    ),
+    case(
+        Code.LOOP_ON_NEEDLE,
+        ERROR,
+        tube(op.RemoveNeedles(LEG, (3,))),
+        tube(op.MoveLoops(LEG, ((3, 2),)), op.RemoveNeedles(LEG, (3,))),
+        at=5,
+        needle=3,
+    ),
+    case(Code.NOT_RAISED, ERROR, tube(op.Lower(LEG, (9,))), tube(), at=5, needle=9),
+    case(Code.NOT_RAISED, ERROR, tube(op.Wrap(LEG, 9)), tube(), at=5, needle=9),
+]
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: case.finding.code.value)
+def test_wrong_program_gives_the_finding(case: Case) -> None:
+    found = bed_run(case.wrong, case.dial, supply_mm=case.supply).findings
+    assert [each for each in found if each.code is case.finding.code] == [case.finding]
+    assert case.finding.level is case.level
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: case.finding.code.value)
+def test_mended_program_does_not(case: Case) -> None:
+    found = bed_run(case.right, case.dial, supply_mm=case.right_supply).findings
+    assert case.finding.code not in {each.code for each in found}
+
+
+def test_every_code_is_provoked() -> None:
+    assert {case.finding.code for case in CASES} == set(Code) == set(FINDINGS)
+
+
+def test_many_needles_are_named_a_few_times_and_counted() -> None:
+    found = bed_run(
+        tube(
+            op.Lower(LEG, (1, 2)),
+            op.MoveLoops(LEG, tuple((k, k - 1) for k in range(2, 13, 2))),
+            ROUND,
+        )
+    ).findings
+    empty = [each for each in found if each.code is Code.EMPTY_NEEDLE]
+    assert [(each.needle, each.count) for each in empty] == [(2, 1), (4, 1), (6, 4)]
+
+
+def test_message_names_step_and_place() -> None:
+    finding = Finding(Code.NO_LOOP, 7, 3, 2, on_dial=True)
+    assert finding.message.startswith("step 7 at dial slot 3: ")
+    assert finding.message.endswith("(2 in all)")
+    assert Finding(Code.NO_LOOP, 7, 3).message.startswith("step 7 at needle 3: ")
+    assert Finding(Code.NO_YARN, 7).message.startswith("step 7: ")
+
+
+def test_the_page_has_every_code_its_level_and_its_words() -> None:
+    rows = re.findall(
+        r"^\| `([a-z-]+)` \| (\w+) \| (.+?) \| (.+?) \|$", DOCS.read_text("utf-8"), re.M
+    )
+    assert [row[0] for row in rows] == [code.value for code in Code]
+    for name, level, meaning, mend in rows:
+        assert (Level(level), meaning, mend) == FINDINGS[Code(name)]
