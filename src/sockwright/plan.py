@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from math import log
 
-from sockwright.errors import CannotMake, Offer
+from sockwright.errors import CannotMake
 from sockwright.estimates import Estimate
 from sockwright.fabric.lengths import FabricMeasures, measure_fabric
 from sockwright.fabric.yarn_use import YarnUse, yarn_use
+from sockwright.machine.model import Machine
 from sockwright.measure.cam_setting import cam_slope
-from sockwright.measure.foot import Foot, FeetComparison, compare_feet, estimate_foot
+from sockwright.measure.foot import FeetComparison, Foot, compare_feet, estimate_foot
 from sockwright.measure.gauge import Gauge, estimate_gauge
 from sockwright.measure.next_reading import NextReading, best_next_reading
 from sockwright.measure.yarn import Yarn, yarn_from
@@ -21,7 +23,8 @@ from sockwright.program.minutes import minutes
 from sockwright.program.steps import Program
 from sockwright.program.yarns import CORD, WASTE, YarnPlan
 from sockwright.sock.calf import LegShape, shape_leg
-from sockwright.sock.fit import CylinderFit, choose_cylinder, rank_cylinders
+from sockwright.sock.choice import choose_cylinder, cylinder_offers
+from sockwright.sock.fit import CylinderFit, rank_cylinders
 from sockwright.sock.sizing import Sizing, gather_loss, size_sock
 
 
@@ -144,23 +147,34 @@ def _size(
 ) -> tuple[CylinderFit, Sizing, LegShape]:
     """The cylinder and the sizing. Where the program may choose, the best cylinder on which the
     whole sock can be made; the best one's refusal where none can."""
+
+    def can_size(fit: CylinderFit) -> bool:
+        return _sized_on(order, foot, fit) is not None
+
     needles = order.sock.needles
-    _check_owned(order)
-    chosen = choose_cylinder(ranking, needles)
-    choices = [chosen] if needles else [chosen, *(f for f in ranking if f.fits and f is not chosen)]
-    refusal: CannotMake | None = None
-    for fit in choices:
-        try:
-            return fit, *_size_on(order, foot, fit)
-        except CannotMake as error:
-            refusal = refusal or error
-    assert refusal is not None
-    raise refusal
+    _check_owned(order, ranking, can_size)
+    best = choose_cylinder(ranking, needles, order.sock.ease.girth, can_size)
+    for fit in [best] if needles else [fit for fit in ranking if fit.fits]:
+        if sized := _sized_on(order, foot, fit):
+            return fit, *sized
+    able = tuple(fit.cylinder for fit in ranking if fit.fits and can_size(fit))
+    return best, *_size_on(order, foot, best, replace(order.machine, cylinders=able))
 
 
-def _size_on(order: Order, foot: Foot, fit: CylinderFit) -> tuple[Sizing, LegShape]:
+def _sized_on(order: Order, foot: Foot, fit: CylinderFit) -> tuple[Sizing, LegShape] | None:
+    """The sizing on one cylinder, None where the sock cannot be made on it."""
+    try:
+        return _size_on(order, foot, fit, order.machine)
+    except CannotMake:
+        return None
+
+
+def _size_on(
+    order: Order, foot: Foot, fit: CylinderFit, machine: Machine
+) -> tuple[Sizing, LegShape]:
+    """The sizing on one cylinder; a refusal offers the cylinders of `machine`."""
     length = foot.length.estimate.value
-    arguments = (order.sock, fit.cylinder, order.machine, fit.gauge, length)
+    arguments = (order.sock, fit.cylinder, machine, fit.gauge, length)
     sizing = size_sock(*arguments)
     shape = LegShape((1.0,), ())
     if order.sock.leg.shaped:
@@ -170,14 +184,14 @@ def _size_on(order: Order, foot: Foot, fit: CylinderFit) -> tuple[Sizing, LegSha
     return sizing, shape
 
 
-def _check_owned(order: Order) -> None:
+def _check_owned(
+    order: Order, ranking: tuple[CylinderFit, ...], can_size: Callable[[CylinderFit], bool]
+) -> None:
     owned = [cylinder.needles for cylinder in order.machine.cylinders]
     if order.sock.needles is not None and order.sock.needles not in owned:
         raise CannotMake(
             f"{order.machine.name} has no cylinder of {order.sock.needles} needles",
-            tuple(
-                Offer(f"the {n}-needle cylinder", "leave `needles` out to choose") for n in owned
-            ),
+            cylinder_offers(ranking, can_size),
         )
 
 

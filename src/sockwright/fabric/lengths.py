@@ -55,7 +55,7 @@ def measure_fabric(
     width = _foot_width(wales)
     return FabricMeasures(
         sole_courses=sole,
-        instep_courses=_instep(wales, instep),
+        instep_courses=_instep(wales, heel_half, instep),
         leg_courses=leg,
         short_rows=rows,
         foot_length=Estimate(sole * height, length_sd, "mm"),
@@ -97,7 +97,8 @@ class _Wales:
             mine = table.yarn == number
             own[mine] = np.diff(table.yarn_at[mine], prepend=0.0)
         foot = self.counts & (self.section == self.names[Section.FOOT])
-        return own / (float(np.median(own[foot])) if foot.any() else 1.0)
+        usual = float(np.median(own[foot])) if foot.any() else 1.0
+        return np.asarray(own / usual)
 
     def middle(self, first: int, last: int) -> int:
         """The wale nearest the middle of needles first..last that was knitted throughout, not on
@@ -110,7 +111,7 @@ class _Wales:
     def on(self, needle: int, section: Section, *, rows: bool = False) -> NDArray[np.bool_]:
         """(n,) True for the loops of a wale in a section, rows only if asked."""
         here = self.counts & (self.place == needle) & (self.section == self.names[section])
-        return here & self.in_row if rows else here
+        return np.asarray(here & self.in_row) if rows else here
 
     def count(self, needle: int, section: Section, *, rows: bool = False) -> int:
         """How many loops a wale has in a section."""
@@ -140,9 +141,11 @@ def _sole(wales: _Wales, heel_half: int, instep: int) -> float:
     return heel + foot + _toe_share(wales, heel_half, instep)
 
 
-def _instep(wales: _Wales, instep: int) -> float:
-    rows = wales.count(instep, Section.TOE, rows=True)
-    return wales.count(instep, Section.FOOT) + wales.count(instep, Section.TOE) - rows / 2
+def _instep(wales: _Wales, heel_half: int, instep: int) -> float:
+    """The toe's cup folds round the tip, so that half of it lies on the instep's side whichever
+    half knitted it; loops of the toe outside its rows lie there whole."""
+    toe = wales.count(instep, Section.TOE) - wales.count(instep, Section.TOE, rows=True)
+    return wales.count(instep, Section.FOOT) + toe + _toe_share(wales, heel_half, instep)
 
 
 def _leg(wales: _Wales, heel_half: int, instep: int) -> float:

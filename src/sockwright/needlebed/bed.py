@@ -13,12 +13,15 @@ class Bed:
     """A ring of needle slots, the cylinder's 0..N-1 and then the dial's, and what they hold.
 
     `needle[s]` is OUT_OF_SLOT, RAISED or WORKING; `top[s]` the newest loop on it or NONE;
-    `under[s]` further loops on it (wraps, hung bars, moved loops). `gap` is how many cylinder
-    needles lie between the home gap and the carrier, counted forward (N and 0 are both home).
+    `under[s]` further loops on it (wraps, hung bars, moved loops). `held` are the loops that were
+    on each slot when the work was last taken off, `before_waste` those when removable yarn was
+    threaded. `gap` is how many cylinder needles lie between the home gap and the carrier, counted
+    forward (N and 0 are both home).
     """
 
     __slots__ = (
         "angle",
+        "before_waste",
         "dial",
         "eyelets",
         "gap",
@@ -45,6 +48,7 @@ class Bed:
         self.needle = bytearray([WORKING] * needles + [OUT_OF_SLOT] * len(dial))
         self.top = [NONE] * slots
         self.under: dict[int, list[int]] = {}
+        self.before_waste: dict[int, list[int]] = {}
         self.held: dict[int, list[int]] = {}
         self.eyelets: set[int] = set()
         self.wraps: list[int] = []
@@ -83,9 +87,9 @@ class Bed:
         self.under.pop(slot, None)
         return loops
 
-    def hold_all(self) -> None:
-        """Remember what every needle holds, as the loops that removable yarn will secure."""
-        self.held = {slot: self.loops_on(slot) for slot in range(len(self.top))}
+    def note_loops(self) -> None:
+        """Remember what every needle holds, for removable yarn to be knitted through."""
+        self.before_waste = {slot: self.loops_on(slot) for slot in range(len(self.top))}
 
     def span(self) -> tuple[int, int, bool]:
         """First and last working cylinder needle and whether all between work; (-1, -1, False)

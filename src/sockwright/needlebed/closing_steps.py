@@ -11,12 +11,11 @@ from sockwright.program import steps as op
 def take_off(run: Run, step: op.TakeOff) -> None:
     bed = run.bed
     if not bed.removable:
-        bed.hold_all()
+        bed.note_loops()
     for slot in range(len(bed.top)):
-        loops = bed.clear(slot)
+        loops, before = bed.clear(slot), bed.before_waste.get(slot, [])
         # Removable yarn holds only the loops it was knitted through.
-        if bed.removable and loops == bed.held.get(slot):
-            bed.held[slot] = []
+        bed.held[slot] = [] if bed.removable and loops == before else before
     for slot in range(bed.n):
         bed.needle[slot] = WORKING
     bed.wraps.clear()

@@ -25,10 +25,10 @@ def loose_ends(
     """
     if not len(table):
         return []
-    children = _children(table)
-    live = table.stays & (table.is_loop | (table.kind == Kind.TUCK)) & (children == 0)
-    live[table.closed] = False
-    live[np.array(opened, np.int32)] |= children[np.array(opened, np.int32)] < 2
+    live = table.stays & (table.kind != Kind.FLOAT) & (table.kind != Kind.WRAP) & ~_held(table)
+    if opened:
+        bared = np.array(opened, np.int32)
+        live[bared] |= _children(table)[bared] < 2
     live[table.closed] = False
     live[np.array(on_needles, np.int32)] |= table.stays[np.array(on_needles, np.int32)]
     found = []
@@ -40,6 +40,14 @@ def loose_ends(
     if cord_pulled and not _edge_secure(table):
         found.append(Finding(Code.EDGE_RAVELS, step))
     return found
+
+
+def _held(table: LoopTable) -> NDArray[np.bool_]:
+    """(n,) whether a staying loop was pulled through each loop."""
+    held = np.zeros(len(table) + 1, dtype=bool)  # the last takes what NONE, -1, points at
+    held[table.parent[table.stays]] = True
+    held[table.more_parents[table.stays[table.more_parents[:, 0]], 1]] = True
+    return held[:-1]
 
 
 def _children(table: LoopTable) -> NDArray[np.int64]:

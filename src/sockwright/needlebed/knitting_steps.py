@@ -112,8 +112,14 @@ def _check_turn(run: Run, low: int, high: int, forward: bool) -> None:
         run.find(Code.NO_SPRING)
     # Needles raised since the last pass lie between the carrier and the first to knit: the
     # strand crosses their stems and wraps them by itself.
-    crossed = list(range(gap, low)) if forward else list(range(gap - 1, high, -1))
-    beyond = _next_needle(run, low, -1) if forward else _next_needle(run, high, 1)
+    # Home is gap 0 and gap n, so the way to the first needle is counted round the ring.
+    if forward:
+        crossed = [(gap + k) % n for k in range(to_low if (low - gap) % n == to_low else 0)]
+        beyond = _next_needle(run, low, -1)
+    else:
+        away = to_high if (gap - high - 1) % n == to_high else 0
+        crossed = [(gap - 1 - k) % n for k in range(away)]
+        beyond = _next_needle(run, high, 1)
     bed.wraps += [s for s in crossed if bed.needle[s] == RAISED and s not in bed.wraps]
     if bed.needle[beyond] == RAISED and beyond not in bed.wraps:
         run.find(Code.NO_WRAP, [beyond])

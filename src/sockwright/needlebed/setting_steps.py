@@ -23,7 +23,7 @@ def hang_scrap(run: Run, step: op.HangScrap) -> None:
 
 def thread_yarn(run: Run, step: op.Thread) -> None:
     if step.removable and not run.bed.removable:
-        run.bed.hold_all()
+        run.bed.note_loops()
     run.bed.yarn = run.recorder.yarn(step.yarn, removable=step.removable)
     run.bed.removable = step.removable
     run.recorder.break_block()

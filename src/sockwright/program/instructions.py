@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sockwright.program import steps as op
@@ -67,10 +68,11 @@ def _row_end(steps: tuple[Step, ...], start: int) -> int:
 
 
 def _run_end(steps: tuple[Step, ...], start: int) -> int:
+    step = steps[start]
+    if isinstance(step, op.MoveLoops):
+        return _moves_end(steps, start)
     end = start + 1
-    while end < len(steps) and _belongs(steps[end - 1], steps[end]):
-        end += 1
-    return end
+    return end + (end < len(steps) and _belongs(step, steps[end]))
 
 
 def _belongs(step: Step, after: Step) -> bool:
@@ -81,12 +83,41 @@ def _belongs(step: Step, after: Step) -> bool:
         return isinstance(after, op.Thread)
     if isinstance(step, op.ReplaceNeedles):
         return isinstance(after, op.LiftBars) and after.needles == step.needles
-    if not isinstance(step, op.MoveLoops) or step.eyelet:
-        return False
-    if isinstance(after, op.MoveLoops):
-        return not after.eyelet
-    return isinstance(after, op.RemoveNeedles) and set(after.needles) <= _sources(step)
+    return False
 
 
-def _sources(step: op.MoveLoops) -> set[int]:
-    return {source for source, _ in step.moves}
+def _moves_end(steps: tuple[Step, ...], start: int) -> int:
+    """End of a run of moved loops, with the taking out of the emptied needles.
+
+    A loop that would be moved twice begins a run of its own, since its order matters.
+    """
+    sources: set[int] = set()
+    targets: set[int] = set()
+    for place in range(start, len(steps)):
+        step = steps[place]
+        if step.section is not steps[start].section:
+            return place
+        if isinstance(step, op.RemoveNeedles) and set(step.needles) <= sources:
+            return place + 1
+        if not isinstance(step, op.MoveLoops) or not _same_kind(step, steps[start]):
+            return place
+        moved = {source for source, _ in step.moves}
+        if moved & targets:
+            return place
+        sources |= moved
+        targets |= {target for _, target in step.moves}
+    return len(steps)
+
+
+def _same_kind(step: op.MoveLoops, first: Step) -> bool:
+    return isinstance(first, op.MoveLoops) and step.eyelet == first.eyelet
+
+
+def merged(steps: Sequence[Step]) -> list[Step]:
+    """The steps of a group with single moves of loops made one step of many."""
+    moves = [step for step in steps if isinstance(step, op.MoveLoops)]
+    if len(moves) < 2:
+        return list(steps)
+    pairs = tuple(pair for step in moves for pair in step.moves)
+    rest = [step for step in steps if not isinstance(step, op.MoveLoops)]
+    return [op.MoveLoops(moves[0].section, pairs, moves[0].eyelet), *rest]

@@ -38,10 +38,9 @@ def minutes(program: op.Program) -> Estimate:
 
 
 def _loops(step: op.Step, needles: int) -> int:
-    for name in ("moves", "needles", "lower"):
-        if hasattr(step, name):
-            return len(getattr(step, name))
-    return needles
+    """Loops that a step moves by hand; all of the cylinder's where it names none."""
+    named = [getattr(step, name, ()) for name in ("moves", "needles", "lower", "upper")]
+    return sum(map(len, named)) or needles
 
 
 class _Tally:

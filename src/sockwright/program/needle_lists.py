@@ -56,13 +56,23 @@ def _regular(numbers: Sequence[int], place: int, ways: int) -> int:
     return end - place
 
 
-def say_numbers(phrases: Phrases, numbers: Sequence[int]) -> str:
-    """The numbers themselves: "31 to 60", "2, 5 and 9", "every 3rd from 3 to 60"."""
-    return join(phrases, list(_pieces(phrases, sorted(numbers))))
+def say_numbered(phrases: Phrases, what: str, numbers: Sequence[int]) -> str:
+    """Things of the table `what` by their numbers: "needle 3", "needles 31 to 60", "every 3rd
+    needle from 3 to 60"."""
+    if len(numbers) == 1:
+        return phrases.say(f"{what}.one", n=numbers[0])
+    runs = needle_runs(sorted(numbers))
+    steps = {step for _, _, step in runs}
+    if len(steps) == 1 and min(steps) > 1:
+        said = [phrases.say("list.from", first=first, last=last) for first, last, _ in runs]
+        return phrases.say(
+            f"{what}.stepped", nth=nth(phrases, runs[0][2]), runs=join(phrases, said)
+        )
+    return phrases.say(f"{what}.many", n=join(phrases, list(_pieces(phrases, runs))))
 
 
-def _pieces(phrases: Phrases, numbers: Sequence[int]) -> Iterator[str]:
-    for first, last, step in needle_runs(numbers):
+def _pieces(phrases: Phrases, runs: Sequence[Run]) -> Iterator[str]:
+    for first, last, step in runs:
         if step == 0:
             yield str(first)
         elif step == 1:
@@ -78,7 +88,7 @@ def nth(phrases: Phrases, number: int) -> str:
 
 
 def join(phrases: Phrases, pieces: Sequence[str]) -> str:
-    """"a", "a and b", "a, b and c"."""
+    """ "a", "a and b", "a, b and c"."""
     if len(pieces) < 2:
         return pieces[0] if pieces else ""
     head = phrases.say("list.comma").join(pieces[:-1])

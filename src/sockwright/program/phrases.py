@@ -7,14 +7,13 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
-from importlib.resources.abc import Traversable
 from string import Formatter
 from typing import Any
 
 from sockwright.errors import SockwrightError
 
-FOLDER: Traversable = files("sockwright.program") / "words"
-"""Where the language files lie: `en.toml` and what is dropped in beside it."""
+FOLDER: Any = files("sockwright.program") / "words"
+"""Where the language files lie (a path): `en.toml` and what is dropped in beside it."""
 MODEL = "en"
 """The language every other file is compared with."""
 
@@ -58,7 +57,7 @@ def load_phrases(language: str = MODEL) -> Phrases:
 
 
 @cache
-def _load(folder: Traversable, language: str) -> Phrases:
+def _load(folder: Any, language: str) -> Phrases:
     path = folder / f"{language}.toml"
     if not path.is_file():
         known = sorted(entry.name[:-5] for entry in folder.iterdir() if entry.name[-5:] == ".toml")

@@ -6,7 +6,9 @@ the carrier is and which needles are in work.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
+from copy import copy
+from typing import Any
 
 from sockwright.program import steps as op
 
@@ -26,10 +28,8 @@ class Standing:
         self.gap = program.needles
         self.reverse = False
         self.yarn: str | None = None
-        self.cut: str | None = None
         self.ribber = False
         self.hung: set[op.Weight] = set()
-        self.seen: set[op.Weight] = set()
         self.factor = 1.0
         self.course = 0
         self.yarn_from: list[tuple[int, str]] = []
@@ -39,6 +39,15 @@ class Standing:
         move = _MOVES.get(type(step))
         if move is not None:
             move(self, step)
+
+    def after(self, step: op.Step) -> Standing:
+        """The standing one step on, this one left as it is."""
+        next_one = copy(self)
+        next_one.needle = bytearray(self.needle)
+        next_one.hung = set(self.hung)
+        next_one.yarn_from = list(self.yarn_from)
+        next_one.take(step)
+        return next_one
 
     def working(self) -> list[int]:
         """Needles in work, rising."""
@@ -69,10 +78,20 @@ class Standing:
             self.needle[1 : (self.gap % self.needles) + 1]
         )
 
-    def next_needle(self) -> int:
-        """The needle a forward round knits next."""
-        found = self.needle.find(WORKING, self.gap % self.needles + 1)
-        return found if found > 0 else self.needle.find(WORKING)
+    def next_to_knit(self, ahead: Iterable[op.Step]) -> int:
+        """The first needle to knit in the next row or round of the steps `ahead`."""
+        states = bytearray(self.needle)
+        for step in ahead:
+            if isinstance(step, op.Row):
+                reverse = step.way is op.Way.REVERSE
+                return states.rfind(WORKING) if reverse else states.find(WORKING)
+            if isinstance(step, op.Rounds | op.PartRound):
+                break
+            if isinstance(step, op.Raise | op.Lower):
+                for needle in step.needles:
+                    states[needle] = RAISED if isinstance(step, op.Raise) else WORKING
+        found = states.find(WORKING, self.gap % self.needles + 1)
+        return found if found > 0 else states.find(WORKING)
 
     def yarn_of(self, course: int) -> str | None:
         """The yarn that `course` was knitted in."""
@@ -80,8 +99,8 @@ class Standing:
         return yarns[-1] if yarns else self.yarn
 
 
-def _set_state(state: int) -> Callable[[Standing, op.Raise], None]:
-    def set_state(at: Standing, step: op.Raise) -> None:
+def _set_state(state: int) -> Callable[[Standing, Any], None]:
+    def set_state(at: Standing, step: Any) -> None:
         for needle in step.needles:
             at.needle[needle] = state
 
@@ -115,12 +134,11 @@ def _thread(at: Standing, step: op.Thread) -> None:
 
 
 def _cut(at: Standing, step: op.CutYarn) -> None:
-    at.cut, at.yarn = at.yarn, None
+    at.yarn = None
 
 
 def _weigh(at: Standing, step: op.Weigh) -> None:
     at.hung.add(step.kind)
-    at.seen.add(step.kind)
 
 
 def _unweigh(at: Standing, step: op.Unweigh) -> None:
@@ -150,7 +168,6 @@ def _take_off(at: Standing, step: op.TakeOff) -> None:
     at.needle[1:] = bytes([WORKING]) * at.needles
     at.gap, at.reverse = at.needles, False
     at.hung.clear()
-    at.seen.clear()
 
 
 def _rehang(at: Standing, step: op.Rehang) -> None:
@@ -159,26 +176,23 @@ def _rehang(at: Standing, step: op.Rehang) -> None:
         at.needle[needle] = WORKING
 
 
-_MOVES: dict[type[op.Step], Callable[[Standing, object], None]] = {
-    kind: move  # type: ignore[misc]
-    for kind, move in {
-        op.HangScrap: _scrap,
-        op.Thread: _thread,
-        op.CutYarn: _cut,
-        op.Rounds: _rounds,
-        op.PartRound: _part,
-        op.Row: _row,
-        op.Raise: _set_state(RAISED),
-        op.Lower: _set_state(WORKING),
-        op.RemoveNeedles: _set_state(OUT),
-        op.ReplaceNeedles: _set_state(WORKING),
-        op.ToDial: _to_dial,
-        op.ToCylinder: _to_cylinder,
-        op.Ribber: _ribber,
-        op.Weigh: _weigh,
-        op.Unweigh: _unweigh,
-        op.SetCam: _cam,
-        op.TakeOff: _take_off,
-        op.Rehang: _rehang,
-    }.items()
+_MOVES: dict[type[op.Step], Callable[[Standing, Any], None]] = {
+    op.HangScrap: _scrap,
+    op.Thread: _thread,
+    op.CutYarn: _cut,
+    op.Rounds: _rounds,
+    op.PartRound: _part,
+    op.Row: _row,
+    op.Raise: _set_state(RAISED),
+    op.Lower: _set_state(WORKING),
+    op.RemoveNeedles: _set_state(OUT),
+    op.ReplaceNeedles: _set_state(WORKING),
+    op.ToDial: _to_dial,
+    op.ToCylinder: _to_cylinder,
+    op.Ribber: _ribber,
+    op.Weigh: _weigh,
+    op.Unweigh: _unweigh,
+    op.SetCam: _cam,
+    op.TakeOff: _take_off,
+    op.Rehang: _rehang,
 }

@@ -6,7 +6,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from math import hypot
 
-from sockwright.errors import CannotMake, Offer
 from sockwright.estimates import Estimate
 from sockwright.facts import fact
 from sockwright.machine.model import Cylinder, Machine
@@ -16,7 +15,7 @@ from sockwright.measure.tightness import drape_tightness
 from sockwright.order.model import SockGiven
 
 CALM_SDS = 2.0
-"""A limit is only said to be broken when it is passed by so many standard deviations."""
+"""A tube is refused for the heel only when it falls short by so many standard deviations."""
 
 
 @dataclass(frozen=True)
@@ -61,9 +60,9 @@ def fit_cylinder(cylinder: Cylinder, gauge: Gauge, foot: Foot, sock: SockGiven) 
         tight / fact("fit", "tightness_tolerance").number,
     )
     score = sum(miss**2 for miss in misses) + (1.0 if gauge.readings_used == 0 else 0.0)
-    refusals = _refusals(ease, needed, possible)
-    reasons = (*refusals, *_reasons(ease, needed, possible, tight, gauge, sock, bool(refusals)))
-    return CylinderFit(cylinder, gauge, girth, ease, needed, possible, score, reasons, refusals)
+    refused = refusals(ease, needed, possible)
+    reasons = (*refused, *_reasons(ease, needed, possible, tight, gauge, sock))
+    return CylinderFit(cylinder, gauge, girth, ease, needed, possible, score, reasons, refused)
 
 
 def rank_cylinders(
@@ -75,42 +74,32 @@ def rank_cylinders(
     return tuple(sorted(fits, key=lambda fit: (not fit.fits, fit.score, fit.cylinder.needles)))
 
 
-def choose_cylinder(ranking: tuple[CylinderFit, ...], needles: int | None) -> CylinderFit:
-    """The cylinder asked for, or the best.
-
-    Raises CannotMake, with the nearest plans that can be made, where it would not be worn.
-    """
-    if needles is None:
-        chosen = ranking[0]
-    else:
-        chosen = next(fit for fit in ranking if fit.cylinder.needles == needles)
-    if chosen.fits:
-        return chosen
-    raise CannotMake(
-        f"on {chosen.cylinder.needles} needles this sock cannot be worn: "
-        + "; ".join(chosen.refusals),
-        _offers(chosen, ranking),
-    )
-
-
 def _quotient(a: Estimate, b: Estimate) -> Estimate:
     value = a.value / b.value
     return Estimate(value, value * hypot(a.sd / a.value, b.sd / b.value), "1")
 
 
-def _refusals(ease: Estimate, needed: Estimate, possible: Estimate) -> tuple[str, ...]:
+def refusals(ease: Estimate, needed: Estimate, possible: Estimate) -> tuple[str, ...]:
+    """Why a tube with this ease cannot be worn, or nothing; `needed` and `possible` are how many
+    times its relaxed width it must open for the heel, and does."""
     found = []
     if ease.value < fact("fit", "girth_ease_refused_below").number:
-        found.append(f"the tube is {-ease.value:.0%} wider than the foot")
+        found.append(f"the tube is {ease_words(ease.value)}")
     if ease.value > fact("fit", "girth_ease_refused_above").number:
-        found.append(f"the tube is {ease.value:.0%} smaller than the foot")
-    margin = CALM_SDS * hypot(needed.sd, possible.sd)
-    if needed.value - possible.value > margin:
+        found.append(f"the tube is {ease_words(ease.value)}")
+    if needed.value - possible.value > CALM_SDS * hypot(needed.sd, possible.sd):
         found.append(
             f"to pass the heel it must open {needed.value:.2f} times, and this fabric opens "
             f"{possible.value:.2f} ± {possible.sd:.2f} times"
         )
     return tuple(found)
+
+
+def ease_words(ease: float) -> str:
+    """An ease (0.10 = 10 %) as it is said of a tube."""
+    if round(ease, 2) == 0:
+        return "as wide as the foot"
+    return f"{abs(ease):.0%} {'smaller' if ease > 0 else 'wider'} than the foot"
 
 
 def _reasons(
@@ -120,23 +109,13 @@ def _reasons(
     tight: float,
     gauge: Gauge,
     sock: SockGiven,
-    refused: bool,
-) -> tuple[str, ...]:
+) -> list[str]:
+    """What should be known of a tube besides why it is refused."""
     said = []
-    least = fact("fit", "girth_ease_least").number
-    most = fact("fit", "girth_ease_most").number
-    if least <= ease.value <= most:
-        said.append(f"{ease.value:.0%} smaller than the foot, for a wish of {sock.ease.girth:.0%}")
-    elif not refused:
-        word = "snug" if ease.value > most else "loose"
-        said.append(f"{word}: {ease.value:+.0%} of ease against a wish of {sock.ease.girth:.0%}")
-    if needed.value <= possible.value:
-        said.append(f"opens to the heel ({needed.value:.2f} of {possible.value:.2f} times)")
-    elif not refused:
-        said.append(
-            f"may be hard to pull over the heel: it must open {needed.value:.2f} times, "
-            f"the fabric opens {possible.value:.2f} ± {possible.sd:.2f} times"
-        )
+    if not refusals(ease, possible, possible):
+        said.append(_ease_reason(ease.value, sock.ease.girth))
+    if not refusals(Estimate(0.0, 0.0, "1"), needed, possible):
+        said.append(_heel_reason(needed, possible))
     tolerance = fact("fit", "tightness_tolerance").number
     if abs(tight) > tolerance:
         word = "firmer" if tight > 0 else "limper"
@@ -145,45 +124,29 @@ def _reasons(
         )
     if not gauge.readings_used:
         said.append("no swatch tells this gauge: it follows from the yarn alone")
-    return tuple(said)
+    return said
 
 
-def _offers(chosen: CylinderFit, ranking: tuple[CylinderFit, ...]) -> tuple[Offer, ...]:
-    """Cylinders at hand that fit, and the loop that would make the chosen one fit."""
-    offers = [
-        Offer(
-            f"the {fit.cylinder.needles}-needle cylinder",
-            f"a tube of {fit.girth.value:.0f} mm, {fit.girth_ease.value:.0%} smaller than the foot",
-        )
-        for fit in ranking
-        if fit.fits
-    ][:2]
-    loop = _loop_that_fits(chosen)
-    if loop is not None:
-        offers.append(loop)
-    if not offers:
-        wanted = chosen.cylinder.needles * _stretch_to_fit(chosen)
-        offers.append(
-            Offer(f"a cylinder of about {wanted:.0f} needles", "at the gauge of this yarn")
-        )
-    return tuple(offers)
+def _ease_reason(ease: float, wish: float) -> str:
+    words = ease_words(ease)
+    if words == ease_words(wish):
+        return f"{words}, as wished"
+    if ease > fact("fit", "girth_ease_most").number:
+        words = f"snug: {words}"
+    elif ease < fact("fit", "girth_ease_least").number:
+        words = f"loose: {words}"
+    return f"{words}; the wish was {wish:.0%} smaller"
 
 
-def _stretch_to_fit(chosen: CylinderFit) -> float:
-    """By what factor the girth must change to come to 10 % of ease."""
-    return 0.9 / (1 - chosen.girth_ease.value)
-
-
-def _loop_that_fits(chosen: CylinderFit) -> Offer | None:
-    factor = _stretch_to_fit(chosen)
-    tightness = chosen.gauge.tightness.value / factor
-    low = fact("constants", "tightness_low").number
-    high = fact("constants", "tightness_high").number
-    if not low <= tightness <= high:
-        return None
-    loop = chosen.gauge.loop.value * factor
-    word = "looser" if factor > 1 else "tighter"
-    return Offer(
-        f"a {word} stitch cam on the same cylinder: loops of {loop:.1f} mm",
-        f"tightness {tightness:.2f}; knit a new swatch, as all rounds change",
+def _heel_reason(needed: Estimate, possible: Estimate) -> str:
+    """How it passes the heel: surely, just (at most one standard deviation short), or hardly."""
+    short = (needed.value - possible.value) / hypot(needed.sd, possible.sd)
+    word = "opens to the heel"
+    if short > 1:
+        word = "may be hard to pull over the heel"
+    elif short > -0.5:
+        word = "just opens to the heel"
+    return (
+        f"{word}: it must open {needed.value:.2f} times, and the fabric opens "
+        f"{possible.value:.2f} ± {possible.sd:.2f} times"
     )

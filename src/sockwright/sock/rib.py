@@ -11,6 +11,8 @@ from sockwright.order.model import Remainder, RibEnd
 Moves = tuple[tuple[int, int], ...]
 """(cylinder needle, dial slot) pairs."""
 
+MOCK_RIB = Offer("a mock-rib hem", "looks ribbed but does not draw in as a rib does")
+
 
 @dataclass(frozen=True)
 class RibLayout:
@@ -79,7 +81,7 @@ def lay_out_rib(
     if cylinder.dial is None:
         raise CannotMake(
             f"a {name} true rib needs a ribber, and the {needles}-needle cylinder has no dial",
-            (Offer("a mock-rib hem", "looks ribbed but does not draw in as a rib does"),),
+            (MOCK_RIB,),
         )
     _check_division(rib, cylinder, machine, remainder, rib_to)
     if _paired(rib, cylinder):
@@ -170,18 +172,18 @@ def _check_division(
     others = _ribs_that_fit(cylinder, rib_to, f"divides the {needles} needles")
     others += _cylinders_that_fit(rib, machine, rib_to)
     if rib_to is RibEnd.INSTEP:
-        higher = can_make(rib, cylinder, RibEnd.LEG, remainder)
-        offer = (Offer("let the rib end above the heel", "leg ribbed, foot plain"),)
+        if can_make(rib, cylinder, RibEnd.LEG, remainder):
+            others = (Offer("let the rib end above the heel", "leg ribbed, foot plain"), *others)
         raise CannotMake(
             f"a {knit}x{purl} rib on {needles} needles does not end on the instep half of "
             f"{needles - needles // 2} needles",
-            (offer if higher else ()) + others,
+            others or (MOCK_RIB,),
         )
     if remainder is Remainder.REFUSE or (_paired(rib, cylinder) and remainder is Remainder.HALFWAY):
         period = _period(rib, cylinder)
         raise CannotMake(
             f"a {knit}x{purl} rib repeats every {period} needles, which does not divide {needles}",
-            _plain_stripe(rib, cylinder, rib_to) + others,
+            _plain_stripe(rib, cylinder, rib_to) + others or (MOCK_RIB,),
         )
 
 

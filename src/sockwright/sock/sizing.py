@@ -124,12 +124,13 @@ class Sizing:
         return self.heel.share + self.foot_rounds + self.toe.share
 
 
-def size_cup(needles: int, given: PouchGiven, path: str) -> Cup:
-    """The cup for a heel or toe on `needles`; refuses what cannot be turned."""
+def size_cup(needles: int, given: PouchGiven, path: str, above: int = 0) -> Cup:
+    """The cup for a heel or toe on `needles`; refuses what cannot be turned, and offers what can,
+    with more than `above` needles kept."""
     kept = default_kept(needles) if given.kept is None else given.kept
     choices = kept_choices(needles)
     if kept not in choices:
-        fits = [k for k in choices if needles - k >= 2 * given.first_raise]
+        fits = [k for k in choices if above < k <= needles - 2 * given.first_raise]
         near = sorted(fits, key=lambda k: abs(k - kept))[:2]
         raise CannotMake(
             f"{path}: {kept} needles cannot be kept of {needles}; the needles raised must be an "
@@ -172,21 +173,22 @@ def size_heel(given: HeelGiven, needles: int) -> Heel:
     cup = size_cup(needles, given.pouch, "sock.heel.kept")
     if given.deep_kept is None:
         return Heel(given.kind, cup, None, 0)
-    if given.deep_kept <= cup.kept:
+    if given.deep_kept <= cup.kept or cup.raised <= 2:
         raise CannotMake(
-            f"sock.heel.deep_kept: the outer limits keep {given.deep_kept} needles, which is not "
-            f"more than the {cup.kept} of the heel itself",
+            f"sock.heel.deep_kept: the outer limits keep {given.deep_kept} needles; they must keep "
+            f"more than the {cup.kept} of the heel itself and leave two to raise",
             _deeper_offers(cup, needles),
         )
     deep = PouchGiven(given.deep_kept, given.pouch.widening, 1)
-    return Heel(given.kind, cup, size_cup(needles, deep, "sock.heel.deep_kept"), given.wedge_rounds)
+    outer = size_cup(needles, deep, "sock.heel.deep_kept", cup.kept)
+    return Heel(given.kind, cup, outer, given.wedge_rounds)
 
 
 def _deeper_offers(cup: Cup, needles: int) -> tuple[Offer, ...]:
     """Outer limits that would do, or none where the heel itself leaves no room for them."""
-    if cup.kept + 2 > needles - 2:
+    if cup.raised <= 2:
         return (Offer("no outer limits", "the heel is shallow as it is"),)
-    outer = min(cup.kept + 6, cup.kept + (needles - 2 - cup.kept) // 2 * 2)
+    outer = min(cup.kept + 6, needles - 2)
     return (Offer(f"keep {outer} at the outer limits", "a shallow first cup"),)
 
 

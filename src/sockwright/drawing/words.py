@@ -1,0 +1,89 @@
+"""The words in drawings, in one place so that another language is another `Words`."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Words:
+    """Every word a drawing prints that does not come from its user. Fields in braces are filled
+    in by the drawing."""
+
+    # the cylinder
+    cylinder: str = "Cylinder of {needles} needles, seen from above"
+    you: str = "you"
+    forward: str = "forward"
+    heel_half: str = "heel half"
+    instep_half: str = "instep half"
+    carrier: str = "carrier at the home gap"
+    carrier_past: str = "carrier past needle {needle}"
+    next_forward: str = "next pass forward"
+    next_reverse: str = "next pass back"
+    cylinder_turns: str = "the cylinder turns, the carrier stands"
+    carrier_turns: str = "the carrier turns, the cylinder stands"
+    working: str = "in work"
+    raised: str = "raised"
+    out: str = "out of its slot"
+    dial_working: str = "dial needle in work"
+    dial_idle: str = "empty dial slot"
+    now: str = "now: needles {needles}"
+    now_one: str = "now: needle {needles}"
+    before: str = "before needle {needle}"
+    between: str = "between {first} and {last}"
+    at_needles: str = "at needles {first} and {last}"
+    # strip and ring
+    strip: str = "Marking strip for {needles} needles"
+    strip_tile: str = "{needles} needles · piece {tile} of {tiles} · {length} round the needles"
+    strip_overlap: str = "lay piece {tile} over this"
+    strip_close: str = "lay the beginning over this"
+    strip_top: str = "this edge to the needles"
+    ring: str = "Marking ring for {needles} needles"
+    ring_size: str = "{needles} needles · {diameter} across the needle circle"
+    check: str = "Check bars: 100 mm and 4 in"
+    check_mm: str = "must measure 100 mm"
+    check_in: str = "must measure 4 in"
+    # the sock
+    sock: str = "Side view of the sock"
+    foot_length: str = "foot {length}"
+    height: str = "height {length}"
+    width: str = "tube, flat {length}"
+    rounds: str = "{rounds} rounds · {length}"
+    cuff: str = "cuff"
+    leg: str = "leg"
+    heel: str = "heel"
+    foot: str = "foot"
+    toe: str = "toe"
+    cup_rows: str = "{rows} rows · keeps {kept} of {needles}"
+    cup_turn: str = "turns {degrees}°"
+    fold: str = "folded; lies double"
+    gathered: str = "gathered"
+    scale: str = "drawn 1 : {scale}"
+    every_ten: str = "a line every {rounds} rounds"
+    yarn_of: str = "{part}: {yarn}"
+    # the chart
+    chart: str = "Chart of {needles} needles and {courses} courses"
+    page: str = "page {page} of {pages}"
+    needles: str = "needles {first} to {last}"
+    courses: str = "courses {first} to {last}"
+    in_section: str = "in section"
+    in_all: str = "in all"
+    row: str = "row {number}"
+    continued: str = "{section}, continued"
+    key_knit: str = "knit"
+    key_purl: str = "purl, on the dial"
+    key_wrap: str = "wrap round a raised needle"
+    key_tuck: str = "yarn over an empty needle"
+    key_float: str = "yarn passes an idle needle"
+    key_joined: str = "knitted with another loop"
+    key_waste: str = "leaves the sock"
+    key_idle: str = "holds its loop, not knitted"
+    sections: tuple[tuple[str, str], ...] = ()
+    marks: tuple[tuple[str, str], ...] = ()
+
+    def section(self, name: str) -> str:
+        """What a section is called."""
+        return dict(self.sections).get(name, name)
+
+
+ENGLISH = Words()

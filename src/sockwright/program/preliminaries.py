@@ -1,0 +1,83 @@
+"""What a program's reader is told before the first step: how the sheet speaks, and cautions."""
+
+from __future__ import annotations
+
+from sockwright.machine.model import Machine, Turning
+from sockwright.machine.places import gap_hour
+from sockwright.program import steps as op
+from sockwright.program.found_cups import find_cups
+from sockwright.program.phrases import load_phrases
+from sockwright.program.talk import Talk
+
+
+def cautions(
+    program: op.Program | None = None, machine: Machine | None = None, language: str = "en"
+) -> tuple[str, ...]:
+    """Cautions, the maker's own instructions first; those that cannot apply to `program` and
+    `machine` are left out where these are given.
+
+    Raises PhraseError where the language is missing or not whole.
+    """
+    phrases = load_phrases(language)
+    unneeded = set()
+    if machine is not None and machine.turns is Turning.CARRIER:
+        unneeded.add("caution.swivel")
+    if program is not None and not program.dial:
+        unneeded.add("caution.ribber")
+    return tuple(phrases.say(key) for key in phrases.under("caution") if key not in unneeded)
+
+
+def conventions(program: op.Program, machine: Machine, language: str = "en") -> tuple[str, ...]:
+    """How the instructions speak: forward, hours, needle numbers, marks, rounds and rows.
+
+    Raises PhraseError where the language is missing or not whole.
+    """
+    talk = Talk(load_phrases(language), machine, program.needles, "cm", {})
+    say, carrier = talk.say, machine.turns is Turning.CARRIER
+    forward = f"convention.forward_{machine.turns.value}_{machine.forward.value}"
+    lines = [say(forward)]
+    if carrier or machine.landmarks:
+        lines.append(say("convention.clock"))
+    lines += [
+        say("convention.numbers", needles=program.needles),
+        _home(talk, carrier=carrier),
+        _halfway(talk),
+        *_limits(talk, program),
+    ]
+    return (*lines, *(say(f"convention.{key}") for key in ("round", "past", "raise")))
+
+
+def _home(talk: Talk, *, carrier: bool) -> str:
+    ends = {"last": talk.needles_plain((talk.count,)), "first": talk.needles_plain((1,))}
+    name = talk.mark("home")
+    if not carrier:
+        return talk.say("convention.home", name=name, **ends)
+    hour = talk.hour(gap_hour(talk.machine, talk.count, 0))
+    return talk.say("convention.home_at", name=name, hour=hour, **ends)
+
+
+def _halfway(talk: Talk) -> str:
+    half = talk.half
+    return talk.say(
+        "convention.halfway",
+        name=talk.mark("halfway"),
+        last=talk.needles_plain((half,)),
+        first=talk.needles_plain((half + 1,)),
+        heel=talk.run(1, half),
+        instep=talk.run(half + 1, talk.count),
+    )
+
+
+def _limits(talk: Talk, program: op.Program) -> list[str]:
+    """Each pair of turn limits that a cup of the program uses, once."""
+    cups = {cup.role: cup for cup in find_cups(program) if cup.role is not None}
+    return [
+        talk.say(
+            "convention.limits",
+            name=talk.mark(role),
+            limits=talk.needles_plain(cup.limits),
+            count=cup.high - cup.low + 1,
+            kept=talk.run(cup.low, cup.high),
+        )
+        for role, cup in cups.items()
+    ]

@@ -1,0 +1,54 @@
+"""The sentences of one row: what the hands do before it, the crank, and what it leaves."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from sockwright.program import steps as op
+from sockwright.program.found_cups import FoundCup
+from sockwright.program.sentences import sentence
+from sockwright.program.standing import Standing
+from sockwright.program.talk import Talk
+
+
+def row_sentences(talk: Talk, steps: Sequence[op.Step], at: Standing) -> list[str]:
+    """Sentences for the steps of one row, the last of which is the row; moves `at` on."""
+    said = []
+    for step in steps[:-1]:
+        said.append(_preparing(talk, step, at))
+        at.take(step)
+    row = steps[-1]
+    assert isinstance(row, op.Row)
+    needles, count = talk.in_work(at), at.needle.count(1)
+    at.take(row)
+    key = "step.row_forward" if row.way is op.Way.FORWARD else "step.row_reverse"
+    said.append(talk.say(key, place=talk.place(at), needles=needles, count=count))
+    return said
+
+
+def _preparing(talk: Talk, step: op.Step, at: Standing) -> str:
+    if isinstance(step, op.Raise | op.Lower):
+        verb = "raise" if isinstance(step, op.Raise) else "lower"
+        side = "here" if _carrier_side(at, step.needles) else "far"
+        return talk.say(f"step.{verb}_{side}", needles=talk.needles(sorted(step.needles)))
+    if isinstance(step, op.Wrap):
+        return talk.say("step.wrap", needle=talk.needles((step.needle,)))
+    return sentence(talk, step, at)
+
+
+def _carrier_side(at: Standing, needles: Sequence[int]) -> bool:
+    """Whether `needles` lie at the carrier's end of the working ones."""
+    low, high = at.span()
+    return (2 * needles[0] > low + high) == at.carrier_high()
+
+
+def narrowest(talk: Talk, cup: FoundCup) -> str:
+    """What stays in work when the narrowing ends."""
+    said = {
+        "needles": talk.run(cup.low, cup.high),
+        "count": cup.high - cup.low + 1,
+        "limits": talk.needles_plain(cup.limits),
+    }
+    if cup.role is None:
+        return talk.say("step.kept", **said)
+    return talk.say("step.kept_marked", name=talk.mark(cup.role), **said)

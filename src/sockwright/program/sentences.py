@@ -1,0 +1,278 @@
+"""The sentences of single steps: what the hands do, without counting."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from sockwright.program import steps as op
+from sockwright.program.standing import OUT, Standing
+from sockwright.program.talk import Talk
+
+HEM_BEGINS_PAST = 5
+"""First needle of a hung hem: some needles past the carrier (common practice: four or five)."""
+
+
+def sentence(talk: Talk, step: op.Step, at: Standing) -> str:
+    """What to do for `step`, the machine standing as `at` before it; `at` is not moved on."""
+    return SENTENCES[type(step)](talk, step, at)
+
+
+def change_yarn(talk: Talk, cut: op.CutYarn, old: str | None, new: str) -> str:
+    """Cutting one yarn and threading the next in one go."""
+    names = {"old": talk.yarn(old), "new": talk.yarn(new)}
+    return talk.say("step.change_yarn", tail=talk.length(cut.tail_mm), **names)
+
+
+def overlap(talk: Talk, needle: int) -> str:
+    """The needle on which two yarns of the sock lie together."""
+    return talk.say("step.overlap", needle=talk.needles_plain((needle,)))
+
+
+def _fixed(key: str) -> Callable[[Talk, Any, Standing], str]:
+    return lambda talk, step, at: talk.say(key)
+
+
+def _hang_scrap(talk: Talk, step: op.HangScrap, at: Standing) -> str:
+    return talk.say(
+        "step.hang_scrap",
+        needles=talk.in_work(at),
+        first=talk.needles_plain((1,)),
+        place=talk.place(at),
+    )
+
+
+def _thread(talk: Talk, step: op.Thread, at: Standing) -> str:
+    return talk.say("step.thread", yarn=talk.yarn(step.yarn))
+
+
+def _cut(talk: Talk, step: op.CutYarn, at: Standing) -> str:
+    return talk.say("step.cut", yarn=talk.yarn(at.yarn), tail=talk.length(step.tail_mm))
+
+
+def _raise(talk: Talk, step: op.Raise, at: Standing) -> str:
+    return _with_working(talk, "step.raise", step.needles, at, joined=False)
+
+
+def _lower(talk: Talk, step: op.Lower, at: Standing) -> str:
+    return _with_working(talk, "step.lower", step.needles, at, joined=True)
+
+
+def _with_working(
+    talk: Talk, key: str, needles: Sequence[int], at: Standing, *, joined: bool
+) -> str:
+    moved = set(needles)
+    working = [n for n in at.working() if n not in moved] + (list(needles) if joined else [])
+    return talk.say(key, needles=talk.needles(needles), working=talk.needles_plain(working))
+
+
+def _move(talk: Talk, step: op.MoveLoops, at: Standing) -> str:
+    names = [(talk.needles_plain((a,)), talk.needles_plain((b,))) for a, b in _ends(step.moves)]
+    sources = [source for source, _ in step.moves]
+    if all(source - target == 1 for source, target in step.moves):
+        pairs = talk.pairs(names, "pair.onto")
+        text = talk.say("step.move_before", needles=talk.needles_plain(sources), pairs=pairs)
+    else:
+        named = [(talk.needles_plain((a,)), talk.needles_plain((b,))) for a, b in step.moves]
+        pairs = talk.say("list.comma").join(talk.say("pair.onto", a=a, b=b) for a, b in named)
+        text = talk.say("step.move", pairs=pairs)
+    if step.eyelet:
+        text += talk.say("list.sentences") + talk.say("step.eyelet")
+    return text
+
+
+def _ends(moves: Sequence[tuple[int, int]]) -> Sequence[tuple[int, int]]:
+    """The first and the last of some moves, for naming them all."""
+    return moves if len(moves) < 2 else (moves[0], moves[-1])
+
+
+def _remove(talk: Talk, step: op.RemoveNeedles, at: Standing) -> str:
+    return talk.say("step.remove", needles=talk.needles_plain(step.needles))
+
+
+def removed(talk: Talk, needles: Sequence[int]) -> str:
+    """Taking out the needles whose loops were moved just before."""
+    return talk.say("step.move_remove", needles=talk.needles_plain(needles))
+
+
+def _replace(talk: Talk, step: op.ReplaceNeedles, at: Standing) -> str:
+    return talk.say("step.replace", needles=talk.needles_plain(step.needles))
+
+
+def _lift_bars(talk: Talk, step: op.LiftBars, at: Standing) -> str:
+    return talk.say("step.lift_bars", needles=talk.needles_plain(step.needles))
+
+
+def _hang_hem(talk: Talk, step: op.HangHem, at: Standing) -> str:
+    yarn = talk.yarn(at.yarn_of(step.course))
+    needles = talk.needles_plain([n for n, state in enumerate(at.needle) if state != OUT])
+    if step.shift:
+        return talk.say("step.hang_hem_moved", yarn=yarn, shift=step.shift, needles=needles)
+    first = (at.gap % at.needles + HEM_BEGINS_PAST - 1) % at.needles + 1
+    last = (first - 2) % at.needles + 1
+    return talk.say(
+        "step.hang_hem",
+        yarn=yarn,
+        first=talk.needles_plain((first,)),
+        last=talk.needles_plain((last,)),
+        needles=needles,
+    )
+
+
+def _to_dial(talk: Talk, step: op.ToDial, at: Standing) -> str:
+    ends = [(talk.needles_plain((a,)), talk.slots((b,))) for a, b in _ends(step.moves)]
+    return talk.say(
+        "step.to_dial",
+        needles=talk.needles_plain([needle for needle, _ in step.moves]),
+        slots=talk.slots([slot for _, slot in step.moves]),
+        pairs=talk.pairs(ends),
+    )
+
+
+def _fill_dial(talk: Talk, step: op.FillDial, at: Standing) -> str:
+    return talk.say("step.fill_dial", slots=talk.slots(step.slots))
+
+
+def _to_cylinder(talk: Talk, step: op.ToCylinder, at: Standing) -> str:
+    ends = [(talk.slots((a,)), talk.needles_plain((b,))) for a, b in _ends(step.moves)]
+    needles = sorted({needle for _, needle in step.moves})
+    text = talk.say(
+        "step.to_cylinder",
+        slots=talk.slots([slot for slot, _ in step.moves]),
+        needles=talk.needles_plain(needles),
+        pairs=talk.pairs(ends),
+    )
+    if len(step.moves) == 2 * len(needles):
+        text += talk.say("list.sentences") + talk.say("step.two_to_each")
+    return text
+
+
+def _ribber(talk: Talk, step: op.Ribber, at: Standing) -> str:
+    return talk.say("step.ribber_on" if step.on else "step.ribber_off")
+
+
+def _weigh(talk: Talk, step: op.Weigh, at: Standing) -> str:
+    if step.kind is op.Weight.MAIN:
+        return talk.say("step.weigh_main_higher" if step.kind in at.hung else "step.weigh_main")
+    if step.kind in at.hung:
+        return talk.say("step.weigh_heel_higher")
+    low, high = at.span()
+    return talk.say(
+        "step.weigh_heel",
+        needles=talk.in_work(at),
+        low=talk.needles_plain((low + 1, low + 2)),
+        high=talk.needles_plain((high - 2, high - 1)),
+    )
+
+
+def _unweigh(talk: Talk, step: op.Unweigh, at: Standing) -> str:
+    main = step.kind is op.Weight.MAIN
+    return talk.say("step.unweigh_main" if main else "step.unweigh_heel")
+
+
+def _spring(talk: Talk, step: op.HeelSpring, at: Standing) -> str:
+    return talk.say("step.spring_on" if step.on else "step.spring_off")
+
+
+def _set_cam(talk: Talk, step: op.SetCam, at: Standing) -> str:
+    percent = round(abs(step.factor - 1) * 100)
+    way = "longer" if step.factor > 1 else "shorter"
+    effect = talk.say(f"step.cam_{way}" if percent else "step.cam_same", percent=percent)
+    if step.setting is not None:
+        return talk.say("step.cam_set", setting=talk.cam(step.setting), effect=effect)
+    larger = "looser" if talk.machine.cam.larger_is_looser else "firmer"
+    return talk.say(
+        "step.cam_find",
+        change=talk.say("step.cam_looser" if step.factor > at.factor else "step.cam_firmer"),
+        effect=effect,
+        direction=talk.say(f"step.cam_larger_{larger}"),
+    )
+
+
+def _take_off(talk: Talk, step: op.TakeOff, at: Standing) -> str:
+    return talk.say("step.take_off", needles=talk.in_work(at))
+
+
+def _graft(talk: Talk, step: op.Graft, at: Standing) -> str:
+    pairs = list(zip(step.a, step.b, strict=False))
+    first, last = (
+        talk.say("pair.to", a=talk.needles_plain((a,)), b=talk.needles_plain((b,)))
+        for a, b in (pairs[0], pairs[-1])
+    )
+    return talk.say(
+        "step.graft",
+        count=len(pairs),
+        a=talk.needles_plain(step.a),
+        b=talk.needles_plain(step.b),
+        first=first,
+        last=last,
+    )
+
+
+def _gather(talk: Talk, step: op.Gather, at: Standing) -> str:
+    working = at.working()
+    return talk.say("step.gather", count=len(working), needles=talk.needles_plain(working))
+
+
+def _bind_off(talk: Talk, step: op.BindOff, at: Standing) -> str:
+    return talk.say("step.bind_off", yarn=talk.yarn(at.yarn_of(step.course)))
+
+
+def _open_waste(talk: Talk, step: op.OpenWaste, at: Standing) -> str:
+    return talk.say("step.open_waste", needles=talk.needles_plain(step.needles))
+
+
+def _rehang(talk: Talk, step: op.Rehang, at: Standing) -> str:
+    upper = list(zip(reversed(step.lower), step.upper, strict=False))
+    text = talk.say(
+        "step.rehang",
+        lower_count=len(step.lower),
+        upper_count=len(step.upper),
+        lower_pairs=_rehang_pairs(talk, [(n, n) for n in step.lower]),
+        upper_pairs=_rehang_pairs(talk, upper),
+        place=talk.place(at.after(step)),
+    )
+    hung = {*step.lower, *step.upper}
+    others = [n for n in range(1, at.needles + 1) if n not in hung]
+    if not others:
+        return text
+    out = talk.say("step.rehang_others", needles=talk.needles_plain(others))
+    return out + talk.say("list.sentences") + text
+
+
+def _rehang_pairs(talk: Talk, pairs: Sequence[tuple[int, int]]) -> str:
+    said = [
+        talk.say("step.rehang_pair", wale=wale, needle=talk.needles_plain((needle,)))
+        for wale, needle in _ends(pairs)
+    ]
+    return said[0] if len(said) == 1 else talk.say("pair.run", first=said[0], last=said[1])
+
+
+SENTENCES: dict[type[op.Step], Callable[[Talk, Any, Standing], str]] = {
+    op.HangScrap: _hang_scrap,
+    op.Thread: _thread,
+    op.CutYarn: _cut,
+    op.Raise: _raise,
+    op.Lower: _lower,
+    op.MoveLoops: _move,
+    op.RemoveNeedles: _remove,
+    op.ReplaceNeedles: _replace,
+    op.LiftBars: _lift_bars,
+    op.HangHem: _hang_hem,
+    op.ToDial: _to_dial,
+    op.FillDial: _fill_dial,
+    op.ToCylinder: _to_cylinder,
+    op.Ribber: _ribber,
+    op.Weigh: _weigh,
+    op.Unweigh: _unweigh,
+    op.HeelSpring: _spring,
+    op.SetCam: _set_cam,
+    op.TakeOff: _take_off,
+    op.Graft: _graft,
+    op.Gather: _gather,
+    op.PullCord: _fixed("step.pull_cord"),
+    op.BindOff: _bind_off,
+    op.OpenWaste: _open_waste,
+    op.Rehang: _rehang,
+    op.Finish: _fixed("step.finish"),
+}

@@ -1,0 +1,108 @@
+"""The choice of a cylinder, and what to offer instead of one that cannot be worn."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from sockwright.errors import CannotMake, Offer
+from sockwright.estimates import Estimate
+from sockwright.facts import fact
+from sockwright.sock.fit import CylinderFit, ease_words, refusals
+
+MOST_OFFERED = 2
+"""Cylinders offered at once."""
+
+
+def choose_cylinder(
+    ranking: tuple[CylinderFit, ...],
+    needles: int | None,
+    wish: float,
+    can_size: Callable[[CylinderFit], bool] = lambda fit: True,
+) -> CylinderFit:
+    """The cylinder of so many needles, or the best; `wish` is the girth ease asked for.
+
+    Raises CannotMake where it would not be worn, with the nearest plans that can be made; only
+    cylinders on which `can_size` finds the whole sock possible are offered.
+    """
+    chosen = ranking[0]
+    if needles is not None:
+        chosen = next(fit for fit in ranking if fit.cylinder.needles == needles)
+    if chosen.fits:
+        return chosen
+    raise CannotMake(
+        f"on {chosen.cylinder.needles} needles this sock cannot be worn: "
+        + "; ".join(chosen.refusals),
+        _offers(chosen, ranking, wish, can_size),
+    )
+
+
+def cylinder_offers(
+    ranking: tuple[CylinderFit, ...], can_size: Callable[[CylinderFit], bool]
+) -> tuple[Offer, ...]:
+    """The best cylinders at hand on which the whole sock can be made."""
+    usable = (fit for fit in ranking if fit.fits and can_size(fit))
+    return tuple(
+        Offer(
+            f"the {fit.cylinder.needles}-needle cylinder",
+            f"a tube of {fit.girth.value:.0f} mm, {ease_words(fit.girth_ease.value)}",
+        )
+        for fit, _ in zip(usable, range(MOST_OFFERED), strict=False)
+    )
+
+
+def _offers(
+    chosen: CylinderFit,
+    ranking: tuple[CylinderFit, ...],
+    wish: float,
+    can_size: Callable[[CylinderFit], bool],
+) -> tuple[Offer, ...]:
+    """Cylinders at hand that fit, the loop that would make the chosen one fit, or else a cylinder
+    to look for."""
+    offers = cylinder_offers(ranking, can_size) + _loop_that_fits(chosen, wish)
+    if offers:
+        return offers
+    growth = _growth_wanted(chosen, wish)
+    if _refused(chosen, growth):
+        why = "no tube of this fabric is narrow enough for the foot and opens to the heel"
+        return (Offer("a thinner yarn or a softer fabric, and a swatch of it", why),)
+    wanted = chosen.cylinder.needles * growth
+    return (Offer(f"a cylinder of about {wanted:.0f} needles", "at the gauge of this yarn"),)
+
+
+def _growth_wanted(chosen: CylinderFit, wish: float) -> float:
+    """By what factor the girth must change to come to the ease wished for, and where the heel
+    would not pass then, to open to the heel."""
+    growth = (1 - wish) / (1 - chosen.girth_ease.value)
+    if _refused(chosen, growth):
+        growth = max(growth, chosen.opening_needed.value / chosen.opening_possible.value)
+    return growth
+
+
+def _refused(chosen: CylinderFit, growth: float) -> tuple[str, ...]:
+    """Why the tube would be refused if it were so many times as wide and opened in the same
+    proportion."""
+    ease, needed = chosen.girth_ease, chosen.opening_needed
+    return refusals(
+        Estimate(1 - (1 - ease.value) * growth, ease.sd * growth, "1"),
+        replace(needed, value=needed.value / growth, sd=needed.sd / growth),
+        chosen.opening_possible,
+    )
+
+
+def _loop_that_fits(chosen: CylinderFit, wish: float) -> tuple[Offer, ...]:
+    """Another loop length on the same cylinder, where knitted fabric can have it."""
+    growth = _growth_wanted(chosen, wish)
+    tightness = chosen.gauge.tightness.value / growth
+    low = fact("constants", "tightness_low").number
+    high = fact("constants", "tightness_high").number
+    if not low <= tightness <= high or _refused(chosen, growth):
+        return ()
+    loop = chosen.gauge.loop.value * growth
+    word = "looser" if growth > 1 else "tighter"
+    return (
+        Offer(
+            f"a {word} stitch cam on the same cylinder: loops of {loop:.1f} mm",
+            f"tightness {tightness:.2f}; knit a new swatch, as all rounds change",
+        ),
+    )

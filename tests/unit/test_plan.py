@@ -1,0 +1,268 @@
+"""The plan: which sock for which foot, whose yarn runs out where, and the same answer each time."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from orders import FOOT, YARN, longer, order
+from sockwright.errors import CannotMake, OrderError
+from sockwright.machine.model import Cylinder, DialKind
+from sockwright.needlebed.dryrun import DryRun
+from sockwright.needlebed.findings import Code
+from sockwright.order.model import (
+    CuffGiven,
+    CuffKind,
+    EaseGiven,
+    FootGiven,
+    HeelGiven,
+    LegGiven,
+    Order,
+    PouchGiven,
+    PouchKind,
+    SockGiven,
+    Widening,
+    YarnGiven,
+)
+from sockwright.plan import Plan, make_plan
+from sockwright.program import steps as op
+
+
+def with_yarn(grams: float | None, *others: YarnGiven, sock: SockGiven | None = None) -> Order:
+    return order(yarns=(replace(YARN, on_hand_g=grams), *others), sock=sock)
+
+
+def gone(run: DryRun) -> list[int]:
+    """The steps at which a yarn runs out."""
+    return [finding.step for finding in run.findings if finding.code is Code.YARN_GONE]
+
+
+def step_where_used(run: DryRun, program: op.Program, yarn: str, grams: float, tex: float) -> int:
+    """The first knitting step after which more of `yarn` is used than so many grams.
+
+    Counted from the kinds of loops alone, and the tails cut, without the table's own sums.
+    """
+    table, loop_mm = run.loops, 0.0
+    number = table.yarns.index(yarn)
+    shares = np.array([1.0, 1.0, 0.5, 0.5, 0.25, 0.0])
+    mine = table.yarn == number
+    loop_mm = float(table.yarn_at[mine][0])  # the first loop is a whole one
+    knitted: dict[int, float] = {}
+    for run_of in table.runs:
+        if run_of.yarn == number:
+            last = run_of.first + run_of.rounds * len(run_of.slots)
+            kinds = table.kind[run_of.first : last]
+            knitted[run_of.step] = knitted.get(run_of.step, 0.0) + shares[kinds].sum() * loop_mm
+    used, threaded = 0.0, ""
+    for place, step in enumerate(program.steps, 1):
+        if isinstance(step, op.Thread):
+            threaded = step.yarn
+        elif isinstance(step, op.CutYarn) and threaded == yarn:
+            used += step.tail_mm
+        used += knitted.get(place, 0.0)
+        if place in knitted and used > grams / tex * 1e6:
+            return place
+    raise AssertionError("it reaches")
+
+
+# One sock or two.
+
+
+def test_like_feet_share_one_plan() -> None:
+    plan = make_plan(order(right=longer(FOOT, 3.0)))
+    assert (plan.side, plan.second) == ("both", None)
+
+
+def test_unlike_feet_get_a_plan_each() -> None:
+    left = make_plan(order(right=longer(FOOT, 9.0)))
+    right = left.second
+    assert right is not None
+    assert (left.side, right.side) == ("left", "right")
+    assert right.second is None
+    more = right.sizing.foot_rounds - left.sizing.foot_rounds
+    assert more * left.gauge.course.value == pytest.approx(9.0 * 0.96, abs=2.6)
+    assert right.sizing.leg_rounds != 0
+    assert left.ok
+
+
+def test_each_foot_is_planned_as_if_alone() -> None:
+    right_foot = longer(FOOT, 9.0)
+    pair = make_plan(order(right=right_foot))
+    alone = make_plan(order(foot=right_foot))
+    assert pair.second is not None
+    assert pair.second.program == alone.program
+
+
+def test_a_foot_of_which_nothing_is_known_is_an_order_error() -> None:
+    with pytest.raises(OrderError, match=r"foot\.length"):
+        make_plan(order(foot=FootGiven()))
+
+
+# Yarn.
+
+
+def test_a_pair_uses_what_both_its_socks_use() -> None:
+    one = make_plan(order())
+    assert one.pair_use["main"].mass.value == pytest.approx(2 * one.use["main"].mass.value)
+    # Two socks err together: whoever knits loosely does so twice.
+    assert one.pair_use["main"].mass.sd == pytest.approx(2 * one.use["main"].mass.sd)
+
+
+def test_a_pair_of_two_plans_adds_them_up() -> None:
+    left = make_plan(order(right=longer(FOOT, 12.0)))
+    assert left.second is not None
+    both = left.use["main"].mass.value + left.second.use["main"].mass.value
+    assert left.pair_use["main"].mass.value == pytest.approx(both)
+    assert left.second.pair_use["main"].mass.value == pytest.approx(both)
+    assert left.second.use["main"].mass.value > left.use["main"].mass.value
+
+
+def test_enough_yarn_is_no_finding() -> None:
+    need = make_plan(order()).pair_use["main"].mass.value
+    assert make_plan(with_yarn(need * 1.01)).ok
+
+
+@pytest.mark.parametrize("share", [0.98, 0.9, 0.75, 0.6])
+def test_yarn_gives_out_in_the_second_sock_at_the_step_that_is_one_loop_too_many(
+    share: float,
+) -> None:
+    plenty = make_plan(order())
+    have = plenty.pair_use["main"].mass.value * share
+    short = make_plan(with_yarn(have))
+    left_over = have - plenty.use["main"].mass.value
+    expected = step_where_used(plenty.dry_run, plenty.program, "main", left_over, YARN.tex)
+    assert gone(short.dry_run) == [expected]
+    assert not short.ok
+
+
+def test_yarn_for_less_than_one_sock_is_gone_at_once() -> None:
+    plan = make_plan(with_yarn(10.0))
+    (step,) = gone(plan.dry_run)
+    first = next(
+        place
+        for place, one in enumerate(plan.program.steps, 1)
+        if isinstance(one, op.Rounds) and one.section is op.Section.CUFF
+    )
+    assert step == first
+
+
+def test_the_heels_own_yarn_is_counted_apart() -> None:
+    heel = YarnGiven("heel", "charcoal heel yarn", 277.0, tex_sd=1.0, on_hand_g=5.0)
+    plan = make_plan(with_yarn(200.0, heel))
+    plain = make_plan(order())
+    assert plan.use["heel"].mass.value == pytest.approx(800 / 2 * 13.7 * 277 * 2 / 1e6, rel=0.08)
+    assert plan.use["main"].loops + plan.use["heel"].loops == plain.use["main"].loops
+    (step,) = gone(plan.dry_run)
+    assert plan.program.steps[step - 1].section is op.Section.HEEL
+    enough = replace(heel, on_hand_g=10.0)
+    assert make_plan(with_yarn(200.0, enough)).ok
+
+
+def test_a_cuff_yarn_that_runs_out_does_not_stop_the_rest() -> None:
+    cuff = YarnGiven("cuff", "orange cuff yarn", 277.0, tex_sd=1.0, on_hand_g=8.0)
+    plan = make_plan(with_yarn(200.0, cuff))
+    (step,) = gone(plan.dry_run)
+    assert plan.program.steps[step - 1].section is op.Section.CUFF
+
+
+def test_waste_and_cord_are_not_measured_against_the_skein() -> None:
+    waste = YarnGiven("waste", "cotton ends", 300.0, on_hand_g=1.0)
+    assert make_plan(with_yarn(200.0, waste)).ok
+
+
+def test_two_plans_of_unlike_feet_share_the_skein() -> None:
+    plenty = make_plan(order(right=longer(FOOT, 12.0)))
+    have = 0.97 * plenty.pair_use["main"].mass.value
+    short = make_plan(
+        replace(order(right=longer(FOOT, 12.0)), yarns=(replace(YARN, on_hand_g=have),))
+    )
+    assert not short.ok
+    assert short.second is not None
+    for plan, other in ((short, plenty.second), (short.second, plenty)):
+        assert other is not None
+        left_over = have - other.use["main"].mass.value
+        mine = plenty if plan is short else plenty.second
+        assert mine is not None
+        expected = step_where_used(mine.dry_run, mine.program, "main", left_over, YARN.tex)
+        assert gone(plan.dry_run) == [expected]
+
+
+# The cylinder.
+
+
+def ten_kept(**more: object) -> SockGiven:
+    heel = HeelGiven(pouch=PouchGiven(kept=10))
+    return SockGiven(heel=heel, ease=EaseGiven(girth=0.13), **more)  # type: ignore[arg-type]
+
+
+def test_the_choice_falls_to_the_next_cylinder_where_the_best_cannot_make_the_heel() -> None:
+    """Half of 58 is 29, of which 10 cannot be kept; 60 needles fit a little less well."""
+    asked = order(58, 60, wale_mm=3.4, sock=ten_kept())
+    plan = make_plan(asked)
+    assert plan.ranking[0].cylinder.needles == 58
+    assert plan.sizing.needles == plan.fit.cylinder.needles == 60
+    free = make_plan(replace(asked, sock=replace(ten_kept(), heel=HeelGiven())))
+    assert free.sizing.needles == 58
+
+
+def test_the_cylinder_asked_for_is_not_swapped() -> None:
+    with pytest.raises(CannotMake, match=r"sock\.heel\.kept"):
+        make_plan(order(58, 60, sock=ten_kept(needles=58)))
+
+
+def test_the_best_cylinders_refusal_is_told_where_none_will_do() -> None:
+    with pytest.raises(CannotMake, match="10 needles cannot be kept of 29") as caught:
+        make_plan(order(58, 62, sock=ten_kept()))
+    assert [offer.change for offer in caught.value.offers] == ["keep 9", "keep 11"]
+
+
+def test_a_rib_offers_only_cylinders_that_the_foot_can_wear() -> None:
+    rib = CuffGiven(CuffKind.TRUE_RIB, rib=(3, 1))
+    half = DialKind.HALF
+    mounted = (Cylinder(62, None, half), Cylinder(60, None, half), Cylinder(96, None, half))
+    with pytest.raises(CannotMake, match="does not divide 62") as caught:
+        make_plan(order(*mounted, sock=SockGiven(needles=62, cuff=rib)))
+    changes = [offer.change for offer in caught.value.offers]
+    assert "the 60-needle cylinder" in changes
+    only_wide = (mounted[0], mounted[2])
+    with pytest.raises(CannotMake) as caught:
+        make_plan(order(*only_wide, sock=SockGiven(needles=62, cuff=rib)))
+    assert not any("96" in offer.change for offer in caught.value.offers)
+
+
+# The whole.
+
+
+def same(one: Plan, other: Plan) -> bool:
+    """Whether two plans say the same, loop tables included."""
+    tables = (one.dry_run.loops, other.dry_run.loops)
+    columns = ("course", "needle", "bed", "yarn", "kind", "parent", "yarn_at", "grafts", "closed")
+    alike = all(np.array_equal(*(getattr(table, name) for table in tables)) for name in columns)
+    values = ("program", "sizing", "fit", "ranking", "fabric", "use", "pair_use", "minutes")
+    return alike and all(getattr(one, name) == getattr(other, name) for name in values)
+
+
+def test_the_same_order_gives_the_same_plan() -> None:
+    asked = order(54, 60, 66, right=longer(FOOT, 8.0))
+    one, other = make_plan(asked), make_plan(asked)
+    assert same(one, other)
+    assert one.second is not None
+    assert other.second is not None
+    assert same(one.second, other.second)
+    assert not same(one, one.second)
+
+
+def test_the_units_of_the_sheets_change_no_round() -> None:
+    assert same(make_plan(order()), make_plan(replace(order(), units="in")))
+
+
+@pytest.mark.parametrize("widening", list(Widening))
+@pytest.mark.parametrize("kind", list(PouchKind))
+def test_every_heel_is_proven(kind: PouchKind, widening: Widening) -> None:
+    heel = HeelGiven(kind, PouchGiven(widening=widening))
+    plan = make_plan(order(sock=SockGiven(heel=heel, leg=LegGiven(rounds=40))))
+    assert plan.ok
+    warned = {finding.code for finding in plan.dry_run.findings}
+    assert warned == ({Code.NO_WRAP} if widening is Widening.PLAIN else set())

@@ -1,0 +1,117 @@
+"""Yarn use: the loops of each yarn, added up one by one."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import hypot
+
+import pytest
+
+from builders import gauge, knit, rib, size, sock
+from sockwright.estimates import Estimate
+from sockwright.fabric.yarn_use import YarnUse, yarn_use
+from sockwright.machine.model import DialKind
+from sockwright.measure.yarn import yarn_from
+from sockwright.needlebed.dryrun import DryRun, dry_run
+from sockwright.order.model import CuffGiven, CuffKind, PouchKind, YarnGiven
+from sockwright.program import steps as op
+from sockwright.program.build import build_program
+from sockwright.program.yarns import YarnPlan
+from sockwright.sock.sizing import Sizing
+
+LOOP_MM = 12.8
+SHARES = {0: 1.0, 1: 1.0, 2: 0.5, 3: 0.5, 4: 0.25, 5: 0.0}
+"""Yarn in a knit loop, a purl loop, a wrap, a tuck, a float and a scrap loop, in loops."""
+YARNS = {
+    role: yarn_from(YarnGiven(role, role, tex, tex_sd=0.0))
+    for role, tex in (("main", 250.0), ("cuff", 250.0), ("heel", 300.0), ("waste", 200.0))
+}
+
+
+def use_of(run: DryRun, loop_sd: float = 0.0) -> dict[str, YarnUse]:
+    return yarn_use(run.loops, replace(gauge(), loop=Estimate(LOOP_MM, loop_sd, "mm")), YARNS)
+
+
+def added_up(program: op.Program, yarn: str) -> float:
+    """Every loop of a yarn, and the tails left where it is cut, mm."""
+    table = dry_run(program, LOOP_MM).loops
+    number = table.yarns.index(yarn)
+    kinds = [int(k) for k, y in zip(table.kind, table.yarn, strict=True) if y == number]
+    tails, threaded = 0.0, ""
+    for step in program.steps:
+        if isinstance(step, op.Thread):
+            threaded = step.yarn
+        elif isinstance(step, op.CutYarn) and threaded == yarn:
+            tails += step.tail_mm
+    return sum(SHARES[kind] for kind in kinds) * LOOP_MM + tails
+
+
+SIZINGS = {
+    "plain": size(60),
+    "mock rib": size(60, sock(cuff=CuffGiven(CuffKind.MOCK_RIB_HEM))),
+    "picot": size(61, sock(cuff=CuffGiven(CuffKind.PICOT_HEM))),
+    "ribbed": size(60, sock(cuff=rib(1, 1)), dial=DialKind.HALF),
+    "paired rib": size(60, sock(cuff=rib(2, 2)), dial=DialKind.TWO_THIRDS),
+    "afterthought": size(60, sock(heel=PouchKind.AFTERTHOUGHT)),
+}
+
+
+@pytest.mark.parametrize("name", SIZINGS)
+def test_length_is_every_loop_and_its_share(name: str) -> None:
+    yarns = YarnPlan(cuff="cuff", heel="heel")
+    program = build_program(SIZINGS[name], yarns)
+    for role, use in use_of(dry_run(program, LOOP_MM)).items():
+        assert use.length.value == pytest.approx(added_up(program, role))
+        assert use.mass.value == pytest.approx(use.length.value * YARNS[role].tex.value / 1e6)
+
+
+def test_loops_are_knit_and_purl_only() -> None:
+    use = use_of(dry_run(build_program(size(60, sock(kept=10))), LOOP_MM))
+    # Heel and toe: 800 loops each (60 needles, 10 kept); a wrap a row is no loop.
+    sizing = size(60, sock(kept=10))
+    rounds = sizing.cuff.rounds + sizing.leg_rounds + sizing.foot_rounds
+    assert use["main"].loops == 60 * rounds + 2 * 800
+
+
+def leg_of(rounds: int) -> Sizing:
+    base = size(60)
+    return replace(base, leg_rounds=rounds, leg_shape=((rounds, 1.0),))
+
+
+def test_a_round_more_is_a_round_of_yarn_more() -> None:
+    short, long = (use_of(dry_run(build_program(leg_of(n)), LOOP_MM))["main"] for n in (40, 41))
+    assert long.length.value - short.length.value == pytest.approx(60 * LOOP_MM)
+    assert long.loops - short.loops == 60
+
+
+def test_a_looser_leg_takes_more_yarn() -> None:
+    shaped = replace(leg_of(40), leg_shape=((20, 1.1), (20, 1.0)))
+    plain, loose = (
+        use_of(dry_run(build_program(s), LOOP_MM))["main"].length.value
+        for s in (leg_of(40), shaped)
+    )
+    assert loose - plain == pytest.approx(0.1 * 20 * 60 * LOOP_MM)
+
+
+def test_the_error_is_that_of_the_loop_and_of_what_the_shares_assume() -> None:
+    """1 % of the loop is 1 % of the yarn; wraps are taken half as uncertain as they are long; and
+    a tail is cut 30 mm longer or shorter."""
+    run = dry_run(knit(size(60, sock(kept=10))).program, LOOP_MM)
+    sure, unsure = use_of(run)["main"], use_of(run, 0.01 * LOOP_MM)["main"]
+    wraps_mm = 80 * 0.5 * LOOP_MM  # 20 needles raised twice over and lowered, heel and toe
+    assert sure.length.sd == pytest.approx(hypot(0.5 * wraps_mm, 30.0), rel=0.1)
+    assert unsure.length.sd == pytest.approx(
+        hypot(0.01 * unsure.length.value, sure.length.sd), rel=1e-6
+    )
+
+
+def test_the_yarns_own_error_goes_into_the_mass() -> None:
+    run = dry_run(build_program(size(60)), LOOP_MM)
+    labelled = yarn_from(YarnGiven("main", "grey", 250.0, tex_sd=7.5))  # 3 %
+    use = yarn_use(run.loops, gauge(), {"main": labelled})["main"]
+    assert use.mass.sd / use.mass.value == pytest.approx(0.03, abs=0.001)
+
+
+def test_only_the_yarns_asked_for_are_told_of() -> None:
+    run = dry_run(build_program(size(60)), LOOP_MM)
+    assert set(use_of(run)) == {"main", "waste"}
