@@ -3,6 +3,7 @@
 #   make test    all tests
 #   make check   style, types, the rooms' import rule
 #   make bench   timings
+#   make docs    renew the output shown in the documents
 #   make format  put the code into the house's form
 #   make lock    pin every dependency anew (needs uv)
 
@@ -11,7 +12,7 @@ PYTHON ?=
 BIN = .venv/bin
 RUN = $(BIN)/sockwright plan examples/winch-operator.toml --save out/winch-operator
 
-.PHONY: run env test check bench format lock
+.PHONY: run env test check bench docs format lock
 
 run: .venv/.stamp
 	@mkdir -p out
@@ -27,9 +28,14 @@ check: .venv/.stamp
 	$(BIN)/ruff format --check
 	$(BIN)/mypy --strict src
 	$(BIN)/lint-imports --no-logo
+	$(BIN)/python docs/refresh.py --check
 
 bench: .venv/.stamp
 	$(BIN)/python benchmarks/bench.py
+
+docs: .venv/.stamp
+	$(BIN)/python -m sockwright.order.reference docs/order.md
+	$(BIN)/python docs/refresh.py
 
 format: .venv/.stamp
 	$(BIN)/ruff check --fix

@@ -70,7 +70,7 @@ def make_plan(order: Order) -> Plan:
     """
     left = estimate_foot(order.wearer, order.wearer.left)
     right = estimate_foot(order.wearer, order.wearer.right)
-    yarns = {role: yarn_from(order.yarn(role)) for role in YARN_ROLES}
+    yarns = yarns_of(order)
     ranking = rank(order, left, yarns)
     feet = compare_feet(left, right, ranking[0].gauge.course.value)
     if feet.one_sock_serves_both:
@@ -79,6 +79,17 @@ def make_plan(order: Order) -> Plan:
     first = _plan_sock(order, "left", feet, left, yarns, ranking)
     other = _plan_sock(order, "right", feet, right, yarns, rank(order, right, yarns))
     return replace(_with_supply(first, other), second=_with_supply(other, first))
+
+
+def yarns_of(order: Order) -> dict[str, Yarn]:
+    """The yarn of every role. A role without its own is as fine as the main yarn, which it takes
+    nothing from."""
+    own = {yarn.role for yarn in order.yarns}
+    yarns = {role: yarn_from(order.yarn(role)) for role in YARN_ROLES}
+    return {
+        role: yarn if role in own else replace(yarn, role=role, name=role, on_hand_g=None)
+        for role, yarn in yarns.items()
+    }
 
 
 def rank(order: Order, foot: Foot, yarns: dict[str, Yarn]) -> tuple[CylinderFit, ...]:
@@ -96,7 +107,7 @@ def rank(order: Order, foot: Foot, yarns: dict[str, Yarn]) -> tuple[CylinderFit,
 def rank_for_order(order: Order) -> tuple[CylinderFit, ...]:
     """The machine's cylinders for the (left) foot of `order`, the best first."""
     foot = estimate_foot(order.wearer, order.wearer.left)
-    return rank(order, foot, {role: yarn_from(order.yarn(role)) for role in YARN_ROLES})
+    return rank(order, foot, yarns_of(order))
 
 
 def _plan_sock(

@@ -13,7 +13,7 @@ from sockwright.fabric.yarn_use import YarnUse
 from sockwright.plan import Plan
 from sockwright.plan_notes import fabric_agrees, plan_notes
 from sockwright.program.steps import Step
-from sockwright.program.wording import Instruction, cautions, write_instructions
+from sockwright.program.wording import Instruction, cautions, conventions, write_instructions
 from sockwright.sock.fit import CylinderFit
 
 Data = dict[str, Any]
@@ -60,7 +60,8 @@ def plan_data(plan: Plan) -> Data:
             for gain in plan.next_reading.ranking
         ],
         "notes": list(plan_notes(plan)),
-        "cautions": list(cautions()),
+        "cautions": list(cautions(plan.program, order.machine)),
+        "conventions": list(conventions(plan.program, order.machine)),
         "second": None if plan.second is None else plan_data(plan.second),
     }
 

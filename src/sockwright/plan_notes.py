@@ -24,7 +24,12 @@ def plan_notes(plan: Plan) -> tuple[str, ...]:
     notes = [
         *_agreement(plan),
         *plan.foot.notes,
-        *(m.note for m in plan.foot.measures().values() if m.note),
+        *(
+            f"{name.replace('_', ' ')}: {measure.note}"
+            for name, measure in plan.foot.measures().items()
+            if measure.note and measure.source == "measured"
+        ),
+        *_estimated(plan),
         *plan.gauge.conflicts,
         *plan.gauge.notes,
         *plan.fit.reasons,
@@ -49,6 +54,16 @@ def _agreement(plan: Plan) -> Iterator[str]:
             f"the formula gives a foot of {format_pm(plan.sizing.foot_length, units)}, the loops "
             f"give {format_pm(plan.fabric.foot_length, units)}: do not knit this plan"
         )
+
+
+def _estimated(plan: Plan) -> Iterator[str]:
+    """Where the estimated measures come from, each origin once."""
+    origins: dict[str, list[str]] = {}
+    for name, measure in plan.foot.measures().items():
+        if measure.note and measure.source == "estimated":
+            origins.setdefault(measure.note, []).append(name.replace("_", " "))
+    for note, names in origins.items():
+        yield f"{', '.join(names)}: {note}"
 
 
 def _heel(plan: Plan) -> Iterator[str]:

@@ -91,7 +91,10 @@ def test_every_step_is_told_once_in_order(program: Program, machine: Machine) ->
 
 @given(programs(), machines())
 def test_rounds_and_rows_add_up(program: Program, machine: Machine) -> None:
-    rounds = sum(step.count for step in program.steps if isinstance(step, op.Rounds))
+    rounds, waste = 0, True
+    for step in program.steps:
+        waste = step.removable if isinstance(step, op.Thread) else waste
+        rounds += step.count if isinstance(step, op.Rounds) and not waste else 0
     parts = sum(isinstance(step, op.PartRound) for step in program.steps)
     rows = sum(isinstance(step, op.Row) for step in program.steps)
     counts = [i.count for i in write_instructions(program, machine) if i.count]
@@ -102,6 +105,18 @@ def test_rounds_and_rows_add_up(program: Program, machine: Machine) -> None:
     totals = [count.total for count in counts if count.kind == "round"]
     assert totals == sorted(totals)
     assert all(1 <= count.first <= count.last <= count.of for count in counts)
+
+
+@given(programs(), machines())
+def test_the_counter_starts_at_the_first_round_of_the_sock(
+    program: Program, machine: Machine
+) -> None:
+    said = [i for i in write_instructions(program, machine) if i.count and i.count.kind == "round"]
+    first = next(i for i in said if i.count and i.count.total)
+    assert "Set the counter to 0 first." in first.text
+    before = said[: said.index(first)]
+    assert all(i.count and i.count.counter is None for i in before)
+    assert not any("counter" in i.text for i in before)
 
 
 @given(programs(), machines())

@@ -224,6 +224,14 @@ def test_eyelet_is_forgiven_once() -> None:
     assert Code.EMPTY_NEEDLE in codes(run)
 
 
+def test_eyelet_is_none_once_a_loop_hangs_there_again() -> None:
+    there, back = op.MoveLoops(LEG, ((6, 5),), True), op.MoveLoops(LEG, ((5, 6),))
+    bars = bed_run(tube(there, back, op.LiftBars(LEG, (5,)), op.MoveLoops(LEG, ((6, 7),)), ROUND))
+    assert [(f.code, f.needle) for f in bars.findings if f.code is Code.EMPTY_NEEDLE] == [
+        (Code.EMPTY_NEEDLE, 6)
+    ]
+
+
 def test_needle_left_out_floats_and_comes_back_on_the_bar() -> None:
     """Mock rib: the loop to the neighbour, the needle out, later back on the strand below."""
     run = bed_run(
@@ -333,6 +341,32 @@ def test_opened_waste_rows_are_hung_the_near_edge_on_and_the_far_edge_round() ->
     assert table.course[sources].tolist() == [1] * 12 + [4] * 12
     assert table.needle[sources].tolist() == [*range(1, 13), *range(12, 0, -1)]
     assert run.findings == ()
+
+
+def test_opened_loops_that_are_not_hung_again_are_all_live() -> None:
+    """Twelve below and twelve above, though the upper ones have the tube hanging on them."""
+    lower, upper = tuple(range(1, 13)), tuple(range(13, 25))
+    steps = tube(
+        op.Raise(HEEL, upper),
+        op.Thread(HEEL, "waste", True),
+        FORWARD,
+        REVERSE,
+        op.Lower(HEEL, upper),
+        op.Thread(HEEL, "main"),
+        op.Rounds(LEG, 3),
+        op.TakeOff(CLOSING),
+        op.Gather(CLOSING),
+        op.OpenWaste(HEEL, 2, lower),
+    )
+    (finding,) = bed_run(steps).findings
+    assert (finding.code, finding.count) == (Code.LIVE_LOOP, 24)
+
+
+@pytest.mark.parametrize("beside", [-0.75, 0.75])
+def test_dial_needle_beside_an_idle_slot_leaves_no_float_there(beside: float) -> None:
+    steps = tube(op.ToDial(LEG, ((6, 1),)), op.Ribber(LEG, True), ROUND)
+    table = bed_run(steps, (6 + beside,)).loops
+    assert Kind.FLOAT not in table.kind
 
 
 def test_bound_off_edge_does_not_run() -> None:

@@ -40,6 +40,8 @@ def test_purling_needles_follow_the_rib() -> None:
 def test_needles_left_over_are_plain_at_home_or_halfway() -> None:
     assert purl_needles(3, 1, 26, HOME) == (4, 8, 12, 16, 20, 24)
     assert purl_needles(3, 1, 26, HALFWAY) == (4, 8, 12, 18, 22, 26)
+    # Halfway in 30 lies within a repeat, which is not torn: the stripe comes before it.
+    assert purl_needles(2, 2, 30, HALFWAY) == (3, 4, 7, 8, 11, 12, 17, 18, 21, 22, 25, 26, 29, 30)
 
 
 @pytest.mark.parametrize(

@@ -188,6 +188,22 @@ def test_the_users_counter_is_foretold(counter: Counter, readings: list[float | 
     assert [i.count.counter for i in counted(counter) if i.count] == readings
 
 
+def test_a_wrap_is_described_once_a_section_and_then_named() -> None:
+    steps = (
+        op.HangScrap(Section.SET_UP),
+        op.Raise(Section.HEEL, (30,)),
+        op.Row(Section.HEEL, Way.REVERSE),
+        op.Wrap(Section.HEEL, 30),
+        op.Row(Section.HEEL, Way.FORWARD),
+        op.Wrap(Section.HEEL, 30),
+        op.Row(Section.HEEL, Way.REVERSE),
+    )
+    texts = [i.text for i in write_instructions(Program(60, (), steps), CARRIER)]
+    assert "inside of the ring" in texts[2]
+    assert "inside of the ring" not in texts[3]
+    assert "needle 30, as before" in texts[3]
+
+
 def test_a_round_in_two_parts_is_one_round() -> None:
     _, first, _, _, rest, last = (i.count for i in counted(Counter()) if i.count)
     assert (first.last, first.of, first.total, first.complete) == (3, 3, 2, False)

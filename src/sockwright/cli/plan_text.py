@@ -14,7 +14,7 @@ from sockwright.order.model import Order
 from sockwright.plan import Plan
 from sockwright.plan_data import instructions
 from sockwright.plan_notes import fabric_agrees, plan_notes
-from sockwright.program.wording import cautions
+from sockwright.program.wording import cautions, conventions
 from sockwright.program.yarns import CORD, WASTE
 from sockwright.quantities import format_length, format_mass, format_metres, format_pm
 from sockwright.sock.fit import CylinderFit
@@ -33,7 +33,7 @@ def plan_text(plan: Plan) -> Iterator[RenderableType]:
     if plan.second is not None:
         yield from _sock(plan.second)
     yield _heading("Cautions")
-    yield from _bullets(cautions())
+    yield from _bullets(cautions(plan.program, order.machine))
 
 
 def verdict_text(plan: Plan) -> Iterator[RenderableType]:
@@ -47,8 +47,9 @@ def verdict_text(plan: Plan) -> Iterator[RenderableType]:
 
 def cylinders_text(order: Order, ranking: Iterable[CylinderFit]) -> Iterator[RenderableType]:
     """The machine's cylinders, the best first, with reasons."""
+    ranking = tuple(ranking)
     yield f"Cylinders of {order.machine.name} for the {order.wearer.name}, the best first."
-    table = _table("Needles", "Tube", "Ease", "Must open", "Can open", "Why")
+    table = _table("Needles", "Tube", "Smaller than the foot", "Must open", "Can open")
     for fit in ranking:
         table.add_row(
             f"{fit.cylinder.needles}",
@@ -56,9 +57,11 @@ def cylinders_text(order: Order, ranking: Iterable[CylinderFit]) -> Iterator[Ren
             _percent(fit.girth_ease),
             _times(fit.opening_needed),
             _times(fit.opening_possible),
-            ("" if fit.fits else "CANNOT BE WORN: ") + "; ".join(fit.reasons),
         )
     yield table
+    for fit in ranking:
+        worn = "" if fit.fits else "cannot be worn: "
+        yield f"{fit.cylinder.needles} needles: {worn}{'; '.join(fit.reasons)}."
 
 
 def _sock(plan: Plan) -> Iterator[RenderableType]:
@@ -80,6 +83,7 @@ def _sock(plan: Plan) -> Iterator[RenderableType]:
     yield _heading("The dry run")
     yield from _verdict(plan)
     yield _heading("The crank program")
+    yield from _bullets(conventions(plan.program, plan.order.machine))
     yield from _program(plan)
 
 
@@ -193,11 +197,14 @@ def _next_reading(plan: Plan) -> Iterator[RenderableType]:
 def _verdict(plan: Plan) -> Iterator[RenderableType]:
     run = plan.dry_run
     loops = int((run.loops.stays & run.loops.is_loop).sum())
-    yield (
-        f"{'Passed' if run.ok else 'FAILED'}: {len(plan.program.steps)} steps, {loops} loops in "
-        f"the sock, {plan.fabric.short_rows} rows to and fro, {len(run.loops.grafts)} pairs grafted, "
-        f"{len(run.findings)} findings."
+    counts = (
+        f"{len(plan.program.steps)} steps",
+        f"{loops} loops in the sock",
+        f"{plan.fabric.short_rows} rows to and fro",
+        f"{len(run.loops.grafts)} pairs grafted",
+        f"{len(run.findings)} findings",
     )
+    yield f"{'Passed' if run.ok else 'FAILED'}: {', '.join(counts)}."
     for finding in run.findings:
         named = f"{finding.level.value.upper()} {finding.code.value}"
         yield Padding(f"{named}: {finding.message}; {finding.mend}.", (0, 0, 0, 2))

@@ -11,9 +11,7 @@ from sockwright.estimates import Estimate
 from sockwright.measure.gauge import Gauge
 from sockwright.needlebed.loops import Bed, LoopTable
 from sockwright.program.steps import Section
-
-ROLLED_SHARE = 0.5
-"""Share of a bound-off rolled edge that shows; the rest curls away (assumption)."""
+from sockwright.sock.sizing import ROLLED_SHARE
 
 
 @dataclass(frozen=True)

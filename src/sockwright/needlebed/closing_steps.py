@@ -9,6 +9,7 @@ from sockwright.program import steps as op
 
 
 def take_off(run: Run, step: op.TakeOff) -> None:
+    """Every loop leaves its needle; what the last removable yarn secures stays held for closing."""
     bed = run.bed
     if not bed.removable:
         bed.note_loops()
@@ -29,6 +30,7 @@ def held(run: Run, needle: int) -> list[int]:
 
 
 def graft(run: Run, step: op.Graft) -> None:
+    """Join held loops pairwise; unequal sides are found, the pairs there are still joined."""
     a = [held(run, needle) for needle in step.a]
     b = [held(run, needle) for needle in step.b]
     if len(a) != len(b) or not all(a) or not all(b):
@@ -40,14 +42,17 @@ def graft(run: Run, step: op.Graft) -> None:
 
 
 def gather(run: Run, step: op.Gather) -> None:
+    """Close every held loop on one thread."""
     run.closed += [loop for loops in run.bed.held.values() for loop in loops]
 
 
 def pull_cord(run: Run, step: op.PullCord) -> None:
+    """From here the first edge must hold by itself."""
     run.cord_pulled = True
 
 
 def bind_off(run: Run, step: op.BindOff) -> None:
+    """Close the loops of a course by hand."""
     if 0 <= step.course < run.recorder.course:
         run.closed += run.recorder.course_loops(step.course).values()
     else:
@@ -76,6 +81,7 @@ def _is_removable(run: Run, course: int) -> bool:
 
 
 def rehang(run: Run, step: op.Rehang) -> None:
+    """Hang both edges of an opening: live loops below, bars of the loops above."""
     bed = run.bed
     lower = run.valid(step.lower)
     upper = run.valid(step.upper)

@@ -41,6 +41,7 @@ def ready(run: Run, *, row: bool) -> bool:
 
 
 def knit_rounds(run: Run, step: op.Rounds) -> None:
+    """Whole rounds: the first needle by needle, the like ones after it as one block."""
     bed = run.bed
     if step.count < 1 or not ready(run, row=False):
         return
@@ -63,6 +64,7 @@ def knit_rounds(run: Run, step: op.Rounds) -> None:
 
 
 def knit_part_round(run: Run, step: op.PartRound) -> None:
+    """A round as far as one needle."""
     bed = run.bed
     if not run.valid((step.last,)) or not ready(run, row=False):
         return
@@ -76,6 +78,7 @@ def knit_part_round(run: Run, step: op.PartRound) -> None:
 
 
 def knit_row(run: Run, step: op.Row) -> None:
+    """One row across the working cylinder needles, wraps laid since the last one first."""
     bed = run.bed
     if not ready(run, row=True):
         return

@@ -10,6 +10,7 @@ from sockwright.program import steps as op
 
 
 def raise_needles(run: Run, step: op.Raise) -> None:
+    """Working needles that hold loops go out of work."""
     bed = run.bed
     n, state, top = bed.n, bed.needle, bed.top
     for needle in step.needles:
@@ -21,6 +22,7 @@ def raise_needles(run: Run, step: op.Raise) -> None:
 
 
 def lower_needles(run: Run, step: op.Lower) -> None:
+    """Raised needles come into work."""
     bed = run.bed
     for needle in step.needles:
         slot = needle - 1
@@ -31,6 +33,7 @@ def lower_needles(run: Run, step: op.Lower) -> None:
 
 
 def wrap_needle(run: Run, step: op.Wrap) -> None:
+    """The yarn is laid round a raised needle; the next course writes it down."""
     bed, slot = run.bed, step.needle - 1
     if 0 <= slot < bed.n and bed.needle[slot] == RAISED:
         bed.wraps.append(slot)
@@ -39,6 +42,7 @@ def wrap_needle(run: Run, step: op.Wrap) -> None:
 
 
 def move_loops(run: Run, step: op.MoveLoops) -> None:
+    """Loops go to another needle, beside what it holds."""
     bed = run.bed
     for source, target in step.moves:
         places = run.valid((source, target))
@@ -56,6 +60,7 @@ def move_loops(run: Run, step: op.MoveLoops) -> None:
 
 
 def remove_needles(run: Run, step: op.RemoveNeedles) -> None:
+    """Empty needles leave their slots."""
     bed = run.bed
     for slot in run.valid(step.needles):
         if bed.needle[slot] == OUT_OF_SLOT:
@@ -67,11 +72,13 @@ def remove_needles(run: Run, step: op.RemoveNeedles) -> None:
 
 
 def replace_needles(run: Run, step: op.ReplaceNeedles) -> None:
+    """Needles come back into empty slots, working."""
     for slot in run.valid(step.needles):
         run.bed.needle[slot] = WORKING
 
 
 def lift_bars(run: Run, step: op.LiftBars) -> None:
+    """The last course's strand below an empty needle becomes its loop."""
     bed = run.bed
     last = run.recorder.course_loops(run.recorder.course - 1) if run.recorder.course else {}
     for slot in run.valid(step.needles):
@@ -82,6 +89,7 @@ def lift_bars(run: Run, step: op.LiftBars) -> None:
 
 
 def hang_hem(run: Run, step: op.HangHem) -> None:
+    """The bars of a course go onto the needles above, beside what they hold."""
     bed = run.bed
     if not 0 <= step.course < run.recorder.course:
         run.find(Code.NO_LOOP)

@@ -17,6 +17,7 @@ def dial_slot(run: Run, slot: int) -> int | None:
 
 
 def to_dial(run: Run, step: op.ToDial) -> None:
+    """Loops go from the cylinder to the dial; the emptied cylinder needles come out."""
     bed = run.bed
     for needle, slot in step.moves:
         place = dial_slot(run, slot)
@@ -31,6 +32,7 @@ def to_dial(run: Run, step: op.ToDial) -> None:
 
 
 def fill_dial(run: Run, step: op.FillDial) -> None:
+    """Empty dial needles are put to work; their first yarn is a tuck."""
     for slot in step.slots:
         place = dial_slot(run, slot)
         if place is not None:
@@ -39,6 +41,7 @@ def fill_dial(run: Run, step: op.FillDial) -> None:
 
 
 def to_cylinder(run: Run, step: op.ToCylinder) -> None:
+    """Loops go from the dial to the cylinder; the emptied dial needles come out."""
     bed = run.bed
     for slot, needle in step.moves:
         place = dial_slot(run, slot)
@@ -54,4 +57,5 @@ def to_cylinder(run: Run, step: op.ToCylinder) -> None:
 
 
 def set_ribber(run: Run, step: op.Ribber) -> None:
+    """Connect or disconnect the dial."""
     run.bed.ribber = step.on

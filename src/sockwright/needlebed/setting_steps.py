@@ -10,6 +10,7 @@ from sockwright.program import steps as op
 
 
 def hang_scrap(run: Run, step: op.HangScrap) -> None:
+    """A scrap loop on every working needle, as a course of its own."""
     bed = run.bed
     yarn = run.recorder.yarn("scrap", removable=True)
     where = (run.section, run.step, yarn, "round")
@@ -22,6 +23,7 @@ def hang_scrap(run: Run, step: op.HangScrap) -> None:
 
 
 def thread_yarn(run: Run, step: op.Thread) -> None:
+    """A yarn in the carrier; before a removable one, what the needles hold is remembered."""
     if step.removable and not run.bed.removable:
         run.bed.note_loops()
     run.bed.yarn = run.recorder.yarn(step.yarn, removable=step.removable)
@@ -30,6 +32,7 @@ def thread_yarn(run: Run, step: op.Thread) -> None:
 
 
 def cut_yarn(run: Run, step: op.CutYarn) -> None:
+    """The carrier is empty; the tail counts as used."""
     if run.bed.yarn == NONE:
         run.find(Code.NO_YARN)
         return
@@ -39,10 +42,12 @@ def cut_yarn(run: Run, step: op.CutYarn) -> None:
 
 
 def hang_weight(run: Run, step: op.Weigh) -> None:
+    """Hang a weight or move it higher."""
     _set_weight(run, step.kind, hung=True)
 
 
 def take_weight(run: Run, step: op.Unweigh) -> None:
+    """Take a weight off."""
     _set_weight(run, step.kind, hung=False)
 
 
@@ -54,10 +59,12 @@ def _set_weight(run: Run, kind: op.Weight, *, hung: bool) -> None:
 
 
 def heel_spring(run: Run, step: op.HeelSpring) -> None:
+    """The yarn through the heel spring, or out of it."""
     run.bed.spring = step.on
 
 
 def set_cam(run: Run, step: op.SetCam) -> None:
+    """A new loop length from here on."""
     run.recorder.loop_mm = run.base_mm * step.factor
     run.recorder.break_block()
 

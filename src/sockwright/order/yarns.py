@@ -8,7 +8,7 @@ from sockwright.errors import QuantityError
 from sockwright.facts import table
 from sockwright.order.limits import limits
 from sockwright.order.model import YARN_ROLES, YarnGiven
-from sockwright.order.reader import Fields, Key, Names, Table
+from sockwright.order.reader import Fields, Key, Names, Table, what_is
 from sockwright.order.values import check_within, mass, number, share, text, whole
 from sockwright.quantities import parse_fineness_tex
 
@@ -78,7 +78,9 @@ def _check_fibres(fields: Fields) -> None:
     known = table("fibres")
     for name, _ in fibres:
         if name.strip().lower() not in known:
-            fields.say("fibres", f'"{name}" is no fibre known here', f"known: {', '.join(known)}")
+            fields.say(
+                "fibres", f"{what_is(name)} is no fibre known here", f"known: {', '.join(known)}"
+            )
     try:
         total = sum(part for _, part in fibres)
         check_within(total, limits("fibres_sum"), "the sum of the shares", "they should make 100 %")

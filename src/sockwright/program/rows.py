@@ -11,11 +11,15 @@ from sockwright.program.standing import Standing
 from sockwright.program.talk import Talk
 
 
-def row_sentences(talk: Talk, steps: Sequence[op.Step], at: Standing) -> list[str]:
-    """Sentences for the steps of one row, the last of which is the row; moves `at` on."""
+def row_sentences(
+    talk: Talk, steps: Sequence[op.Step], at: Standing, *, wrap_told: bool
+) -> list[str]:
+    """Sentences for the steps of one row, the last of which is the row; moves `at` on.
+
+    `wrap_told` is whether the section has said before how a wrap is laid."""
     said = []
     for step in steps[:-1]:
-        said.append(_preparing(talk, step, at))
+        said.append(_preparing(talk, step, at, wrap_told))
         at.take(step)
     row = steps[-1]
     assert isinstance(row, op.Row)
@@ -26,13 +30,14 @@ def row_sentences(talk: Talk, steps: Sequence[op.Step], at: Standing) -> list[st
     return said
 
 
-def _preparing(talk: Talk, step: op.Step, at: Standing) -> str:
+def _preparing(talk: Talk, step: op.Step, at: Standing, wrap_told: bool) -> str:
     if isinstance(step, op.Raise | op.Lower):
         verb = "raise" if isinstance(step, op.Raise) else "lower"
         side = "here" if _carrier_side(at, step.needles) else "far"
         return talk.say(f"step.{verb}_{side}", needles=talk.needles(sorted(step.needles)))
     if isinstance(step, op.Wrap):
-        return talk.say("step.wrap", needle=talk.needles((step.needle,)))
+        key = "step.wrap_again" if wrap_told else "step.wrap"
+        return talk.say(key, needle=talk.needles((step.needle,)))
     return sentence(talk, step, at)
 
 

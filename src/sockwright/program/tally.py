@@ -32,7 +32,9 @@ class _Stretch:
 
 class Tally:
     """Counts up as a program is worded, section after section; a section that comes again is
-    counted anew. A round parted by other work belongs to the section that began it."""
+    counted anew. A round parted by other work belongs to the section that began it. Rounds in
+    waste yarn and cord are counted within their section, but neither in all nor on the counter,
+    which is set to 0 before the first round of the sock (common practice)."""
 
     def __init__(self, program: op.Program, machine: Machine, phrases: Phrases) -> None:
         self.say = phrases.say
@@ -40,7 +42,7 @@ class Tally:
         self.sections = _stretches(program)
         self.current = -1
         self.parted: tuple[int, Count] | None = None
-        self.rounds_of = sum(stretch.of for stretch in self.sections)
+        self.rounds_of = _sock_rounds(program)
         self.rows_of = sum(isinstance(step, op.Row) for step in program.steps)
         self.rounds_done = 0
         self.rows_done = 0
@@ -67,8 +69,18 @@ class Tally:
         last = worked[-1] if worked else self.now
         return last.section, last.of, last.done, self.parted is not None
 
+    def waste(self, count: int) -> Told:
+        """`count` whole rounds of waste or cord; a counter that moves with them is wrong after."""
+        first = self.now.done + 1
+        self.now.done += count
+        self.moved = True
+        of = self.now.of
+        done = Count("round", first, self.now.done, of, self.rounds_done, self.rounds_of, True)
+        key = "count.waste_rounds" if count > 1 else "count.waste_round"
+        return Told(done, (), (self._say_count(key, done),))
+
     def rounds(self, count: int) -> Told:
-        """`count` whole rounds."""
+        """`count` whole rounds of the sock."""
         before = self._ready()
         first = self.now.done + 1
         self.now.done += count
@@ -185,6 +197,19 @@ def _stretches(program: op.Program) -> list[_Stretch]:
             parted = not parted
             stretches[-1].of += parted
     return stretches
+
+
+def _sock_rounds(program: op.Program) -> int:
+    """Whole rounds of the finished sock, parted ones once."""
+    rounds, parts, waste = 0, 0, True
+    for step in program.steps:
+        if isinstance(step, op.Thread):
+            waste = step.removable
+        elif isinstance(step, op.Rounds) and not waste:
+            rounds += step.count
+        elif isinstance(step, op.PartRound):
+            parts += 1
+    return rounds + parts // 2
 
 
 def rows_together(program: op.Program) -> dict[int, int]:

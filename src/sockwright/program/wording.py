@@ -55,6 +55,7 @@ class _Writer:
         self.cups = find_cups(program)
         self.together = rows_together(program)
         self.removable: set[str] = set()
+        self.wrap_told: op.Section | None = None
         self.ribber = bool(program.dial) or any(
             cylinder.dial is not None and cylinder.needles == program.needles
             for cylinder in machine.cylinders
@@ -88,7 +89,10 @@ class _Writer:
     def _row(self, steps: Sequence[op.Step], place: int) -> tuple[Sequence[str], Count]:
         cup = self._cup_at(place)
         self.talk.use_limits_of(cup)
-        said = row_sentences(self.talk, steps, self.at)
+        section = steps[-1].section
+        said = row_sentences(self.talk, steps, self.at, wrap_told=self.wrap_told is section)
+        if any(isinstance(step, op.Wrap) for step in steps):
+            self.wrap_told = section
         told = self.tally.row(cup, place, self.together[place])
         if cup is not None and place == cup.narrowest:
             said.append(narrowest(self.talk, cup))
@@ -106,7 +110,8 @@ class _Writer:
         if isinstance(step, op.Rounds):
             key = "step.rounds" if step.count > 1 else "step.round"
             said = self.talk.say(key, count=step.count, yarn=yarn, place=place)
-            told = self.tally.rounds(step.count)
+            waste = self.at.yarn in self.removable
+            told = (self.tally.waste if waste else self.tally.rounds)(step.count)
         else:
             said = self.talk.say("step.part_round", yarn=yarn, place=place)
             told = self.tally.part(half=from_home and step.last == self.talk.half)

@@ -1,0 +1,156 @@
+"""What moves in a cylinder picture beside the needles: carrier, marks, the two halves."""
+
+from __future__ import annotations
+
+from math import hypot
+
+from sockwright.drawing.cylinder_tracks import Tracks
+from sockwright.drawing.lettering import CAP_HEIGHT, text_width, wrap
+from sockwright.drawing.polar import clockwise, hours_of_length, outward
+from sockwright.drawing.shapes import arrow_head, mark_symbol, shift
+from sockwright.drawing.svg import Point, group, line, path, polygon_data, segments_data, write
+from sockwright.drawing.theme import Theme
+from sockwright.drawing.view import CylinderView
+from sockwright.drawing.words import Words
+from sockwright.machine.model import Turning
+from sockwright.machine.places import HOURS
+from sockwright.program.steps import Way
+
+HATCH_APART = 0.42
+"""Distance of hatch lines, in type sizes."""
+
+
+def draw_marks(view: CylinderView, tracks: Tracks, theme: Theme) -> str:
+    """Every mark inside its needle or gap, with its letter further in."""
+    parts = []
+    for mark in view.marks:
+        hour = view.hour(mark.place)
+        deep = mark.role == "deep limits"
+        tip = tracks.face.at(tracks.deep if deep else tracks.marks, hour)
+        way = clockwise(hour)
+        along = (view.sense * way[0], view.sense * way[1])
+        parts.append(mark_symbol(mark, tip, tracks.mark_size, theme, outward(hour), along))
+        at = tracks.face.at(tracks.deep_letters if deep else tracks.letters, hour)
+        parts.append(_centred(mark.letter, at, tracks.type, bold=True))
+    return group(parts)
+
+
+def _centred(words: str, at: Point, size: float, *, bold: bool = False) -> str:
+    return write((at[0], at[1] + CAP_HEIGHT * size / 2), words, size, anchor="middle", bold=bold)
+
+
+def draw_halves(view: CylinderView, tracks: Tracks, theme: Theme, words: Words) -> str:
+    """The heel half hatched in a band, a centre line between the halves, and their names."""
+    face = tracks.face
+    start, end = view.hour(0.5), view.hour(0.5) + view.sense * _hours(view, view.heel_needles)
+    edges = group(
+        (path(face.arc(r, start, end)) for r in (tracks.band_inner, tracks.band_outer)),
+        fill="none",
+        stroke=theme.muted,
+        stroke_width=0.18,
+    )
+    hatch = path(_hatch(tracks, start, end), stroke=theme.muted, stroke_width=0.18)
+    axis = group(
+        (line(*face.spoke(0, tracks.band_outer, hour)) for hour in (start, end)),
+        stroke=theme.muted,
+        stroke_width=0.18,
+        stroke_dasharray="2.4 0.6 0.5 0.6",
+    )
+    return edges + hatch + axis + _half_names(view, tracks, words)
+
+
+def _hours(view: CylinderView, needles: float) -> float:
+    return HOURS * needles / view.needles
+
+
+def _hatch(tracks: Tracks, start: float, end: float) -> str:
+    """Slanting lines across the band between two hours."""
+    apart = hours_of_length(HATCH_APART * tracks.type, tracks.band_outer)
+    lean = hours_of_length(tracks.band_outer - tracks.band_inner, tracks.band_outer)
+    low, high = min(start, end), max(start, end)
+    count = int((high - low - lean) / apart)
+    first = low + (high - low - lean - count * apart) / 2
+    face = tracks.face
+    return segments_data(
+        (
+            face.at(tracks.band_inner, first + place * apart),
+            face.at(tracks.band_outer, first + place * apart + lean),
+        )
+        for place in range(count + 1)
+    )
+
+
+def _half_names(view: CylinderView, tracks: Tracks, words: Words) -> str:
+    """The names of the halves on their sides of the centre, where there is room for them."""
+    middle = (view.heel_needles + 1) / 2
+    size, radius = tracks.type, 0.52 * tracks.band_inner
+    names = ((words.heel_half, view.hour(middle)), (words.instep_half, view.hour(middle) + 6))
+    parts = []
+    for text, hour in names:
+        lines = wrap(text, size, 0)
+        width = max(text_width(one, size) for one in lines) / 2
+        if hypot(width + radius, len(lines) * size / 2) > 1.25 * tracks.band_inner:
+            return ""
+        x, y = tracks.face.at(radius, hour)
+        for row, one in enumerate(lines):
+            drop = (row - (len(lines) - 1) / 2) * 1.1 * size
+            parts.append(_centred(one, (x, y + drop), size))
+    return group(parts)
+
+
+def draw_carrier(view: CylinderView, tracks: Tracks, theme: Theme) -> str:
+    """The carrier at its gap in its yarn's colour, and an arrow the way of the next pass: from
+    the carrier if it turns, inside the needles if the cylinder does."""
+    hour, size = view.carrier_hour, tracks.type
+    parts = []
+    if view.way is not None:
+        sense = view.sense if view.way is Way.FORWARD else -view.sense
+        if view.turning is Turning.CARRIER:
+            radius = (tracks.carrier_outer + tracks.carrier_inner) / 2
+            parts.append(_arc_arrow(tracks, radius, hour, sense, 4.2 * size, theme))
+        else:
+            radius = tracks.band_inner - 0.75 * size
+            middle = hour + sense * hours_of_length(2.2 * size, radius)
+            parts.append(_arc_arrow(tracks, radius, middle, -sense, 4.4 * size, theme))
+    parts.append(_carrier(tracks, hour, view.yarn_paint if view.yarn else theme.paper, theme))
+    return group(parts)
+
+
+def _arc_arrow(
+    tracks: Tracks, radius: float, start: float, sense: int, length: float, theme: Theme
+) -> str:
+    size = 1.15 * tracks.type
+    end = start + sense * hours_of_length(length, radius)
+    neck = end - sense * hours_of_length(0.85 * size, radius)
+    way = clockwise(end - sense * hours_of_length(0.5 * size, radius))
+    shaft = path(
+        tracks.face.arc(radius, start, neck),
+        fill="none",
+        stroke=theme.ink,
+        stroke_width=0.26 * tracks.type,
+    )
+    tip = tracks.face.at(radius, end)
+    return shaft + arrow_head(tip, (sense * way[0], sense * way[1]), size, theme.ink)
+
+
+def _carrier(tracks: Tracks, hour: float, fill: str, theme: Theme) -> str:
+    """A block with a point to the gap it stands at."""
+    away, along = outward(hour), clockwise(hour)
+    half = 0.62 * tracks.type
+    tip = tracks.face.at(tracks.carrier_inner, hour)
+    height = tracks.carrier_outer - tracks.carrier_inner
+    shoulder = 0.45 * height
+    corners = (
+        tip,
+        shift(tip, (away, shoulder), (along, half)),
+        shift(tip, (away, height), (along, half)),
+        shift(tip, (away, height), (along, -half)),
+        shift(tip, (away, shoulder), (along, -half)),
+    )
+    return path(
+        polygon_data(corners),
+        fill=fill,
+        stroke=theme.ink,
+        stroke_width=0.13 * tracks.type,
+        stroke_linejoin="round",
+    )
