@@ -5,11 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
-from benchmarks.random_orders import random_order
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from orders import FOOT, longer, order, random_orders
+from orders import FOOT, longer, order, random_order, random_orders
 from sockwright.errors import CannotMake, OrderError
 from sockwright.needlebed.findings import Code
 from sockwright.order.model import FootGiven, LegGiven, Order, Sex, SockGiven, WearerGiven

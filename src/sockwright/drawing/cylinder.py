@@ -4,7 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from sockwright.drawing.cylinder_moving import draw_carrier, draw_halves, draw_marks
+from sockwright.drawing.cylinder_moving import (
+    crowded_limits,
+    draw_carrier,
+    draw_halves,
+    draw_marks,
+)
 from sockwright.drawing.cylinder_needles import draw_dial, draw_needles, draw_numbers
 from sockwright.drawing.cylinder_shell import draw_shell
 from sockwright.drawing.cylinder_tracks import lay_tracks
@@ -28,8 +33,9 @@ def cylinder_svg(
     key: bool = True,
 ) -> str:
     """The view as a square picture `size_mm` wide, with a key below it unless `key` is False."""
-    deep = any(mark.role == "deep limits" for mark in view.marks)
-    tracks = lay_tracks(size_mm, dial=bool(view.dial), deep=deep)
+    tracks = lay_tracks(size_mm, dial=bool(view.dial), deep=False)
+    if crowded_limits(view, tracks):
+        tracks = lay_tracks(size_mm, dial=bool(view.dial), deep=True)
     below = lay_key(tuple(_entries(view, tracks.type, theme, words)), size_mm, tracks.type)
     height = size_mm + (below.height + 0.8 * tracks.type if key else 0)
     body = (
@@ -129,7 +135,7 @@ def mark_sample(marks: list[PlacedMark], size: float, theme: Theme):  # type: ig
 
     def draw(at: Point) -> str:
         height = 0.95 * size
-        offsets = (0.0,) if len(marks) == 1 else (-0.8 * size, 0.8 * size)
+        offsets = (0.0,) if len(marks) == 1 else (-0.9 * size, 0.9 * size)
         return "".join(
             mark_symbol(mark, shift(at, ((1.0, 0.0), dx), ((0.0, -1.0), height / 2)), height, theme)
             for mark, dx in zip(marks, offsets, strict=True)

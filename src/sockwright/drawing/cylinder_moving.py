@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import hypot
+from math import hypot, pi
 
 from sockwright.drawing.cylinder_tracks import Tracks
 from sockwright.drawing.lettering import CAP_HEIGHT, text_width, wrap
@@ -18,6 +18,18 @@ from sockwright.program.steps import Way
 
 HATCH_APART = 0.42
 """Distance of hatch lines, in type sizes."""
+
+
+LIMITS_APART = 2.3
+"""Least distance of outer limits from the others on one ring, in heights of a mark."""
+
+
+def crowded_limits(view: CylinderView, tracks: Tracks) -> bool:
+    """Whether outer limits would run into their neighbours on the ring of the other marks."""
+    outer = [mark.place for mark in view.marks if mark.role == "deep limits"]
+    others = [mark.place for mark in view.marks if mark.role != "deep limits"]
+    apart = min((abs(a - b) for a in outer for b in others), default=view.needles)
+    return apart * 2 * pi * tracks.marks / view.needles < LIMITS_APART * tracks.mark_size
 
 
 def draw_marks(view: CylinderView, tracks: Tracks, theme: Theme) -> str:
@@ -99,19 +111,19 @@ def _half_names(view: CylinderView, tracks: Tracks, words: Words) -> str:
 
 
 def draw_carrier(view: CylinderView, tracks: Tracks, theme: Theme) -> str:
-    """The carrier at its gap in its yarn's colour, and an arrow the way of the next pass: from
-    the carrier if it turns, inside the needles if the cylinder does."""
+    """The carrier at its gap in its yarn's colour, and an arrow the way of the next pass: away
+    from the carrier if it turns, from the coming needles to it if the cylinder does."""
     hour, size = view.carrier_hour, tracks.type
     parts = []
     if view.way is not None:
         sense = view.sense if view.way is Way.FORWARD else -view.sense
-        if view.turning is Turning.CARRIER:
-            radius = (tracks.carrier_outer + tracks.carrier_inner) / 2
-            parts.append(_arc_arrow(tracks, radius, hour, sense, 4.2 * size, theme))
+        radius = (tracks.carrier_outer + tracks.carrier_inner) / 2
+        length = 4.2 * size
+        if view.turning is Turning.CYLINDER:
+            hour_from = hour + sense * hours_of_length(length + 0.9 * size, radius)
+            parts.append(_arc_arrow(tracks, radius, hour_from, -sense, length, theme))
         else:
-            radius = tracks.band_inner - 0.75 * size
-            middle = hour + sense * hours_of_length(2.2 * size, radius)
-            parts.append(_arc_arrow(tracks, radius, middle, -sense, 4.4 * size, theme))
+            parts.append(_arc_arrow(tracks, radius, hour, sense, length, theme))
     parts.append(_carrier(tracks, hour, view.yarn_paint if view.yarn else theme.paper, theme))
     return group(parts)
 

@@ -10,15 +10,15 @@ from sockwright.drawing.svg import circle, group, line, path, segments_data, wri
 from sockwright.drawing.theme import Theme
 from sockwright.drawing.view import CylinderView, Needle
 
-MOST_STROKE = 0.9
-"""Widest a needle is drawn, mm."""
+MOST_STROKE = 0.4
+"""Widest a needle is drawn, in type sizes."""
 STROKE_OF_PITCH = 0.42
 """Stroke of a needle as a share of the distance between needles."""
 
 
 def stroke_width(view: CylinderView, tracks: Tracks) -> float:
     """How wide a needle is drawn, mm."""
-    return min(MOST_STROKE, STROKE_OF_PITCH * tracks.pitch(view.needles))
+    return min(MOST_STROKE * tracks.type, STROKE_OF_PITCH * tracks.pitch(view.needles))
 
 
 def draw_needles(view: CylinderView, tracks: Tracks, theme: Theme) -> str:
@@ -27,10 +27,16 @@ def draw_needles(view: CylinderView, tracks: Tracks, theme: Theme) -> str:
     width = stroke_width(view, tracks)
     now = set(view.now)
     strokes = (
-        _needle(view, tracks, needle, width, theme.act if needle in now else theme.ink, theme)
+        _needle(view, tracks, needle, NOW_WIDER * width, theme.act, theme)
+        if needle in now
+        else _needle(view, tracks, needle, width, theme.ink, theme)
         for needle in range(1, view.needles + 1)
     )
     return group(strokes)
+
+
+NOW_WIDER = 1.5
+"""A needle to be touched now is drawn wider too, so that it is found without its colour."""
 
 
 def _needle(

@@ -3,8 +3,7 @@ forward."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sockwright.drawing.cylinder_tracks import Tracks
 from sockwright.drawing.lettering import CAP_HEIGHT, text_width
@@ -22,6 +21,8 @@ FORWARD_HOURS = (12.0, 1.5, 10.5, 3.0, 9.0, 4.5, 7.5)
 """Where the arrow forward may stand, best first."""
 ARROW = 4.0
 """Length of the arrow forward, in type sizes."""
+ROUNDS_OF_MOVING = 40
+"""How often crowded landmarks are moved apart; a handful needs a few."""
 
 
 @dataclass(frozen=True)
@@ -83,24 +84,36 @@ def _pointer(tracks: Tracks, hour: float, theme: Theme) -> str:
 
 
 def ring_labels(view: CylinderView, tracks: Tracks, words: Words) -> list[Label]:
-    """The operator and the landmarks, each as near its hour as the others leave room for."""
-    named = [(words.you, OPERATOR_HOUR), *((mark.name, mark.hour) for mark in view.landmarks)]
-    labels = [Label(text, hour % HOURS, _spread(text, tracks)) for text, hour in named]
-    return list(_apart(sorted(labels, key=lambda label: label.hour)))
+    """The landmarks, each as near its hour as the others leave room for, then the operator at the
+    nearest free place to six o'clock."""
+    labels = [_label(mark.name, mark.hour, tracks) for mark in view.landmarks]
+    labels = _apart(sorted(labels, key=lambda label: label.hour))
+    you = _label(words.you, OPERATOR_HOUR, tracks)
+    tries = [OPERATOR_HOUR + way * step / 10 for step in range(40) for way in (1, -1)]
+    free = (hour for hour in tries if all(_clear(hour, you, label) for label in labels))
+    return [*labels, replace(you, hour=next(free, OPERATOR_HOUR))]
 
 
-def _spread(text: str, tracks: Tracks) -> float:
+def _clear(hour: float, label: Label, other: Label) -> bool:
+    return hours_apart(hour, other.hour) >= label.spread + other.spread
+
+
+def _label(text: str, hour: float, tracks: Tracks) -> Label:
     width = text_width(text, tracks.type) + 0.8 * tracks.type
-    return hours_of_length(width / 2, tracks.names)
+    return Label(text, hour % HOURS, hours_of_length(width / 2, tracks.names))
 
 
-def _apart(labels: list[Label]) -> Iterator[Label]:
-    """The labels moved on clockwise where they would run into the one before."""
-    free_from = -HOURS
-    for label in labels:
-        hour = max(label.hour, free_from + label.spread)
-        free_from = hour + label.spread
-        yield Label(label.words, hour, label.spread)
+def _apart(labels: list[Label]) -> list[Label]:
+    """Neighbours that run into each other moved apart, each by half of what is missing."""
+    labels = list(labels)
+    for _ in range(ROUNDS_OF_MOVING if len(labels) > 1 else 0):
+        for place in range(len(labels)):
+            one, other = labels[place - 1], labels[place]
+            missing = one.spread + other.spread - (other.hour - one.hour) % HOURS
+            if missing > 0:
+                labels[place - 1] = replace(one, hour=one.hour - missing / 2)
+                labels[place] = replace(other, hour=other.hour + missing / 2)
+    return labels
 
 
 def _name(label: Label, tracks: Tracks, ink: str, *, bold: bool = False) -> str:

@@ -58,8 +58,8 @@ class Tracks:
 
 
 def lay_tracks(size_mm: float, *, dial: bool, deep: bool) -> Tracks:
-    """The rings of a picture `size_mm` wide, with one for dial needles and a second one for marks
-    where they are wanted."""
+    """The rings of a picture `size_mm` wide, with one for dial needles and a second one for the
+    outer limits where they are wanted."""
     t = max(SMALLEST_TYPE_MM, TYPE_SHARE * size_mm)
     edge = size_mm / 2
     bezel_outer = edge - 1.35 * t
@@ -74,9 +74,9 @@ def lay_tracks(size_mm: float, *, dial: bool, deep: bool) -> Tracks:
     marks = dial_track - 0.5 * t if dial else needle_outer - needle_length - 0.25 * t
     mark_size = 1.25 * t
     letters = marks - mark_size - 0.65 * t
-    deep_track = letters - 0.6 * t
-    deep_letters = deep_track - mark_size - 0.6 * t
-    band_outer = (deep_letters if deep else letters) - 0.8 * t
+    deep_track = letters - 0.6 * t if deep else marks
+    deep_letters = deep_track - mark_size - 0.65 * t
+    band_outer = deep_letters - 0.8 * t
     return Tracks(
         size=size_mm,
         type=t,

@@ -10,7 +10,7 @@ from sockwright.drawing.svg import Point, group, write
 
 LINE = 1.4
 """Height of a line, in type sizes."""
-SYMBOL = 2.6
+SYMBOL = 3.4
 """Room for a symbol, in type sizes."""
 BETWEEN = 1.0
 """Space between columns, in type sizes."""

@@ -14,7 +14,8 @@ WEDGE_WIDTH = 0.85
 ARM = 0.42
 STROKE = 0.15
 OUTLINE = 0.10
-DOUBLE = 0.40
+DOUBLE = 0.52
+DOUBLE_ARM = 0.30
 """Proportions of the shapes, as shares of their height."""
 
 UP: Point = (0.0, -1.0)
@@ -44,10 +45,10 @@ def mark_symbol(
     if mark.role in ("home", "halfway"):
         return _wedge(mark, tip, size, theme, toward, along)
     face = along if mark.facing >= 0 else (-along[0], -along[1])
-    brackets = [tip]
+    brackets, arm = [tip], ARM
     if mark.role == "deep limits":
-        brackets.append(shift(tip, (face, -DOUBLE * size)))
-    data = "".join(_bracket(corner, size, toward, face) for corner in brackets)
+        brackets, arm = [tip, shift(tip, (face, -DOUBLE * size))], DOUBLE_ARM
+    data = "".join(_bracket(corner, size, toward, face, arm) for corner in brackets)
     return _outlined(data, size, mark.paint, theme)
 
 
@@ -73,9 +74,9 @@ def _wedge(
     )
 
 
-def _bracket(corner: Point, size: float, toward: Point, face: Point) -> str:
+def _bracket(corner: Point, size: float, toward: Point, face: Point, arm: float) -> str:
     ends = [shift(corner, (toward, -part * size)) for part in (STROKE / 2, 1 - STROKE / 2)]
-    arms = [shift(end, (face, ARM * size)) for end in ends]
+    arms = [shift(end, (face, arm * size)) for end in ends]
     return polyline_data((arms[0], *ends, arms[1]))
 
 
