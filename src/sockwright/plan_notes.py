@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from sockwright.estimates import Estimate
 from sockwright.facts import fact
 from sockwright.plan import Plan
 from sockwright.program.yarns import CORD, WASTE
 from sockwright.quantities import format_length, format_mass, format_pm
+from sockwright.sock.calf import leg_opening
 
 AGREEMENT_COURSES = 0.5
 """Formula and fabric may differ by half a course in the foot's length."""
@@ -36,6 +38,7 @@ def plan_notes(plan: Plan) -> tuple[str, ...]:
         *plan.leg_shape.notes,
         *_heel(plan),
         *_ankle(plan),
+        *_top(plan),
         *_yarn(plan),
         *plan.sizing.notes,
     ]
@@ -91,6 +94,25 @@ def _ankle(plan: Plan) -> Iterator[str]:
         )
 
 
+def _top(plan: Plan) -> Iterator[str]:
+    """Whether the top of the sock goes round the leg, and stays there."""
+    height = plan.fabric.leg_length.value
+    top_factor = plan.sizing.leg_shape[0][1]
+    opening = leg_opening(plan.foot, plan.gauge, plan.sizing.needles, height) / top_factor
+    possible = plan.gauge.open_ratio
+    if opening > possible.value:
+        yield (
+            f"at its top the sock must open {opening:.2f} times round the leg, and the fabric "
+            f"opens {possible.value:.2f} ± {possible.sd:.2f} times: shape the leg, or make it "
+            "shorter"
+        )
+    elif opening < 1:
+        yield (
+            f"at its top the sock is {1 / opening - 1:.0%} wider than the leg: only a cuff that "
+            "draws in will hold it"
+        )
+
+
 def _yarn(plan: Plan) -> Iterator[str]:
     for name, use in plan.pair_use.items():
         have = plan.yarns[name].on_hand_g
@@ -107,4 +129,9 @@ def _yarn(plan: Plan) -> Iterator[str]:
                 "left for the second"
             )
         else:
-            yield f"{said}: enough"
+            yield f"{said}: enough; wind off {format_mass(_to_wind(first))} for the second sock"
+
+
+def _to_wind(use: Estimate) -> Estimate:
+    """What to wind off for one sock, g: its use and two sds more."""
+    return Estimate(use.value + 2 * use.sd, 0.0, "g")

@@ -141,7 +141,7 @@ def test_short_foot_is_offered_kept_counts_that_fit(
 
 def test_short_foot_names_what_is_missing_and_a_kept_count() -> None:
     error = refusal(60, sock(kept=10), 75.0)
-    assert "by 6 rounds (12 mm)" in error.reason
+    assert "by 6 rounds, 12 mm (0.5 in)" in error.reason
     assert error.offers[0].change == "keep 14 needles at heel and toe"
 
 
@@ -158,10 +158,10 @@ def test_low_sock_is_offered_a_height_or_a_cuff_that_fits(
     tried = 0
     for offer in refused.value.offers:
         rounds = int(offer.effect.split()[0])
-        if number := re.fullmatch(r"a height of (\d+) mm", offer.change):
+        if number := re.fullmatch(r"a height of (\d+) mm \(.+ in\)", offer.change):
             other = replace(design, leg=LegGiven(height_mm=float(number[1])))
         else:
-            number = re.fullmatch(r"a cuff (\d+) mm deep", offer.change)
+            number = re.fullmatch(r"a cuff (\d+) mm \(.+ in\) deep", offer.change)
             assert number is not None, offer
             other = replace(design, cuff=replace(given, depth_mm=float(number[1])))
         assert size(72, other, fabric=FABRIC, dial=DialKind.HALF).leg_rounds == rounds

@@ -96,8 +96,11 @@ class LoopTable:
     @cached_property
     def stays(self) -> NDArray[np.bool_]:
         """(n,) True for loops of yarns that stay in the finished sock."""
-        keep = np.array([not gone for gone in self.removable], dtype=bool)
-        return np.asarray(keep[self.yarn])
+        stay = np.ones(len(self), dtype=bool)
+        for number, gone in enumerate(self.removable):
+            if gone:
+                stay &= self.yarn != number
+        return stay
 
     @cached_property
     def is_loop(self) -> NDArray[np.bool_]:

@@ -7,10 +7,17 @@ what it cannot read.
 from sockwright.quantities.fineness import number_in, parse_fineness_tex
 from sockwright.quantities.lengths import parse_length_mm
 from sockwright.quantities.masses import parse_mass_g, parse_weight_kg
-from sockwright.quantities.printing import format_length, format_mass, format_metres, format_pm
+from sockwright.quantities.printing import (
+    format_both,
+    format_length,
+    format_mass,
+    format_metres,
+    format_pm,
+)
 from sockwright.quantities.shares import parse_share
 
 __all__ = [
+    "format_both",
     "format_length",
     "format_mass",
     "format_metres",

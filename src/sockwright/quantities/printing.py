@@ -28,6 +28,11 @@ def format_length(mm: float, units: str, digits: int | None = None) -> str:
     return f"{_fixed(value, _DIGITS[units] if digits is None else digits)} {units}"
 
 
+def format_both(mm: float) -> str:
+    """A length in mm for a reader whose units are not known: "163 mm (6.4 in)"."""
+    return f"{format_length(mm, 'mm')} ({format_length(mm, 'in', 1)})"
+
+
 def format_pm(length: Estimate, units: str) -> str:
     """A length with one standard deviation as "24.6 ± 0.3 cm"; ValueError if it is not in mm.
 

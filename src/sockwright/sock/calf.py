@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from sockwright.facts import fact
 from sockwright.measure.foot import Foot
 from sockwright.measure.gauge import Gauge
+from sockwright.quantities import format_both
 
 STEPS = 4
 """Cam settings of a shaped leg (from memory: three to five, each ten to twenty rounds)."""
@@ -45,7 +46,7 @@ def shape_leg(foot: Foot, gauge: Gauge, needles: int, height_mm: float, ease: fl
     if wanted > most:
         notes.append(
             f"the stitch cam widens the top by {most - 1:.0%} at most; there the leg measures "
-            f"{leg:.0f} mm and the sock opens {stretch:.2f} times"
+            f"{format_both(leg)} and the sock opens {stretch:.2f} times"
         )
     if top < 1.005:
         return LegShape((1.0,), (*notes, "the plain tube is wide enough for this leg"))

@@ -8,6 +8,7 @@ from dataclasses import replace
 from sockwright.errors import CannotMake, Offer
 from sockwright.estimates import Estimate
 from sockwright.facts import fact
+from sockwright.quantities import format_both
 from sockwright.sock.fit import CylinderFit, ease_words, refusals
 
 MOST_OFFERED = 2
@@ -45,7 +46,7 @@ def cylinder_offers(
     return tuple(
         Offer(
             f"the {fit.cylinder.needles}-needle cylinder",
-            f"a tube of {fit.girth.value:.0f} mm, {ease_words(fit.girth_ease.value)}",
+            f"a tube of {format_both(fit.girth.value)}, {ease_words(fit.girth_ease.value)}",
         )
         for fit, _ in zip(usable, range(MOST_OFFERED), strict=False)
     )

@@ -20,6 +20,7 @@ from sockwright.order.model import (
     SockGiven,
     ToeHalf,
 )
+from sockwright.quantities import format_both
 from sockwright.sock.cup import Cup, default_kept, kept_choices
 from sockwright.sock.rib import RibLayout, lay_out_rib
 
@@ -40,7 +41,7 @@ DEFAULT_HEIGHT = 0.74
 """Height from the floor as a share of the sock's foot length when none is given (8 1/2 in leg on
 an 11 1/2 in foot: the adult sock of a 1920s home-work contract, common practice)."""
 ROLLED_SHARE = 0.5
-"""Share of a rolled edge's rounds that shows (common practice)."""
+"""Share of a rolled edge's rounds that shows; the rest curls away (assumption)."""
 HEM_KINDS = (CuffKind.HUNG_HEM, CuffKind.PICOT_HEM, CuffKind.MOCK_RIB_HEM)
 FEWEST_HEM_ROUNDS = {
     CuffKind.HUNG_HEM: 5,
@@ -253,6 +254,17 @@ def size_sock(
         foot_length=Estimate(courses * course, length_sd, "mm"),
         leg_height=Estimate(height * course, height * gauge.course.sd, "mm"),
         length_wish_mm=wish,
+        notes=_hem_note(sock.cuff, cuff),
+    )
+
+
+def _hem_note(given: CuffGiven, cuff: Cuff) -> tuple[str, ...]:
+    """A word where a hem has other rounds than were asked for."""
+    if given.rounds in (None, cuff.rounds):
+        return ()
+    return (
+        f"the cuff has {cuff.rounds} rounds, not {given.rounds}: a hem folds on a middle round and "
+        "so has an odd number, and none is shallower than its hanging allows",
     )
 
 
@@ -282,7 +294,7 @@ def _leg_rounds(
             raise _leg_too_short(cuff, heel, rounds, fewest, course, stretch)
         raise CannotMake(
             f"the leg is too short: {rounds} rounds, where this sock needs {fewest}",
-            (Offer(f"{fewest} leg rounds", f"a leg of {fewest * course * stretch:.0f} mm"),),
+            (Offer(f"{fewest} leg rounds", f"a leg of {format_both(fewest * course * stretch)}"),),
         )
     return rounds
 
@@ -293,13 +305,13 @@ def _leg_too_short(
     """The refusal of a sock so low that cuff and heel leave too few leg rounds."""
     stands = heel.share + cuff.visible
     lowest = (stands + fewest * stretch) * course
-    offers = [Offer(f"a height of {lowest:.0f} mm", f"{fewest} leg rounds")]
+    offers = [Offer(f"a height of {format_both(lowest)}", f"{fewest} leg rounds")]
     visible = cuff.visible - (fewest - rounds) * stretch
     if visible >= shallowest(cuff.kind):
-        offers.append(Offer(f"a cuff {visible * course:.0f} mm deep", f"{fewest} leg rounds"))
+        offers.append(Offer(f"a cuff {format_both(visible * course)} deep", f"{fewest} leg rounds"))
     return CannotMake(
-        f"the leg is too short: cuff and heel alone stand {stands:.0f} courses high, which leaves "
-        f"{rounds} leg rounds",
+        f"the leg is too short: cuff and heel alone stand {format_both(stands * course)} high, and "
+        f"{fewest} leg rounds must follow",
         tuple(offers),
     )
 
@@ -331,6 +343,6 @@ def _foot_too_short(heel: Heel, toe: Toe, rounds: int, course: float) -> CannotM
     offers.append(Offer("a cylinder with fewer needles", "smaller cups"))
     longer = missing * course
     return CannotMake(
-        f"the foot is too short for these cups by {missing} rounds ({longer:.0f} mm)",
+        f"the foot is too short for these cups by {missing} rounds, {format_both(longer)}",
         tuple(offers),
     )
