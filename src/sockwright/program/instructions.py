@@ -35,13 +35,15 @@ class Count:
 @dataclass(frozen=True)
 class Instruction:
     """One thing the hands do: its number (from 1), its text, the numbers (from 1) of the steps it
-    covers, and the count where it knits. A check's text has a line for each item."""
+    covers, and the count where it knits. A check's text has a line for each item. `brief` says
+    what to do without the count, a row in the fewest words."""
 
     number: int
     section: op.Section
     text: str
     steps: tuple[int, ...]
     count: Count | None = None
+    brief: str = ""
 
 
 def group_steps(steps: tuple[Step, ...]) -> list[Group]:

@@ -30,6 +30,39 @@ def row_sentences(
     return said
 
 
+def brief_row(talk: Talk, steps: Sequence[op.Step], at: Standing) -> str:
+    """The same row in as few words as a row of a printed list has room for: "Lower 21, wrap 22;
+    reverse past 11." `at` is where the machine stands before it, and is left alone."""
+    now, deeds = at, []
+    for step in steps[:-1]:
+        deeds.append(_briefly(talk, step, now))
+        now = now.after(step)
+    row = steps[-1]
+    assert isinstance(row, op.Row)
+    key = "brief.forward" if row.way is op.Way.FORWARD else "brief.reverse"
+    crank = talk.say(key, needle=now.after(row).passed())
+    if not deeds:
+        return talk.say("brief.row", crank=_capital(crank))
+    done = talk.say("list.comma").join(deeds)
+    return talk.say("brief.prepared_row", deeds=_capital(done), crank=crank)
+
+
+def _briefly(talk: Talk, step: op.Step, at: Standing) -> str:
+    comma = talk.say("list.comma")
+    if isinstance(step, op.Raise):
+        return talk.say("brief.raise", needles=comma.join(map(str, sorted(step.needles))))
+    if isinstance(step, op.Lower):
+        key = "brief.lower" if _carrier_side(at, step.needles) else "brief.lower_far"
+        return talk.say(key, needles=comma.join(map(str, sorted(step.needles))))
+    if isinstance(step, op.Wrap):
+        return talk.say("brief.wrap", needle=step.needle)
+    return talk.say("brief.weights")
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
 def _preparing(talk: Talk, step: op.Step, at: Standing, wrap_told: bool) -> str:
     if isinstance(step, op.Raise | op.Lower):
         verb = "raise" if isinstance(step, op.Raise) else "lower"

@@ -11,7 +11,7 @@ from sockwright.program.found_cups import FoundCup, find_cups
 from sockwright.program.instructions import Count, Instruction, group_steps, merged
 from sockwright.program.phrases import load_phrases
 from sockwright.program.preliminaries import cautions, conventions
-from sockwright.program.rows import narrowest, row_sentences
+from sockwright.program.rows import brief_row, narrowest, row_sentences
 from sockwright.program.sentences import change_yarn, overlap, removed, sentence
 from sockwright.program.standing import Standing
 from sockwright.program.talk import Talk
@@ -34,6 +34,10 @@ def write_instructions(
     units.
     """
     return tuple(_Writer(program, machine, units, language, yarn_names or {}).instructions())
+
+
+Said = tuple[Sequence[str], Sequence[str], Count | None]
+"""All that is said of a group of steps, what of it is to be done, and the count."""
 
 
 class _Writer:
@@ -67,11 +71,11 @@ class _Writer:
         for number, (start, end) in enumerate(group_steps(steps), start=1):
             section = steps[start].section
             self.tally.enter(section)
-            said, count = self._group(start, end)
+            said, deed, count = self._group(start, end)
             covers = tuple(range(start + 1, end + 1))
-            yield Instruction(number, section, join(said), covers, count)
+            yield Instruction(number, section, join(said), covers, count, join(deed))
 
-    def _group(self, start: int, end: int) -> tuple[Sequence[str], Count | None]:
+    def _group(self, start: int, end: int) -> Said:
         steps = self.program.steps[start:end]
         last = steps[-1]
         if isinstance(last, op.Row):
@@ -81,13 +85,14 @@ class _Writer:
         if isinstance(last, op.Check):
             ahead = self.program.steps[end:]
             moment = Moment(self.talk, self.at, self.tally, self.program.dial, self.ribber, ahead)
-            return [checklist(last.change, moment)], None
+            return _uncounted([checklist(last.change, moment)])
         if isinstance(last, op.Thread):
-            return self._thread(steps, last, end), None
-        return list(self._plain(steps)), None
+            return _uncounted(self._thread(steps, last, end))
+        return _uncounted(list(self._plain(steps)))
 
-    def _row(self, steps: Sequence[op.Step], place: int) -> tuple[Sequence[str], Count]:
+    def _row(self, steps: Sequence[op.Step], place: int) -> Said:
         cup = self._cup_at(place)
+        brief = brief_row(self.talk, steps, self.at)
         self.talk.use_limits_of(cup)
         section = steps[-1].section
         said = row_sentences(self.talk, steps, self.at, wrap_told=self.wrap_told is section)
@@ -97,12 +102,12 @@ class _Writer:
         if cup is not None and place == cup.narrowest:
             said.append(narrowest(self.talk, cup))
         self.talk.use_limits_of(None)
-        return _around(told, said), told.count
+        return _around(told, said), [brief], told.count
 
     def _cup_at(self, place: int) -> FoundCup | None:
         return next((cup for cup in self.cups if cup.first <= place <= cup.last), None)
 
-    def _forward(self, step: op.Rounds | op.PartRound) -> tuple[Sequence[str], Count]:
+    def _forward(self, step: op.Rounds | op.PartRound) -> Said:
         yarn = self.talk.yarn(self.at.yarn)
         from_home = self.at.at_home()
         self.at.take(step)
@@ -115,7 +120,7 @@ class _Writer:
         else:
             said = self.talk.say("step.part_round", yarn=yarn, place=place)
             told = self.tally.part(half=from_home and step.last == self.talk.half)
-        return _around(told, [said]), told.count
+        return _around(told, [said]), [*told.before, said], told.count
 
     def _thread(self, steps: Sequence[op.Step], thread: op.Thread, end: int) -> list[str]:
         old, first = self.at.yarn, steps[0]
@@ -138,6 +143,10 @@ class _Writer:
             else:
                 yield sentence(self.talk, step, self.at)
             self.at.take(step)
+
+
+def _uncounted(said: Sequence[str]) -> Said:
+    return said, said, None
 
 
 def _around(told: Told, said: Sequence[str]) -> list[str]:

@@ -1,0 +1,1 @@
+"""The typefaces that sheets and pages are set in, with their licences."""

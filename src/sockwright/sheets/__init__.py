@@ -1,0 +1,1 @@
+"""Printed sheets: templates, and the drawings and numbers they place."""
