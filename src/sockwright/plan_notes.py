@@ -129,9 +129,9 @@ def _yarn(plan: Plan) -> Iterator[str]:
                 "left for the second"
             )
         else:
-            yield f"{said}: enough; wind off {format_mass(_to_wind(first))} for the second sock"
+            yield f"{said}: enough; wind off {format_mass(to_wind(first))} for the second sock"
 
 
-def _to_wind(use: Estimate) -> Estimate:
+def to_wind(use: Estimate) -> Estimate:
     """What to wind off for one sock, g: its use and two sds more."""
     return Estimate(use.value + 2 * use.sd, 0.0, "g")

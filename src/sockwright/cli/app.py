@@ -13,6 +13,7 @@ from sockwright import __version__
 from sockwright.cli.console import print_error, print_lines
 from sockwright.cli.folders import machines_folder, read_order
 from sockwright.errors import SockwrightError
+from sockwright.sheets.paper import Paper
 
 EXIT_FINDINGS = 1
 
@@ -27,6 +28,7 @@ app = typer.Typer(
 order_app = typer.Typer(help="Order files.", no_args_is_help=True)
 app.add_typer(order_app, name="order")
 
+PaperChoice = Annotated[Paper, typer.Option(help="The paper to print on.")]
 OrderPath = Annotated[Path, typer.Argument(metavar="ORDER.toml", help="The order file.")]
 
 
@@ -119,6 +121,54 @@ def cylinders(order: OrderPath) -> None:
 
     loaded = read_order(order)
     print_lines(cylinders_text(loaded, rank_for_order(loaded)))
+
+
+@app.command()
+def sheets(
+    order: OrderPath,
+    folder: Annotated[
+        Path, typer.Option("--output", "-o", metavar="DIR", help="The folder to write into.")
+    ],
+    paper: PaperChoice = Paper.A4,
+    only: Annotated[
+        str | None, typer.Option(metavar="NAME", help="Write this one sheet alone.")
+    ] = None,
+) -> None:
+    """Write the printed sheets of an order as PDFs, true to scale.
+
+    The sheets are crank, marks, measuring, scale-card, swatch, chart and record.
+    Example: sockwright sheets winch-operator.toml -o sheets --paper letter
+    """
+    from sockwright.plan import make_plan
+    from sockwright.sheets.press import print_sheets, write_files
+
+    files = print_sheets(make_plan(read_order(order)), paper, only)
+    for path in write_files(files, folder):
+        typer.echo(f"wrote {path}")
+
+
+@app.command()
+def marks(
+    needles: Annotated[int, typer.Argument(metavar="N", help="Needles of the cylinder.")],
+    diameter: Annotated[
+        str, typer.Option(metavar="D", help='Across the needle circle, such as "4.5 in".')
+    ],
+    folder: Annotated[
+        Path, typer.Option("--output", "-o", metavar="DIR", help="The folder to write into.")
+    ] = Path(),
+    paper: PaperChoice = Paper.A4,
+) -> None:
+    """Write the marking strip and ring for any cylinder, without an order.
+
+    Example: sockwright marks 72 --diameter "4 1/2 in"
+    """
+    from sockwright.quantities import parse_length_mm
+    from sockwright.sheets.marks import marks_alone
+    from sockwright.sheets.press import write_files
+
+    pdf = marks_alone(needles, parse_length_mm(diameter), paper)
+    for path in write_files({f"marks-{needles}.pdf": pdf}, folder):
+        typer.echo(f"wrote {path}")
 
 
 @app.command()

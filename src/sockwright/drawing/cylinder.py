@@ -135,7 +135,8 @@ def mark_sample(marks: list[PlacedMark], size: float, theme: Theme):  # type: ig
 
     def draw(at: Point) -> str:
         height = 0.95 * size
-        offsets = (0.0,) if len(marks) == 1 else (-0.9 * size, 0.9 * size)
+        apart = (0.55 if marks[0].role == "deep limits" else 0.75) * size
+        offsets = (0.0,) if len(marks) == 1 else (-apart, apart)
         return "".join(
             mark_symbol(mark, shift(at, ((1.0, 0.0), dx), ((0.0, -1.0), height / 2)), height, theme)
             for mark, dx in zip(marks, offsets, strict=True)

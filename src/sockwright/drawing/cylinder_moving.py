@@ -20,7 +20,7 @@ HATCH_APART = 0.42
 """Distance of hatch lines, in type sizes."""
 
 
-LIMITS_APART = 2.3
+LIMITS_APART = 1.5
 """Least distance of outer limits from the others on one ring, in heights of a mark."""
 
 

@@ -60,7 +60,11 @@ class Key:
 
 
 def _bold_width(entry: Entry, size: float) -> float:
-    return text_width(entry.bold, size, bold=True) + 0.45 * size if entry.bold else 0.0
+    return (
+        max(text_width(entry.bold, size, bold=True) + 0.45 * size, 1.2 * size)
+        if entry.bold
+        else 0.0
+    )
 
 
 def lay_key(entries: Sequence[Entry], width_mm: float, size_mm: float) -> Key:

@@ -67,13 +67,11 @@ def usual_limits(
     """Turn limits for cups that keep `kept` needles of a half, on both halves, and for a first
     shallow cup that keeps `deep_kept` of the heel half. ValueError if they cannot be centred."""
     half = needles // 2
-    limits = [
-        ("heel limits", *_about_middle(half, kept)),
-        ("instep limits", *(half + end for end in _about_middle(half, kept))),
-    ]
+    low, high = _about_middle(half, kept)
+    limits = [("heel limits", low, high), ("instep limits", half + low, half + high)]
     if deep_kept is not None:
         limits.append(("deep limits", *_about_middle(half, deep_kept)))
-    return tuple((role, low, high) for role, low, high in limits)
+    return tuple(limits)
 
 
 def _about_middle(half: int, kept: int) -> tuple[int, int]:

@@ -11,11 +11,11 @@ from sockwright.drawing.svg import Point, group, path, polygon_data, polyline_da
 from sockwright.drawing.theme import Theme
 
 WEDGE_WIDTH = 0.85
-ARM = 0.42
+ARM = 0.28
 STROKE = 0.15
 OUTLINE = 0.10
-DOUBLE = 0.52
-DOUBLE_ARM = 0.30
+DOUBLE = 0.70
+DOUBLE_ARM = 0.18
 """Proportions of the shapes, as shares of their height."""
 
 UP: Point = (0.0, -1.0)

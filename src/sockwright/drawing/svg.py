@@ -6,7 +6,7 @@ document reads the same in a browser, in print and inside another document.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from sockwright.drawing.theme import Theme
 
@@ -86,7 +86,7 @@ def polyline_data(points: Iterable[Point]) -> str:
     return "M" + "L".join(f"{number(x)} {number(y)}" for x, y in points)
 
 
-def segments_data(segments: Iterable[tuple[Point, Point]]) -> str:
+def segments_data(segments: Iterable[Sequence[Point]]) -> str:
     """Path data of single straight lines."""
     return "".join(polyline_data(ends) for ends in segments)
 

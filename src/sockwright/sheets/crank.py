@@ -1,0 +1,155 @@
+"""The crank sheet: one sock at a glance, what it takes, and every step with a box to tick."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import groupby
+from typing import Any
+
+from sockwright.drawing.cylinder import cylinder_svg
+from sockwright.drawing.sock import sock_svg
+from sockwright.drawing.view import view_at
+from sockwright.plan import Plan
+from sockwright.plan_data import instructions
+from sockwright.plan_notes import to_wind
+from sockwright.program.phrases import load_phrases
+from sockwright.program.steps import Section
+from sockwright.program.wording import Instruction, cautions, conventions
+from sockwright.program.yarns import CORD, WASTE
+from sockwright.quantities import format_mass, format_metres, format_pm
+from sockwright.sheets.moments import picture_moments
+from sockwright.sheets.paper import Paper
+from sockwright.sheets.typeset import typeset
+
+CYLINDER_MM = 62.0
+SOCK_ROOM_MM = (114.0, 122.0)
+WORDS = (
+    "glance",
+    "yarn",
+    "yarn_one",
+    "yarn_wind",
+    "tools",
+    "cautions",
+    "speaks",
+    "first",
+    "second",
+    "part",
+    "all",
+    "pictures",
+    "before",
+    "rows",
+    "notes",
+)
+
+Data = dict[str, Any]
+
+
+def crank_sheet(plan: Plan, paper: Paper) -> bytes:
+    """The PDF for one sock, or for a pair of like socks with a box to tick for each."""
+    steps = instructions(plan)
+    moments = picture_moments(plan.program)
+    drawings = {"sock": sock_svg(plan, room_mm=SOCK_ROOM_MM)}
+    for place, moment in enumerate(moments):
+        view = view_at(plan, plan.order.machine, moment.step)
+        drawings[f"cylinder-{place}"] = cylinder_svg(view, CYLINDER_MM, key=False)
+    say = load_phrases().say
+    data: Data = {
+        "words": {name: say(f"sheet.{name}") for name in WORDS},
+        "title": plan.order.title,
+        "side": plan.side,
+        "lead": _lead(plan),
+        "glance": list(_glance(plan)),
+        "yarns": list(_yarns(plan)),
+        "tools": list(_tools(plan)),
+        "cautions": list(cautions(plan.program, plan.order.machine)),
+        "conventions": list(conventions(plan.program, plan.order.machine)),
+        "sections": [
+            {"name": say(f"section.{section.value}").capitalize(), "steps": list(map(_step, group))}
+            for section, group in groupby(steps, key=lambda each: each.section)
+        ],
+        "pictures": [
+            {
+                "name": f"cylinder-{place}",
+                "label": say(f"sheet.moment.{moment.key}"),
+                "before": _instruction_of(steps, moment.step),
+            }
+            for place, moment in enumerate(moments)
+        ],
+        "socks": 2 if plan.side == "both" else 1,
+    }
+    return typeset("crank", data, drawings, paper)
+
+
+def _lead(plan: Plan) -> str:
+    say = load_phrases().say
+    order = plan.order
+    side = "" if plan.side == "both" else say(f"sheet.only_{plan.side}") + " "
+    return side + say("sheet.lead", wearer=order.wearer.name, machine=order.machine.name)
+
+
+def _glance(plan: Plan) -> Iterator[Data]:
+    """The key numbers, label and value."""
+    say, units, sizing = load_phrases().say, plan.order.units, plan.sizing
+    fabric = plan.fabric
+    yield _line(say("sheet.needles"), f"{sizing.needles}")
+    yield _line(say("sheet.foot_length"), format_pm(fabric.foot_length, units))
+    yield _line(say("sheet.height"), format_pm(fabric.leg_length, units))
+    yield _line(say("sheet.girth"), format_pm(plan.fit.girth, units))
+    course, wale = plan.gauge.course, plan.gauge.wale
+    span, unit = (25.4, "in") if units == "in" else (100.0, "10 cm")
+    yield _line(
+        say("sheet.gauge", unit=unit), f"{span / wale.value:.1f} × {span / course.value:.1f}"
+    )
+    yield _line(say("sheet.cuff"), f"{sizing.cuff.rounds}")
+    yield _line(say("sheet.leg"), f"{sizing.leg_rounds}")
+    yield _line(say("sheet.heel"), f"{sizing.heel.cup.rows}")
+    yield _line(say("sheet.foot"), f"{sizing.foot_rounds}")
+    if sizing.toe.cup is not None:
+        yield _line(say("sheet.toe"), f"{sizing.toe.cup.rows}")
+    yield _line(say("sheet.time"), f"{plan.minutes.value:.0f} ± {plan.minutes.sd:.0f} min")
+
+
+def _line(label: str, value: str) -> Data:
+    return {"label": label, "value": value}
+
+
+def _yarns(plan: Plan) -> Iterator[Data]:
+    """Every yarn: what one sock takes, and what to wind off for the second."""
+    units = plan.order.units
+    for role, use in plan.use.items():
+        plain = role in (WASTE, CORD)
+        yarn = plan.yarns[role]
+        yield {
+            "name": load_phrases().say(f"yarn.{role}") if plain else yarn.name,
+            "one": f"{format_metres(use.length, units)}, {format_mass(use.mass)}",
+            "wind": "" if plain else format_mass(to_wind(use.mass)),
+        }
+
+
+def _tools(plan: Plan) -> Iterator[str]:
+    """Tools to lay out; those that only some socks need when this one does."""
+    say = load_phrases().say
+    names = ["bonnet", "weights", "heel_weights", "pick", "scissors", "needle", "counter", "tape"]
+    if plan.program.dial:
+        names.insert(3, "ribber")
+    for name in names:
+        yield say(f"sheet.tool.{name}")
+
+
+def _step(each: Instruction) -> Data:
+    count = each.count
+    return {
+        "number": each.number,
+        "lines": each.brief.split("\n"),
+        "row": count is not None and count.kind == "row",
+        "part": "" if count is None else f"{count.last}/{count.of}",
+        "total": "" if count is None or not count.complete or not count.total else f"{count.total}",
+        "toe": each.section is Section.TOE,
+    }
+
+
+def _instruction_of(steps: tuple[Instruction, ...], step: int) -> int:
+    """Number of the instruction that a program step belongs to; the last where there is none."""
+    return next((each.number for each in steps if step in each.steps), steps[-1].number)
+
+

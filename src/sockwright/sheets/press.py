@@ -1,0 +1,71 @@
+"""All the sheets of an order by their names, and writing them: every file, or none."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from pathlib import Path
+
+from sockwright.errors import SockwrightError
+from sockwright.plan import Plan
+from sockwright.sheets.chart import chart_sheet
+from sockwright.sheets.crank import crank_sheet
+from sockwright.sheets.marks import marks_of_plan
+from sockwright.sheets.measuring import measuring_sheet
+from sockwright.sheets.paper import Paper
+from sockwright.sheets.record import record_sheet
+from sockwright.sheets.scale_card import scale_card
+from sockwright.sheets.swatch_sheet import swatch_sheet
+
+Files = dict[str, bytes]
+
+
+def _each_sock(name: str, sheet: Callable[[Plan, Paper], bytes]) -> Callable[[Plan, Paper], Files]:
+    """A sheet made once, or once a foot where the feet differ."""
+
+    def make(plan: Plan, paper: Paper) -> Files:
+        if plan.second is None:
+            return {f"{name}.pdf": sheet(plan, paper)}
+        return {f"{name}-{sock.side}.pdf": sheet(sock, paper) for sock in (plan, plan.second)}
+
+    return make
+
+
+SHEETS: Mapping[str, Callable[[Plan, Paper], Files]] = {
+    "crank": _each_sock("crank", crank_sheet),
+    "marks": lambda plan, paper: {"marks.pdf": marks_of_plan(plan, paper)},
+    "measuring": lambda _, paper: measuring_sheet(paper),
+    "scale-card": lambda _, paper: {"scale-card.pdf": scale_card(paper)},
+    "swatch": lambda plan, paper: {"swatch.pdf": swatch_sheet(paper, plan)},
+    "chart": _each_sock("chart", chart_sheet),
+    "record": lambda plan, paper: {"record.pdf": record_sheet(plan, paper)},
+}
+
+
+def print_sheets(plan: Plan, paper: Paper, only: str | None = None) -> Files:
+    """File names and PDFs of every sheet, or of the one named `only`.
+
+    SockwrightError for a plan whose dry run failed, with its reasons, and for an unknown name.
+    """
+    for sock in (plan, plan.second):
+        if sock is not None and not sock.dry_run.ok:
+            reasons = "; ".join(f"{one.message}; {one.mend}" for one in sock.dry_run.errors)
+            raise SockwrightError(f"no sheets: the dry run found errors: {reasons}")
+    if only is not None and only not in SHEETS:
+        raise SockwrightError(f"no sheet is called {only}; there are {', '.join(SHEETS)}")
+    names = SHEETS if only is None else (only,)
+    return {file: pdf for name in names for file, pdf in SHEETS[name](plan, paper).items()}
+
+
+def write_files(files: Files, folder: Path) -> list[Path]:
+    """Write `files` into `folder`, made if it is not there; every one, or none."""
+    folder.mkdir(parents=True, exist_ok=True)
+    parts = {folder / name: folder / f"{name}.part" for name in files}
+    try:
+        for part, content in zip(parts.values(), files.values(), strict=True):
+            part.write_bytes(content)
+        for path, part in parts.items():
+            part.replace(path)
+    finally:
+        for part in parts.values():
+            part.unlink(missing_ok=True)
+    return list(parts)
