@@ -14,6 +14,7 @@ from sockwright.machine.model import Machine
 from sockwright.measure.cam_setting import cam_slope
 from sockwright.measure.foot import FeetComparison, Foot, compare_feet, estimate_foot
 from sockwright.measure.gauge import Gauge, estimate_gauge
+from sockwright.measure.levels import sort_swatches
 from sockwright.measure.next_reading import NextReading, best_next_reading
 from sockwright.measure.yarn import Yarn, yarn_from
 from sockwright.needlebed.dryrun import DryRun, dry_run
@@ -217,13 +218,18 @@ def yarn_plan(order: Order) -> YarnPlan:
 
 
 def _cam_settings(order: Order, yarns: dict[str, Yarn], sizing: Sizing) -> dict[float, float]:
-    """The user's cam number for every loop-length factor, where her swatches tell it."""
-    base = [s.cam for s in order.swatches if s.needles == sizing.needles and s.cam is not None]
-    factors = {factor for _, factor in sizing.leg_shape} | {1.0}
-    slope = cam_slope(order.swatches, yarns["main"].tex, sizing.needles)
-    if not base or slope is None or abs(slope.value) <= slope.sd:
+    """The user's cam number for every loop-length factor, where her swatches tell it: that of the
+    gauge from one swatch, others from two settings or more."""
+    tex, needles = yarns["main"].tex, sizing.needles
+    own = sort_swatches(order.swatches, tex, needles, order.sock.drape).own
+    base = own[0].cam if own else None
+    if base is None:
         return {}
-    return {factor: round(base[0] + log(factor) / slope.value, 1) for factor in factors}
+    slope = cam_slope(order.swatches, tex, needles)
+    if slope is None or abs(slope.value) <= slope.sd:
+        return {1.0: base}
+    factors = {factor for _, factor in sizing.leg_shape} | {1.0}
+    return {factor: round(base + log(factor) / slope.value, 1) for factor in factors}
 
 
 def _with_supply(plan: Plan, other: Plan) -> Plan:

@@ -11,7 +11,7 @@ from sockwright import __version__
 from sockwright.estimates import Estimate
 from sockwright.fabric.yarn_use import YarnUse
 from sockwright.plan import Plan
-from sockwright.plan_notes import fabric_agrees, plan_notes
+from sockwright.plan_notes import fabric_agrees, look_again, plan_notes
 from sockwright.program.steps import Step
 from sockwright.program.wording import Instruction, cautions, conventions, write_instructions
 from sockwright.sock.fit import CylinderFit
@@ -59,6 +59,7 @@ def plan_data(plan: Plan) -> Data:
             }
             for gain in plan.next_reading.ranking
         ],
+        "look_again": list(look_again(plan)),
         "notes": list(plan_notes(plan)),
         "cautions": list(cautions(plan.program, order.machine)),
         "conventions": list(conventions(plan.program, order.machine)),
@@ -98,6 +99,7 @@ def _instruction(each: Instruction) -> Data:
         "number": each.number,
         "section": each.section.value,
         "text": each.text,
+        "brief": each.brief,
         "steps": list(each.steps),
         "count": None
         if count is None
@@ -120,15 +122,19 @@ def _gauge(plan: Plan) -> Data:
 
 
 def _fit(plan: Plan) -> Data:
-    length = plan.foot.length.estimate
-    sock = plan.sizing.foot_length
-    ratio = sock.value / length.value
-    sd = ratio * ((sock.sd / sock.value) ** 2 + (length.sd / length.value) ** 2) ** 0.5
     return {
         **_cylinder(plan.fit),
-        "length_ease": Estimate(1 - ratio, sd, "1").as_data(),
+        "length_ease": length_ease(plan).as_data(),
         "cylinders": [_cylinder(fit) for fit in plan.ranking],
     }
+
+
+def length_ease(plan: Plan) -> Estimate:
+    """How much shorter than the foot the sock is, as a share."""
+    length, sock = plan.foot.length.estimate, plan.sizing.foot_length
+    ratio = sock.value / length.value
+    sd = ratio * ((sock.sd / sock.value) ** 2 + (length.sd / length.value) ** 2) ** 0.5
+    return Estimate(1 - ratio, sd, "1")
 
 
 def _cylinder(fit: CylinderFit) -> Data:
@@ -172,7 +178,7 @@ def _sizing(plan: Plan) -> Data:
 
 
 def _dry_run(plan: Plan) -> Data:
-    run = plan.dry_run
+    run, steps = plan.dry_run, instructions(plan)
     return {
         "ok": run.ok,
         "loops": int((run.loops.stays & run.loops.is_loop).sum()),
@@ -184,6 +190,9 @@ def _dry_run(plan: Plan) -> Data:
                 "code": finding.code.value,
                 "level": finding.level.value,
                 "step": finding.step,
+                "instruction": next(
+                    (each.number for each in steps if finding.step in each.steps), None
+                ),
                 "needle": finding.needle,
                 "count": finding.count,
                 "message": finding.message,

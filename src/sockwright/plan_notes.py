@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from sockwright.estimates import Estimate
 from sockwright.facts import fact
+from sockwright.needlebed.findings import Code, Finding
 from sockwright.plan import Plan
+from sockwright.program.steps import SetCam
+from sockwright.program.wording import Instruction
 from sockwright.program.yarns import CORD, WASTE
 from sockwright.quantities import format_length, format_mass, format_pm
 from sockwright.sock.calf import leg_opening
@@ -32,10 +35,10 @@ def plan_notes(plan: Plan) -> tuple[str, ...]:
             if measure.note and measure.source == "measured"
         ),
         *_estimated(plan),
-        *plan.gauge.conflicts,
         *plan.gauge.notes,
         *plan.fit.reasons,
         *plan.leg_shape.notes,
+        *_cam(plan),
         *_heel(plan),
         *_ankle(plan),
         *_top(plan),
@@ -43,6 +46,32 @@ def plan_notes(plan: Plan) -> tuple[str, ...]:
         *plan.sizing.notes,
     ]
     return tuple(dict.fromkeys(_sentence(note) for note in notes))
+
+
+def look_again(plan: Plan) -> tuple[str, ...]:
+    """What makes the whole plan doubtful: to be read before anything else."""
+    return tuple(_sentence(conflict) for conflict in plan.gauge.conflicts)
+
+
+def finding_words(plan: Plan, finding: Finding, steps: Sequence[Instruction]) -> str:
+    """A finding as the maker reads it: by the number of the printed step, and in which sock."""
+    number = next((each.number for each in steps if finding.step in each.steps), finding.step)
+    step = f"step {number}"
+    if finding.code is Code.YARN_GONE:
+        step = f"{_short_sock(plan)}{step}"
+    return f"{finding.told(step)}; {finding.mend}"
+
+
+def _short_sock(plan: Plan) -> str:
+    """Which sock runs out: the first only where one alone takes more than there is."""
+    short = [
+        (name, use.mass.value - (plan.yarns[name].on_hand_g or use.mass.value))
+        for name, use in plan.pair_use.items()
+    ]
+    name, grams = max(short, key=lambda pair: pair[1])
+    have = plan.yarns[name].on_hand_g or 0.0
+    sock = "second" if plan.use[name].mass.value <= have else "first"
+    return f"in the {sock} sock knitted, {grams:.0f} g short for the pair, "
 
 
 def _sentence(text: str) -> str:
@@ -69,6 +98,23 @@ def _estimated(plan: Plan) -> Iterator[str]:
         yield f"{', '.join(names)}: {note}"
 
 
+def _cam(plan: Plan) -> Iterator[str]:
+    """Stitch-cam settings that must be found before the sock is begun."""
+    factors = {
+        step.factor
+        for step in plan.program.steps
+        if isinstance(step, SetCam) and step.setting is None and step.factor != 1.0
+    }
+    if factors:
+        wanted = ", ".join(
+            f"{100 * (factor - 1):+.0f} %" for factor in sorted(factors, reverse=True)
+        )
+        yield (
+            "before you begin, find on a test tube the stitch-cam settings for loops longer than "
+            f"the swatch's by {wanted}, and write them down"
+        )
+
+
 def _heel(plan: Plan) -> Iterator[str]:
     """The wearer's heel-and-instep girth against that of the finished heel."""
     cup = plan.sizing.heel.cup
@@ -79,8 +125,8 @@ def _heel(plan: Plan) -> Iterator[str]:
     if stretch > fact("fit", "cup_stretch_most").number:
         yield (
             f"round heel and instep the sock measures {format_length(girth, units)} and the foot "
-            f"{format_pm(heel, units)}, {stretch - 1:.0%} more: a deeper heel would sit better "
-            "(fewer kept needles, or outer limits with wedge rounds)"
+            f"{format_pm(heel, units)}, {100 * (stretch - 1):.0f} % more: a deeper heel would sit "
+            "better (fewer kept needles, or outer limits with wedge rounds)"
         )
 
 
@@ -108,8 +154,8 @@ def _top(plan: Plan) -> Iterator[str]:
         )
     elif opening < 1:
         yield (
-            f"at its top the sock is {1 / opening - 1:.0%} wider than the leg: only a cuff that "
-            "draws in will hold it"
+            f"at its top the sock is {100 * (1 / opening - 1):.0f} % wider than the leg: only a "
+            "cuff that draws in will hold it"
         )
 
 

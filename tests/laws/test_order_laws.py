@@ -48,36 +48,56 @@ def few(values: st.SearchStrategy[Any]) -> st.SearchStrategy[tuple[Any, ...]]:
     return st.lists(values, max_size=3).map(tuple)
 
 
-feet = st.builds(
-    model.FootGiven,
-    length_mm=mm(80, 400),
-    ball_girth_mm=maybe(mm(90, 380)),
-    instep_girth_mm=maybe(mm(90, 400)),
-    heel_girth_mm=maybe(mm(120, 520)),
-    ankle_girth_mm=maybe(mm(80, 420)),
-    calf_girth_mm=maybe(mm(120, 700)),
-    foot_breadth_mm=maybe(mm(30, 160)),
-    heel_breadth_mm=maybe(mm(20, 120)),
-    ankle_bone_height_mm=maybe(mm(15, 130)),
-    pencil_mm=maybe(mm(0.2, 20)),
-    load=st.sampled_from(model.Load),
-)
+PROPORTIONS = {
+    "ball_girth_mm": (90, 380, 0.7, 1.3),
+    "instep_girth_mm": (90, 400, 0.7, 1.4),
+    "heel_girth_mm": (120, 520, 1.0, 1.8),
+    "ankle_girth_mm": (80, 420, 0.6, 1.5),
+    "calf_girth_mm": (120, 700, 0.9, 2.2),
+    "foot_breadth_mm": (30, 160, 0.24, 0.55),
+    "heel_breadth_mm": (20, 120, 0.16, 0.4),
+    "ankle_bone_height_mm": (15, 130, 0.12, 0.45),
+}
+"""The least and the most of each measure, mm, and the same over the foot's length."""
+
+
+@st.composite
+def feet(draw: st.DrawFn, shortest_mm: float) -> model.FootGiven:
+    length = draw(mm(shortest_mm, 400))
+    measures = {
+        name: draw(maybe(mm(max(least, low * length), min(most, high * length))))
+        for name, (least, most, low, high) in PROPORTIONS.items()
+    }
+    return model.FootGiven(
+        length_mm=length,
+        pencil_mm=draw(maybe(mm(0.2, 20))),
+        load=draw(st.sampled_from(model.Load)),
+        **measures,
+    )
+
+
 shoes = st.one_of(
     st.builds(model.ShoeSize, st.just(model.ShoeSystem.EU), floats(30, 55)),
     st.builds(model.ShoeSize, st.just(model.ShoeSystem.US_WOMEN), floats(2, 22)),
     st.builds(model.ShoeSize, st.just(model.ShoeSystem.UK_CHILD), st.just(10.0)),
 )
-wearers = st.builds(
-    model.WearerGiven,
-    name=names,
-    sex=st.sampled_from(model.Sex),
-    age_years=maybe(floats(0, 120)),
-    stature_mm=maybe(mm(500, 2500)),
-    weight_kg=maybe(st.integers(20, 3500).map(lambda tenths: tenths / 10)),
-    shoe=maybe(shoes),
-    left=feet,
-    right=feet,
-)
+
+
+@st.composite
+def wearers(draw: st.DrawFn) -> model.WearerGiven:
+    age = draw(maybe(floats(0, 120)))
+    # The shortest adult's foot of ANSUR II has 198 mm; the thickest pencil takes 20 mm off.
+    foot = feet(80 if age is not None and age < 18 else 218)
+    return model.WearerGiven(
+        name=draw(names),
+        sex=draw(st.sampled_from(model.Sex)),
+        age_years=age,
+        stature_mm=draw(maybe(mm(500, 2500))),
+        weight_kg=draw(maybe(st.integers(20, 3500).map(lambda tenths: tenths / 10))),
+        shoe=draw(maybe(shoes)),
+        left=draw(foot),
+        right=draw(foot),
+    )
 
 
 @st.composite
@@ -140,7 +160,8 @@ machines = st.builds(
 
 
 def swatches(roles: list[str]) -> st.SearchStrategy[model.SwatchGiven]:
-    counts = st.builds(model.Count, floats(20, 40), mm(80, 120))
+    wales = st.builds(model.Count, floats(20, 40), mm(80, 120))
+    courses = st.builds(model.Count, floats(62, 90), mm(80, 120))
     amounts = st.integers(100, 5000).map(float)
     return st.builds(
         model.SwatchGiven,
@@ -149,8 +170,8 @@ def swatches(roles: list[str]) -> st.SearchStrategy[model.SwatchGiven]:
         needles=st.integers(24, 200),
         yarn=st.sampled_from(roles),
         cam=maybe(floats(0, 1000)),
-        wales=st.lists(counts, min_size=1, max_size=3).map(tuple),
-        courses=few(counts),
+        wales=st.lists(wales, min_size=1, max_size=3).map(tuple),
+        courses=few(courses),
         unravelled=few(st.builds(lambda n: model.Unravelled(n, round(n * 12.7, 9)), amounts)),
         weighed=few(st.builds(lambda n: model.Weighed(n, round(n * 0.003, 9)), amounts)),
         flat_widths_mm=few(mm(20, 1000)),
@@ -224,7 +245,7 @@ def orders(draw: st.DrawFn) -> model.Order:
     roles = [yarn.role for yarn in found]
     return model.Order(
         title=draw(names),
-        wearer=draw(wearers),
+        wearer=draw(wearers()),
         machine=on_bench,
         yarns=found,
         swatches=draw(few(swatches(roles))),

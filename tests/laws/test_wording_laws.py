@@ -216,7 +216,7 @@ def test_a_counter_that_runs_on_never_runs_short(program: Program, machine: Mach
         return
     counts = [i.count for i in write_instructions(program, machine) if i.count]
     shown = [count.counter for count in counts if count.counter is not None]
-    rounds = counts[-1].total_of if counts[-1].kind == "round" else 0
+    rounds = next(count.total_of for count in counts if count.kind == "round")
     rows = sum(isinstance(step, op.Row) for step in program.steps)
     passes = machine.counter.counts is Counting.PASSES
     assert shown == sorted(shown)

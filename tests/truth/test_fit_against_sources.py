@@ -86,7 +86,7 @@ def test_tubes_worked_out_by_hand(row: dict[str, Any]) -> None:
     assert fit.girth_ease.value == pytest.approx(row["ease"], abs=0.005)
     assert fit.fits is row["fits"]
     if not fit.fits:
-        assert any("26% smaller than the foot" in words for words in fit.refusals)
+        assert any("26 % smaller than the foot" in words for words in fit.refusals)
 
 
 def test_foot_rounds_worked_out_by_hand() -> None:

@@ -181,8 +181,8 @@ CASES = [
         tube(op.Rounds(LEG, 9)),
         tube(op.Rounds(LEG, 9)),
         at=5,
-        supply={"main": 239.0},
-        right_supply={"main": 240.0},
+        supply={"main": 389.0},
+        right_supply={"main": 390.0},  # an end of 150 and four rounds of 60, 1 mm a loop
     ),
     case(
         Code.EMPTY_RAISE,

@@ -103,9 +103,41 @@ def test_without_length_shoe_or_stature_there_is_a_problem() -> None:
 
 def test_a_foot_shorter_than_adults_asks_for_the_age() -> None:
     problem = the_problem(HANDLER, FootGiven(length_mm=180.0))
-    assert problem.startswith("wearer.age: ")
-    assert "180 mm" in problem
-    assert "198 mm" in problem
+    assert problem.startswith("foot.length: ")
+    assert "180 mm (7.1 in)" in problem
+    assert "198 mm (7.8 in)" in problem
+    assert "wearer.age" in problem
+
+
+def test_a_traced_foot_that_is_too_short_says_what_was_taken_off() -> None:
+    problem = the_problem(HANDLER, FootGiven(length_mm=200.0, pencil_mm=7.0))
+    assert "a foot of 193 mm (7.6 in), traced, less the pencil's 7 mm, is shorter" in problem
+
+
+@pytest.mark.parametrize(
+    ("wearer", "path"),
+    [
+        (replace(HANDLER, shoe=ShoeSize(ShoeSystem.EU, 30)), "wearer.shoe_size: "),
+        (replace(HANDLER, stature_mm=1150.0), "wearer.stature: "),
+    ],
+)
+def test_what_tells_too_short_a_length_is_named(wearer: WearerGiven, path: str) -> None:
+    assert the_problem(wearer, FootGiven()).startswith(path)
+
+
+@pytest.mark.parametrize(
+    ("sex", "people"),
+    [
+        (Sex.WOMAN, "1,986 women's feet"),
+        (Sex.MAN, "4,082 men's feet"),
+        (Sex.EITHER, "6,068 women's and men's feet"),
+    ],
+)
+def test_an_estimate_names_its_survey(sex: Sex, people: str) -> None:
+    """The numbers of people are those of ANSUR II's public files, NATICK/TR-15/007."""
+    foot = estimate_foot(WearerGiven("station doctor", sex), FootGiven(length_mm=255.0))
+    assert foot.calf_girth.note == f"estimated from foot length, by a survey of {people} (ANSUR II)"
+    assert any("for want of a survey of women's" in note for note in foot.notes)
 
 
 def test_a_short_foot_of_a_grown_wearer_has_to_be_measured_throughout() -> None:
@@ -123,7 +155,7 @@ def test_pooled_tables_say_so() -> None:
 
 def test_a_slip_of_the_tape_is_noticed() -> None:
     slipped = estimate_foot(HANDLER, replace(WHOLE, ball_girth_mm=320.0))
-    assert any(note.startswith("ball girth 320 mm is unusual") for note in slipped.notes)
+    assert any(note.startswith("ball girth 320 mm (12.6 in) is unusual") for note in slipped.notes)
 
 
 def test_a_foot_names_its_measures_in_order() -> None:
@@ -169,9 +201,15 @@ def test_feet_are_alike_within_4_mm(right: dict[str, float], course_mm: float, a
 def test_unlike_feet_are_named() -> None:
     word = compare_feet(*feet(length_mm=256.0, ball_girth_mm=220.0), course_mm=2.5)
     assert not word.one_sock_serves_both
-    assert "the right foot is 8 mm longer" in word.reason
-    assert "the left foot is 10 mm fuller round the ball" in word.reason
+    assert "the right foot is 8 mm (0.3 in) longer" in word.reason
+    assert "the left foot is 10 mm (0.4 in) fuller round the ball" in word.reason
     assert "by chance" not in word.reason
+
+
+def test_like_feet_are_compared_in_mm_and_inches() -> None:
+    word = compare_feet(*feet(length_mm=251.0, ball_girth_mm=228.0), course_mm=2.5)
+    assert word.one_sock_serves_both
+    assert "3 mm (0.1 in) in length and 2 mm (0.1 in) round the ball" in word.reason
 
 
 def test_a_difference_that_may_be_chance_says_so() -> None:

@@ -16,7 +16,9 @@ MEASURED = FootGiven(length_mm=186.0)
 def test_an_age_alone_gives_a_foot() -> None:
     foot = estimate_foot(SON, FootGiven())
     assert foot.length.estimate.value == 185.9
-    assert foot.length.note == "of age 6"
+    assert foot.length.note == (
+        "estimated from the age of 6, by a survey of children's feet (Snyder et al. 1977)"
+    )
     assert {measure.source for measure in foot.measures().values()} == {"estimated"}
 
 

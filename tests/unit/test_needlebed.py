@@ -46,6 +46,10 @@ def test_every_step_has_a_meaning() -> None:
     assert steps == set(HANDLERS)
 
 
+END_MM = 150.0
+"""The end a yarn is threaded with."""
+
+
 # Courses
 
 
@@ -53,7 +57,7 @@ def test_scrap_is_a_course_that_costs_no_yarn() -> None:
     run = bed_run(BEGUN)
     assert run.loops.courses == 1
     assert set(run.loops.kind) == {Kind.SCRAP}
-    assert run.loops.used_mm == (0.0, 0.0)
+    assert run.loops.used_mm == (0.0, END_MM)
     assert not run.loops.stays.any()
 
 
@@ -113,8 +117,9 @@ def test_course_sections_follow_the_steps() -> None:
 def test_yarn_is_used_as_loops_are_made() -> None:
     steps = tube(op.SetCam(LEG, 1.1), op.Rounds(LEG, 2), op.SetCam(LEG, 1.0), op.CutYarn(LEG, 80.0))
     table = bed_run(steps, loop_mm=10.0).loops
-    assert table.used_mm == pytest.approx((0.0, N * 10 + 2 * N * 11 + 80))
-    assert table.yarn_at[-1] == pytest.approx(N * 10 + 2 * N * 11)
+    knitted = END_MM + N * 10 + 2 * N * 11
+    assert table.used_mm == pytest.approx((0.0, knitted + 80))
+    assert table.yarn_at[-1] == pytest.approx(knitted)
     main = table.yarn == 1
     assert np.diff(table.yarn_at[main]).min() > 0
 
@@ -124,8 +129,8 @@ def test_each_yarn_keeps_its_own_length() -> None:
     table = bed_run(steps).loops
     assert dict(zip(table.yarns, table.used_mm, strict=True)) == {
         "scrap": 0.0,
-        "main": 2.0 * N,
-        "cuff yarn": 2.0 * N,
+        "main": 2 * END_MM + 2.0 * N,
+        "cuff yarn": END_MM + 2.0 * N,
     }
 
 

@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from sockwright.errors import OrderError
+from sockwright.machine.model import Cylinder, DialKind, Direction
 from sockwright.order import model, new_order, parse_order
 from sockwright.order.reference import known_keys, main, renewed
 
@@ -66,13 +68,14 @@ def test_every_value_an_order_may_hold_has_its_key() -> None:
 
 
 def test_the_messages_shown_in_the_page_are_the_real_ones() -> None:
-    text = new_order().replace('"24.2 cm"', '"251 cm"').replace("\nname = ", "\nnmae = ", 1)
-    with pytest.raises(ValueError, match="longer than any foot") as caught:
-        parse_order(text)
-    shown = [line[4:] for line in PAGE.read_text("utf-8").splitlines() if line.startswith("    ")]
-    told = str(caught.value).splitlines()
-    assert told
-    assert set(told) <= set(shown)
+    text = new_order().replace("\nname = ", "\nnmae = ", 1).replace('"40 in 10 cm"', '"many"')
+    told: set[str] = set()
+    for right, wrong in (("24.2 cm", "251 cm"), ("22.4 cm", "9.2 cm")):
+        with pytest.raises(OrderError) as caught:
+            parse_order(text.replace(right, wrong))
+        told |= set(str(caught.value).splitlines())
+    page = PAGE.read_text("utf-8")
+    assert told == {line[4:] for line in page.splitlines() if re.match(r"    \S+: ", line)}
 
 
 def test_a_new_order_can_be_read_as_it_stands() -> None:
@@ -82,9 +85,32 @@ def test_a_new_order_can_be_read_as_it_stands() -> None:
 
 
 def test_everything_asleep_in_a_new_order_is_right_too() -> None:
-    """Waking every commented key but the machine's file and the duplicate tables gives an order."""
-    asleep = re.sub(r"(?m)^# (?=\[|[a-z_]+ = )(?!file)", "", new_order())
-    order = parse_order(asleep)
+    """Waking every commented key but the machine's file gives an order; a key that is said twice
+    then is said by the line that slept."""
+    order = parse_order(awake(new_order()))
     assert order.wearer.left.length_mm == 245.0
+    assert order.wearer.left.pencil_mm == 7.0
     assert order.yarn("heel").name == "heel yarn"
-    assert order.sock.needles == 60
+    assert order.machine.cylinders[1] == Cylinder(72, dial=DialKind.HALF)
+    assert order.machine.forward is Direction.CLOCKWISE
+    assert order.machine.counter.handle_turns_per_round == 2.0
+    assert order.swatches[0].cam == 14.0
+    assert order.sock.needles == 72
+    assert (order.sock.cuff.kind, order.sock.cuff.rib) == (model.CuffKind.TRUE_RIB, (3, 1))
+    assert order.sock.cuff.remainder is model.Remainder.HOME
+    assert order.sock.ease == model.EaseGiven()
+
+
+def awake(text: str) -> str:
+    """The text with its sleeping keys awake."""
+    tables: dict[str, dict[str, str]] = {"": {}}
+    table = tables[""]
+    for line in text.splitlines():
+        found = re.match(r"(?:# )?(?:(\[.+?\]+)|([a-z_]+) = )", line)
+        if found is None or found[2] == "file":
+            continue
+        if found[1]:
+            table = tables.setdefault(found[1], {})
+        else:
+            table[found[2]] = line.removeprefix("# ")
+    return "\n".join("\n".join([name, *keys.values()]) for name, keys in tables.items())

@@ -55,7 +55,7 @@ def test_orders_as_editors_save_them(tmp_path: Path, encode) -> None:  # type: i
 )
 def test_text_that_is_no_order(tmp_path: Path, data: bytes, words: str) -> None:
     problem = refusal(written(tmp_path, data))
-    assert problem.path == "socks.toml"
+    assert problem.path == str(tmp_path / "socks.toml")
     assert any(word in problem.wrong for word in words.split("|")), problem
     assert problem.right
 
@@ -66,6 +66,34 @@ def test_what_is_no_file(tmp_path: Path) -> None:
     assert refusal(Path("nul\0in the name.toml")).right.startswith("give the path")
     with pytest.raises(OrderError, match="is not there"):
         load_machine(tmp_path / "bench.toml")
+
+
+def test_a_path_is_named_as_it_was_typed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert str(refusal(Path("."))).startswith(".: is a folder; give the path of an order file")
+    assert refusal(Path("..")).path == ".."
+    missing = Path("orders") / "boot socks.toml"
+    assert refusal(missing).path == str(missing)
+
+
+def test_a_path_cannot_forge_a_message() -> None:
+    assert str(refusal(Path("a\nfoot.length: fine\x1b[2J.toml"))).isprintable()
+
+
+def test_a_machine_file_that_is_not_there_is_not_called_an_order(tmp_path: Path) -> None:
+    with pytest.raises(OrderError) as caught:
+        load_machine(tmp_path / "bench.toml")
+    assert caught.value.problems[0].right == (
+        "give the path of a machine file, such as my-machine.toml"
+    )
+
+
+@pytest.mark.parametrize("word", ["yes", "no", "Yes", "on"])
+def test_yes_and_no_are_told_their_toml(tmp_path: Path, word: str) -> None:
+    text = f"[machine.counter]\nrestarts = {word}\n"
+    problem = refusal(written(tmp_path, text.encode()))
+    assert problem.wrong.startswith("line 2, column 12")
+    assert "yes and no are written true and false" in problem.right
 
 
 def test_a_text_out_of_a_form_has_no_file_name() -> None:

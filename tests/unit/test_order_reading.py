@@ -11,7 +11,7 @@ import pytest
 
 from sockwright.errors import OrderError, Problem
 from sockwright.machine.model import Cylinder, DialKind, Landmark, Mark, Turning
-from sockwright.order import model, parse_order
+from sockwright.order import load_order, model, parse_order
 
 BASE = {
     "foot": 'length = "24.5 cm"',
@@ -394,8 +394,39 @@ def test_machine_files_are_read_from_the_folder_of_the_order(tmp_path: Path) -> 
     (tmp_path / "bench.toml").write_text('turns = "cylinder"\ncylinders = 96\n', "utf-8")
     order = parse_order(order_text(machine='file = "bench.toml"'), tmp_path)
     assert order.machine.cylinders == (Cylinder(96),)
-    with pytest.raises(OrderError, match="write it in the machine file"):
-        parse_order(order_text(machine='file = "bench.toml"\nturns = "carrier"'), tmp_path)
+
+
+def test_keys_beside_a_machine_file_are_one_problem(tmp_path: Path) -> None:
+    (tmp_path / "bench.toml").write_text('turns = "cylinder"\ncylinders = 96\n', "utf-8")
+    beside = 'file = "bench.toml"\nturns = "carrier"\ncylinders = 60\ncounter = {}'
+    with pytest.raises(OrderError) as caught:
+        parse_order(order_text(machine=beside), tmp_path)
+    (problem,) = caught.value.problems
+    keys = "machine.turns, machine.cylinders, machine.counter"
+    assert (problem.path, problem.wrong) == ("machine.file", f"stands beside {keys}")
+    assert problem.right.startswith(f"delete {keys} here")
+
+
+def test_a_machine_file_that_is_missing_names_the_folders_looked_in(tmp_path: Path) -> None:
+    path, kept = tmp_path / "order.toml", tmp_path / "machines"
+    path.write_text(order_text(machine='file = "bench.toml"'), "utf-8")
+    with pytest.raises(OrderError) as caught:
+        load_order(path, machines=kept)
+    (problem,) = caught.value.problems
+    assert problem.path == "machine.file"
+    assert problem.wrong.startswith('"bench.toml" is not there; looked in ')
+    assert problem.wrong.count(str(tmp_path)[:20]) == 2
+    assert "machine file" in problem.right
+    assert "order file" not in problem.right
+
+
+def test_a_machine_file_that_is_no_toml_says_so(tmp_path: Path) -> None:
+    (tmp_path / "bench.toml").write_text("turns = carrier\n", "utf-8")
+    with pytest.raises(OrderError) as caught:
+        parse_order(order_text(machine='file = "bench.toml"'), tmp_path)
+    (problem,) = caught.value.problems
+    assert problem.path == "machine.file"
+    assert problem.wrong.startswith('"bench.toml" line 1, column 9 is not TOML')
 
 
 def test_problems_of_a_machine_file_name_the_file(tmp_path: Path) -> None:

@@ -42,13 +42,13 @@ def gone(run: DryRun) -> list[int]:
 def step_where_used(run: DryRun, program: op.Program, yarn: str, grams: float, tex: float) -> int:
     """The first knitting step after which more of `yarn` is used than so many grams.
 
-    Counted from the kinds of loops alone, and the tails cut, without the table's own sums.
+    Counted from the kinds of loops alone, and the ends left, without the table's own sums.
     """
     table, loop_mm = run.loops, 0.0
     number = table.yarns.index(yarn)
     shares = np.array([1.0, 1.0, 0.5, 0.5, 0.25, 0.0])
     mine = table.yarn == number
-    loop_mm = float(table.yarn_at[mine][0])  # the first loop is a whole one
+    loop_mm = float(np.diff(table.yarn_at[mine])[0])  # the first two loops are whole ones
     knitted: dict[int, float] = {}
     for run_of in table.runs:
         if run_of.yarn == number:
@@ -59,6 +59,7 @@ def step_where_used(run: DryRun, program: op.Program, yarn: str, grams: float, t
     for place, step in enumerate(program.steps, 1):
         if isinstance(step, op.Thread):
             threaded = step.yarn
+            used += step.tail_mm if step.yarn == yarn else 0.0
         elif isinstance(step, op.CutYarn) and threaded == yarn:
             used += step.tail_mm
         used += knitted.get(place, 0.0)

@@ -216,7 +216,7 @@ def test_plies_refused(plies: object) -> None:
 def test_lengths_printed() -> None:
     assert format_length(246, "cm") == "24.6 cm"
     assert format_length(246, "mm") == "246 mm"
-    assert format_length(246, "in") == "9.70 in"
+    assert format_length(246, "in") == "9.69 in"
     assert format_length(246, "in", digits=3) == "9.685 in"
     assert format_length(-0.01, "cm") == "0.0 cm"
     with pytest.raises(KeyError):
@@ -225,7 +225,7 @@ def test_lengths_printed() -> None:
 
 def test_estimates_printed() -> None:
     assert format_pm(Estimate(246, 3, "mm"), "cm") == "24.6 ± 0.3 cm"
-    assert format_pm(Estimate(246, 3, "mm"), "in") == "9.70 ± 0.10 in"
+    assert format_pm(Estimate(246, 3, "mm"), "in") == "9.69 ± 0.12 in"
     assert format_pm(Estimate(246, 0.7, "mm"), "cm") == "24.60 ± 0.07 cm"
     assert format_pm(Estimate(246, 0, "mm"), "cm") == "24.6 cm"
     assert format_pm(Estimate(3.24, 0.05, "mm"), "mm") == "3.24 ± 0.05 mm"

@@ -281,8 +281,9 @@ def test_the_stitch_cam_in_its_users_words() -> None:
     ]
     assert "to 12 clicks:" in words(known, machine=clicks)[0]
     assert words(unknown, machine=clicks) == [
-        "Loosen the stitch cam: a loop is about 4 % longer than in the swatch. Find the setting "
-        "on a test tube; on this machine a larger setting makes a smaller loop."
+        "Loosen the stitch cam to the setting that you found beforehand on a test tube: a loop is "
+        "about 4 % longer than in the swatch. On this machine a larger setting makes a smaller "
+        "loop."
     ]
 
 

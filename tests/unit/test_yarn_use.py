@@ -33,7 +33,7 @@ def use_of(run: DryRun, loop_sd: float = 0.0) -> dict[str, YarnUse]:
 
 
 def added_up(program: op.Program, yarn: str) -> float:
-    """Every loop of a yarn, and the tails left where it is cut, mm."""
+    """Every loop of a yarn, and the ends left where it is threaded and cut, mm."""
     table = dry_run(program, LOOP_MM).loops
     number = table.yarns.index(yarn)
     kinds = [int(k) for k, y in zip(table.kind, table.yarn, strict=True) if y == number]
@@ -41,6 +41,7 @@ def added_up(program: op.Program, yarn: str) -> float:
     for step in program.steps:
         if isinstance(step, op.Thread):
             threaded = step.yarn
+            tails += step.tail_mm if step.yarn == yarn else 0.0
         elif isinstance(step, op.CutYarn) and threaded == yarn:
             tails += step.tail_mm
     return sum(SHARES[kind] for kind in kinds) * LOOP_MM + tails
@@ -90,7 +91,8 @@ def test_a_looser_leg_takes_more_yarn() -> None:
         use_of(dry_run(build_program(s), LOOP_MM))["main"].length.value
         for s in (leg_of(40), shaped)
     )
-    assert loose - plain == pytest.approx(0.1 * 20 * 60 * LOOP_MM)
+    cuff = shaped.cuff.rounds
+    assert loose - plain == pytest.approx(0.1 * (cuff + 20) * 60 * LOOP_MM)
 
 
 def test_the_error_is_that_of_the_loop_and_of_what_the_shares_assume() -> None:

@@ -215,4 +215,6 @@ def main() -> None:
         sys.stderr.close()
         sys.exit(EXIT_FINDINGS)
     except OSError as error:
-        sys.exit(print_error(SockwrightError(f"{error.filename}: {error.strerror}")))
+        # Files are written beside their place first: the name asked for is the one without ".part".
+        name = str(error.filename).removesuffix(".part")
+        sys.exit(print_error(SockwrightError(f"{name}: {error.strerror}")))

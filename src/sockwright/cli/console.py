@@ -5,6 +5,7 @@ from __future__ import annotations
 import shutil
 import sys
 from collections.abc import Iterable
+from io import StringIO
 from typing import TextIO
 
 from rich.console import Console, RenderableType
@@ -26,10 +27,22 @@ def console(file: TextIO) -> Console:
 
 
 def print_lines(parts: Iterable[RenderableType]) -> None:
-    """Print the parts of a text one under the other."""
+    """Print the parts of a text one under the other; into a file or pipe as plain text."""
+    if not sys.stdout.isatty():
+        sys.stdout.write(plain_text(parts))
+        return
     out = console(sys.stdout)
     for part in parts:
         out.print(part, markup=False)
+
+
+def plain_text(parts: Iterable[RenderableType]) -> str:
+    """The parts as plain lines without blanks at their ends."""
+    page = StringIO()
+    out = console(page)
+    for part in parts:
+        out.print(part, markup=False)
+    return "".join(f"{line.rstrip()}\n" for line in page.getvalue().splitlines())
 
 
 def print_error(error: SockwrightError) -> int:

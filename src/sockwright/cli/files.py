@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import json
-from io import StringIO
 from pathlib import Path
 
-from sockwright.cli.console import console
+from sockwright.cli.console import plain_text
 from sockwright.cli.plan_text import plan_text
+from sockwright.errors import SockwrightError
 from sockwright.needlebed.table_file import write_table
 from sockwright.plan import Plan
 from sockwright.plan_data import plan_data
@@ -28,14 +28,12 @@ def save_loops(plan: Plan, path: Path) -> list[Path]:
 
 def save_plan(plan: Plan, folder: Path) -> list[Path]:
     """Write plan.txt, plan.json and the loop table into `folder`, made if it is not there."""
+    if folder.exists() and not folder.is_dir():
+        raise SockwrightError(f"{folder}: is a file; name a folder to save into")
     folder.mkdir(parents=True, exist_ok=True)
-    page = StringIO()
-    out = console(page)
-    for part in plan_text(plan):
-        out.print(part, markup=False)
     text = folder / "plan.txt"
     data = folder / "plan.json"
-    _write(text, page.getvalue())
+    _write(text, plain_text(plan_text(plan)))
     _write(data, json.dumps(plan_data(plan), ensure_ascii=False, indent=1) + "\n")
     return [text, data, *save_loops(plan, folder / "loops.csv")]
 

@@ -10,15 +10,19 @@ from rich.table import Table
 from rich.text import Text
 
 from sockwright.estimates import Estimate
+from sockwright.measure.tightness import drape_tightness
 from sockwright.order.model import Order
 from sockwright.plan import Plan
-from sockwright.plan_data import instructions
-from sockwright.plan_notes import fabric_agrees, plan_notes
-from sockwright.program.wording import cautions, conventions
+from sockwright.plan_data import instructions, length_ease
+from sockwright.plan_notes import fabric_agrees, finding_words, look_again, plan_notes
+from sockwright.program.cuff import SELVEDGE_ROUNDS
+from sockwright.program.wording import Instruction, cautions, conventions
 from sockwright.program.yarns import CORD, WASTE
 from sockwright.quantities import format_length, format_mass, format_metres, format_pm
 from sockwright.sock.fit import CylinderFit
 
+EDGE_ROUNDS = 1 + SELVEDGE_ROUNDS
+"""Rounds of a rib's first edge: one on both beds, then those of the cylinder alone."""
 MM_PER_INCH = 25.4
 MM_PER_10_CM = 100.0
 
@@ -27,8 +31,9 @@ def plan_text(plan: Plan) -> Iterator[RenderableType]:
     """The whole plan; both socks where the feet differ."""
     order = plan.order
     yield Text(order.title, style="bold")
-    yield f"For the {order.wearer.name}, on {order.machine.name}."
+    yield f"Wearer: {order.wearer.name}. Machine: {order.machine.name}."
     yield f"{_sentence(plan.feet.reason)}"
+    yield "Behind ± stands one standard deviation: two times in three the truth lies within it."
     yield from _sock(plan)
     if plan.second is not None:
         yield from _sock(plan.second)
@@ -48,13 +53,13 @@ def verdict_text(plan: Plan) -> Iterator[RenderableType]:
 def cylinders_text(order: Order, ranking: Iterable[CylinderFit]) -> Iterator[RenderableType]:
     """The machine's cylinders, the best first, with reasons."""
     ranking = tuple(ranking)
-    yield f"Cylinders of {order.machine.name} for the {order.wearer.name}, the best first."
-    table = _table("Needles", "Tube", "Smaller than the foot", "Must open", "Can open")
+    yield f"Cylinders of {order.machine.name} for {order.wearer.name}, the best first."
+    table = _table("Needles", "Tube", "Against the foot", "Must open", "Can open")
     for fit in ranking:
         table.add_row(
             f"{fit.cylinder.needles}",
             format_pm(fit.girth, order.units),
-            _percent(fit.girth_ease),
+            _ease(fit.girth_ease, "smaller", "wider"),
             _times(fit.opening_needed),
             _times(fit.opening_possible),
         )
@@ -67,6 +72,10 @@ def cylinders_text(order: Order, ranking: Iterable[CylinderFit]) -> Iterator[Ren
 def _sock(plan: Plan) -> Iterator[RenderableType]:
     if plan.side != "both":
         yield _heading(f"The {plan.side} sock")
+    doubts = look_again(plan)
+    if doubts:
+        yield _heading("Look at this first")
+        yield from _bullets(doubts)
     yield _heading("The foot")
     yield _foot(plan)
     yield _heading("The fabric, washed and relaxed")
@@ -82,7 +91,11 @@ def _sock(plan: Plan) -> Iterator[RenderableType]:
     yield from _next_reading(plan)
     yield _heading("The dry run")
     yield from _verdict(plan)
-    yield _heading("The crank program")
+    if not plan.ok:
+        yield "The crank program is not printed: first mend what the dry run found."
+        return
+    twice = "; knit it twice, once for each foot" if plan.side == "both" else ""
+    yield _heading(f"The crank program{twice}")
     yield from _bullets(conventions(plan.program, plan.order.machine))
     yield from _program(plan)
 
@@ -105,7 +118,9 @@ def _gauge(plan: Plan) -> Table:
             word, _millimetres(size), f"{per:.1f} ± {per * size.sd / size.value:.1f} {word}s"
         )
     table.add_row("loop", _millimetres(gauge.loop), "")
-    table.add_row("tightness", f"{gauge.tightness.value:.2f} ± {gauge.tightness.sd:.2f}", "")
+    tight = f"{gauge.tightness.value:.2f} ± {gauge.tightness.sd:.2f}"
+    drape = plan.order.sock.drape
+    table.add_row("tightness", tight, f"a {drape.value} drape is {drape_tightness(drape):.2f}")
     return table
 
 
@@ -117,8 +132,8 @@ def _numbers(plan: Plan) -> Table:
     table.add_row(
         "tube",
         f"{sizing.needles} needles",
-        f"{format_pm(plan.fit.girth, units)} round, {_percent(plan.fit.girth_ease)} smaller "
-        "than the foot",
+        f"{format_pm(plan.fit.girth, units)} round, "
+        f"{_ease(plan.fit.girth_ease, 'smaller', 'wider')} than the foot",
     )
     table.add_row(
         "opening",
@@ -127,7 +142,8 @@ def _numbers(plan: Plan) -> Table:
         f"{_times(plan.fit.opening_possible)}",
     )
     depth = format_length(cuff.visible * plan.gauge.course.value, units)
-    table.add_row(f"cuff, {cuff.kind.value}", f"{cuff.rounds} rounds", f"{depth} deep")
+    edge = f"{EDGE_ROUNDS} edge rounds, then " if cuff.rib is not None else ""
+    table.add_row(f"cuff, {cuff.kind.value}", f"{edge}{cuff.rounds} rounds", f"{depth} deep")
     table.add_row(
         "leg",
         f"{sizing.leg_rounds} rounds",
@@ -147,10 +163,15 @@ def _numbers(plan: Plan) -> Table:
         )
     table.add_row(
         "foot, heel to toe",
-        f"{plan.fabric.sole_courses:g} courses",
-        f"{format_pm(plan.fabric.foot_length, units)} read off the loops, "
-        f"{format_length(sizing.foot_length.value, units)} by formula"
-        + ("" if fabric_agrees(plan) else ": THEY DIFFER"),
+        f"{round(2 * plan.fabric.sole_courses) / 2:g} courses",
+        f"{format_pm(plan.fabric.foot_length, units)}, "
+        f"{_ease(length_ease(plan), 'shorter', 'longer')} than the foot",
+    )
+    table.add_row(
+        "the same, reckoned",
+        "",
+        f"{format_length(sizing.foot_length.value, units)} by the formula, the line above counted "
+        "loop by loop" + ("" if fabric_agrees(plan) else ": THEY DIFFER"),
     )
     return table
 
@@ -168,16 +189,18 @@ def _heel_words(plan: Plan) -> str:
 
 def _yarn(plan: Plan) -> Table:
     units = plan.order.units
-    table = _table("Yarn", "One sock", "The pair", "On hand")
+    table = _table("Yarn", "One sock", "", "The pair", "", "On hand")
     for role, use in plan.use.items():
         pair = plan.pair_use[role]
         yarn = plan.yarns[role]
         have = "" if yarn.on_hand_g is None else f"{yarn.on_hand_g:.0f} g"
-        name = role if role in (WASTE, CORD) else f"{role}: {yarn.name}"
+        named = role not in (WASTE, CORD) and yarn.name != role
         table.add_row(
-            name,
-            f"{format_metres(use.length, units)}, {format_mass(use.mass)}",
-            f"{format_metres(pair.length, units)}, {format_mass(pair.mass)}",
+            f"{role}: {yarn.name}" if named else role,
+            format_metres(use.length, units),
+            format_mass(use.mass),
+            format_metres(pair.length, units),
+            format_mass(pair.mass),
             have,
         )
     return table
@@ -197,21 +220,23 @@ def _next_reading(plan: Plan) -> Iterator[RenderableType]:
 def _verdict(plan: Plan) -> Iterator[RenderableType]:
     run = plan.dry_run
     loops = int((run.loops.stays & run.loops.is_loop).sum())
+    steps = instructions(plan)
+    count = len(run.findings)
     counts = (
-        f"{len(plan.program.steps)} steps",
+        f"{len(steps)} printed steps",
         f"{loops} loops in the sock",
         f"{plan.fabric.short_rows} rows to and fro",
         f"{len(run.loops.grafts)} pairs grafted",
-        f"{len(run.findings)} findings",
+        f"{count} finding{'' if count == 1 else 's'}",
     )
     yield f"{'Passed' if run.ok else 'FAILED'}: {', '.join(counts)}."
     for finding in run.findings:
         named = f"{finding.level.value.upper()} {finding.code.value}"
-        yield Padding(f"{named}: {finding.message}; {finding.mend}.", (0, 0, 0, 2))
+        yield Padding(f"{named}: {finding_words(plan, finding, steps)}.", (0, 0, 0, 2))
 
 
 def _program(plan: Plan) -> Iterator[RenderableType]:
-    section = None
+    section, before = None, None
     table: Table | None = None
     for each in instructions(plan):
         if each.section is not section:
@@ -223,9 +248,26 @@ def _program(plan: Plan) -> Iterator[RenderableType]:
             table.add_column(justify="right", no_wrap=True)
             table.add_column()
         assert table is not None
-        table.add_row(Text(str(each.number)), Text(each.text))
+        table.add_row(Text(str(each.number)), Text(_words(each, before)))
+        before = each
     if table is not None:
         yield table
+
+
+def _words(each: Instruction, before: Instruction | None) -> str:
+    """A row like the one before it in few words, everything else in full."""
+    count = each.count
+    if count is None or count.kind != "row" or before is None or before.count is None:
+        return each.text
+    like = before.count.kind == "row" and _deed(before) == _deed(each)
+    if not like or count.last in (1, count.of):
+        return each.text
+    return f"{each.brief} Row {count.last} of {count.of}."
+
+
+def _deed(row: Instruction) -> str:
+    """The first thing done in a row: what tells narrowing from widening."""
+    return row.brief.removeprefix("Heel weights higher, ").split()[0].casefold()
 
 
 def _heading(text: str) -> Text:
@@ -256,8 +298,10 @@ def _millimetres(size: Estimate) -> str:
     return f"{size.value:.2f} ± {size.sd:.2f} mm"
 
 
-def _percent(share: Estimate) -> str:
-    return f"{100 * share.value:.0f} ± {100 * share.sd:.0f} %"
+def _ease(ease: Estimate, less: str, more: str) -> str:
+    """An ease as "10 ± 1 % smaller"; "3 ± 1 % wider" where it is below zero."""
+    word = less if ease.value >= 0 else more
+    return f"{abs(100 * ease.value):.0f} ± {100 * ease.sd:.0f} % {word}"
 
 
 def _times(ratio: Estimate) -> str:

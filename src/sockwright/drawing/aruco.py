@@ -20,7 +20,7 @@ ACROSS = CELLS + 2
 BLACK, WHITE = "#000000", "#FFFFFF"
 """Pure black: a black-only printer would dither any other dark colour and fray the edges."""
 LABEL_MM = 2.2
-LABEL_DROP_MM = 2.6
+LABEL_DROP_MM = 3.4
 """The number under a marker stands this far below it, so that a white margin remains."""
 
 Corners = NDArray[np.float64]

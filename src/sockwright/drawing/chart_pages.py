@@ -18,7 +18,7 @@ from sockwright.drawing.chart import (
 )
 from sockwright.drawing.chart_cells import Window
 from sockwright.drawing.chart_rows import Chart, chart_of
-from sockwright.drawing.key import Entry, lay_key
+from sockwright.drawing.key import Entry, lay_key, no_symbol
 from sockwright.drawing.svg import Point, document, group, rectangle, write
 from sockwright.drawing.theme import Theme
 from sockwright.drawing.words import ENGLISH, Words
@@ -134,7 +134,7 @@ def _index(
         _frame(replace(w, cell_mm=(small, small), corner=_corner(w, whole)), n, theme)
         for n, w in enumerate(windows, 1)
     ]
-    entries = [Entry(lambda _: "", page.words, str(page.number)) for page in pages]
+    entries = [Entry(no_symbol, page.words, str(page.number)) for page in pages]
     left = corner[0] + whole.width + 4.0
     key = lay_key(entries, 90.0, TYPE_MM)
     body = (_silhouette(chart, whole, theme), group(frames), key.svg(left, corner[1]))

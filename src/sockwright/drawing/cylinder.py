@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 
 from sockwright.drawing.cylinder_moving import (
     crowded_limits,
@@ -15,7 +16,7 @@ from sockwright.drawing.cylinder_shell import draw_shell
 from sockwright.drawing.cylinder_tracks import lay_tracks
 from sockwright.drawing.key import Entry, lay_key
 from sockwright.drawing.places import PlacedMark
-from sockwright.drawing.shapes import mark_symbol, shift
+from sockwright.drawing.shapes import RIGHT, UP, mark_symbol, shift
 from sockwright.drawing.svg import Point, circle, document, group, line, rectangle
 from sockwright.drawing.theme import Theme
 from sockwright.drawing.view import CylinderView, Needle
@@ -71,52 +72,51 @@ def _carrier_words(view: CylinderView, words: Words) -> str:
 
 
 def _entries(view: CylinderView, size: float, theme: Theme, words: Words) -> Iterator[Entry]:
+    stroke = partial(_stroke, ink=theme.ink, core=theme.ink, size=size)
     if view.now:
         phrase = words.now_one if len(view.now) == 1 else words.now
         text = phrase.format(needles=spans(view.now))
-        yield Entry(_stroke(theme.act, theme, size), text, fill=theme.act)
-    yield Entry(_block(view, theme, size), _carrier_words(view, words))
+        yield Entry(partial(stroke, ink=theme.act, core=theme.act), text, fill=theme.act)
+    fill = view.yarn_paint if view.yarn else theme.paper
+    yield Entry(partial(_block, fill=fill, ink=theme.ink, size=size), _carrier_words(view, words))
     yield from _mark_entries(view, size, theme, words)
-    yield Entry(lambda at: hatched(at, size, theme), words.heel_half)
+    yield Entry(partial(hatched, size=size, theme=theme), words.heel_half)
     shown = set(view.states)
     if Needle.RAISED in shown:
-        yield Entry(_stroke(theme.ink, theme, size), words.working)
-        yield Entry(_stroke(theme.ink, theme, size, hollow=True), words.raised)
+        yield Entry(stroke, words.working)
+        yield Entry(partial(stroke, core=theme.paper), words.raised)
     if Needle.OUT in shown:
-        yield Entry(lambda at: circle(at, 0.14 * size), words.out)
+        yield Entry(partial(_dot, radius=0.14 * size), words.out)
     if view.dial:
-        yield Entry(lambda at: circle(at, 0.26 * size), words.dial_working)
+        yield Entry(partial(_dot, radius=0.26 * size), words.dial_working)
 
 
-def _stroke(ink: str, theme: Theme, size: float, *, hollow: bool = False):  # type: ignore[no-untyped-def]
-    def draw(at: Point) -> str:
-        ends = [(at[0], at[1] - 0.5 * size), (at[0], at[1] + 0.5 * size)]
-        whole = line(ends[0], ends[1], stroke=ink, stroke_width=0.32 * size)
-        if not hollow:
-            return whole
-        inner = [(at[0], at[1] - 0.42 * size), (at[0], at[1] + 0.42 * size)]
-        return whole + line(inner[0], inner[1], stroke=theme.paper, stroke_width=0.14 * size)
-
-    return draw
+def _stroke(at: Point, ink: str, core: str, size: float) -> str:
+    """A needle, hollow where its core is not of its ink."""
+    x, y = at
+    whole = line((x, y - 0.5 * size), (x, y + 0.5 * size), stroke=ink, stroke_width=0.32 * size)
+    if core == ink:
+        return whole
+    ends = ((x, y - 0.42 * size), (x, y + 0.42 * size))
+    return whole + line(*ends, stroke=core, stroke_width=0.14 * size)
 
 
-def _block(view: CylinderView, theme: Theme, size: float):  # type: ignore[no-untyped-def]
-    fill = view.yarn_paint if view.yarn else theme.paper
+def _block(at: Point, fill: str, ink: str, size: float) -> str:
+    corner = (at[0] - 0.45 * size, at[1] - 0.45 * size)
+    width = 0.9 * size
+    return rectangle(corner, width, width, fill=fill, stroke=ink, stroke_width=0.13 * size)
 
-    def draw(at: Point) -> str:
-        corner = (at[0] - 0.45 * size, at[1] - 0.45 * size)
-        return rectangle(
-            corner, 0.9 * size, 0.9 * size, fill=fill, stroke=theme.ink, stroke_width=0.13 * size
-        )
 
-    return draw
+def _dot(at: Point, radius: float) -> str:
+    return circle(at, radius)
 
 
 def _mark_entries(view: CylinderView, size: float, theme: Theme, words: Words) -> Iterator[Entry]:
     for role in dict.fromkeys(mark.role for mark in view.marks):
         marks = [mark for mark in view.marks if mark.role == role]
         place = mark_words(marks, view.needles, words)
-        yield Entry(mark_sample(marks, size, theme), f"{marks[0].name}, {place}", marks[0].letter)
+        sample = partial(mark_sample, marks=marks, size=size, theme=theme)
+        yield Entry(sample, f"{marks[0].name}, {place}", marks[0].letter)
 
 
 def mark_words(marks: list[PlacedMark], needles: int, words: Words) -> str:
@@ -130,19 +130,15 @@ def mark_words(marks: list[PlacedMark], needles: int, words: Words) -> str:
     return words.between.format(first=gap, last=gap + 1)
 
 
-def mark_sample(marks: list[PlacedMark], size: float, theme: Theme):  # type: ignore[no-untyped-def]
-    """Draws the mark, or both marks of a pair facing each other, centred on a point."""
-
-    def draw(at: Point) -> str:
-        height = 0.95 * size
-        apart = (0.55 if marks[0].role == "deep limits" else 0.75) * size
-        offsets = (0.0,) if len(marks) == 1 else (-apart, apart)
-        return "".join(
-            mark_symbol(mark, shift(at, ((1.0, 0.0), dx), ((0.0, -1.0), height / 2)), height, theme)
-            for mark, dx in zip(marks, offsets, strict=True)
-        )
-
-    return draw
+def mark_sample(at: Point, marks: list[PlacedMark], size: float, theme: Theme) -> str:
+    """The mark, or both marks of a pair facing each other, centred on a point."""
+    height = 0.95 * size
+    apart = (0.55 if marks[0].role == "deep limits" else 0.75) * size
+    offsets = (0.0,) if len(marks) == 1 else (-apart, apart)
+    return "".join(
+        mark_symbol(mark, shift(at, (RIGHT, aside), (UP, height / 2)), height, theme)
+        for mark, aside in zip(marks, offsets, strict=True)
+    )
 
 
 def hatched(at: Point, size: float, theme: Theme) -> str:

@@ -109,7 +109,9 @@ def _apart(labels: list[Label]) -> list[Label]:
     for _ in range(ROUNDS_OF_MOVING if len(labels) > 1 else 0):
         for place in range(len(labels)):
             one, other = labels[place - 1], labels[place]
-            missing = one.spread + other.spread - (other.hour - one.hour) % HOURS
+            # The last is the first's neighbour too, a whole turn on.
+            apart = other.hour - one.hour + (0 if place else HOURS)
+            missing = one.spread + other.spread - apart
             if missing > 0:
                 labels[place - 1] = replace(one, hour=one.hour - missing / 2)
                 labels[place] = replace(other, hour=other.hour + missing / 2)

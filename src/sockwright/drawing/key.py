@@ -92,3 +92,8 @@ def _columns(entries: Sequence[Entry], columns: int, width: float, size: float) 
         done += len(words)
         tallest = max(tallest, done)
     return Key(tuple(rows), size, tallest * LINE * size)
+
+
+def no_symbol(at: Point) -> str:
+    """Nothing: for an entry that is words alone."""
+    return ""

@@ -47,13 +47,20 @@ def meeting(one: Outline, other: Outline) -> Point | None:
 
 def inside(segment: Segment, outline: Outline) -> Iterator[Segment]:
     """The parts of a segment that lie within a closed outline."""
+    (ax, ay), (bx, by) = segment
+    ux, uy = bx - ax, by - ay
+    length = ux * ux + uy * uy
+    # How far each corner lies beside the segment's line, and how far along it.
+    asides = [ux * (y - ay) - uy * (x - ax) for x, y in outline]
+    alongs = [(ux * (x - ax) + uy * (y - ay)) / length for x, y in outline]
+    corners = list(zip(asides, alongs, strict=True))
     cuts = []
-    for side in pairwise((*outline, outline[0])):
-        shares = crossing(segment, side)
-        if shares is not None and 0 <= shares[1] < 1:
-            cuts.append(shares[0])
+    for (one, start), (other, end) in pairwise((*corners, corners[0])):
+        # A corner on the line counts to one side, so that it is never cut twice or not at all.
+        if (one >= 0) != (other >= 0):
+            cuts.append(start + (end - start) * one / (one - other))
     cuts.sort()
-    for enter, leave in zip(cuts[::2], cuts[1::2], strict=False):
+    for enter, leave in zip(cuts[::2], cuts[1::2], strict=True):
         low, high = max(enter, 0.0), min(leave, 1.0)
         if high > low:
             yield between(*segment, low), between(*segment, high)

@@ -9,7 +9,6 @@ from sockwright.drawing.aruco import BLACK
 from sockwright.drawing.lettering import CAP_HEIGHT
 from sockwright.drawing.shapes import shift
 from sockwright.drawing.svg import Point, group, path, segments_data, write
-from sockwright.drawing.theme import Theme
 
 MM, TENTH = 1.0, 10
 INCH_MM = 25.4
@@ -38,7 +37,7 @@ CENTIMETRES = Division(MM, ((TENTH, 4.0), (5, 2.8), (1, 1.7)), TENTH, 1)
 INCHES = Division(INCH_MM / EIGHTHS, ((8, 4.0), (4, 2.8), (2, 2.2), (1, 1.5)), EIGHTHS, 1)
 """Every 1/8 in; a number every inch."""
 STROKE_MM = 0.13
-TYPE_MM = 2.4
+TYPE_MM = 2.8
 GAP_MM = 0.7
 
 
@@ -63,18 +62,18 @@ class Scale:
         step = self.division.step_mm
         return range(ceil(self.start_mm / step - 1e-9), floor(self.end_mm / step + 1e-9) + 1)
 
-    def svg(self, theme: Theme, *, numbers: bool = True) -> str:
+    def svg(self, *, numbers: bool = True) -> str:
         """The scale as a drawing: its ticks and, unless `numbers` is False, its numbers."""
         ends = []
         for tick in self.ticks():
             foot = self.at(tick * self.division.step_mm)
             ends.append((foot, shift(foot, (self.side, self.division.length(tick)))))
         lines = path(segments_data(ends), stroke=BLACK, stroke_width=STROKE_MM, fill="none")
-        return group((lines, *(self._numbers(theme) if numbers else ())))
+        return group((lines, *(self._numbers() if numbers else ())))
 
     def _numbers(self) -> list[str]:
         return [
-            self._number(tick, theme)
+            self._number(tick)
             for tick in self.ticks()
             if tick % self.division.numbered == 0 and self._inside(tick)
         ]
@@ -84,7 +83,7 @@ class Scale:
         at = tick * self.division.step_mm
         return self.start_mm + TYPE_MM / 2 <= at <= self.end_mm - TYPE_MM / 2
 
-    def _number(self, tick: int, theme: Theme) -> str:
+    def _number(self, tick: int) -> str:
         text = f"{tick / self.division.numbered * self.division.worth:g}"
         reach = self.division.length(tick) + GAP_MM
         x, y = shift(self.at(tick * self.division.step_mm), (self.side, reach))

@@ -89,12 +89,12 @@ def _purl_shares(cuff: Cuff, needles: int) -> Iterator[float]:
 
 
 def _wale_on_leg(profile: Profile, share: float, areas: list[Outline]) -> Iterator[Segment]:
-    top = between(profile.back[-1], profile.front[0], share)
-    below = between(profile.back[0], profile.corner, share)
-    if not profile.low:
+    top = between(profile.leg.back[-1], profile.leg.front[0], share)
+    below = between(profile.leg.back[0], profile.leg.corner, share)
+    if not profile.leg.low:
         reach = 2 * distance(top, below) + profile.width
-        below = shift(top, (profile.up, -reach))
-    end = shift(top, (profile.up, 1.0))
+        below = shift(top, (profile.leg.tube.up, -reach))
+    end = shift(top, (profile.leg.tube.up, 1.0))
     for area in areas:
         yield from inside((end, below), area)
 
@@ -104,10 +104,10 @@ def draw_edge(
 ) -> str:
     """The top edge as its cuff makes it, and the inner edge of a folded hem."""
     kind = sizing.cuff.kind
-    back, front = to_paper((profile.back[-1], profile.front[0]))
+    back, front = to_paper((profile.leg.back[-1], profile.leg.front[0]))
     parts = []
     if kind in HEM_KINDS:
-        hung = to_paper(profile.leg_top)
+        hung = to_paper(profile.hem)
         parts.append(
             path(
                 polyline_data(hung),
@@ -164,11 +164,11 @@ def _roll(back: Point, front: Point, thick: float, theme: Theme) -> str:
 
 def fold_section(profile: Profile, to_paper: ToPaper, theme: Theme) -> str:
     """A folded hem seen cut through, beside its front."""
-    top, hung = to_paper((profile.front[0], profile.leg_top[1]))
-    x, y = profile.up
+    top, hung = to_paper((profile.leg.front[0], profile.hem[1]))
+    x, y = profile.leg.tube.up
     out = (-y, x) if y < 0 else (y, -x)
     foot = shift(hung, (out, SECTION_MM))
-    return _hook(foot, profile.up, out, distance(top, hung), theme)
+    return _hook(foot, profile.leg.tube.up, out, distance(top, hung), theme)
 
 
 def fold_sample(at: Point, theme: Theme) -> str:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 from math import ceil, pi
 
 from sockwright.drawing.cylinder_needles import numbered
@@ -91,18 +92,26 @@ def strip_svgs(
     """The strip for a needle circle of `diameter_mm`, exactly pi x diameter long, as pieces on
     documents no wider than `longest_mm`. ValueError where that leaves nothing for a piece."""
     strip = _Strip(needles, pi * diameter_mm, forward is Direction.ANTICLOCKWISE, marks)
-    room = longest_mm - 2 * MARGIN_MM - OVERLAP_MM
-    if room <= 0:
+    most = int((longest_mm - 2 * MARGIN_MM - OVERLAP_MM) / strip.pitch + 1e-9)
+    if most < 1:
         raise ValueError(f"no strip fits on {longest_mm} mm")
-    tiles = ceil(strip.length_mm / room - 1e-9)
-    each = strip.length_mm / tiles
-    return tuple(_tile(strip, place, tiles, each, theme, words) for place in range(tiles))
+    tiles = ceil(needles / most)
+    # Pieces end in gaps, so that no needle's tick is cut through.
+    ends = [needles * place // tiles * strip.pitch for place in range(tiles + 1)]
+    return tuple(
+        _tile(strip, place, tiles, span, theme, words) for place, span in enumerate(pairwise(ends))
+    )
 
 
 def _tile(
-    strip: _Strip, place: int, tiles: int, each: float, theme: Theme, words: Words
+    strip: _Strip,
+    place: int,
+    tiles: int,
+    span: tuple[float, float],
+    theme: Theme,
+    words: Words,
 ) -> StripTile:
-    start, end = place * each, (place + 1) * each
+    start, end = span
     reach = end + OVERLAP_MM
     left = MARGIN_MM - start
     body = group(
@@ -112,11 +121,11 @@ def _tile(
             _ticks(strip, start, reach, theme),
             _numbers(strip, start, reach),
             _marks(strip, start, reach, theme),
-            _caption(strip, place, tiles, (start, end), theme, words),
+            _caption(strip, place, tiles, span, theme, words),
         ),
         transform=f"translate({left:.3f} {MARGIN_MM:.3f})",
     )
-    width = each + OVERLAP_MM + 2 * MARGIN_MM
+    width = end - start + OVERLAP_MM + 2 * MARGIN_MM
     height = STRIP_MM + 2 * MARGIN_MM
     title = words.strip.format(needles=strip.needles)
     svg = document(width, height, title, _caption_words(strip, place, tiles, words), (body,), theme)

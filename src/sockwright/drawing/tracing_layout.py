@@ -20,8 +20,8 @@ PENCIL_MM = 4.0
 FLAP_MM = 10.0
 """Overlap of the two sheets, for the tape or the glue."""
 MARKER_MM = 20.0
-CLEAR_MM = 6.0
-"""White between a marker and the joint: more than a cell."""
+CLEAR_MM = 8.0
+"""White between a marker and the joint: more than a cell, and room for its number."""
 STRIP_MM = 126.0
 """Width kept free for the foot: broader than 99 men's feet in 100 (115 mm), with the pencil."""
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import ceil
 
 from sockwright.drawing.aruco import BLACK, draw_markers
-from sockwright.drawing.scales import CENTIMETRES, INCHES, Scale
+from sockwright.drawing.scales import CENTIMETRES, INCH_MM, INCHES, Scale
 from sockwright.drawing.shapes import arrow_head
 from sockwright.drawing.svg import (
     Point,
@@ -16,6 +17,7 @@ from sockwright.drawing.svg import (
     polyline_data,
     rectangle,
     segments_data,
+    write,
 )
 from sockwright.drawing.theme import Theme
 from sockwright.drawing.tracing_layout import EDGE_MM, FLAP_MM, Layout, TracingPage
@@ -23,18 +25,20 @@ from sockwright.drawing.tracing_layout import EDGE_MM, FLAP_MM, Layout, TracingP
 UP: Point = (0.0, -1.0)
 LEFT: Point = (-1.0, 0.0)
 RIGHT: Point = (1.0, 0.0)
-SIDE_SCALES_FROM_MM = 100.0
+SIDE_SCALES_FROM_MM = 95.0
 """The scales at the sides begin below the shortest foot they are for."""
 REGISTER_MM = (-90.0, -45.0, 45.0, 90.0)
 """Register marks of the joint, mm to the right of the axis."""
 REGISTER_LONG_MM = 5.0
+UNIT_OFF_MM, UNIT_TYPE_MM = 4.7, 2.8
 
 
 def tracing_page_svg(page: TracingPage, title: str, theme: Theme = Theme.PRINT) -> str:
     """The page at true size, without its words."""
     body = (
         _axis(page, theme),
-        group(scale.svg(theme) for scale in _scales(page)),
+        group(scale.svg() for scale in _scales(page)),
+        _units(page),
         _ends(page, theme),
         draw_markers(page.marker_corners()),
     )
@@ -58,6 +62,20 @@ def _scales(page: TracingPage) -> Iterator[Scale]:
     beside = max(start, SIDE_SCALES_FROM_MM)
     yield Scale((left, y), UP, RIGHT, beside, end, CENTIMETRES)
     yield Scale((right, y), UP, LEFT, beside, end, CENTIMETRES)
+
+
+def _units(page: TracingPage) -> str:
+    """What the numbers on the axis count, written between the first two of them."""
+    x, y = page.heel
+    centimetres = (ceil(page.start_mm / 10) + 0.5) * 10
+    inches = (ceil(page.start_mm / INCH_MM) + 0.5) * INCH_MM
+    return group(
+        (
+            write((x - UNIT_OFF_MM, y - centimetres + 0.9), "cm", UNIT_TYPE_MM, anchor="end"),
+            write((x + UNIT_OFF_MM, y - inches + 0.9), "in", UNIT_TYPE_MM),
+        ),
+        fill=Theme.PRINT.muted,
+    )
 
 
 def _ends(page: TracingPage, theme: Theme) -> str:

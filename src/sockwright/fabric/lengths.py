@@ -155,16 +155,18 @@ def _leg(wales: _Wales, heel_half: int, instep: int) -> float:
 def _visible_cuff(wales: _Wales, needle: int) -> float:
     """Cuff courses that show: a hung hem lies double, a bound edge curls."""
     table = wales.table
-    courses = wales.count(needle, Section.CUFF)
+    mine = wales.on(needle, Section.CUFF)
+    courses = int(mine.sum())
+    height = float(wales.height[mine].mean()) if courses else 0.0
     cuff = np.flatnonzero(wales.counts & (wales.section == wales.names[Section.CUFF]))
     if not len(cuff):
         return 0.0
     edge = cuff[table.course[cuff] == table.course[cuff[0]]]
     if np.isin(edge, table.more_parents[:, 1]).any():
-        return (courses - 1) / 2
+        return (courses - 1) / 2 * height
     if np.isin(edge, table.closed).any():
-        return courses * ROLLED_SHARE
-    return courses - _edge_courses(wales)
+        return courses * ROLLED_SHARE * height
+    return (courses - _edge_courses(wales)) * height
 
 
 def _edge_courses(wales: _Wales) -> int:

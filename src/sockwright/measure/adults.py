@@ -12,10 +12,11 @@ from sockwright.measure.foot_values import MEASURES, Foot, FootMeasure, listed, 
 from sockwright.measure.population import Population, adult_feet
 from sockwright.measure.shoe_sizes import shoe_foot_length
 from sockwright.order.model import Sex, WearerGiven
+from sockwright.quantities import format_both
 
 NORMAL_95 = 1.96  # half-width of the middle 95 % of a Gaussian, in sds
 
-PEOPLE = {Sex.WOMAN: "women", Sex.MAN: "men", Sex.EITHER: "women and men"}
+PEOPLE = {Sex.WOMAN: "women's", Sex.MAN: "men's", Sex.EITHER: "women's and men's"}
 """Whose feet a table holds, in words."""
 
 
@@ -31,13 +32,14 @@ def adult_foot(wearer: WearerGiven, measured: Mapping[str, FootMeasure]) -> Foot
     if "length" not in known and "stature" not in known:
         raise OrderError((_no_length(),))
     foretold = survey.foretell(known)
-    note = f"from {listed(list(known))}, as in {survey.people} {PEOPLE[wearer.sex]}"
+    people = f"{survey.people:,} {PEOPLE[wearer.sex]} feet (ANSUR II)"
+    note = f"estimated from {listed(list(known))}, by a survey of {people}"
     whole = {
         name: measures.get(name) or FootMeasure(foretold[name], "estimated", note)
         for name in MEASURES
     }
     if len(measured) < len(MEASURES):
-        _refuse_too_short(wearer, whole["length"].estimate)
+        _refuse_too_short(wearer, whole["length"])
     return Foot(**whole, notes=(*_notes(wearer, whole), *_unusual(survey, measured, known)))
 
 
@@ -57,7 +59,8 @@ def shoe_words(wearer: WearerGiven) -> str:
     if wearer.shoe is None:
         return ""
     sd = shoe_foot_length(wearer.shoe).sd
-    return f"from shoe size {wearer.shoe.system.value} {wearer.shoe.size:g}, {sd:.0f} mm either way"
+    size = f"{wearer.shoe.system.value} {wearer.shoe.size:g}"
+    return f"estimated from shoe size {size}, {format_both(sd)} either way"
 
 
 def _shoe_length(
@@ -77,16 +80,25 @@ def _no_length() -> Problem:
     )
 
 
-def _refuse_too_short(wearer: WearerGiven, length: Estimate) -> None:
+def _refuse_too_short(wearer: WearerGiven, length: FootMeasure) -> None:
     shortest = fact("children_feet", "smallest_adult_length").number
-    if length.value >= shortest:
+    if length.estimate.value >= shortest:
         return
-    wrong = f"a foot of {length.value:.0f} mm is shorter than any adult's in the tables"
+    origin = f", {length.note}," if length.note else ""
+    shown = format_both(length.estimate.value)
+    wrong = f"a foot of {shown}{origin} is shorter than any adult's foot"
     if wearer.age_years is None:
-        right = f"give the age if this is a child; an adult's is {shortest:.0f} mm or more"
-        raise OrderError((Problem("wearer.age", wrong, right),))
-    right = f"measure all of it, for nothing can be foretold of one below {shortest:.0f} mm"
-    raise OrderError((Problem("foot.length", wrong, right),))
+        right = f"an adult's is {format_both(shortest)} or more. For a child give wearer.age"
+    else:
+        right = f"measure all of it, for nothing can be estimated below {format_both(shortest)}"
+    raise OrderError((Problem(_length_key(wearer, length), wrong, right),))
+
+
+def _length_key(wearer: WearerGiven, length: FootMeasure) -> str:
+    """The key of an order that tells this length."""
+    if length.source == "measured":
+        return "foot.length"
+    return "wearer.stature" if wearer.shoe is None else "wearer.shoe_size"
 
 
 def _notes(wearer: WearerGiven, whole: Mapping[str, FootMeasure]) -> list[str]:
@@ -99,7 +111,9 @@ def _notes(wearer: WearerGiven, whole: Mapping[str, FootMeasure]) -> list[str]:
     if whole["length"].source == "estimated":
         notes.append("the foot's length is not measured: measure it before knitting if you can")
     if whole["instep_girth"].source == "estimated":
-        notes.append("instep girth goes by 57 men's feet; no survey at hand has women's")
+        notes.append(
+            "the instep girth is estimated from 57 men's feet, for want of a survey of women's"
+        )
     return notes
 
 
@@ -116,7 +130,7 @@ def _unusual(
         if abs(known[name].value - likely.value) > limit * sd:
             low, high = likely.value - NORMAL_95 * sd, likely.value + NORMAL_95 * sd
             notes.append(
-                f"{spoken(name)} {known[name].value:.0f} mm is unusual beside all else given, "
-                f"which would have {low:.0f} to {high:.0f} mm: measure again"
+                f"{spoken(name)} {format_both(known[name].value)} is unusual beside all else "
+                f"given, which would have {format_both(low)} to {format_both(high)}: measure again"
             )
     return notes

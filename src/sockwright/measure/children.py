@@ -18,9 +18,13 @@ from sockwright.measure.adults import body, shoe_words
 from sockwright.measure.foot_values import Foot, FootMeasure, listed
 from sockwright.measure.shoe_sizes import shoe_foot_length
 from sockwright.order.model import Sex, WearerGiven
+from sockwright.quantities import format_both
 
 GROWTH_AGES = ((2, 5), (3, 5), (5, 8), (8, 11), (10, 13), (13, 15), (15, 18))
 """Ages between which growth was fitted; where two overlap the later one is used."""
+
+SURVEY = "children's feet (Snyder et al. 1977)"
+"""The survey of the children's tables, as the notes name it."""
 
 RATIO_NOTE = "by adults' proportions, for lack of a survey of children that measured it"
 
@@ -71,7 +75,7 @@ def best_fit(name: str, age: float, known: Mapping[str, Estimate]) -> FootMeasur
     usable = [fit for fit in fits(age, name) if fit.slopes.keys() <= known.keys()]
     foretold = [(fit.foretell(known), fit) for fit in usable]
     estimate, fit = min(foretold, key=lambda pair: pair[0].sd)
-    note = f"from {listed(list(fit.slopes))}, as in children"
+    note = f"estimated from {listed(list(fit.slopes))}, by a survey of {SURVEY}"
     if name == "ankle_bone_height":
         note += "; the inner ankle bone stands for the outer"
     return FootMeasure(estimate, "estimated", note)
@@ -117,7 +121,8 @@ def _age(wearer: WearerGiven) -> float:
 def _length(wearer: WearerGiven, age: float) -> FootMeasure:
     """The surest of what shoe size, stature and age say of the length."""
     known = body(wearer)
-    by_age = FootMeasure(length_by_age(age, wearer.sex), "estimated", f"of age {floor(age)}")
+    note = f"estimated from the age of {floor(age)}, by a survey of {SURVEY}"
+    by_age = FootMeasure(length_by_age(age, wearer.sex), "estimated", note)
     said = [by_age]
     if "stature" in known:
         said.append(best_fit("length", age, known))
@@ -181,7 +186,7 @@ def _notes(wearer: WearerGiven, age: float, whole: Mapping[str, FootMeasure]) ->
         notes.append(f"not measured, so by adults' proportions: {listed(by_ratio)}")
     growth = growth_mm(age, wearer.sex, months=6.0)
     if growth >= 1.0:
-        notes.append(f"the foot is likely to grow by some {growth:.0f} mm in half a year")
+        notes.append(f"the foot is likely to grow by some {format_both(growth)} in half a year")
     return notes
 
 

@@ -9,6 +9,7 @@ from sockwright.facts import fact
 from sockwright.measure.foot_values import MEASURES, FootMeasure
 from sockwright.measure.population import adult_feet
 from sockwright.order.model import FootGiven, Load, Sex
+from sockwright.quantities import format_both
 
 SWELLING = ("length", "ball_girth", "instep_girth", "heel_girth")
 """Measures known to grow when the foot bears the body."""
@@ -55,7 +56,7 @@ def _measure(name: str, value_mm: float, foot: FootGiven, sex: Sex) -> FootMeasu
     if foot.load is Load.SITTING and name in SWELLING:
         growth = sitting_growth_mm(name, value_mm, sex)
         sd = hypot(sd, rectangular_sd(growth))
-        words.append(f"taken sitting: up to {growth:.0f} mm more when stood on")
+        words.append(f"taken sitting: up to {format_both(growth)} more when stood on")
     return FootMeasure(Estimate(value_mm, sd, "mm"), "measured", "; ".join(words))
 
 

@@ -7,6 +7,7 @@ from math import hypot
 
 from sockwright.facts import fact
 from sockwright.measure.foot_values import Foot
+from sockwright.quantities import format_both
 
 
 @dataclass(frozen=True)
@@ -32,7 +33,8 @@ class _Difference:
 
     def __str__(self) -> str:
         side = "right" if self.mm > 0 else "left"
-        return f"the {side} foot is {abs(self.mm):.0f} mm {self.words[0]} {self.words[1]}".rstrip()
+        by = format_both(abs(self.mm))
+        return f"the {side} foot is {by} {self.words[0]} {self.words[1]}".rstrip()
 
 
 def compare_feet(left: Foot, right: Foot, course_mm: float) -> FeetComparison:
@@ -67,6 +69,6 @@ def _alike(left: Foot, right: Foot, differences: tuple[_Difference, ...]) -> str
         return "both feet were given the same measures: one sock serves both"
     length, ball = differences
     return (
-        f"the feet differ by {abs(length.mm):.0f} mm in length and {abs(ball.mm):.0f} mm round "
-        "the ball: one sock serves both"
+        f"the feet differ by {format_both(abs(length.mm))} in length and "
+        f"{format_both(abs(ball.mm))} round the ball: one sock serves both"
     )

@@ -58,11 +58,15 @@ class Finding:
 
     @property
     def message(self) -> str:
-        """What is wrong, in a sentence."""
+        """What is wrong, in a sentence that names the program's step."""
+        return self.told(f"step {self.step}")
+
+    def told(self, step: str) -> str:
+        """What is wrong, in a sentence that names the step as the reader knows it."""
         place = "dial slot" if self.on_dial else "needle"
         where = "" if self.needle is None else f" at {place} {self.needle}"
         more = "" if self.count == 1 else f" ({self.count} in all)"
-        return f"step {self.step}{where}: {FINDINGS[self.code][1]}{more}"
+        return f"{step}{where}: {FINDINGS[self.code][1]}{more}"
 
     @property
     def mend(self) -> str:

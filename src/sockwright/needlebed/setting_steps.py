@@ -28,6 +28,7 @@ def thread_yarn(run: Run, step: op.Thread) -> None:
         run.bed.note_loops()
     run.bed.yarn = run.recorder.yarn(step.yarn, removable=step.removable)
     run.bed.removable = step.removable
+    run.recorder.used_mm[run.bed.yarn] += step.tail_mm
     run.recorder.break_block()
 
 

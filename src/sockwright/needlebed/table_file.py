@@ -15,11 +15,13 @@ SUFFIXES = (".csv", ".npz")
 
 
 def check_table_path(path: Path) -> None:
-    """Raise SockwrightError unless `path` ends in .csv or .npz."""
+    """Raise SockwrightError unless `path` ends in .csv or .npz and its folder is there."""
     if path.suffix.lower() not in SUFFIXES:
         raise SockwrightError(
             f"{path}: a loop table is written as .csv or .npz; give the file such an ending"
         )
+    if not path.parent.is_dir():
+        raise SockwrightError(f"{path}: there is no folder {path.parent}; make it first")
 
 
 def write_table(table: LoopTable, path: Path) -> None:

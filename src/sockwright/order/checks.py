@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from sockwright.machine.model import Machine
@@ -22,10 +23,11 @@ def check_together(fields: Fields) -> None:
 
 
 def _check_swatch_yarns(fields: Fields) -> None:
-    roles = {yarn.role for yarn in fields.get("yarn", ())}
+    roles = fields.said.get("yarn")
     swatches: tuple[Any, ...] = fields.get("swatch", ())
-    if "yarn" not in fields.values:
+    if not isinstance(roles, Mapping):
         return
+    # A yarn that is there but wrong is told of once, where it stands.
     for i, swatch in enumerate(swatches, 1):
         if swatch is not None and swatch.yarn not in roles:
             fields.place.at("swatch").item(i).at("yarn").say(

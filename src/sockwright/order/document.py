@@ -16,7 +16,11 @@ _POSITION = re.compile(r" *\(at (?:line (\d+), column (\d+)|(end of document))\)
 _UTF_16 = (b"\xff\xfe", b"\xfe\xff")
 _HINTS = (
     ("after a statement", 'one key a line; quantities stand in quotes, as in length = "25.1 cm"'),
-    ("Invalid value", 'quantities and words stand in quotes, as in length = "25.1 cm"'),
+    (
+        "Invalid value",
+        'quantities and words stand in quotes, as in length = "25.1 cm"; '
+        "yes and no are written true and false",
+    ),
     ("Cannot overwrite", "give each key once"),
     ("Cannot declare", "open each table once"),
     ("Cannot mutate", "say everything of a table in one place"),
@@ -26,9 +30,14 @@ _HINTS = (
 )
 
 
-def read_document(path: Path) -> dict[str, Any]:
-    """The TOML file at `path`; OrderError if it cannot be found, read, decoded or parsed."""
-    return parse_document(_decode(_read_bytes(path), path.name), path.name)
+def read_document(path: Path, kind: str = "order") -> dict[str, Any]:
+    """The TOML file at `path`, an order's or a machine's as `kind` says.
+
+    OrderError, naming the path as it was given, if the file cannot be found, read, decoded or
+    parsed.
+    """
+    name = _on_one_line(path)
+    return parse_document(_decode(_read_bytes(path, kind), name, kind), name)
 
 
 def parse_document(text: str, name: str) -> dict[str, Any]:
@@ -45,36 +54,48 @@ def parse_document(text: str, name: str) -> dict[str, Any]:
         raise _refusal(name, wrong, "write dates as 2025-11-03") from error
 
 
-def _read_bytes(path: Path) -> bytes:
-    right = "give the path of an order file, such as my-order.toml"
+def _read_bytes(path: Path, kind: str) -> bytes:
+    name, right = _on_one_line(path), f"give the path of {_a_file(kind)}"
     try:
         if path.is_dir():
-            raise _refusal(path.name, "is a folder", right)
+            raise _refusal(name, "is a folder", right)
         if not path.exists():
-            raise _refusal(path.name, "is not there", right)
+            raise _refusal(name, "is not there", right)
         if not path.is_file():
-            raise _refusal(path.name, "is not a file", right)
+            raise _refusal(name, "is not a file", right)
         with path.open("rb") as file:
             data = file.read(MOST_BYTES + 1)
     except OSError as error:
-        raise _refusal(path.name, f"cannot be read ({error.strerror})", right) from error
+        raise _refusal(name, f"cannot be read ({error.strerror})", right) from error
     if len(data) > MOST_BYTES:
-        raise _refusal(path.name, "is far too large for an order", right)
+        raise _refusal(name, f"is far too large for {_a(kind)}", right)
     return data
 
 
-def _decode(data: bytes, name: str) -> str:
+def _decode(data: bytes, name: str, kind: str) -> str:
     as_utf_8 = "save it as plain text in UTF-8"
     if data.startswith(_UTF_16):
         raise _refusal(name, "is text in UTF-16", as_utf_8)
     if b"\0" in data:
-        raise _refusal(name, "is not a text file", "give an order file, such as my-order.toml")
+        raise _refusal(name, "is not a text file", f"give {_a_file(kind)}")
     try:
         return data.decode("utf-8-sig").replace("\r\n", "\n")
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
         wrong = f"line {line} holds a character that is not in UTF-8"
         raise _refusal(name, wrong, as_utf_8) from error
+
+
+def _a_file(kind: str) -> str:
+    return f"{_a(kind)} file, such as my-{kind}.toml"
+
+
+def _a(kind: str) -> str:
+    return f"an {kind}" if kind == "order" else f"a {kind}"
+
+
+def _on_one_line(path: Path) -> str:
+    return "".join(char if char.isprintable() else "?" for char in str(path))
 
 
 def _refusal(name: str, wrong: str, right: str) -> OrderError:

@@ -23,7 +23,7 @@ from sockwright.machine.model import (
     Turning,
 )
 from sockwright.order.document import read_document
-from sockwright.order.reader import WRONG, Either, Fields, Key, Many, Names, Place, Table, what_is
+from sockwright.order.reader import WRONG, Either, Fields, Key, Many, Names, Place, Table, shown
 from sockwright.order.values import choice, hour, length, number, text, whole, yes_or_no
 
 NAMELESS = "the machine"
@@ -182,9 +182,12 @@ class MachinePart:
         """The `Machine`, or WRONG."""
         if not isinstance(given, Mapping) or FILE.name not in given:
             return MACHINE.read(given, place)
-        for key in given:
-            if key != FILE.name:
-                place.at(key).say("stands beside file", "write it in the machine file")
+        beside = ", ".join(place.at(key).path for key in given if key != FILE.name)
+        if beside:
+            place.at(FILE.name).say(
+                f"stands beside {beside}",
+                f"delete {beside} here, for the machine file says them, or else delete file",
+            )
         name = FILE.kind.read(given[FILE.name], place.at(FILE.name))
         return WRONG if name is WRONG else self._read_file(name, place)
 
@@ -195,15 +198,28 @@ class MachinePart:
                 "write the machine's keys into the order",
             )
             return WRONG
+        path = self._find(name)
+        if path is None:
+            place.at("file").say(
+                f"{shown(name)} is not there; looked in {self._looked_in()}",
+                "give the path of a machine file from one of these folders",
+            )
+            return WRONG
         try:
-            document = read_document(self._find(name))
+            document = read_document(path, "machine")
         except OrderError as error:
             for problem in error.problems:
-                place.at("file").say(f"{what_is(name)}: {problem.wrong}", problem.right)
+                place.at("file").say(f"{shown(name)} {problem.wrong}", problem.right)
             return WRONG
-        return MACHINE.read(document, Place(Path(name).name, place.problems))
+        return MACHINE.read(document, Place(path.name, place.problems))
 
-    def _find(self, name: str) -> Path:
-        """The first of the folders' files of that name; where there is none, the first's place."""
+    def _find(self, name: str) -> Path | None:
+        """The first file of that name in the folders; else what is no file there, if anything."""
         places = [folder / name for folder in self.folders]
-        return next((place for place in places if place.is_file()), places[0])
+        files = [place for place in places if place.is_file()]
+        return next(iter(files or [place for place in places if place.exists()]), None)
+
+    def _looked_in(self) -> str:
+        first, *others = self.folders
+        of_order = "the order's folder" if first == Path() else shown(str(first))
+        return " and ".join([of_order, *(shown(str(folder)) for folder in others)])

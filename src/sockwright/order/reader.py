@@ -91,11 +91,16 @@ class Key:
 
 @dataclass(frozen=True)
 class Fields:
-    """What was read of a table: sound values by field, the names of all keys given, the place."""
+    """What was read of a table: sound values by field, all that was given by key, the place."""
 
     values: dict[str, Any]
-    given: frozenset[str]
+    said: Mapping[str, object]
     place: Place
+
+    @property
+    def given(self) -> frozenset[str]:
+        """The names of all keys given, right or wrong."""
+        return frozenset(self.said)
 
     def get(self, name: str, default: Any = None) -> Any:
         """The value of a field, or `default` where it was not given or was wrong."""
@@ -145,7 +150,7 @@ class Table:
                 values[key.field or key.name] = value
             elif key.needed:
                 complete = False
-        fields = Fields(values, frozenset(given), place)
+        fields = Fields(values, given, place)
         self.check(fields)
         return self.build(fields) if complete else WRONG
 

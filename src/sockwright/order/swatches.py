@@ -7,6 +7,7 @@ from collections.abc import Callable
 from typing import Any
 
 from sockwright.errors import QuantityError
+from sockwright.facts import fact
 from sockwright.order.limits import limits
 from sockwright.order.model import (
     YARN_ROLES,
@@ -48,10 +49,14 @@ def _count(density: str) -> Value:
             raise QuantityError(f"{shown(given)} is not a count", f"give {expects}")
         span = found[2] if found[2][0].isdigit() or found[2][0] in ".,½¼¾" else f"1 {found[2]}"
         count = Count(float(found[1].replace(",", ".")), parse_length_mm(span))
-        check_within(count.number, limits("count_number"), "the number counted")
         check_within(count.span_mm, limits("count_span"), "the length in mm counted over")
-        per_cm = count.number / count.span_mm * 10
-        check_within(per_cm, limits(density), f"the count of {density[:-7]} in 1 cm")
+        per_cm, within = count.number / count.span_mm * 10, limits(density)
+        # A slip of the decimal point gives ten times too many or too few.
+        factor = next((slip for slip in (10, 0.1) if within.holds(per_cm * slip)), None)
+        rest = given.strip()[len(found[1]) :]
+        guess = f"did you mean {count.number * factor:g}{rest}?" if factor else ""
+        check_within(per_cm, within, f"the count of {density[:-7]} in 1 cm", guess)
+        check_within(count.number, limits("count_number"), "the number counted")
         return count
 
     return Value(expects, convert)
@@ -193,7 +198,26 @@ def _build(fields: Fields) -> SwatchGiven | None:
         values[name] = tuple(readings)
     swatch = SwatchGiven(**values)
     _check_loops(swatch, fields.place)
+    _check_swapped(swatch, fields)
     return swatch
+
+
+def _check_swapped(swatch: SwatchGiven, fields: Fields) -> None:
+    """Lying free, plain fabric has more courses than wales; the machine's pull may undo that."""
+    if swatch.state is State.ON_MACHINE or not swatch.wales or not swatch.courses:
+        return
+    per_wale = _per_mm(swatch.courses) / _per_mm(swatch.wales)
+    if per_wale < fact("order_limits", "courses_per_wale_least").number:
+        fields.say(
+            "wales",
+            "tells more wales than courses, and plain knitting has more courses",
+            "have you swapped them?",
+        )
+
+
+def _per_mm(counts: tuple[Count, ...]) -> float:
+    """The count in 1 mm, the mean of several."""
+    return sum(count.number / count.span_mm for count in counts) / len(counts)
 
 
 def _in_loops(reading: Fields, needles: int, kind: Callable[..., Any]) -> Any:

@@ -24,7 +24,8 @@ ball_girth = "22.4 cm"                # round the ball of the foot
 # heel_girth = "30.6 cm"              # round the tip of the heel and the bend of the ankle
 # ankle_girth = "21 cm"               # round the leg at its thinnest
 # calf_girth = "36 cm"                # for knee socks
-# traced_with = "7 mm"                # the pencil's thickness, if you traced the foot
+# traced_with = "7 mm"                # if you traced the foot: the thickness of the whole pencil,
+                                      # held upright, not of its lead
 
 # [foot.left]                         # what differs in the left foot ([foot.right] likewise)
 # length = "24.5 cm"
@@ -44,9 +45,14 @@ on_hand = "100 g"                     # for the pair
 name = "my machine"
 turns = "carrier"                     # which part goes round: "carrier" or "cylinder"
 cylinders = [60, 72]                  # the needles of each cylinder
+# cylinders = [60, { needles = 72, dial = "half" }]  # instead, if the 72 have a ribber's dial:
+                                      # "half", "two-thirds" or "full"
+# forward = "clockwise"               # seen from above, if not anticlockwise: which way the next
+                                      # needle to knit lies when you crank forward
 
 [machine.counter]
 counts = "rounds"                     # "rounds", "handle turns" or "passes"
+# handle_turns_per_round = 2          # if one turn of the handle is not one round
 restarts = true                       # false if you let it run on from section to section
 
 # Measure a swatch off the machine, rested, washed and dried as the sock will be.
@@ -55,6 +61,7 @@ restarts = true                       # false if you let it run on from section 
 name = "first swatch"
 state = "washed"                      # "on the machine", "rested" or "washed"
 needles = 60                          # the cylinder it was knitted on
+# cam = 14                            # the stitch-cam setting it was knitted at
 wales = ["31 in 10 cm", "30.5 in 10 cm"]
 courses = ["40 in 10 cm", "40.5 in 10 cm"]
 # unravelled = { rounds = 10, length = "8 m" }
@@ -62,12 +69,16 @@ courses = ["40 in 10 cm", "40.5 in 10 cm"]
 # stretch = { relaxed = "9.8 cm", stretched = "14.5 cm" }
 
 [sock]
-# needles = 60                        # the cylinder; without it the best is chosen
+# needles = 72                        # the cylinder; without it the best is chosen
 drape = "middle"                      # "soft", "middle" or "firm"
 
 [sock.cuff]
 kind = "hung hem"                     # "picot hem", "mock-rib hem", "true rib", "rolled edge"
 depth = "3 cm"
+# kind = "true rib"                   # instead, on a cylinder with a dial
+# rib = "3x1"                         # of a true rib: wales knit x wales purl
+# remainder = "home"                  # where needles left over by the rib are knitted plain:
+                                      # "home" or "halfway"; without it they are refused
 
 [sock.leg]
 height = "20 cm"                      # from the floor to the top of the sock
@@ -77,6 +88,10 @@ kind = "short row"                    # or "afterthought"
 
 [sock.toe]
 closing = "graft"                     # or "gather"
+
+# [sock.ease]                         # how much smaller than the foot the relaxed sock is
+# girth = "10 %"
+# length = "4 %"
 """
 
 

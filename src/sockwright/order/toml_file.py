@@ -10,6 +10,7 @@ from sockwright.errors import OrderError, Problem
 from sockwright.machine.model import Machine
 from sockwright.order.checks import check_together
 from sockwright.order.document import parse_document, read_document
+from sockwright.order.feet import check_feet
 from sockwright.order.machine_part import MACHINE, MachinePart
 from sockwright.order.model import Order, SwatchGiven
 from sockwright.order.reader import Fields, Key, Place, Table
@@ -43,7 +44,7 @@ def parse_order(text: str, folder: Path | None = None) -> Order:
 def load_machine(path: Path) -> Machine:
     """The machine in the machine file at `path`; OrderError with all its problems."""
     problems: list[Problem] = []
-    machine = MACHINE.read(read_document(path), Place(path.name, problems))
+    machine = MACHINE.read(read_document(path, "machine"), Place(path.name, problems))
     return _sound(machine, problems, Machine)
 
 
@@ -81,6 +82,7 @@ def _check(fields: Fields) -> None:
     check_together(fields)
     if not any(part in fields.given and part not in fields.values for part in ("wearer", "foot")):
         ask_for_length(*_wearer_and_feet(fields), fields.place.at("foot"))
+        check_feet(*_wearer_and_feet(fields))
 
 
 def _build(fields: Fields) -> Order | None:
@@ -98,7 +100,7 @@ def _build(fields: Fields) -> Order | None:
 
 
 def _wearer_and_feet(fields: Fields) -> tuple[Fields, FeetGiven]:
-    nobody = Fields({}, frozenset(), fields.place)
+    nobody = Fields({}, {}, fields.place)
     return fields.get("wearer", nobody), fields.get("foot", UNMEASURED)
 
 

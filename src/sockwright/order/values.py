@@ -24,6 +24,7 @@ _NUMBER_AND_UNIT = re.compile(r"\s*([0-9]+(?:\.[0-9]+)?)\s*([A-Za-z]+)\s*")
 _CLOCK = re.compile(r"(1[0-2]|0?[0-9]):([0-5][0-9])")
 _SLIPS = ((0.1, None), (1.0, "mm"), (1.0, "cm"), (1.0, "m"), (1.0, "in"), (10.0, None))
 """What a slip of the pen does to a length: a digit too many, another unit, a digit too few."""
+_CM_PER_INCH = 2.54
 
 
 def text(expects: str, empty: bool = False) -> Value:
@@ -178,8 +179,8 @@ def _quantity(
         value = parse(given)
         if within.holds(value):
             return value
-        meant = _meant(given, parse, within) if parse is parse_length_mm else None
-        right = f"did you mean {meant}?" if meant else f"give {expects}"
+        guess = likely_length(given, within.holds) if parse is parse_length_mm else None
+        right = f"did you mean {guess}?" if guess else f"give {expects}"
         raise QuantityError(
             f"{' '.join(given.split())} is {words[value > within.least]} than {than}", right
         )
@@ -187,19 +188,26 @@ def _quantity(
     return Value(expects, convert)
 
 
-def _meant(given: str, parse: Callable[[object], float], within: Limits) -> str | None:
-    """The length that a slip of the pen may have turned into the one given."""
+def likely_length(given: str, fits: Callable[[float], bool]) -> str | None:
+    """The length that a slip of the pen may have turned into the one given, if one `fits`.
+
+    `fits` takes a length in mm. The last slip tried is that of turning cm into cm by 2.54.
+    """
     found = _NUMBER_AND_UNIT.fullmatch(given)
     if found is None:
         return None
-    for factor, unit in _SLIPS:
-        guess = f"{float(found[1]) * factor:g} {unit or found[2]}"
-        try:
-            if within.holds(parse(guess)):
-                return guess
-        except QuantityError:
-            continue
-    return None
+    number = float(found[1])
+    guesses = [f"{number * factor:g} {unit or found[2]}" for factor, unit in _SLIPS]
+    if found[2].lower() == "cm":
+        guesses.append(f"{number / _CM_PER_INCH:.1f} cm")
+    return next((guess for guess in guesses if _fits(guess, fits)), None)
+
+
+def _fits(guess: str, fits: Callable[[float], bool]) -> bool:
+    try:
+        return fits(parse_length_mm(guess))
+    except QuantityError:
+        return False
 
 
 def _as_text(given: object, expects: str) -> str:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from sockwright.order.limits import limits
@@ -16,16 +17,30 @@ NAMELESS = "the wearer"
 
 
 @dataclass(frozen=True)
+class Written:
+    """What stands in the file for one measure, right or wrong, and where."""
+
+    text: str
+    place: Place
+
+
+@dataclass(frozen=True)
+class OneFoot:
+    """What the table [foot] says of one foot: what was understood, and all of it by its key."""
+
+    given: FootGiven = field(default_factory=FootGiven)
+    written: Mapping[str, Written] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
 class FeetGiven:
-    """What the table [foot] says of each foot, and the keys given for each, right or wrong."""
+    """What the table [foot] says of each foot."""
 
-    left: FootGiven
-    right: FootGiven
-    left_keys: frozenset[str]
-    right_keys: frozenset[str]
+    left: OneFoot = OneFoot()
+    right: OneFoot = OneFoot()
 
 
-UNMEASURED = FeetGiven(FootGiven(), FootGiven(), frozenset(), frozenset())
+UNMEASURED = FeetGiven()
 """Feet of which nothing is given."""
 
 
@@ -53,7 +68,8 @@ MEASURES = (
     _measure("ankle_bone_height", "from the floor to the tip of the outer ankle bone"),
     _measure(
         "traced_with",
-        "the thickness of the pencil, if the length was taken from a traced outline",
+        "the thickness of the whole pencil, held upright, not of its lead; "
+        "if the length was taken from a traced outline",
         "pencil_mm",
         "not traced",
     ),
@@ -66,14 +82,17 @@ _ONE_FOOT = Table("a table of this foot's measures", MEASURES, lambda fields: fi
 def _build_feet(fields: Fields) -> FeetGiven:
     names = {key.field or key.name for key in MEASURES}
     both = FootGiven(**{name: fields.values[name] for name in names & fields.values.keys()})
-    nothing = Fields({}, frozenset(), fields.place)
-    left, right = fields.get("left", nothing), fields.get("right", nothing)
-    return FeetGiven(
-        replace(both, **left.values),
-        replace(both, **right.values),
-        fields.given | left.given,
-        fields.given | right.given,
-    )
+    return FeetGiven(*(_one_foot(both, fields, side) for side in ("left", "right")))
+
+
+def _one_foot(both: FootGiven, fields: Fields, side: str) -> OneFoot:
+    own = fields.get(side, Fields({}, {}, fields.place))
+    written = {
+        key: Written(" ".join(said.split()) if isinstance(said, str) else "", table.place.at(key))
+        for table in (fields, own)
+        for key, said in table.said.items()
+    }
+    return OneFoot(replace(both, **own.values), written)
 
 
 FOOT = Table(
@@ -115,15 +134,15 @@ WEARER = Table(
 def join(wearer: Fields, feet: FeetGiven) -> WearerGiven:
     """The wearer on both feet."""
     values: dict[str, Any] = {"name": NAMELESS, **wearer.values}
-    return WearerGiven(left=feet.left, right=feet.right, **values)
+    return WearerGiven(left=feet.left.given, right=feet.right.given, **values)
 
 
 def ask_for_length(wearer: Fields, feet: FeetGiven, foot: Place) -> None:
     """Note a foot of whose length nothing can be known."""
     if wearer.given & {"shoe_size", "stature"} or _is_child(wearer):
         return
-    sides = (("left", feet.left_keys), ("right", feet.right_keys))
-    lacking = [side for side, keys in sides if "length" not in keys]
+    sides = (("left", feet.left), ("right", feet.right))
+    lacking = [side for side, one in sides if "length" not in one.written]
     place = foot.at(lacking[0]) if len(lacking) == 1 else foot
     if lacking:
         place.at("length").say(

@@ -28,11 +28,14 @@ def build_program(
     yarns = yarns or YarnPlan()
     draft = Draft(sizing.needles)
     short_row = sizing.heel.kind is PouchKind.SHORT_ROW
-    edge = set_up(draft, sizing.cuff, yarns.cuff)
+    settings = cam_settings or {}
+    edge = set_up(draft, sizing.cuff, yarns.cuff, settings.get(1.0))
+    if sizing.top_factor != 1.0:
+        draft.add(op.SetCam, sizing.top_factor, settings.get(sizing.top_factor))
     knit_cuff(draft, sizing.cuff, edge)
     draft.section = op.Section.LEG
     change_yarn(draft, yarns.cuff, yarns.main)
-    knit_leg(draft, sizing, cam_settings or {}, rounds=sizing.leg_rounds - (1 if short_row else 0))
+    knit_leg(draft, sizing, settings, rounds=sizing.leg_rounds - (1 if short_row else 0))
     opening = None
     if short_row:
         knit_heel(draft, sizing, yarns)

@@ -43,8 +43,10 @@ def _place(moment: Moment) -> str:
 
 
 def _counted(moment: Moment) -> str:
-    """Rounds of the section just worked, whole or parted."""
+    """Rounds of the section just worked, whole or parted; nothing where only waste was knitted."""
     begun, of, done, half = moment.tally.last_section()
+    if not of:
+        return ""
     section = moment.talk.say(f"section.{begun.value}")
     if half:
         return moment.item("counted_half", done=done - 1, half=done, section=section)

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from sockwright.order.model import CuffKind
 from sockwright.program import steps as op
+from sockwright.program.closing import SPARE_TAIL_MM, TAIL_PER_NEEDLE_MM
 from sockwright.program.draft import Draft
 from sockwright.program.yarns import CORD, WASTE
 from sockwright.sock.rib import Moves
@@ -19,10 +20,11 @@ SELVEDGE_ROUNDS = 2
 """Cylinder-only rounds that roll the first edge (common practice: two, some say four)."""
 
 
-def set_up(draft: Draft, cuff: Cuff, yarn: str) -> int:
-    """Scrap, waste, ravel cord, and the cuff's yarn threaded; returns the number its first
-    course will have."""
+def set_up(draft: Draft, cuff: Cuff, yarn: str, cam: float | None = None) -> int:
+    """Stitch cam (`cam`: the swatch's setting), scrap, waste, ravel cord, and the cuff's yarn
+    threaded; returns the number its first course will have."""
     draft.section = op.Section.SET_UP
+    draft.add(op.SetCam, 1.0, cam)
     draft.add(op.HangScrap)
     draft.weigh(op.Weight.MAIN)
     draft.add(op.Thread, WASTE, removable=True)
@@ -37,7 +39,11 @@ def set_up(draft: Draft, cuff: Cuff, yarn: str) -> int:
     draft.rounds(1)
     draft.add(op.CutYarn)
     draft.section = op.Section.CUFF
-    draft.add(op.Thread, yarn)
+    if cuff.kind is CuffKind.ROLLED_EDGE:
+        # The first end binds the edge off once the sock is made.
+        draft.add(op.Thread, yarn, tail_mm=SPARE_TAIL_MM + TAIL_PER_NEEDLE_MM * draft.needles)
+    else:
+        draft.add(op.Thread, yarn)
     return draft.course
 
 
@@ -85,10 +91,11 @@ def _true_rib(draft: Draft, cuff: Cuff, first: int) -> None:
     draft.rounds(1)
     draft.add(op.Ribber, False)
     draft.rounds(SELVEDGE_ROUNDS)
-    draft.add(op.Ribber, True)
+    draft.add(op.Check, op.Change.INTO_RIB)
     _rearrange(draft, cuff.rib.edge, cuff.rib.rib)
     if cuff.rib.paired:
         draft.add(op.FillDial, cuff.rib.paired)
+    draft.add(op.Ribber, True)
     draft.rounds(cuff.rounds)
 
 

@@ -27,7 +27,7 @@ def knit_leg(
         return_rib(draft, cuff, 1, draft.needles)
     carried = cuff.rib is not None and cuff.rib_to is not RibEnd.CUFF
     plain_from = rounds - (PRE_HEEL_ROUNDS - 1) if carried else rounds
-    factor_now, done = 1.0, 0
+    factor_now, done = sizing.top_factor, 0
     for part, factor in sizing.leg_shape:
         end = min(done + part, rounds)
         if end == done:
@@ -47,11 +47,12 @@ def knit_leg(
 
 
 def return_rib(draft: Draft, cuff: Cuff, first: int, last: int) -> None:
-    """Hand the rib loops over needles first..last back to the cylinder; an emptied ribber is
-    disconnected."""
+    """Disconnect the ribber and hand the rib loops over needles first..last back to the cylinder;
+    a dial that keeps loops is connected again."""
     assert cuff.rib is not None
+    draft.add(op.Ribber, False)
     back = [(slot, needle) for needle, slot in cuff.rib.over(first, last)]
     back += [(slot, slot // 2 * 3) for slot in cuff.rib.paired if first <= slot // 2 * 3 <= last]
     draft.add(op.ToCylinder, tuple(sorted(back, key=lambda move: (move[1], move[0]))))
-    if last == draft.needles:
-        draft.add(op.Ribber, False)
+    if last != draft.needles:
+        draft.add(op.Ribber, True)

@@ -47,13 +47,13 @@ class Phrases:
         return (key for key in self.table if key.startswith(start))
 
 
-def load_phrases(language: str = MODEL) -> Phrases:
-    """The phrases of `language`.
+def load_phrases(language: str = MODEL, folder: Any = None) -> Phrases:
+    """The phrases of `language`, from another room's `folder` of language files if one is given.
 
     Raises PhraseError where there is no such file, or naming every phrase and field that the
     English file has and this one has not.
     """
-    return _load(FOLDER, language)
+    return _load(FOLDER if folder is None else folder, language)
 
 
 @cache

@@ -13,6 +13,10 @@ HEM_BEGINS_PAST = 5
 """First needle of a hung hem: some needles past the carrier (common practice: four or five)."""
 
 
+USUAL_TAIL_MM = 150.0
+"""A longer end than this is for something, and is said to be."""
+
+
 def sentence(talk: Talk, step: op.Step, at: Standing) -> str:
     """What to do for `step`, the machine standing as `at` before it; `at` is not moved on."""
     return SENTENCES[type(step)](talk, step, at)
@@ -43,6 +47,9 @@ def _hang_scrap(talk: Talk, step: op.HangScrap, at: Standing) -> str:
 
 
 def _thread(talk: Talk, step: op.Thread, at: Standing) -> str:
+    if step.tail_mm > USUAL_TAIL_MM:
+        tail = talk.length(step.tail_mm)
+        return talk.say("step.thread_long", yarn=talk.yarn(step.yarn), tail=tail)
     return talk.say("step.thread", yarn=talk.yarn(step.yarn))
 
 
@@ -180,9 +187,11 @@ def _set_cam(talk: Talk, step: op.SetCam, at: Standing) -> str:
     effect = talk.say(f"step.cam_{way}" if percent else "step.cam_same", percent=percent)
     if step.setting is not None:
         return talk.say("step.cam_set", setting=talk.cam(step.setting), effect=effect)
+    if not percent:
+        return talk.say("step.cam_as_swatch", effect=effect)
     larger = "looser" if talk.machine.cam.larger_is_looser else "firmer"
     return talk.say(
-        "step.cam_find",
+        "step.cam_found",
         change=talk.say("step.cam_looser" if step.factor > at.factor else "step.cam_firmer"),
         effect=effect,
         direction=talk.say(f"step.cam_larger_{larger}"),

@@ -62,13 +62,14 @@ class HangScrap(Step):
 
 @dataclass(frozen=True, slots=True)
 class Thread(Step):
-    """Thread `yarn` into the carrier; the new end overlaps the old on one needle.
+    """Thread `yarn` into the carrier, leaving an end of `tail_mm`.
 
     `removable` yarns (waste, cord) leave the finished sock.
     """
 
     yarn: str
     removable: bool = False
+    tail_mm: float = 150.0
 
 
 @dataclass(frozen=True, slots=True)

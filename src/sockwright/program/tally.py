@@ -33,8 +33,8 @@ class _Stretch:
 class Tally:
     """Counts up as a program is worded, section after section; a section that comes again is
     counted anew. A round parted by other work belongs to the section that began it. Rounds in
-    waste yarn and cord are counted within their section, but neither in all nor on the counter,
-    which is set to 0 before the first round of the sock (common practice)."""
+    waste yarn and cord are not counted, and the counter is set to 0 before the first round of the
+    sock (common practice)."""
 
     def __init__(self, program: op.Program, machine: Machine, phrases: Phrases) -> None:
         self.say = phrases.say
@@ -42,7 +42,7 @@ class Tally:
         self.sections = _stretches(program)
         self.current = -1
         self.parted: tuple[int, Count] | None = None
-        self.rounds_of = _sock_rounds(program)
+        self.rounds_of = sum(stretch.of for stretch in self.sections)
         self.rows_of = sum(isinstance(step, op.Row) for step in program.steps)
         self.rounds_done = 0
         self.rows_done = 0
@@ -69,15 +69,9 @@ class Tally:
         last = worked[-1] if worked else self.now
         return last.section, last.of, last.done, self.parted is not None
 
-    def waste(self, count: int) -> Told:
-        """`count` whole rounds of waste or cord; a counter that moves with them is wrong after."""
-        first = self.now.done + 1
-        self.now.done += count
+    def waste(self) -> None:
+        """Rounds of waste or cord go uncounted; a counter that moves with them is wrong after."""
         self.moved = True
-        of = self.now.of
-        done = Count("round", first, self.now.done, of, self.rounds_done, self.rounds_of, True)
-        key = "count.waste_rounds" if count > 1 else "count.waste_round"
-        return Told(done, (), (self._say_count(key, done),))
 
     def rounds(self, count: int) -> Told:
         """`count` whole rounds of the sock."""
@@ -185,31 +179,20 @@ class Tally:
 
 
 def _stretches(program: op.Program) -> list[_Stretch]:
-    """Each run of steps of one section, with the rounds that begin in it."""
+    """Each run of steps of one section, with the sock's rounds that begin in it."""
     stretches: list[_Stretch] = []
-    parted = False
+    parted, waste = False, True
     for step in program.steps:
         if not stretches or stretches[-1].section is not step.section:
             stretches.append(_Stretch(step.section, 0))
-        if isinstance(step, op.Rounds):
+        if isinstance(step, op.Thread):
+            waste = step.removable
+        elif isinstance(step, op.Rounds) and not waste:
             stretches[-1].of += step.count
         elif isinstance(step, op.PartRound):
             parted = not parted
             stretches[-1].of += parted
     return stretches
-
-
-def _sock_rounds(program: op.Program) -> int:
-    """Whole rounds of the finished sock, parted ones once."""
-    rounds, parts, waste = 0, 0, True
-    for step in program.steps:
-        if isinstance(step, op.Thread):
-            waste = step.removable
-        elif isinstance(step, op.Rounds) and not waste:
-            rounds += step.count
-        elif isinstance(step, op.PartRound):
-            parts += 1
-    return rounds + parts // 2
 
 
 def rows_together(program: op.Program) -> dict[int, int]:

@@ -115,8 +115,10 @@ class _Writer:
         if isinstance(step, op.Rounds):
             key = "step.rounds" if step.count > 1 else "step.round"
             said = self.talk.say(key, count=step.count, yarn=yarn, place=place)
-            waste = self.at.yarn in self.removable
-            told = (self.tally.waste if waste else self.tally.rounds)(step.count)
+            if self.at.yarn in self.removable:
+                self.tally.waste()
+                return _uncounted([said])
+            told = self.tally.rounds(step.count)
         else:
             said = self.talk.say("step.part_round", yarn=yarn, place=place)
             told = self.tally.part(half=from_home and step.last == self.talk.half)

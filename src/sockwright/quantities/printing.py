@@ -9,8 +9,6 @@ from sockwright.quantities.units import factor
 
 UNIT_WORDS = {"cm": "centimetre", "mm": "millimetre", "in": "inch"}
 _DIGITS = {"cm": 1, "mm": 0, "in": 2}
-_INCH_STEP = 0.05
-"""Inches are read off to about this, as centimetres are to the millimetre."""
 _MOST_DIGITS = 4
 _JUST_SHOWN = 0.95
 """A deviation of at least this share of the last place rounds to something like itself."""
@@ -19,12 +17,10 @@ _JUST_SHOWN = 0.95
 def format_length(mm: float, units: str, digits: int | None = None) -> str:
     """A length in mm as "24.6 cm", "246 mm" or "9.70 in".
 
-    `digits` are those after the point; without them cm have one, mm none, and inches two in
-    steps of 0.05. KeyError if `units` is not "cm", "mm" or "in".
+    `digits` are those after the point; without them cm have one, mm none, and inches two.
+    KeyError if `units` is not "cm", "mm" or "in".
     """
     value = mm * factor("millimetre", UNIT_WORDS[units])
-    if digits is None and units == "in":
-        value = round(value / _INCH_STEP) * _INCH_STEP
     return f"{_fixed(value, _DIGITS[units] if digits is None else digits)} {units}"
 
 
@@ -43,9 +39,6 @@ def format_pm(length: Estimate, units: str) -> str:
     one = factor("millimetre", UNIT_WORDS[units])
     if not length.sd:
         return format_length(length.value, units)
-    if units == "in" and length.sd * one >= _JUST_SHOWN * _INCH_STEP:
-        value, sd = (round(x * one / _INCH_STEP) * _INCH_STEP for x in (length.value, length.sd))
-        return f"{_pair(value, sd, 2)} in"
     return f"{_pair(length.value * one, length.sd * one, _DIGITS[units])} {units}"
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from sockwright.drawing.chart_pages import chart_svgs
 from sockwright.plan import Plan
-from sockwright.program.phrases import load_phrases
 from sockwright.sheets.paper import MARGIN_MM, SIZES, Paper
+from sockwright.sheets.phrases import say
 from sockwright.sheets.typeset import typeset
 
 HEAD_MM = 26.0
@@ -15,7 +15,6 @@ FOOT_MM = 4.0
 
 def chart_sheet(plan: Plan, paper: Paper) -> bytes:
     """The chart of one sock as a PDF, an index of its pages first where there are several."""
-    say = load_phrases().say
     size = SIZES[paper]
     room = (size.width_mm - 2 * MARGIN_MM, size.height_mm - 2 * MARGIN_MM - FOOT_MM)
     book = chart_svgs(plan, room)
@@ -24,8 +23,6 @@ def chart_sheet(plan: Plan, paper: Paper) -> bytes:
     data = {
         "title": say("chart.title", wearer=plan.order.wearer.name),
         "lead": say("chart.lead"),
-        "pages": [
-            {"name": f"page-{page.number}", "words": page.words} for page in book.pages
-        ],
+        "pages": [{"name": f"page-{page.number}", "words": page.words} for page in book.pages],
     }
     return typeset("chart", data, drawings, paper)

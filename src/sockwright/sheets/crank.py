@@ -19,6 +19,7 @@ from sockwright.program.yarns import CORD, WASTE
 from sockwright.quantities import format_mass, format_metres, format_pm
 from sockwright.sheets.moments import picture_moments
 from sockwright.sheets.paper import Paper
+from sockwright.sheets.phrases import say
 from sockwright.sheets.typeset import typeset
 
 CYLINDER_MM = 62.0
@@ -47,12 +48,12 @@ Data = dict[str, Any]
 def crank_sheet(plan: Plan, paper: Paper) -> bytes:
     """The PDF for one sock, or for a pair of like socks with a box to tick for each."""
     steps = instructions(plan)
+    program_say = load_phrases().say
     moments = picture_moments(plan.program)
     drawings = {"sock": sock_svg(plan, room_mm=SOCK_ROOM_MM)}
     for place, moment in enumerate(moments):
         view = view_at(plan, plan.order.machine, moment.step)
         drawings[f"cylinder-{place}"] = cylinder_svg(view, CYLINDER_MM, key=False)
-    say = load_phrases().say
     data: Data = {
         "words": {name: say(f"sheet.{name}") for name in WORDS},
         "title": plan.order.title,
@@ -64,7 +65,10 @@ def crank_sheet(plan: Plan, paper: Paper) -> bytes:
         "cautions": list(cautions(plan.program, plan.order.machine)),
         "conventions": list(conventions(plan.program, plan.order.machine)),
         "sections": [
-            {"name": say(f"section.{section.value}").capitalize(), "steps": list(map(_step, group))}
+            {
+                "name": program_say(f"section.{section.value}").capitalize(),
+                "steps": list(map(_step, group)),
+            }
             for section, group in groupby(steps, key=lambda each: each.section)
         ],
         "pictures": [
@@ -81,7 +85,6 @@ def crank_sheet(plan: Plan, paper: Paper) -> bytes:
 
 
 def _lead(plan: Plan) -> str:
-    say = load_phrases().say
     order = plan.order
     side = "" if plan.side == "both" else say(f"sheet.only_{plan.side}") + " "
     return side + say("sheet.lead", wearer=order.wearer.name, machine=order.machine.name)
@@ -89,7 +92,7 @@ def _lead(plan: Plan) -> str:
 
 def _glance(plan: Plan) -> Iterator[Data]:
     """The key numbers, label and value."""
-    say, units, sizing = load_phrases().say, plan.order.units, plan.sizing
+    units, sizing = plan.order.units, plan.sizing
     fabric = plan.fabric
     yield _line(say("sheet.needles"), f"{sizing.needles}")
     yield _line(say("sheet.foot_length"), format_pm(fabric.foot_length, units))
@@ -115,12 +118,12 @@ def _line(label: str, value: str) -> Data:
 
 def _yarns(plan: Plan) -> Iterator[Data]:
     """Every yarn: what one sock takes, and what to wind off for the second."""
-    units = plan.order.units
+    units, program_say = plan.order.units, load_phrases().say
     for role, use in plan.use.items():
         plain = role in (WASTE, CORD)
         yarn = plan.yarns[role]
         yield {
-            "name": load_phrases().say(f"yarn.{role}") if plain else yarn.name,
+            "name": program_say(f"yarn.{role}") if plain else yarn.name,
             "one": f"{format_metres(use.length, units)}, {format_mass(use.mass)}",
             "wind": "" if plain else format_mass(to_wind(use.mass)),
         }
@@ -128,7 +131,6 @@ def _yarns(plan: Plan) -> Iterator[Data]:
 
 def _tools(plan: Plan) -> Iterator[str]:
     """Tools to lay out; those that only some socks need when this one does."""
-    say = load_phrases().say
     names = ["bonnet", "weights", "heel_weights", "pick", "scissors", "needle", "counter", "tape"]
     if plan.program.dial:
         names.insert(3, "ribber")
@@ -151,5 +153,3 @@ def _step(each: Instruction) -> Data:
 def _instruction_of(steps: tuple[Instruction, ...], step: int) -> int:
     """Number of the instruction that a program step belongs to; the last where there is none."""
     return next((each.number for each in steps if step in each.steps), steps[-1].number)
-
-

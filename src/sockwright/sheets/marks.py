@@ -18,9 +18,9 @@ from sockwright.machine.model import (
     Turning,
 )
 from sockwright.plan import Plan
-from sockwright.program.phrases import load_phrases
 from sockwright.quantities import format_both, format_length
 from sockwright.sheets.paper import MARGIN_MM, SIZES, Paper
+from sockwright.sheets.phrases import say
 from sockwright.sheets.typeset import typeset
 from sockwright.sock.cup import default_kept
 
@@ -38,9 +38,11 @@ def marks_of_plan(plan: Plan, paper: Paper) -> bytes:
     needles = plan.sizing.needles
     given = plan.fit.cylinder.diameter_mm
     marks = place_marks(plan.order.machine, needles, limits_of_program(plan.program))
-    note = "" if given is not None else load_phrases().say("marks.no_diameter")
+    note = "" if given is not None else say("marks.no_diameter")
     units = plan.order.units
-    return _sheet(needles, given or USUAL_DIAMETER_MM, marks, plan.order.machine, paper, units, note)
+    return _sheet(
+        needles, given or USUAL_DIAMETER_MM, marks, plan.order.machine, paper, units, note
+    )
 
 
 def marks_alone(needles: int, diameter_mm: float, paper: Paper, units: str = "cm") -> bytes:
@@ -71,7 +73,6 @@ def _sheet(
     units: str,
     note: str,
 ) -> bytes:
-    say = load_phrases().say
     size = SIZES[paper]
     width = size.width_mm - 2 * MARGIN_MM
     tiles = strip_svgs(needles, diameter_mm, marks, machine.forward, width)

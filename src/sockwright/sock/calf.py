@@ -45,8 +45,8 @@ def shape_leg(foot: Foot, gauge: Gauge, needles: int, height_mm: float, ease: fl
     stretch = leg / (tube * top)
     if wanted > most:
         notes.append(
-            f"the stitch cam widens the top by {most - 1:.0%} at most; there the leg measures "
-            f"{format_both(leg)} and the sock opens {stretch:.2f} times"
+            f"the stitch cam widens the top by {100 * (most - 1):.0f} % at most; there the leg "
+            f"measures {format_both(leg)} and the sock opens {stretch:.2f} times"
         )
     if top < 1.005:
         return LegShape((1.0,), (*notes, "the plain tube is wide enough for this leg"))

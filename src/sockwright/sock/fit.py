@@ -99,7 +99,7 @@ def ease_words(ease: float) -> str:
     """An ease (0.10 = 10 %) as it is said of a tube."""
     if round(ease, 2) == 0:
         return "as wide as the foot"
-    return f"{abs(ease):.0%} {'smaller' if ease > 0 else 'wider'} than the foot"
+    return f"{100 * abs(ease):.0f} % {'smaller' if ease > 0 else 'wider'} than the foot"
 
 
 def _reasons(
@@ -135,16 +135,16 @@ def _ease_reason(ease: float, wish: float) -> str:
         words = f"snug: {words}"
     elif ease < fact("fit", "girth_ease_least").number:
         words = f"loose: {words}"
-    return f"{words}; the wish was {wish:.0%} smaller"
+    return f"{words}; the wish was {100 * wish:.0f} % smaller"
 
 
 def _heel_reason(needed: Estimate, possible: Estimate) -> str:
-    """How it passes the heel: surely, just (at most one standard deviation short), or hardly."""
+    """How it passes the heel: well, just (at most one standard deviation short), or hardly."""
     short = (needed.value - possible.value) / hypot(needed.sd, possible.sd)
     word = "opens to the heel"
     if short > 1:
         word = "may be hard to pull over the heel"
-    elif short > -0.5:
+    elif short > 0:
         word = "just opens to the heel"
     return (
         f"{word}: it must open {needed.value:.2f} times, and the fabric opens "

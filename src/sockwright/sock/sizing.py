@@ -120,6 +120,11 @@ class Sizing:
     notes: tuple[str, ...] = ()
 
     @property
+    def top_factor(self) -> float:
+        """Loop-length factor of the cuff: that of the top of the leg."""
+        return self.leg_shape[0][1]
+
+    @property
     def total_courses(self) -> float:
         """Courses from the back of the heel to the tip of the toe."""
         return self.heel.share + self.foot_rounds + self.toe.share
@@ -228,7 +233,7 @@ def size_sock(
     """
     course = gauge.course.value
     half = cylinder.needles // 2
-    cuff = size_cuff(sock.cuff, cylinder, machine, course)
+    cuff = size_cuff(sock.cuff, cylinder, machine, course * leg_shape[0])
     heel = size_heel(sock.heel, half)
     toe = size_toe(sock, half)
     wish = foot_length_mm * (1 - sock.ease.length)
@@ -238,10 +243,9 @@ def size_sock(
         raise _foot_too_short(heel, toe, rounds, course)
     courses = heel.share + rounds + toe.share - lost.value
     length_sd = course * ((courses * gauge.course.sd / course) ** 2 + lost.sd**2) ** 0.5
-    stretch = sum(leg_shape) / len(leg_shape)
-    leg = _leg_rounds(sock, cuff, heel, course, wish, stretch)
+    leg = _leg_rounds(sock, cuff, heel, course, wish, leg_shape)
     shape = split_leg(leg, leg_shape)
-    height = heel.share + cuff.visible + sum(part * factor for part, factor in shape)
+    height = heel.share + cuff.visible * leg_shape[0] + sum(part * factor for part, factor in shape)
     return Sizing(
         needles=cylinder.needles,
         heel_needles=half,
@@ -276,22 +280,28 @@ def split_leg(rounds: int, factors: tuple[float, ...]) -> tuple[tuple[int, float
 
 
 def _leg_rounds(
-    sock: SockGiven, cuff: Cuff, heel: Heel, course: float, wish: float, stretch: float
+    sock: SockGiven,
+    cuff: Cuff,
+    heel: Heel,
+    course: float,
+    wish: float,
+    leg_shape: tuple[float, ...],
 ) -> int:
-    """Leg rounds for the order; `stretch` is the mean loop-length factor of the leg."""
-    leg = sock.leg
+    """Leg rounds for the order; `leg_shape` are the loop-length factors of cuff and leg."""
+    leg, top = sock.leg, leg_shape[0]
+    stretch = sum(leg_shape) / len(leg_shape)
     if leg.rounds is not None:
         rounds = leg.rounds
     elif leg.leg_mm is not None:
         rounds = round(leg.leg_mm / course / stretch)
     else:
         height = leg.height_mm if leg.height_mm is not None else DEFAULT_HEIGHT * wish
-        rounds = round((height / course - heel.share - cuff.visible) / stretch)
+        rounds = round((height / course - heel.share - cuff.visible * top) / stretch)
     carried = cuff.rib is not None and cuff.rib_to is not RibEnd.CUFF
     fewest = FEWEST_LEG_ROUNDS + (PRE_HEEL_ROUNDS if carried else 0)
     if rounds < fewest:
         if leg.rounds is None and leg.leg_mm is None:
-            raise _leg_too_short(cuff, heel, rounds, fewest, course, stretch)
+            raise _leg_too_short(cuff, heel, rounds, fewest, course, (top, stretch))
         raise CannotMake(
             f"the leg is too short: {rounds} rounds, where this sock needs {fewest}",
             (Offer(f"{fewest} leg rounds", f"a leg of {format_both(fewest * course * stretch)}"),),
@@ -300,15 +310,19 @@ def _leg_rounds(
 
 
 def _leg_too_short(
-    cuff: Cuff, heel: Heel, rounds: int, fewest: int, course: float, stretch: float
+    cuff: Cuff, heel: Heel, rounds: int, fewest: int, course: float, factors: tuple[float, float]
 ) -> CannotMake:
-    """The refusal of a sock so low that cuff and heel leave too few leg rounds."""
-    stands = heel.share + cuff.visible
+    """The refusal of a sock so low that cuff and heel leave too few leg rounds; `factors` are the
+    loop-length factors of the cuff and, on average, of the leg."""
+    top, stretch = factors
+    stands = heel.share + cuff.visible * top
     lowest = (stands + fewest * stretch) * course
     offers = [Offer(f"a height of {format_both(lowest)}", f"{fewest} leg rounds")]
-    visible = cuff.visible - (fewest - rounds) * stretch
+    visible = cuff.visible - (fewest - rounds) * stretch / top
     if visible >= shallowest(cuff.kind):
-        offers.append(Offer(f"a cuff {format_both(visible * course)} deep", f"{fewest} leg rounds"))
+        offers.append(
+            Offer(f"a cuff {format_both(visible * course * top)} deep", f"{fewest} leg rounds")
+        )
     return CannotMake(
         f"the leg is too short: cuff and heel alone stand {format_both(stands * course)} high, and "
         f"{fewest} leg rounds must follow",

@@ -1,0 +1,125 @@
+"""The record sheet: planned and finished measures side by side, and what the second sock needs."""
+
+from __future__ import annotations
+
+from math import ceil
+from typing import Any
+
+from sockwright.estimates import Estimate
+from sockwright.plan import Plan
+from sockwright.plan_notes import to_wind
+from sockwright.program import steps as op
+from sockwright.program.yarns import CORD, WASTE
+from sockwright.quantities import format_length, format_mass, format_pm
+from sockwright.sheets.paper import Paper
+from sockwright.sheets.typeset import typeset
+
+__all__ = ["record_sheet"]
+
+KNITTED = (op.Section.CUFF, op.Section.LEG, op.Section.HEEL, op.Section.FOOT, op.Section.TOE)
+BOTH = "both"
+
+
+def record_sheet(plan: Plan, paper: Paper) -> bytes:
+    """The sheet as PDF, to fill in while and after the pair is knitted and worn."""
+    order = plan.order
+    socks = (plan, plan.second or plan)
+    data = {
+        "title": order.title,
+        "wearer": order.wearer.name,
+        "machine": order.machine.name,
+        "units": order.units,
+        "socks": [_name(sock, place) for place, sock in enumerate(socks)],
+        "measures": _side_by_side([_measures(sock) for sock in socks]),
+        "counts": _side_by_side([_counts(sock.program) for sock in socks]),
+        "yarns": _yarns(plan),
+        "needles": [str(sock.sizing.needles) for sock in socks],
+        "cam_word": order.machine.cam.word,
+        "cam": [_cam_settings(sock.program) for sock in socks],
+        "ribber": bool(plan.program.dial),
+    }
+    return typeset("record", data, {}, paper)
+
+
+def _name(sock: Plan, place: int) -> str:
+    """What a sock of the pair is called over its columns."""
+    return ("sock one", "sock two")[place] if sock.side == BOTH else f"{sock.side} sock"
+
+
+def _measures(plan: Plan) -> dict[str, str]:
+    """What the finished sock should measure, rested and washed, in the order's units."""
+    units, fabric, girth = plan.order.units, plan.fabric, plan.fabric.girth
+    return {
+        "foot, heel to toe": format_pm(fabric.foot_length, units),
+        "height, floor to top": format_pm(fabric.leg_length, units),
+        "tube laid flat": format_pm(Estimate(girth.value / 2, girth.sd / 2, "mm"), units),
+        "cuff, as it is seen": format_length(
+            plan.sizing.cuff.visible * plan.gauge.course.value, units
+        ),
+    }
+
+
+def _counts(program: op.Program) -> dict[str, str]:
+    """Rounds and rows of each section of the sock itself, waste and cord left out."""
+    rounds = dict.fromkeys(KNITTED, 0)
+    rows = dict.fromkeys(KNITTED, 0)
+    sock_yarn = False
+    for step in program.steps:
+        if isinstance(step, op.Thread):
+            sock_yarn = not step.removable
+        elif isinstance(step, op.Row) and step.section in rows:
+            rows[step.section] += sock_yarn
+        elif isinstance(step, op.Rounds) and step.section in rounds:
+            rounds[step.section] += step.count * sock_yarn
+    return {
+        section.value: _count(rounds[section], rows[section])
+        for section in KNITTED
+        if rounds[section] or rows[section]
+    }
+
+
+def _count(rounds: int, rows: int) -> str:
+    """Whole rounds and rows in words; a round parted by a heel or toe is in neither."""
+    said = [f"{rounds} rounds"] if rounds else []
+    return " + ".join([*said, *([f"{rows} rows"] if rows else [])])
+
+
+def _side_by_side(socks: list[dict[str, str]]) -> list[dict[str, Any]]:
+    """Rows of a table: a name and what each sock has for it."""
+    names = dict.fromkeys(name for sock in socks for name in sock)
+    return [{"name": name, "planned": [sock.get(name, "–") for sock in socks]} for name in names]
+
+
+def _yarns(plan: Plan) -> list[dict[str, str]]:
+    """What each of the order's yarns is expected to weigh before, between and after."""
+    other = (plan.second or plan).use
+    return [
+        {
+            "name": plan.yarns[role].name,
+            "role": role,
+            "first": format_mass(use.mass),
+            "second": _at_least(to_wind(other[role].mass).value) if role in other else "–",
+            "have": _grams(plan.yarns[role].on_hand_g),
+        }
+        for role, use in plan.use.items()
+        if role not in (WASTE, CORD)
+    ]
+
+
+def _at_least(mass_g: float) -> str:
+    """A mass to keep, rounded up: to 1 g, below 10 g to 0.1 g."""
+    return f"{ceil(mass_g)} g" if mass_g > 10 else f"{ceil(10 * mass_g) / 10:g} g"
+
+
+def _grams(mass_g: float | None) -> str:
+    return "" if mass_g is None else f"{mass_g:.0f} g"
+
+
+def _cam_settings(program: op.Program) -> str:
+    """The stitch-cam settings that the program names, in their order."""
+    named = [
+        f"{step.setting:g}"
+        for step in program.steps
+        if isinstance(step, op.SetCam) and step.setting is not None
+    ]
+    return ", ".join(dict.fromkeys(named))

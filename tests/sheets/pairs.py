@@ -1,0 +1,48 @@
+"""Plans for sheets to be made of: an ordinary pair, one of unlike feet, and one with long names."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+from sockwright.order.toml_file import load_order
+from sockwright.plan import Plan, make_plan
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+LONG = (
+    "the night dispatcher who also oils the winch and feeds the two avalanche dogs of the station"
+)
+GREEK, CYRILLIC = "η μαγείρισσα του σταθμού", "дежурный диспетчер"
+
+
+@cache
+def pair(name: str) -> Plan:
+    """The plan of one of the examples."""
+    return make_plan(load_order(EXAMPLES / f"{name}.toml"))
+
+
+def renamed(plan: Plan, name: str) -> Plan:
+    """The plan with one name for everything that has one."""
+    order = replace(
+        plan.order,
+        title=name,
+        wearer=replace(plan.order.wearer, name=name),
+        machine=replace(plan.order.machine, name=name),
+    )
+    yarns = {role: replace(yarn, name=name) for role, yarn in plan.yarns.items()}
+    second = None if plan.second is None else renamed(plan.second, name)
+    return replace(plan, order=order, yarns=yarns, second=second)
+
+
+def every_kind() -> dict[str, Plan]:
+    """Plans by what is special of them."""
+    winch, forecaster = pair("winch-operator"), pair("avalanche-forecaster")
+    return {
+        "plain": winch,
+        "unlike feet, inches": forecaster,
+        "long names": renamed(forecaster, LONG),
+        "longest names": renamed(winch, (LONG + ", ") * 2),
+        "Greek": renamed(winch, GREEK),
+        "Cyrillic": renamed(winch, CYRILLIC),
+    }

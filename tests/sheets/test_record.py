@@ -1,0 +1,105 @@
+"""The record sheet, read back from its PDF."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from sheets.layout import pages, text_faults
+from sheets.pairs import CYRILLIC, GREEK, every_kind, pair, renamed
+from sockwright.program import steps as op
+from sockwright.quantities import format_pm
+from sockwright.sheets.paper import Paper
+from sockwright.sheets.record import record_sheet
+
+
+def text(pdf: bytes) -> str:
+    return " ".join(page.text for page in pages(pdf)).replace("\N{NO-BREAK SPACE}", " ")
+
+
+@pytest.mark.parametrize("paper", Paper)
+@pytest.mark.parametrize("kind", list(every_kind()))
+def test_it_is_two_pages_of_clear_words(paper: Paper, kind: str) -> None:
+    pdf = record_sheet(every_kind()[kind], paper)
+    assert len(pages(pdf)) == 2
+    assert text_faults(pdf) == []
+
+
+def test_planned_measures_stand_beside_room_for_every_state() -> None:
+    plan = pair("winch-operator")
+    said = text(record_sheet(plan, Paper.A4))
+    assert said.count(format_pm(plan.fabric.foot_length, "cm")) == 2
+    assert said.count(format_pm(plan.fabric.leg_length, "cm")) == 2
+    assert said.count("on the machine") >= 1
+    assert said.count("washed") >= 2
+
+
+def test_unlike_feet_have_each_their_own_column() -> None:
+    plan = pair("avalanche-forecaster")
+    assert plan.second is not None
+    said = text(record_sheet(plan, Paper.LETTER))
+    for sock in (plan, plan.second):
+        assert format_pm(sock.fabric.foot_length, "in") in said
+        assert f"{sock.side.capitalize()} sock" in said
+
+
+def test_rounds_and_rows_are_those_the_sock_keeps() -> None:
+    """Counted here on the loop table, where the sheet counts the program's steps."""
+    plan = pair("winch-operator")
+    table, said = plan.dry_run.loops, text(record_sheet(plan, Paper.A4))
+    staying = set(np.unique(table.course[table.stays]))
+    starts = np.cumsum([0] + [run.rounds for run in table.runs])
+    for section in (op.Section.CUFF, op.Section.LEG, op.Section.FOOT):
+        rounds = sum(
+            run.rounds
+            for run, first in zip(table.runs, starts, strict=False)
+            if run.section == section and run.shape == "round" and first in staying
+        )
+        assert f"{rounds} rounds" in said, section
+    rows = sum(
+        run.shape == "row" and run.section == op.Section.HEEL and first in staying
+        for run, first in zip(table.runs, starts, strict=False)
+    )
+    assert f"{rows} rows" in said
+
+
+def test_it_says_what_to_keep_for_the_second_sock() -> None:
+    """Never less than the second sock is expected to take."""
+    plan = pair("avalanche-forecaster")
+    page = pages(record_sheet(plan, Paper.LETTER))[0]
+    for role, use in (plan.second or plan).use.items():
+        row = next((word for word in page.words if word.text == f"{role}:"), None)
+        if row is None:
+            assert role in ("waste", "cord")
+            continue
+        grams = [
+            float(before.text)
+            for before, word in zip(page.words, page.words[1:], strict=False)
+            if word.text == "g" and abs(word.top - row.top) < 6 and before.text[0].isdecimal()
+        ]
+        assert max(grams[1:]) >= use.mass.value + use.mass.sd
+
+
+def test_the_mate_card_names_what_makes_socks_differ() -> None:
+    said = text(record_sheet(pair("avalanche-forecaster"), Paper.A4))
+    for what in (
+        "Main weight",
+        "Heel weight",
+        "spring",
+        "Stitch cam",
+        "inside or outside",
+        "Ribber",
+    ):
+        assert what in said
+    assert "Ribber" not in text(record_sheet(pair("winch-operator"), Paper.A4))
+
+
+@pytest.mark.parametrize("name", [GREEK, CYRILLIC])
+def test_names_in_other_letters_are_set(name: str) -> None:
+    said = text(record_sheet(renamed(pair("winch-operator"), name), Paper.A4))
+    assert said.count(name.split()[-1]) >= 3
+
+
+def test_the_same_record_is_the_same_bytes() -> None:
+    plan = pair("winch-operator")
+    assert record_sheet(plan, Paper.A4) == record_sheet(plan, Paper.A4)
