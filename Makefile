@@ -1,5 +1,5 @@
 # Named tasks. Works with the make of Debian and of macOS (GNU make 3.81).
-#   make run     plan the example order
+#   make run     plan the example order and print its sheets
 #   make test    all tests
 #   make check   style, types, the rooms' import rule
 #   make bench   timings
@@ -10,13 +10,17 @@
 # The Python the environment is built with; empty: the first that is 3.11 or newer.
 PYTHON ?=
 BIN = .venv/bin
-RUN = $(BIN)/sockwright plan examples/winch-operator.toml --save out/winch-operator
+ORDER = examples/winch-operator.toml
+OUT = out/winch-operator
+RUN = $(BIN)/sockwright plan $(ORDER) --save $(OUT)
+SHEETS = $(BIN)/sockwright sheets $(ORDER) -o $(OUT)
 
 .PHONY: run env test check bench docs format lock
 
 run: .venv/.stamp
 	@mkdir -p out
 	$(RUN)
+	$(SHEETS)
 
 env: .venv/.stamp
 

@@ -72,6 +72,30 @@ def plan_lines() -> Iterator[Line]:
     )
 
 
+def sheet_lines() -> Iterator[Line]:
+    """All sheets of one order, warm, and where the time goes, against one plan."""
+    from sockwright.order.toml_file import load_order
+    from sockwright.plan import make_plan
+    from sockwright.sheets.paper import Paper
+    from sockwright.sheets.press import SHEETS, print_sheets
+
+    order = load_order(EXAMPLE)
+    plan = make_plan(order)
+    planning = best_of(lambda: make_plan(order), 10)
+    baseline = f"make_plan, {planning * 1e3:.1f} ms"
+    whole = best_of(lambda: print_sheets(plan, Paper.A4), 5)
+    yield Line(
+        "all sheets of one order, warm",
+        f"{whole * 1e3:.0f} ms",
+        baseline,
+        f"{whole / planning:.0f}",
+        "<= 1500 ms",
+    )
+    for name in SHEETS:
+        one = best_of(lambda name=name: print_sheets(plan, Paper.A4, name), 5)  # type: ignore[misc]
+        yield Line(f"  of it {name}", f"{one * 1e3:.0f} ms", baseline, f"{one / planning:.1f}", "-")
+
+
 def memory_line() -> Line:
     """Peak memory of one planning process, against one that only imports numpy."""
     plan = (
@@ -111,7 +135,7 @@ def main() -> None:
     table = Table(title="Speed")
     for heading in ("what", "figure", "baseline", "ratio", "target"):
         table.add_column(heading)
-    lines = [*bench_dry_run(), *bench_linear(), *bench_tube(), *plan_lines(), memory_line()]
+    lines = [*bench_dry_run(), *bench_linear(), *bench_tube(), *plan_lines(), *sheet_lines(), memory_line()]
     lines += run_orders(10_000, processes=2)
     for line in lines:
         table.add_row(line.what, line.figure, line.baseline, line.ratio, line.target)

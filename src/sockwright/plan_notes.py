@@ -11,7 +11,7 @@ from sockwright.plan import Plan
 from sockwright.program.steps import SetCam
 from sockwright.program.wording import Instruction
 from sockwright.program.yarns import CORD, WASTE
-from sockwright.quantities import format_length, format_mass, format_pm
+from sockwright.quantities import format_length, format_mass, format_mass_at_least, format_pm
 from sockwright.sock.calf import leg_opening
 
 AGREEMENT_COURSES = 0.5
@@ -175,9 +175,9 @@ def _yarn(plan: Plan) -> Iterator[str]:
                 "left for the second"
             )
         else:
-            yield f"{said}: enough; wind off {format_mass(to_wind(first))} for the second sock"
+            yield f"{said}: enough; wind off {to_wind(first)} for the second sock"
 
 
-def to_wind(use: Estimate) -> Estimate:
-    """What to wind off for one sock, g: its use and two sds more."""
-    return Estimate(use.value + 2 * use.sd, 0.0, "g")
+def to_wind(use: Estimate) -> str:
+    """What to wind off for one sock: its use and two sds more, rounded upward."""
+    return format_mass_at_least(use.value + 2 * use.sd)

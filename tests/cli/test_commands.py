@@ -208,3 +208,72 @@ def test_a_reader_that_goes_away_gets_no_traceback() -> None:
     run = subprocess.run(["sh", "-c", line], capture_output=True, text=True, check=False)
     assert run.stdout.count("\n") == 1
     assert run.stderr == ""
+
+
+SHEETS = {
+    "chart.pdf",
+    "crank.pdf",
+    "how-to-measure.pdf",
+    "marks.pdf",
+    "record.pdf",
+    "scale-card.pdf",
+    "swatch.pdf",
+    "tracing-page.pdf",
+    "tracing-two-sheets.pdf",
+}
+
+
+def test_sheets_are_written_for_either_paper(command: Command, tmp_path: Path) -> None:
+    for paper in ("a4", "letter"):
+        folder = tmp_path / paper
+        status, out, _ = command("sheets", WINCH, "-o", folder, "--paper", paper)
+        assert status == 0
+        assert {path.name for path in folder.iterdir()} == SHEETS
+        assert out.count("wrote ") == len(SHEETS)
+        assert all(path.read_bytes().startswith(b"%PDF") for path in folder.iterdir())
+
+
+def test_one_sheet_alone_and_one_a_foot_where_feet_differ(command: Command, tmp_path: Path) -> None:
+    order = ROOT / "examples" / "avalanche-forecaster.toml"
+    command("sheets", order, "-o", tmp_path, "--only", "crank")
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["crank-left.pdf", "crank-right.pdf"]
+
+
+def test_an_unknown_sheet_is_refused_with_those_there_are(command: Command, tmp_path: Path) -> None:
+    status, _, err = command("sheets", WINCH, "-o", tmp_path, "--only", "poster")
+    assert status == 2
+    assert "crank, marks, measuring" in err
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_plan_with_an_error_gives_its_reason_and_no_sheet(
+    command: Command, tmp_path: Path
+) -> None:
+    text = WINCH.read_text(encoding="utf-8").replace('on_hand = "150 g"', 'on_hand = "50 g"')
+    short = tmp_path / "short.toml"
+    short.write_text(text.replace("machines/", f"{ROOT}/examples/machines/"), encoding="utf-8")
+    status, _, err = command("sheets", short, "-o", tmp_path / "sheets")
+    assert status == 2
+    assert "the yarn on hand is used up" in err
+    assert not (tmp_path / "sheets").exists()
+
+
+def test_sheets_that_cannot_all_be_written_leave_none(command: Command, tmp_path: Path) -> None:
+    # A folder stands where the last sheet belongs.
+    (tmp_path / "tracing-two-sheets.pdf").mkdir()
+    status, _, err = command("sheets", WINCH, "-o", tmp_path, "--only", "measuring")
+    assert status == 2
+    assert "tracing-two-sheets.pdf" in err
+    assert [path.name for path in tmp_path.iterdir()] == ["tracing-two-sheets.pdf"]
+
+
+def test_marks_for_any_cylinder(command: Command, tmp_path: Path) -> None:
+    status, out, _ = command("marks", 61, "--diameter", "4 1/4 in", "-o", tmp_path)
+    assert status == 0
+    assert "marks-61.pdf" in out
+    status, _, err = command("marks", 3, "--diameter", "4 in", "-o", tmp_path)
+    assert status == 2
+    assert "24 to 200" in err
+    status, _, err = command("marks", 61, "--diameter", "4", "-o", tmp_path)
+    assert status == 2
+    assert "unit" in err

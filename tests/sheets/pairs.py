@@ -9,6 +9,8 @@ from pathlib import Path
 from sockwright.order.toml_file import load_order
 from sockwright.plan import Plan, make_plan
 
+NAMES = ("winch-operator", "avalanche-forecaster", "cooks-son", "night-dispatcher")
+"""The examples, by their files' names."""
 EXAMPLES = Path(__file__).parents[2] / "examples"
 LONG = (
     "the night dispatcher who also oils the winch and feeds the two avalanche dogs of the station"

@@ -80,11 +80,12 @@ class _Measures:
 
     def part(self, name: str, a: Point, b: Point, rounds: int | None, length: str) -> Dimension:
         """A part with its rounds and length, in as few lines as fit; without its rounds where
-        they do not fit at all."""
-        if rounds is None:
-            return Dimension(a, b, FIRST_MM, (name, length))
-        count = self.words.rounds.format(rounds=rounds)
-        ways = ((name, f"{count} · {length}"), (name, count, length), (name, length))
+        they do not fit at all, and with the unit below the number in the narrowest."""
+        number, unit = length.rsplit(" ", 1)
+        ways: tuple[tuple[str, ...], ...] = ((name, length), (name, number, unit))
+        if rounds is not None:
+            count = self.words.rounds.format(rounds=rounds)
+            ways = ((name, f"{count} · {length}"), (name, count, length), *ways)
         choices = [Dimension(a, b, FIRST_MM, label) for label in ways]
         return next((choice for choice in choices if choice.fits), choices[-1])
 

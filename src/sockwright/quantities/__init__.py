@@ -11,6 +11,7 @@ from sockwright.quantities.printing import (
     format_both,
     format_length,
     format_mass,
+    format_mass_at_least,
     format_metres,
     format_pm,
 )
@@ -20,6 +21,7 @@ __all__ = [
     "format_both",
     "format_length",
     "format_mass",
+    "format_mass_at_least",
     "format_metres",
     "format_pm",
     "number_in",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import floor, log10
+from math import ceil, floor, log10
 
 from sockwright.estimates import Estimate
 from sockwright.quantities.units import factor
@@ -46,6 +46,11 @@ def format_mass(mass: Estimate) -> str:
     """A mass with one standard deviation as "27 ± 1 g"; ValueError if it is not in g."""
     _require(mass, "g")
     return f"{_pair(mass.value, mass.sd, 0)} g"
+
+
+def format_mass_at_least(mass_g: float) -> str:
+    """A mass in g rounded upward: whole grams above 10 g, tenths below ("4.4 g", "38 g")."""
+    return f"{ceil(mass_g)} g" if mass_g > 10 else f"{ceil(10 * mass_g) / 10:g} g"
 
 
 def format_metres(length: Estimate, units: str) -> str:

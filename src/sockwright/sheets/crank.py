@@ -18,12 +18,14 @@ from sockwright.program.wording import Instruction, cautions, conventions
 from sockwright.program.yarns import CORD, WASTE
 from sockwright.quantities import format_mass, format_metres, format_pm
 from sockwright.sheets.moments import picture_moments
-from sockwright.sheets.paper import Paper
+from sockwright.sheets.paper import SIZES, Paper
 from sockwright.sheets.phrases import say
 from sockwright.sheets.typeset import typeset
 
 CYLINDER_MM = 62.0
-SOCK_ROOM_MM = (114.0, 122.0)
+SOCK_WIDTH_MM = 116.0
+BELOW_SOCK_MM = 160.0
+"""Height that title, cylinders and cautions take on the first page."""
 WORDS = (
     "glance",
     "yarn",
@@ -50,7 +52,9 @@ def crank_sheet(plan: Plan, paper: Paper) -> bytes:
     steps = instructions(plan)
     program_say = load_phrases().say
     moments = picture_moments(plan.program)
-    drawings = {"sock": sock_svg(plan, room_mm=SOCK_ROOM_MM)}
+    drawings = {
+        "sock": sock_svg(plan, room_mm=(SOCK_WIDTH_MM, SIZES[paper].height_mm - BELOW_SOCK_MM))
+    }
     for place, moment in enumerate(moments):
         view = view_at(plan, plan.order.machine, moment.step)
         drawings[f"cylinder-{place}"] = cylinder_svg(view, CYLINDER_MM, key=False)
@@ -125,7 +129,7 @@ def _yarns(plan: Plan) -> Iterator[Data]:
         yield {
             "name": program_say(f"yarn.{role}") if plain else yarn.name,
             "one": f"{format_metres(use.length, units)}, {format_mass(use.mass)}",
-            "wind": "" if plain else format_mass(to_wind(use.mass)),
+            "wind": "" if plain else to_wind(use.mass),
         }
 
 

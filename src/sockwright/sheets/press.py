@@ -58,6 +58,9 @@ def print_sheets(plan: Plan, paper: Paper, only: str | None = None) -> Files:
 
 def write_files(files: Files, folder: Path) -> list[Path]:
     """Write `files` into `folder`, made if it is not there; every one, or none."""
+    for name in files:
+        if (folder / name).is_dir():
+            raise SockwrightError(f"{folder / name}: a folder stands here; move it away first")
     folder.mkdir(parents=True, exist_ok=True)
     parts = {folder / name: folder / f"{name}.part" for name in files}
     try:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from math import ceil
 from typing import Any
 
 from sockwright.estimates import Estimate
@@ -98,17 +97,12 @@ def _yarns(plan: Plan) -> list[dict[str, str]]:
             "name": plan.yarns[role].name,
             "role": role,
             "first": format_mass(use.mass),
-            "second": _at_least(to_wind(other[role].mass).value) if role in other else "–",
+            "second": to_wind(other[role].mass) if role in other else "–",
             "have": _grams(plan.yarns[role].on_hand_g),
         }
         for role, use in plan.use.items()
         if role not in (WASTE, CORD)
     ]
-
-
-def _at_least(mass_g: float) -> str:
-    """A mass to keep, rounded up: to 1 g, below 10 g to 0.1 g."""
-    return f"{ceil(mass_g)} g" if mass_g > 10 else f"{ceil(10 * mass_g) / 10:g} g"
 
 
 def _grams(mass_g: float | None) -> str:

@@ -26,7 +26,8 @@ def typeset(
 
     size = SIZES[paper]
     page = {"width": size.width_mm, "height": size.height_mm, "margin": MARGIN_MM}
-    parts: dict[str, bytes] = {
+    # typst takes a dictionary of files too, which its own types do not say.
+    parts: Any = {
         "main.typ": _template(template),
         HOUSE: _template(HOUSE.removesuffix(".typ")),
         **{f"{name}.svg": svg.encode() for name, svg in drawings.items()},

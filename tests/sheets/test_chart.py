@@ -1,0 +1,40 @@
+"""The chart sheet: every loop of the sock as a cell, pages that overlap, marks and short rows."""
+
+from __future__ import annotations
+
+import pytest
+
+from sheets.layout import pages, text_faults
+from sheets.pairs import NAMES, pair
+from sockwright.plan import Plan
+from sockwright.sheets.chart import chart_sheet
+from sockwright.sheets.paper import SIZES, Paper
+
+PAPERS = list(Paper)
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("name", NAMES)
+def test_pages_have_the_papers_size_and_words_stay_apart_inside(name: str, paper: Paper) -> None:
+    pdf = chart_sheet(pair(name), paper)
+    assert text_faults(pdf) == []
+    for page in pages(pdf):
+        assert page.width == pytest.approx(SIZES[paper].width_mm, abs=0.05)
+
+
+@pytest.mark.parametrize("needles", [36, 60, 61, 72, 84, 100, 200])
+@pytest.mark.parametrize("paper", PAPERS)
+def test_any_cylinder_fits_the_pages(any_plan: dict[int, Plan], needles: int, paper: Paper) -> None:
+    assert text_faults(chart_sheet(any_plan[needles], paper)) == []
+
+
+def test_the_short_rows_are_numbered_in_their_places() -> None:
+    text = " ".join(page.text for page in pages(chart_sheet(pair("winch-operator"), Paper.A4)))
+    for row in ("row 5", "row 20", "row 40", "heel", "toe", "page 1 of"):
+        assert row in text
+
+
+def test_the_key_names_every_sign_that_is_used() -> None:
+    text = " ".join(page.text for page in pages(chart_sheet(pair("winch-operator"), Paper.A4)))
+    for sign in ("knit", "wrap round a raised needle", "knitted with another loop"):
+        assert sign in text

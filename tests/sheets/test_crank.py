@@ -1,0 +1,97 @@
+"""The crank sheet: all steps, all boxes, nothing outside the page, on both papers."""
+
+from __future__ import annotations
+
+import io
+from collections import Counter
+from dataclasses import replace
+
+import pytest
+from pypdf import PdfReader
+
+from sheets.layout import pages, text_faults
+from sheets.pairs import LONG, NAMES, pair
+from sockwright.plan import Plan, make_plan
+from sockwright.plan_data import instructions
+from sockwright.sheets.crank import crank_sheet
+from sockwright.sheets.paper import SIZES, Paper
+
+PAPERS = list(Paper)
+
+
+def words_of(pdf: bytes) -> str:
+    """All text of a PDF without any white space, read by pypdf."""
+    text = "".join(page.extract_text() for page in PdfReader(io.BytesIO(pdf)).pages)
+    return "".join(text.split())
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("name", NAMES)
+def test_every_step_stands_on_the_sheet(name: str, paper: Paper) -> None:
+    plan = pair(name)
+    text = words_of(crank_sheet(plan, paper))
+    for each in instructions(plan):
+        for line in each.brief.split("\n"):
+            assert "".join(line.split()) in text, each.number
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("name", NAMES)
+def test_pages_have_the_papers_size_and_words_stay_apart_inside(name: str, paper: Paper) -> None:
+    pdf = crank_sheet(pair(name), paper)
+    for page in pages(pdf):
+        assert page.width == pytest.approx(SIZES[paper].width_mm, abs=0.05)
+        assert page.height == pytest.approx(SIZES[paper].height_mm, abs=0.05)
+    assert text_faults(pdf) == []
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_each_step_has_a_box_for_each_sock(name: str) -> None:
+    plan = pair(name)
+    boxes = sum(
+        abs(box.width - 3.6) < 0.02 and abs(box.height - 3.6) < 0.02
+        for page in pages(crank_sheet(plan, Paper.A4))
+        for box in page.strokes
+    )
+    socks = 2 if plan.side == "both" else 1
+    tools = 9 if plan.program.dial else 8
+    assert boxes == len(instructions(plan)) * socks + tools
+
+
+def test_numbers_of_the_sock_stand_at_a_glance() -> None:
+    plan = pair("winch-operator")
+    first = pages(crank_sheet(plan, Paper.A4))[0].text
+    for number in ("60", "22.9 ± 0.2 cm", "22.1 ± 0.2 cm", "30.2 × 39.4", "55", "50", "40"):
+        assert number in first
+    assert "wind off for the second" in first
+
+
+@pytest.mark.parametrize("name", [LONG, "Αργυρώ Παπαδοπούλου", "Зоя Щербакова-Ёлкина"])
+def test_long_and_foreign_names_are_printed_whole(name: str) -> None:
+    order = pair("winch-operator").order
+    plan = make_plan(replace(order, title=name, wearer=replace(order.wearer, name=name)))
+    pdf = crank_sheet(plan, Paper.LETTER)
+    assert text_faults(pdf) == []
+    assert "".join(name.split()) in words_of(pdf)
+
+
+@pytest.mark.parametrize("needles", [36, 60, 61, 72, 84, 100, 200])
+@pytest.mark.parametrize("paper", PAPERS)
+def test_any_cylinder_fits_the_page(any_plan: dict[int, Plan], needles: int, paper: Paper) -> None:
+    assert text_faults(crank_sheet(any_plan[needles], paper)) == []
+
+
+def test_the_same_plan_gives_the_same_bytes() -> None:
+    plan = pair("winch-operator")
+    assert crank_sheet(plan, Paper.A4) == crank_sheet(plan, Paper.A4)
+
+
+def test_all_typefaces_are_in_the_file() -> None:
+    reader = PdfReader(io.BytesIO(crank_sheet(pair("winch-operator"), Paper.A4)))
+    names = Counter(
+        font.get_object()["/BaseFont"].split("+")[1]
+        for page in reader.pages
+        for font in page["/Resources"]["/Font"].values()
+    )
+    assert names
+    assert all(name.startswith(("AtkinsonHyperlegibleNext", "NotoSans")) for name in names)
