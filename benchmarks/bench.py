@@ -135,7 +135,8 @@ def main() -> None:
     table = Table(title="Speed")
     for heading in ("what", "figure", "baseline", "ratio", "target"):
         table.add_column(heading)
-    lines = [*bench_dry_run(), *bench_linear(), *bench_tube(), *plan_lines(), *sheet_lines(), memory_line()]
+    lines = [*bench_dry_run(), *bench_linear(), *bench_tube()]
+    lines += [*plan_lines(), *sheet_lines(), memory_line()]
     lines += run_orders(10_000, processes=2)
     for line in lines:
         table.add_row(line.what, line.figure, line.baseline, line.ratio, line.target)

@@ -10,7 +10,7 @@ from typing import Annotated
 import typer
 
 from sockwright import __version__
-from sockwright.cli.console import print_error, print_lines
+from sockwright.cli.console import print_error, print_lines, show_progress
 from sockwright.cli.folders import machines_folder, read_order
 from sockwright.errors import SockwrightError
 from sockwright.sheets.paper import Paper
@@ -142,7 +142,7 @@ def sheets(
     from sockwright.plan import make_plan
     from sockwright.sheets.press import print_sheets, write_files
 
-    files = print_sheets(make_plan(read_order(order)), paper, only)
+    files = print_sheets(make_plan(read_order(order)), paper, only, show_progress)
     for path in write_files(files, folder):
         typer.echo(f"wrote {path}")
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import shutil
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from io import StringIO
 from typing import TextIO
 
 from rich.console import Console, RenderableType
+from rich.progress import track
 
 from sockwright.errors import CannotMake, OrderError, SockwrightError
 
@@ -43,6 +44,17 @@ def plain_text(parts: Iterable[RenderableType]) -> str:
     for part in parts:
         out.print(part, markup=False)
     return "".join(f"{line.rstrip()}\n" for line in page.getvalue().splitlines())
+
+
+def show_progress(names: Sequence[str]) -> Iterable[str]:
+    """Hands `names` on one by one and shows on the terminal how far it is; Ctrl-C stops it."""
+    return track(
+        names,
+        description="Printing",
+        console=console(sys.stderr),
+        transient=True,
+        disable=not sys.stderr.isatty(),
+    )
 
 
 def print_error(error: SockwrightError) -> int:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
+from sockwright.facts import fact
 from sockwright.program import steps as op
 from sockwright.program.standing import OUT, Standing
 from sockwright.program.talk import Talk
@@ -160,7 +161,9 @@ def _ribber(talk: Talk, step: op.Ribber, at: Standing) -> str:
 
 def _weigh(talk: Talk, step: op.Weigh, at: Standing) -> str:
     if step.kind is op.Weight.MAIN:
-        return talk.say("step.weigh_main_higher" if step.kind in at.hung else "step.weigh_main")
+        if step.kind in at.hung:
+            return talk.say("step.weigh_main_higher")
+        return talk.say("step.weigh_main", usual=talk.weight(fact("trade", "main_weight").number))
     if step.kind in at.hung:
         return talk.say("step.weigh_heel_higher")
     low, high = at.span()

@@ -18,6 +18,7 @@ from sockwright.program.phrases import Phrases
 from sockwright.program.standing import Standing
 
 MM_PER_UNIT = {"cm": 10.0, "in": 25.4}
+KG_PER_POUND = 0.45359237
 EXACTLY_HOURS = 0.02
 """Hours within which a gap is said to be at a whole hour."""
 NEAR_HOURS = 0.25
@@ -57,6 +58,12 @@ class Talk:
         self.limits = {}
         if cup is not None and role is not None:
             self.limits = dict.fromkeys(cup.limits, self.mark(role))
+
+    def weight(self, kg: float) -> str:
+        """A mass as a weight is bought: in kg, or in pounds where lengths are in inches."""
+        if self.units == "in":
+            return self.say("unit.lb", value=f"{kg / KG_PER_POUND:.1f}")
+        return self.say("unit.kg", value=f"{kg:.2f}")
 
     def mark(self, role: str) -> str:
         """What the user calls the mark of `role`, with its colour if that is not in it."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 
 from sockwright.errors import SockwrightError
@@ -41,9 +41,15 @@ SHEETS: Mapping[str, Callable[[Plan, Paper], Files]] = {
 }
 
 
-def print_sheets(plan: Plan, paper: Paper, only: str | None = None) -> Files:
+def print_sheets(
+    plan: Plan,
+    paper: Paper,
+    only: str | None = None,
+    tell: Callable[[Sequence[str]], Iterable[str]] = iter,
+) -> Files:
     """File names and PDFs of every sheet, or of the one named `only`.
 
+    `tell` is given the names of the sheets and hands them on one by one, for showing progress.
     SockwrightError for a plan whose dry run failed, with its reasons, and for an unknown name.
     """
     for sock in (plan, plan.second):
@@ -52,8 +58,8 @@ def print_sheets(plan: Plan, paper: Paper, only: str | None = None) -> Files:
             raise SockwrightError(f"no sheets: the dry run found errors: {reasons}")
     if only is not None and only not in SHEETS:
         raise SockwrightError(f"no sheet is called {only}; there are {', '.join(SHEETS)}")
-    names = SHEETS if only is None else (only,)
-    return {file: pdf for name in names for file, pdf in SHEETS[name](plan, paper).items()}
+    names = tuple(SHEETS) if only is None else (only,)
+    return {file: pdf for name in tell(names) for file, pdf in SHEETS[name](plan, paper).items()}
 
 
 def write_files(files: Files, folder: Path) -> list[Path]:
