@@ -34,6 +34,13 @@ def test_the_short_rows_are_numbered_in_their_places() -> None:
         assert row in text
 
 
+@pytest.mark.parametrize("name", NAMES)
+def test_the_index_shares_its_page_with_the_first_of_the_chart(name: str) -> None:
+    first = pages(chart_sheet(pair(name), Paper.A4))[0].text
+    assert "page 1 of" in first
+    assert "set-up" in first
+
+
 def test_the_key_names_every_sign_that_is_used() -> None:
     text = " ".join(page.text for page in pages(chart_sheet(pair("winch-operator"), Paper.A4)))
     for sign in ("knit", "wrap round a raised needle", "knitted with another loop"):

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import io
+import re
 from collections import Counter
 from dataclasses import replace
 
+import pdfplumber
 import pytest
 from pypdf import PdfReader
 
@@ -17,6 +19,7 @@ from sockwright.sheets.crank import crank_sheet
 from sockwright.sheets.paper import SIZES, Paper
 
 PAPERS = list(Paper)
+STEP_BOX_MM, TOOL_BOX_MM = 4.2, 3.6
 
 
 def words_of(pdf: bytes) -> str:
@@ -49,13 +52,48 @@ def test_pages_have_the_papers_size_and_words_stay_apart_inside(name: str, paper
 def test_each_step_has_a_box_for_each_sock(name: str) -> None:
     plan = pair(name)
     boxes = sum(
-        abs(box.width - 3.6) < 0.02 and abs(box.height - 3.6) < 0.02
+        abs(box.width - STEP_BOX_MM) < 0.02 and abs(box.height - STEP_BOX_MM) < 0.02
         for page in pages(crank_sheet(plan, Paper.A4))
         for box in page.strokes
     )
     socks = 2 if plan.side == "both" else 1
-    tools = 9 if plan.program.dial else 8
-    assert boxes == len(instructions(plan)) * socks + tools
+    assert boxes == len(instructions(plan)) * socks
+    tools = sum(
+        abs(box.width - TOOL_BOX_MM) < 0.02 and abs(box.height - TOOL_BOX_MM) < 0.02
+        for box in pages(crank_sheet(plan, Paper.A4))[0].strokes
+    )
+    assert tools == (9 if plan.program.dial else 8)
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("name", NAMES)
+def test_the_first_page_holds_the_overview_and_nothing_runs_over(name: str, paper: Paper) -> None:
+    first, second, *_ = pages(crank_sheet(pair(name), paper))
+    for heading in ("At a glance", "Lay out first", "seen from above", "Take care"):
+        assert heading in first.text
+    assert second.text.startswith("How this sheet speaks")
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("name", NAMES)
+def test_no_page_is_begun_for_notes(name: str, paper: Paper) -> None:
+    plan = pair(name)
+    last = pages(crank_sheet(plan, paper))[-1].text
+    assert " ".join(instructions(plan)[-1].brief.split()[:4]) in last
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_letter_is_smaller_than_six_and_a_half_points(name: str) -> None:
+    with pdfplumber.open(io.BytesIO(crank_sheet(pair(name), Paper.LETTER))) as document:
+        level = [char for page in document.pages for char in page.chars if char["matrix"][1] == 0]
+    assert min(char["size"] for char in level) >= 6.45
+
+
+def test_cuff_rounds_at_a_glance_are_those_the_steps_count() -> None:
+    """A ribbed cuff begins with edge rounds, which are counted too."""
+    first, *steps = pages(crank_sheet(pair("avalanche-forecaster"), Paper.A4))
+    (told,) = re.findall(r"cuff rounds (\d+)", first.text)
+    assert f"{told}/{told}" in " ".join(page.text for page in steps)
 
 
 def test_numbers_of_the_sock_stand_at_a_glance() -> None:

@@ -43,10 +43,10 @@ def strip_ticks(page: Page) -> int:
 @pytest.mark.parametrize("paper", PAPERS)
 @pytest.mark.parametrize(("needles", "diameter"), CYLINDERS)
 def test_strip_and_ring_are_true_to_scale(needles: int, diameter: float, paper: Paper) -> None:
-    strip, ring = pages(marks_alone(needles, diameter, paper))
-    assert has_check_bars(strip)
-    assert has_check_bars(ring)
-    assert ring_of(ring, diameter)
+    sheet = pages(marks_alone(needles, diameter, paper))
+    assert all(has_check_bars(page) for page in sheet)
+    assert ring_of(sheet[-1], diameter)
+    strip = sheet[0]
     assert strip_ticks(strip) >= needles
     assert (strip.width, strip.height) == pytest.approx(
         (SIZES[paper].width_mm, SIZES[paper].height_mm), abs=0.05
@@ -62,21 +62,34 @@ def test_words_stay_apart_inside_the_page(needles: int, diameter: float, paper: 
 @pytest.mark.parametrize(("needles", "diameter"), CYLINDERS)
 def test_pieces_of_the_strip_add_up_to_the_circumference(needles: int, diameter: float) -> None:
     """Frames of the pieces, less the laps of 5 mm, end to end are pi x diameter long."""
-    (strip, _) = pages(marks_alone(needles, diameter, Paper.A4))
+    strip = pages(marks_alone(needles, diameter, Paper.A4))[0]
     frames = {
         (round(box.top, 1), round(box.width, 2))
         for box in strip.strokes
         if abs(box.height - 21) < 0.3
     }
     pieces = [width - 5.0 for _, width in frames if width > 20]
-    assert len(pieces) == ceil(pi * diameter / (210 - 24 - 8 - 5))
+    assert len(pieces) == ceil(pi * diameter / (210 - 24 - 5))
     assert sum(pieces) == pytest.approx(pi * diameter, abs=0.1 * len(pieces))
 
 
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize(("needles", "diameter"), CYLINDERS[:-1])
+def test_usual_cylinders_need_one_page(needles: int, diameter: float, paper: Paper) -> None:
+    assert len(pages(marks_alone(needles, diameter, paper))) == 1
+
+
+def test_every_mark_is_named_with_its_letter() -> None:
+    """The home gap of 60 needles lies before needle 1, the other between 30 and 31."""
+    text = pages(marks_alone(60, 108.0, Paper.A4))[0].text
+    assert "A home mark, before needle 1" in text
+    assert "B halfway mark, between 30 and 31" in text
+
+
 def test_a_cylinder_wider_than_the_page_has_a_strip_and_no_ring() -> None:
-    strip, ring = pages(marks_alone(200, 260.0, Paper.A4))
-    assert strip_ticks(strip) >= 200
-    assert "wider than the page" in ring.text
+    sheet = pages(marks_alone(200, 260.0, Paper.A4))
+    assert strip_ticks(sheet[0]) >= 200
+    assert "wider than the page" in sheet[-1].text
 
 
 def test_a_plan_without_a_diameter_says_what_stands_in() -> None:

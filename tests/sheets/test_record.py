@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from sheets.layout import pages, text_faults
-from sheets.pairs import CYRILLIC, GREEK, every_kind, pair, renamed
+from sheets.pairs import CYRILLIC, GREEK, NAMES, every_kind, pair, renamed
 from sockwright.program import steps as op
 from sockwright.quantities import format_pm
 from sockwright.sheets.paper import Paper
@@ -49,18 +49,30 @@ def test_rounds_and_rows_are_those_the_sock_keeps() -> None:
     table, said = plan.dry_run.loops, text(record_sheet(plan, Paper.A4))
     staying = set(np.unique(table.course[table.stays]))
     starts = np.cumsum([0] + [run.rounds for run in table.runs])
+    parted = [run for run in table.runs if run.shape == "part"]
     for section in (op.Section.CUFF, op.Section.LEG, op.Section.FOOT):
         rounds = sum(
             run.rounds
             for run, first in zip(table.runs, starts, strict=False)
             if run.section == section and run.shape == "round" and first in staying
         )
+        # Of a parted round the first part is knitted in the section that it belongs to.
+        rounds += sum(run.section == section for run in parted[::2])
         assert f"{rounds} rounds" in said, section
     rows = sum(
         run.shape == "row" and run.section == op.Section.HEEL and first in staying
         for run, first in zip(table.runs, starts, strict=False)
     )
     assert f"{rows} rows" in said
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_record_and_crank_sheet_count_alike(name: str) -> None:
+    """The crank sheet prints what was sized, the record what the program does."""
+    plan = pair(name)
+    said = text(record_sheet(plan, Paper.A4))
+    for rounds in (plan.sizing.leg_rounds, plan.sizing.foot_rounds):
+        assert f"{rounds} rounds" in said
 
 
 def test_it_says_what_to_keep_for_the_second_sock() -> None:

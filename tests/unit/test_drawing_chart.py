@@ -207,6 +207,17 @@ def test_pages_cover_the_chart_and_overlap(name: str, page: tuple[float, float])
         assert all(a[1] - b[0] + 1 == OVERLAP for a, b in pairwise(ends))
 
 
+@pytest.mark.parametrize("name", NAMES)
+def test_the_first_page_leaves_room_for_what_stands_above_it(name: str) -> None:
+    table = table_of(name)
+    book = chart_svgs(table, (190.0, 254.0), head_mm=80.0)
+    assert size_mm(book.pages[0].svg)[1] <= 254.0 - 80.0 + 1e-6
+    ends = [one.courses for one in book.pages]
+    assert ends[0][0] == 1
+    assert ends[-1][1] == table.courses
+    assert all(a[1] - b[0] + 1 == OVERLAP for a, b in pairwise(ends))
+
+
 def test_the_index_frames_every_page() -> None:
     book = chart_svgs(table_of("night-dispatcher"), (130.0, 180.0))
     frames = [one for one in placed(book.index_svg, "rect") if one.element.get("fill") == "none"]

@@ -10,6 +10,7 @@ import pytest
 from drawing_reading import example_plan, number_boxes, overlapping, placed, size_mm, texts
 from sockwright.drawing.cylinder import cylinder_svg, spans
 from sockwright.drawing.cylinder_shell import ring_labels
+from sockwright.drawing.cylinder_small import small_cylinder_svg, small_key_svg
 from sockwright.drawing.cylinder_tracks import lay_tracks
 from sockwright.drawing.places import limits_of_program, place_marks, usual_limits
 from sockwright.drawing.theme import Theme
@@ -101,6 +102,26 @@ def test_needle_numbers_never_touch(needles: int, size: float, turning: Turning)
     numbered = [int(n) for n in counts if n.isdigit() and int(n) > 12]
     steps = {b - a for a, b in pairwise(sorted(numbered))}
     assert steps <= {5, 10}
+
+
+@pytest.mark.parametrize("needles", COUNTS)
+@pytest.mark.parametrize("turning", Turning)
+def test_a_small_picture_is_readable_at_its_size(needles: int, turning: Turning) -> None:
+    """Nothing is written below 6.5 point, nothing touches, nothing is cut off."""
+    svg = small_cylinder_svg(view_of(needles, turning=turning), 44.0)
+    assert size_mm(svg) == (44.0, 44.0)
+    assert overlapping(number_boxes(svg)) == []
+    written = placed(svg, "text")
+    assert min(one.number("font-size") for one in written) >= 6.5 * 25.4 / 72 - 0.01
+    assert all(1 < x < 43 and 1 < y < 44 for x, y in (one.at for one in written))
+
+
+def test_one_key_serves_a_row_of_small_pictures() -> None:
+    views = [view_of(60), view_of(60, now=(7,))]
+    said = " ".join(texts(small_key_svg(views, 44.0, 186.0)))
+    for words in ("A home mark, before needle 1", "raised", "touched next", "out of its slot"):
+        assert words in said
+    assert "touched next" not in " ".join(texts(small_key_svg(views[:1], 44.0, 186.0)))
 
 
 @pytest.mark.parametrize("size", SIZES)

@@ -16,7 +16,7 @@ from drawing_reading import (
 )
 from sockwright.drawing.places import PlacedMark, place_marks, usual_limits
 from sockwright.drawing.ring import ring_svg
-from sockwright.drawing.strip import OVERLAP_MM, StripTile, strip_svgs
+from sockwright.drawing.strip import ASIDE_MM, OVERLAP_MM, StripTile, strip_svgs
 from sockwright.machine.model import Cylinder, Direction, HeelHalf, Machine, Turning
 
 SIZES = [(24, 60.0), (36, 102.0), (60, 108.0), (61, 108.0), (84, 114.3), (100, 114.0), (200, 140.0)]
@@ -120,7 +120,8 @@ def test_marks_stand_at_their_needles_and_gaps(forward: Direction) -> None:
         for one in placed(tile.svg, "text"):
             words = "".join(one.element.itertext())
             if words in "ABCDE":
-                x = one.at[0] - tile.left_mm + tile.start_mm
+                aside = ASIDE_MM if words in "AB" else 0.0
+                x = one.at[0] - aside - tile.left_mm + tile.start_mm
                 letters.setdefault(words, []).append(x)
     mirror = forward is Direction.CLOCKWISE
     places = {"A": [0.5], "B": [30.5], "C": [10, 21], "D": [40, 51]}

@@ -29,7 +29,7 @@ from sockwright.plan import Plan
 CELL_MM = (2.6, 2.2)
 """Usual width and height of a cell: sixty needles across a page."""
 TYPE_MM = 2.4
-NUMBER_MM = 2.15
+NUMBER_MM = 2.3
 MARGIN_MM = 2.0
 HEAD_MM = 12.0
 """Room above the cells for caption, marks and needle numbers."""

@@ -11,7 +11,6 @@ from sockwright.drawing.chart import (
     LEFT_MM,
     MARGIN_MM,
     RIGHT_MM,
-    TYPE_MM,
     chart_key,
     draw_window,
     window_words,
@@ -29,8 +28,10 @@ OVERLAP = 2
 """Needles and courses that two neighbouring pages both show."""
 SMALLEST_MM = 1.7
 """Narrowest cell in which a sign is still read."""
-INDEX_MM = (60.0, 120.0)
+INDEX_MM = (30.0, 46.0)
 """Room for the whole chart on the index."""
+INDEX_TYPE_MM = 2.8
+INDEX_LIST_MM = 150.0
 
 
 @dataclass(frozen=True)
@@ -58,13 +59,16 @@ def chart_svgs(
     cell_mm: tuple[float, float] | None = None,
     theme: Theme = Theme.PRINT,
     words: Words = ENGLISH,
+    *,
+    head_mm: float = 0.0,
 ) -> ChartBook:
     """The chart on as many pages of `page_mm` as it needs at this size of a cell; without one, a
-    cell small enough to show all needles on one page if it can still be read. ValueError where a
-    page has no room for more than the overlap."""
+    cell small enough to show all needles on one page if it can still be read. The topmost pages
+    are `head_mm` lower than the others. ValueError where a page has no room for more than the
+    overlap."""
     chart = source if isinstance(source, Chart) else chart_of(source)
     cell_mm = cell_mm or fitting_cell(chart.needles, page_mm[0])
-    windows = list(_windows(chart, page_mm, cell_mm, theme, words))
+    windows = list(_windows(chart, page_mm, cell_mm, head_mm, theme, words))
     pages = []
     for number, window in enumerate(windows, 1):
         page = words.page.format(page=number, pages=len(windows)) if len(windows) > 1 else ""
@@ -90,6 +94,7 @@ def _windows(
     chart: Chart,
     page_mm: tuple[float, float],
     cell_mm: tuple[float, float],
+    head_mm: float,
     theme: Theme,
     words: Words,
 ) -> Iterator[Window]:
@@ -103,21 +108,28 @@ def _windows(
         narrow = max(end - start for start, end in columns) * cell_mm[0] + LEFT_MM + RIGHT_MM
         key = chart_key(chart, narrow, theme, words)
         down = page_mm[1] - 2 * MARGIN_MM - HEAD_MM - 2.0 - key.height
-    for course, course_end in _parts(chart.courses, int(down / cell_mm[1] + 1e-9)):
+    room, first = (int(high / cell_mm[1] + 1e-9) for high in (down, down - head_mm))
+    for course, course_end in _parts(chart.courses, room, first):
         for needle, needle_end in columns:
             yield Window(needle, needle_end, course, course_end, cell_mm, corner)
 
 
-def _parts(whole: int, room: int) -> Iterator[tuple[int, int]]:
-    """The stretch 0..whole in even parts of at most `room`, neighbours sharing OVERLAP."""
-    if room <= OVERLAP:
-        raise ValueError(f"a page with room for {max(room, 0)} shows nothing beyond the overlap")
-    if whole <= room:
+def _parts(whole: int, room: int, first: int | None = None) -> Iterator[tuple[int, int]]:
+    """The stretch 0..whole in parts of at most `room`, the first of at most `first`, neighbours
+    sharing OVERLAP; all parts even as far as the first has room for that."""
+    first = room if first is None else first
+    if first <= OVERLAP:
+        raise ValueError(f"a page with room for {max(first, 0)} shows nothing beyond the overlap")
+    if whole <= first:
         yield 0, whole
         return
-    pages = -(-(whole - OVERLAP) // (room - OVERLAP))
+    pages = 1 + -(-(whole - first) // (room - OVERLAP))
     each = -(-(whole - OVERLAP) // pages) + OVERLAP
     start = 0
+    if each > first:
+        yield 0, first
+        each = -(-(whole - first) // (pages - 1)) + OVERLAP
+        start = first - OVERLAP
     while start + OVERLAP < whole:
         yield start, min(start + each, whole)
         start += each - OVERLAP
@@ -127,21 +139,21 @@ def _index(
     chart: Chart, windows: list[Window], pages: list[ChartPage], theme: Theme, words: Words
 ) -> str:
     """The whole chart small, a frame for every page, and a list of the pages."""
-    small = min(INDEX_MM[0] / chart.needles, INDEX_MM[1] / chart.courses)
-    corner = (MARGIN_MM + 1.0, MARGIN_MM + 1.0)
-    whole = Window(0, chart.needles, 0, chart.courses, (small, small), corner)
+    small = (INDEX_MM[0] / chart.needles, INDEX_MM[1] / chart.courses)
+    corner = (0.3, 0.3)
+    whole = Window(0, chart.needles, 0, chart.courses, small, corner)
     frames = [
-        _frame(replace(w, cell_mm=(small, small), corner=_corner(w, whole)), n, theme)
+        _frame(replace(w, cell_mm=small, corner=_corner(w, whole)), n, theme)
         for n, w in enumerate(windows, 1)
     ]
     entries = [Entry(no_symbol, page.words, str(page.number)) for page in pages]
-    left = corner[0] + whole.width + 4.0
-    key = lay_key(entries, 90.0, TYPE_MM)
+    left = corner[0] + whole.width
+    key = lay_key(entries, INDEX_LIST_MM, INDEX_TYPE_MM)
     body = (_silhouette(chart, whole, theme), group(frames), key.svg(left, corner[1]))
-    height = max(corner[1] + whole.height + MARGIN_MM + 1, corner[1] + key.height + MARGIN_MM)
+    height = max(corner[1] + whole.height + 0.3, corner[1] + key.height)
     title = words.chart.format(needles=chart.needles, courses=chart.courses)
     said = "; ".join(f"{page.number}: {page.words}" for page in pages)
-    return document(left + 90.0 + MARGIN_MM, height, title, said, body, theme)
+    return document(left + INDEX_LIST_MM, height, title, said, body, theme)
 
 
 def _corner(window: Window, whole: Window) -> Point:

@@ -72,7 +72,7 @@ def _carrier_words(view: CylinderView, words: Words) -> str:
 
 
 def _entries(view: CylinderView, size: float, theme: Theme, words: Words) -> Iterator[Entry]:
-    stroke = partial(_stroke, ink=theme.ink, core=theme.ink, size=size)
+    stroke = partial(sample_stroke, ink=theme.ink, core=theme.ink, size=size)
     if view.now:
         phrase = words.now_one if len(view.now) == 1 else words.now
         text = phrase.format(needles=spans(view.now))
@@ -86,12 +86,12 @@ def _entries(view: CylinderView, size: float, theme: Theme, words: Words) -> Ite
         yield Entry(stroke, words.working)
         yield Entry(partial(stroke, core=theme.paper), words.raised)
     if Needle.OUT in shown:
-        yield Entry(partial(_dot, radius=0.14 * size), words.out)
+        yield Entry(partial(sample_dot, radius=0.14 * size), words.out)
     if view.dial:
-        yield Entry(partial(_dot, radius=0.26 * size), words.dial_working)
+        yield Entry(partial(sample_dot, radius=0.26 * size), words.dial_working)
 
 
-def _stroke(at: Point, ink: str, core: str, size: float) -> str:
+def sample_stroke(at: Point, ink: str, core: str, size: float) -> str:
     """A needle, hollow where its core is not of its ink."""
     x, y = at
     whole = line((x, y - 0.5 * size), (x, y + 0.5 * size), stroke=ink, stroke_width=0.32 * size)
@@ -107,7 +107,8 @@ def _block(at: Point, fill: str, ink: str, size: float) -> str:
     return rectangle(corner, width, width, fill=fill, stroke=ink, stroke_width=0.13 * size)
 
 
-def _dot(at: Point, radius: float) -> str:
+def sample_dot(at: Point, radius: float) -> str:
+    """A needle out of its slot, or a dial needle."""
     return circle(at, radius)
 
 

@@ -42,8 +42,11 @@ def draw_marks(view: CylinderView, tracks: Tracks, theme: Theme) -> str:
         way = clockwise(hour)
         along = (view.sense * way[0], view.sense * way[1])
         parts.append(mark_symbol(mark, tip, tracks.mark_size, theme, outward(hour), along))
-        at = tracks.face.at(tracks.deep_letters if deep else tracks.letters, hour)
-        parts.append(_centred(mark.letter, at, tracks.type, bold=True))
+        letters = tracks.deep_letters if deep else tracks.letters
+        # Too near the middle, the letters of a pair would run into each other.
+        if letters >= tracks.type:
+            at = tracks.face.at(letters, hour)
+            parts.append(_centred(mark.letter, at, tracks.type, bold=True))
     return group(parts)
 
 

@@ -19,6 +19,8 @@ MARGIN_MM = 6.0
 TICK_MM, FIVE_MM = 3.6, 5.2
 MARK_MM = 3.8
 TYPE_MM = 2.8
+LETTERS_END_MM = FIVE_MM + MARK_MM + 4.1 * TYPE_MM
+"""Ticks, numbers, marks and their letters take so much of the disc from its edge inward."""
 
 
 def ring_svg(
@@ -78,9 +80,9 @@ class _Turn:
         )
 
     def cross(self, theme: Theme) -> str:
-        """The line between the halves and the small circle about the middle."""
+        """The line between the halves, as far as the marks' letters, and the middle."""
         ends = [
-            self.face.at(self.radius - FIVE_MM, self.hour(p))
+            self.face.at(self.radius - LETTERS_END_MM, self.hour(p))
             for p in (0.5, self.needles // 2 + 0.5)
         ]
         centre = self.face.centre

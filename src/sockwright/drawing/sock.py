@@ -26,7 +26,7 @@ from sockwright.drawing.words import ENGLISH, Words
 from sockwright.plan import Plan
 from sockwright.sock.sizing import HEM_KINDS, gather_loss
 
-SCALES = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)
+SCALES = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0)
 ROOM_MM = (180.0, 190.0)
 """Width and height that a drawing without a given scale keeps within."""
 MARGIN_MM = 3.0

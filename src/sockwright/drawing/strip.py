@@ -29,10 +29,13 @@ TICK_MM, FIVE_MM = 3.6, 5.2
 """Lengths of a needle's tick and of every fifth one."""
 MARK_TIP_MM, MARK_MM = 5.6, 3.8
 LETTER_MM = 11.4
+ASIDE_MM = 3.0
+"""A letter stands under its bracket, but beside a wedge, which points to a gap: there the strip
+may be cut, and no letter is cut through."""
 NUMBER_MM = 14.8
 BAND_MM = (16.6, 17.6)
 """The hatched band of the heel half: its upper and lower edge."""
-TYPE_MM, SMALL_MM = 2.8, 2.2
+TYPE_MM, SMALL_MM = 2.8, 2.3
 CAPTION_IN_MM = 3.6
 
 
@@ -200,7 +203,8 @@ def _marks(strip: _Strip, start: float, reach: float, theme: Theme) -> str:
                 )
             )
             parts.append(mark_symbol(mark, (x, MARK_TIP_MM), MARK_MM, theme, UP, along))
-            at = (x, LETTER_MM + CAP_HEIGHT * TYPE_MM / 2)
+            aside = (0.0, LETTER_MM) if mark.facing else (ASIDE_MM, MARK_TIP_MM + 0.7 * MARK_MM)
+            at = (x + aside[0], aside[1] + CAP_HEIGHT * TYPE_MM / 2)
             parts.append(write_text(at, mark.letter, TYPE_MM, anchor="middle", bold=True))
     return group(parts)
 

@@ -12,6 +12,7 @@ class Words:
 
     # the cylinder
     cylinder: str = "Cylinder of {needles} needles, seen from above"
+    cylinder_key: str = "What the pictures of the cylinder show"
     you: str = "you"
     forward: str = "forward"
     heel_half: str = "heel half"
@@ -24,6 +25,8 @@ class Words:
     carrier_turns: str = "the carrier turns, the cylinder stands"
     working: str = "in work"
     raised: str = "raised"
+    raised_outward: str = "raised: hollow, further out"
+    touched_next: str = "touched next: wider"
     out: str = "out of its slot"
     dial_working: str = "dial needle in work"
     now: str = "now: needles {needles}"
@@ -31,7 +34,9 @@ class Words:
     before: str = "before needle {needle}"
     between: str = "between {first} and {last}"
     at_needles: str = "at needles {first} and {last}"
+    both_needles: str = "{first} and {last}"
     # strip and ring
+    marks_key: str = "What the marks are"
     strip: str = "Marking strip for {needles} needles"
     strip_tile: str = "{needles} needles · piece {tile} of {tiles} · {length} round the needles"
     strip_overlap: str = "lay piece {tile} over this"

@@ -8,21 +8,22 @@ from sockwright.sheets.paper import MARGIN_MM, SIZES, Paper
 from sockwright.sheets.phrases import say
 from sockwright.sheets.typeset import typeset
 
-HEAD_MM = 26.0
-"""Room the first page keeps for the title."""
+HEAD_MM = 78.0
+"""Room the first page keeps for the title and the index of the pages."""
 FOOT_MM = 4.0
 
 
 def chart_sheet(plan: Plan, paper: Paper) -> bytes:
-    """The chart of one sock as a PDF, an index of its pages first where there are several."""
+    """The chart of one sock as a PDF; an index stands first where there are several pages."""
     size = SIZES[paper]
     room = (size.width_mm - 2 * MARGIN_MM, size.height_mm - 2 * MARGIN_MM - FOOT_MM)
-    book = chart_svgs(plan, room)
+    book = chart_svgs(plan, room, head_mm=HEAD_MM)
     drawings = {f"page-{page.number}": page.svg for page in book.pages}
     drawings["index"] = book.index_svg
     data = {
         "title": say("chart.title", wearer=plan.order.wearer.name),
         "lead": say("chart.lead"),
-        "pages": [{"name": f"page-{page.number}", "words": page.words} for page in book.pages],
+        "index": len(book.pages) > 1,
+        "pages": [f"page-{page.number}" for page in book.pages],
     }
     return typeset("chart", data, drawings, paper)

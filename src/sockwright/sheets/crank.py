@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from itertools import groupby
 from typing import Any
 
-from sockwright.drawing.cylinder import cylinder_svg
+from sockwright.drawing.cylinder_small import small_cylinder_svg, small_key_svg
 from sockwright.drawing.sock import sock_svg
 from sockwright.drawing.view import view_at
 from sockwright.plan import Plan
@@ -18,18 +18,21 @@ from sockwright.program.wording import Instruction, cautions, conventions
 from sockwright.program.yarns import CORD, WASTE
 from sockwright.quantities import format_mass, format_metres, format_pm
 from sockwright.sheets.moments import picture_moments
-from sockwright.sheets.paper import SIZES, Paper
+from sockwright.sheets.paper import MARGIN_MM, SIZES, Paper
 from sockwright.sheets.phrases import say
 from sockwright.sheets.typeset import typeset
 
-CYLINDER_MM = 62.0
+CYLINDER_MM = 44.0
 SOCK_WIDTH_MM = 116.0
-BELOW_SOCK_MM = 160.0
-"""Height that title, cylinders and cautions take on the first page."""
+BESIDE_SOCK_MM, CAUTION_MM = 118.0, 4.6
+"""Height that title, cylinders and margins take on the first page, and each caution."""
+LONG_TITLE, LONG_TITLE_MM = 60, 16.0
+"""Letters of a title that takes more than a line, and the height of its others."""
+TYPE_POINTS = {Paper.A4: 10.0, Paper.LETTER: 9.5}
+"""The shorter page takes a smaller type, so that neither needs more pages."""
 WORDS = (
     "glance",
     "yarn",
-    "yarn_one",
     "yarn_wind",
     "tools",
     "cautions",
@@ -52,21 +55,25 @@ def crank_sheet(plan: Plan, paper: Paper) -> bytes:
     steps = instructions(plan)
     program_say = load_phrases().say
     moments = picture_moments(plan.program)
-    drawings = {
-        "sock": sock_svg(plan, room_mm=(SOCK_WIDTH_MM, SIZES[paper].height_mm - BELOW_SOCK_MM))
-    }
-    for place, moment in enumerate(moments):
-        view = view_at(plan, plan.order.machine, moment.step)
-        drawings[f"cylinder-{place}"] = cylinder_svg(view, CYLINDER_MM, key=False)
+    size = SIZES[paper]
+    cares = list(cautions(plan.program, plan.order.machine))
+    drawings = {"sock": sock_svg(plan, room_mm=_sock_room(plan, len(cares), paper))}
+    views = [view_at(plan, plan.order.machine, moment.step) for moment in moments]
+    for place, view in enumerate(views):
+        drawings[f"cylinder-{place}"] = small_cylinder_svg(view, CYLINDER_MM)
+    if views:
+        drawings["key"] = small_key_svg(views, CYLINDER_MM, size.width_mm - 2 * MARGIN_MM)
     data: Data = {
         "words": {name: say(f"sheet.{name}") for name in WORDS},
         "title": plan.order.title,
-        "side": plan.side,
+        "foot": " · ".join(filter(None, (plan.order.title, _side(plan)))),
+        "type": TYPE_POINTS[paper],
+        "number_width": len(str(steps[-1].number)),
         "lead": _lead(plan),
-        "glance": list(_glance(plan)),
+        "glance": list(_glance(plan, steps)),
         "yarns": list(_yarns(plan)),
         "tools": list(_tools(plan)),
-        "cautions": list(cautions(plan.program, plan.order.machine)),
+        "cautions": cares,
         "conventions": list(conventions(plan.program, plan.order.machine)),
         "sections": [
             {
@@ -88,13 +95,26 @@ def crank_sheet(plan: Plan, paper: Paper) -> bytes:
     return typeset("crank", data, drawings, paper)
 
 
+def _sock_room(plan: Plan, cautions: int, paper: Paper) -> tuple[float, float]:
+    """Width and height, mm, for the sock on a first page with so many cautions."""
+    others = BESIDE_SOCK_MM + CAUTION_MM * cautions
+    if len(plan.order.title) > LONG_TITLE:
+        others += LONG_TITLE_MM
+    return SOCK_WIDTH_MM, SIZES[paper].height_mm - others
+
+
+def _side(plan: Plan) -> str:
+    """Which sock it is where the two are not alike."""
+    return "" if plan.side == "both" else say(f"sheet.only_{plan.side}")
+
+
 def _lead(plan: Plan) -> str:
     order = plan.order
-    side = "" if plan.side == "both" else say(f"sheet.only_{plan.side}") + " "
-    return side + say("sheet.lead", wearer=order.wearer.name, machine=order.machine.name)
+    said = say("sheet.lead", wearer=order.wearer.name, machine=order.machine.name)
+    return " ".join(filter(None, (_side(plan), said)))
 
 
-def _glance(plan: Plan) -> Iterator[Data]:
+def _glance(plan: Plan, steps: tuple[Instruction, ...]) -> Iterator[Data]:
     """The key numbers, label and value."""
     units, sizing = plan.order.units, plan.sizing
     fabric = plan.fabric
@@ -103,17 +123,23 @@ def _glance(plan: Plan) -> Iterator[Data]:
     yield _line(say("sheet.height"), format_pm(fabric.leg_length, units))
     yield _line(say("sheet.girth"), format_pm(plan.fit.girth, units))
     course, wale = plan.gauge.course, plan.gauge.wale
-    span, unit = (25.4, "in") if units == "in" else (100.0, "10 cm")
+    span, unit = (25.4, "1 in") if units == "in" else (100.0, "10 cm")
     yield _line(
         say("sheet.gauge", unit=unit), f"{span / wale.value:.1f} × {span / course.value:.1f}"
     )
-    yield _line(say("sheet.cuff"), f"{sizing.cuff.rounds}")
+    yield _line(say("sheet.cuff"), f"{_rounds_of(Section.CUFF, steps)}")
     yield _line(say("sheet.leg"), f"{sizing.leg_rounds}")
     yield _line(say("sheet.heel"), f"{sizing.heel.cup.rows}")
     yield _line(say("sheet.foot"), f"{sizing.foot_rounds}")
     if sizing.toe.cup is not None:
         yield _line(say("sheet.toe"), f"{sizing.toe.cup.rows}")
     yield _line(say("sheet.time"), f"{plan.minutes.value:.0f} ± {plan.minutes.sd:.0f} min")
+
+
+def _rounds_of(section: Section, steps: tuple[Instruction, ...]) -> int:
+    """Rounds of a section as its steps count them, those of its edge with them."""
+    counts = (each.count for each in steps if each.section is section)
+    return max((count.of for count in counts if count is not None), default=0)
 
 
 def _line(label: str, value: str) -> Data:

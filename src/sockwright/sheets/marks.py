@@ -6,8 +6,11 @@ from math import pi
 from typing import Any
 
 from sockwright.drawing.check_bars import check_bars_svg
+from sockwright.drawing.cylinder_small import marks_key_svg
 from sockwright.drawing.places import PlacedMark, limits_of_program, place_marks, usual_limits
+from sockwright.drawing.ring import MARGIN_MM as RING_MARGIN_MM
 from sockwright.drawing.ring import ring_svg
+from sockwright.drawing.strip import MARGIN_MM as STRIP_EDGE_MM
 from sockwright.drawing.strip import strip_svgs
 from sockwright.errors import SockwrightError
 from sockwright.machine.model import (
@@ -29,7 +32,9 @@ USUAL_DIAMETER_MM = 4.5 * 25.4
 SMALLEST_MM, LARGEST_MM = 50.0, 400.0
 RING_EDGE_MM = 12.0
 """Room a ring needs beside its diameter."""
-RING_HEAD_MM = 62.0
+KEY_MM = 59.0
+"""Width of the key of the marks, beside the ring."""
+RING_HEAD_MM = 72.0
 """Room above the ring for title, words and check bars."""
 
 
@@ -75,9 +80,12 @@ def _sheet(
 ) -> bytes:
     size = SIZES[paper]
     width = size.width_mm - 2 * MARGIN_MM
-    tiles = strip_svgs(needles, diameter_mm, marks, machine.forward, width)
+    # The white edge of a piece lies in the margin, so that its frame stands under the text.
+    longest = width + 2 * STRIP_EDGE_MM
+    tiles = strip_svgs(needles, diameter_mm, marks, machine.forward, longest)
     drawings = {f"tile-{place}": tile.svg for place, tile in enumerate(tiles)}
     drawings["bars"] = check_bars_svg()
+    drawings["key"] = marks_key_svg(marks, needles, KEY_MM)
     room = min(width, size.height_mm - 2 * MARGIN_MM - RING_HEAD_MM)
     fits = diameter_mm + RING_EDGE_MM <= room
     if fits:
@@ -89,9 +97,13 @@ def _sheet(
         "lead": say("marks.lead", **digits),
         "note": note,
         "tiles": [f"tile-{place}" for place in range(len(tiles))],
+        "strip_edge": STRIP_EDGE_MM,
+        "ring_edge": RING_MARGIN_MM - 1.0,
         "ring": fits,
+        "beside": diameter_mm + RING_EDGE_MM + KEY_MM <= width + RING_MARGIN_MM - 3.0,
         "words": {
             "check": say("marks.check"),
+            "key": say("marks.key"),
             "strip": say("marks.strip"),
             "strip_how": say("marks.strip_how"),
             "ring": say("marks.ring"),

@@ -33,7 +33,7 @@ def _each_sock(name: str, sheet: Callable[[Plan, Paper], bytes]) -> Callable[[Pl
 SHEETS: Mapping[str, Callable[[Plan, Paper], Files]] = {
     "crank": _each_sock("crank", crank_sheet),
     "marks": lambda plan, paper: {"marks.pdf": marks_of_plan(plan, paper)},
-    "measuring": lambda _, paper: measuring_sheet(paper),
+    "measuring": lambda plan, paper: measuring_sheet(paper, plan.order.units),
     "scale-card": lambda _, paper: {"scale-card.pdf": scale_card(paper)},
     "swatch": lambda plan, paper: {"swatch.pdf": swatch_sheet(paper, plan)},
     "chart": _each_sock("chart", chart_sheet),

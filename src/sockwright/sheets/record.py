@@ -59,10 +59,11 @@ def _measures(plan: Plan) -> dict[str, str]:
 
 
 def _counts(program: op.Program) -> dict[str, str]:
-    """Rounds and rows of each section of the sock itself, waste and cord left out."""
+    """Rounds and rows of each section of the sock itself, waste and cord left out; a round parted
+    by a heel or toe is one, and belongs to the section that began it."""
     rounds = dict.fromkeys(KNITTED, 0)
     rows = dict.fromkeys(KNITTED, 0)
-    sock_yarn = False
+    sock_yarn, parted = False, False
     for step in program.steps:
         if isinstance(step, op.Thread):
             sock_yarn = not step.removable
@@ -70,6 +71,10 @@ def _counts(program: op.Program) -> dict[str, str]:
             rows[step.section] += sock_yarn
         elif isinstance(step, op.Rounds) and step.section in rounds:
             rounds[step.section] += step.count * sock_yarn
+        elif isinstance(step, op.PartRound):
+            parted = not parted
+            if step.section in rounds:
+                rounds[step.section] += parted and sock_yarn
     return {
         section.value: _count(rounds[section], rows[section])
         for section in KNITTED
@@ -78,7 +83,7 @@ def _counts(program: op.Program) -> dict[str, str]:
 
 
 def _count(rounds: int, rows: int) -> str:
-    """Whole rounds and rows in words; a round parted by a heel or toe is in neither."""
+    """Rounds and rows in words."""
     said = [f"{rounds} rounds"] if rounds else []
     return " + ".join([*said, *([f"{rows} rows"] if rows else [])])
 
