@@ -10,7 +10,7 @@ import shutil
 import subprocess
 import tempfile
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from functools import cache
 from glob import glob
 from pathlib import Path
@@ -92,9 +92,9 @@ def url(request: pytest.FixtureRequest, tmp_path: Path) -> str:
 
 
 @pytest.fixture
-def urls(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Callable[[str], str]]:
+def urls(tmp_path: Path) -> Callable[[str], str]:
     """Makes URLs of empty databases of a kind."""
-    yield lambda kind: new_url(kind, tmp_path)
+    return lambda kind: new_url(kind, tmp_path)
 
 
 def contents(database: Database) -> dict[str, list[str]]:

@@ -9,11 +9,9 @@ from __future__ import annotations
 import sys
 from zlib import crc32
 
-from workshops import MACHINE, PERSON, YARN, workshop
-
-from sockwright.store.things import Kind
 from sockwright.workshop.compose import written
 from sockwright.workshop.order_exchange import Taken
+from workshops import MACHINE, PERSON, YARN, workshop
 
 
 def order(name: str) -> str:
@@ -35,14 +33,20 @@ def _share(name: str) -> float:
     return 0.05 + crc32(name.encode()) / 2**32 / 20
 
 
+def say(line: str) -> None:
+    """One line, whole."""
+    sys.stdout.write(f"{line}\n")
+    sys.stdout.flush()
+
+
 def main(url: str, name: str, most: str) -> None:
     """Write until stopped."""
     station = workshop(url)
-    print("ready", flush=True)
+    say("ready")
     for number in range(int(most)):
         taken = station.import_order(order(f"{name} {number}"))
         assert isinstance(taken, Taken), taken
-        print(taken.sock.id, len(station.things(Kind.SOCK)), flush=True)
+        say(taken.sock.id)
 
 
 if __name__ == "__main__":

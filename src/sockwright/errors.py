@@ -56,6 +56,10 @@ class Offer:
     effect: str
 
 
+class NotProven(SockwrightError):
+    """A plan whose dry run failed, where a proven one is needed."""
+
+
 class CannotMake(SockwrightError):
     """A sock that cannot be made as asked, with the nearest plans that can."""
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import json
+import re
 import subprocess
 import sys
 from collections.abc import Callable
@@ -212,6 +213,7 @@ def test_a_reader_that_goes_away_gets_no_traceback() -> None:
 
 SHEETS = {
     "chart.pdf",
+    "chart.svg",
     "crank.pdf",
     "how-to-measure.pdf",
     "marks.pdf",
@@ -230,7 +232,8 @@ def test_sheets_are_written_for_either_paper(command: Command, tmp_path: Path) -
         assert status == 0
         assert {path.name for path in folder.iterdir()} == SHEETS
         assert out.count("wrote ") == len(SHEETS)
-        assert all(path.read_bytes().startswith(b"%PDF") for path in folder.iterdir())
+        assert all(path.read_bytes().startswith(b"%PDF") for path in folder.glob("*.pdf"))
+        assert "<svg" in (folder / "chart.svg").read_text(encoding="utf-8")
 
 
 def test_one_sheet_alone_and_one_a_foot_where_feet_differ(command: Command, tmp_path: Path) -> None:
@@ -253,8 +256,14 @@ def test_a_plan_with_an_error_gives_its_reason_and_no_sheet(
     short = tmp_path / "short.toml"
     short.write_text(text.replace("machines/", f"{ROOT}/examples/machines/"), encoding="utf-8")
     status, _, err = command("sheets", short, "-o", tmp_path / "sheets")
-    assert status == 2
-    assert "the yarn on hand is used up" in err
+    assert status == 1
+    told = command("check", short)[1]
+    said = "".join(err.split())
+    step = re.search(r"step\d+", "".join(told.split()))
+    assert step is not None
+    assert f"{step.group()}:" in said
+    assert "second" in err
+    assert "theyarnonhandisusedup" in said
     assert not (tmp_path / "sheets").exists()
 
 

@@ -124,6 +124,9 @@ def varied_machines(cylinder: Cylinder) -> list[Machine]:
 
 
 RARE = {
+    "brief.counted",
+    "brief.rule",
+    "brief.total",
     "count.first_part",
     "section.closing",
     "section.set-up",
@@ -135,7 +138,8 @@ RARE = {
     "step.remove",
     "yarn.none",
 }
-"""Said only of programs that the builders of this package do not write, or on sheets."""
+"""Said only of programs that the builders of this package do not write, or on sheets
+and by the command line."""
 
 
 def test_every_phrase_is_used(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -204,6 +204,20 @@ def test_a_wrap_is_described_once_a_section_and_then_named() -> None:
     assert "needle 30, as before" in texts[3]
 
 
+def test_a_mark_is_named_as_ahead_where_the_needle_beside_it_is_out() -> None:
+    steps = (
+        op.HangScrap(Section.SET_UP),
+        op.Thread(Section.CUFF, "main"),
+        op.ToDial(Section.CUFF, ((60, 30),)),
+        op.Rounds(Section.CUFF, 3),
+    )
+    program = Program(60, tuple(float(place) for place in range(2, 61, 2)), steps)
+    text = write_instructions(program, CARRIER)[-1].text
+    assert "past needle 59 (the last before the home mark, " in text
+    beside = write_instructions(replace(program, steps=(*steps[:2], steps[3])), CARRIER)[-1].text
+    assert "past needle 60 (the home mark, " in beside
+
+
 def test_a_round_in_two_parts_is_one_round() -> None:
     _, first, _, _, rest, last = (i.count for i in counted(Counter()) if i.count)
     assert (first.last, first.of, first.total, first.complete) == (3, 3, 2, False)

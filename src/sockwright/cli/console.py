@@ -11,7 +11,7 @@ from typing import TextIO
 from rich.console import Console, RenderableType
 from rich.progress import track
 
-from sockwright.errors import CannotMake, OrderError, SockwrightError
+from sockwright.errors import CannotMake, NotProven, OrderError, SockwrightError
 
 PAGE_WIDTH = 100
 """Columns printed where the output is no terminal."""
@@ -67,6 +67,9 @@ def print_error(error: SockwrightError) -> int:
             out.print(f"  {problem.path}: {problem.wrong}", markup=False)
             out.print(f"      {problem.right}", markup=False)
         return EXIT_USAGE
+    if isinstance(error, NotProven):
+        out.print(str(error), markup=False)
+        return EXIT_REFUSED
     if isinstance(error, CannotMake):
         out.print(f"This sock cannot be made as asked: {error.reason}.", markup=False)
         for offer in error.offers:

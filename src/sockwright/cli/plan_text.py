@@ -16,6 +16,7 @@ from sockwright.plan import Plan
 from sockwright.plan_data import instructions, length_ease
 from sockwright.plan_notes import fabric_agrees, finding_words, look_again, plan_notes
 from sockwright.program.cuff import SELVEDGE_ROUNDS
+from sockwright.program.phrases import load_phrases
 from sockwright.program.wording import Instruction, cautions, conventions
 from sockwright.program.yarns import CORD, WASTE
 from sockwright.quantities import format_length, format_mass, format_metres, format_pm
@@ -96,7 +97,8 @@ def _sock(plan: Plan) -> Iterator[RenderableType]:
         return
     twice = "; knit it twice, once for each foot" if plan.side == "both" else ""
     yield _heading(f"The crank program{twice}")
-    yield from _bullets(conventions(plan.program, plan.order.machine))
+    rule = load_phrases().say("brief.rule")
+    yield from _bullets((*conventions(plan.program, plan.order.machine), rule))
     yield from _program(plan)
 
 
@@ -236,9 +238,10 @@ def _verdict(plan: Plan) -> Iterator[RenderableType]:
 
 
 def _program(plan: Plan) -> Iterator[RenderableType]:
-    section, before = None, None
+    section = None
     table: Table | None = None
-    for each in instructions(plan):
+    steps = instructions(plan)
+    for before, each, after in zip((None, *steps), steps, (*steps[1:], None), strict=False):
         if each.section is not section:
             if table is not None:
                 yield table
@@ -248,25 +251,35 @@ def _program(plan: Plan) -> Iterator[RenderableType]:
             table.add_column(justify="right", no_wrap=True)
             table.add_column()
         assert table is not None
-        table.add_row(Text(str(each.number)), Text(_words(each, before)))
-        before = each
+        table.add_row(Text(str(each.number)), Text(_words(each, before, after)))
     if table is not None:
         yield table
 
 
-def _words(each: Instruction, before: Instruction | None) -> str:
-    """A row like the one before it in few words, everything else in full."""
+def _words(each: Instruction, before: Instruction | None, after: Instruction | None) -> str:
+    """A row between two like it in few words, everything else in full."""
     count = each.count
-    if count is None or count.kind != "row" or before is None or before.count is None:
+    if count is None or not all(_like(each, other) for other in (before, after)):
         return each.text
-    like = before.count.kind == "row" and _deed(before) == _deed(each)
-    if not like or count.last in (1, count.of):
-        return each.text
-    return f"{each.brief} Row {count.last} of {count.of}."
+    return load_phrases().say(
+        "brief.counted",
+        brief=each.brief,
+        last=count.last,
+        of=count.of,
+        total=count.total,
+        total_of=count.total_of,
+    )
+
+
+def _like(row: Instruction, other: Instruction | None) -> bool:
+    """Whether both are rows that begin with the same deed, which tells narrowing from widening."""
+    if other is None or row.count is None or other.count is None:
+        return False
+    return row.count.kind == other.count.kind == "row" and _deed(row) == _deed(other)
 
 
 def _deed(row: Instruction) -> str:
-    """The first thing done in a row: what tells narrowing from widening."""
+    """The first thing done in a row."""
     return row.brief.removeprefix("Heel weights higher, ").split()[0].casefold()
 
 

@@ -119,7 +119,9 @@ class Talk:
 
     def _place(self, needle: int, gap: int, home: bool) -> str:
         mark = "home" if home else "halfway" if gap == self.half else None
-        where = [] if mark is None else [self.say("mark.the", name=self.mark(mark))]
+        beside = needle in (gap % self.count or self.count, gap % self.count + 1)
+        key = "mark.the" if beside else "mark.last_before"
+        where = [] if mark is None else [self.say(key, name=self.mark(mark))]
         name = self.needles_plain((needle,))
         if self.machine.turns is Turning.CYLINDER:
             return self._passed_carrier(name, where)

@@ -14,7 +14,7 @@ from sockwright.plan_data import instructions
 from sockwright.plan_notes import to_wind
 from sockwright.program.phrases import load_phrases
 from sockwright.program.steps import Section
-from sockwright.program.wording import Instruction, cautions, conventions
+from sockwright.program.wording import Count, Instruction, cautions, conventions
 from sockwright.program.yarns import CORD, WASTE
 from sockwright.quantities import format_mass, format_metres, format_pm
 from sockwright.sheets.moments import picture_moments
@@ -74,6 +74,7 @@ def crank_sheet(plan: Plan, paper: Paper) -> bytes:
         "yarns": list(_yarns(plan)),
         "tools": list(_tools(plan)),
         "cautions": cares,
+        "rule": program_say("brief.rule"),
         "conventions": list(conventions(plan.program, plan.order.machine)),
         "sections": [
             {
@@ -173,11 +174,18 @@ def _step(each: Instruction) -> Data:
     return {
         "number": each.number,
         "lines": each.brief.split("\n"),
-        "row": count is not None and count.kind == "row",
         "part": "" if count is None else f"{count.last}/{count.of}",
-        "total": "" if count is None or not count.complete or not count.total else f"{count.total}",
-        "toe": each.section is Section.TOE,
+        "total": "" if count is None else _total(count),
     }
+
+
+def _total(count: Count) -> str:
+    """The count in all: rounds as they are, rows marked as rows, nothing of a round only begun."""
+    if not count.complete:
+        return ""
+    if count.kind == "row":
+        return load_phrases().say("brief.total", total=count.total)
+    return f"{count.total}"
 
 
 def _instruction_of(steps: tuple[Instruction, ...], step: int) -> int:

@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 
-from sockwright.errors import SockwrightError
+from sockwright.drawing.chart import chart_svg
+from sockwright.errors import NotProven, SockwrightError
 from sockwright.plan import Plan
+from sockwright.plan_data import instructions
+from sockwright.plan_notes import finding_words
 from sockwright.sheets.chart import chart_sheet
 from sockwright.sheets.crank import crank_sheet
 from sockwright.sheets.marks import marks_of_plan
@@ -19,24 +22,36 @@ from sockwright.sheets.swatch_sheet import swatch_sheet
 Files = dict[str, bytes]
 
 
-def _each_sock(name: str, sheet: Callable[[Plan, Paper], bytes]) -> Callable[[Plan, Paper], Files]:
+def _each_sock(
+    name: str, sheet: Callable[[Plan, Paper, str], Files]
+) -> Callable[[Plan, Paper], Files]:
     """A sheet made once, or once a foot where the feet differ."""
 
     def make(plan: Plan, paper: Paper) -> Files:
         if plan.second is None:
-            return {f"{name}.pdf": sheet(plan, paper)}
-        return {f"{name}-{sock.side}.pdf": sheet(sock, paper) for sock in (plan, plan.second)}
+            return sheet(plan, paper, name)
+        left, right = (sheet(sock, paper, f"{name}-{sock.side}") for sock in (plan, plan.second))
+        return {**left, **right}
 
     return make
 
 
+def _crank(plan: Plan, paper: Paper, name: str) -> Files:
+    return {f"{name}.pdf": crank_sheet(plan, paper)}
+
+
+def _chart(plan: Plan, paper: Paper, name: str) -> Files:
+    """The chart on pages, and in one piece as a drawing."""
+    return {f"{name}.pdf": chart_sheet(plan, paper), f"{name}.svg": chart_svg(plan).encode()}
+
+
 SHEETS: Mapping[str, Callable[[Plan, Paper], Files]] = {
-    "crank": _each_sock("crank", crank_sheet),
+    "crank": _each_sock("crank", _crank),
     "marks": lambda plan, paper: {"marks.pdf": marks_of_plan(plan, paper)},
     "measuring": lambda plan, paper: measuring_sheet(paper, plan.order.units),
     "scale-card": lambda _, paper: {"scale-card.pdf": scale_card(paper)},
     "swatch": lambda plan, paper: {"swatch.pdf": swatch_sheet(paper, plan)},
-    "chart": _each_sock("chart", chart_sheet),
+    "chart": _each_sock("chart", _chart),
     "record": lambda plan, paper: {"record.pdf": record_sheet(plan, paper)},
 }
 
@@ -50,12 +65,14 @@ def print_sheets(
     """File names and PDFs of every sheet, or of the one named `only`.
 
     `tell` is given the names of the sheets and hands them on one by one, for showing progress.
-    SockwrightError for a plan whose dry run failed, with its reasons, and for an unknown name.
+    NotProven for a plan whose dry run failed, with its reasons, SockwrightError for an unknown
+    name.
     """
     for sock in (plan, plan.second):
         if sock is not None and not sock.dry_run.ok:
-            reasons = "; ".join(f"{one.message}; {one.mend}" for one in sock.dry_run.errors)
-            raise SockwrightError(f"no sheets: the dry run found errors: {reasons}")
+            steps = instructions(sock)
+            reasons = [finding_words(sock, one, steps) for one in sock.dry_run.errors]
+            raise NotProven(f"no sheets: the dry run found errors: {'; '.join(reasons)}")
     if only is not None and only not in SHEETS:
         raise SockwrightError(f"no sheet is called {only}; there are {', '.join(SHEETS)}")
     names = tuple(SHEETS) if only is None else (only,)
