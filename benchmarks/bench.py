@@ -33,7 +33,7 @@ class Line:
     target: str
 
 
-def best_of(function: Callable[[], object], times: int) -> float:
+def median_of(function: Callable[[], object], times: int) -> float:
     """Median seconds of `times` calls after one to warm up."""
     function()
     seconds = []
@@ -50,7 +50,7 @@ def process_seconds(*arguments: str, times: int = 7) -> float:
     def run() -> None:
         subprocess.run([sys.executable, *arguments], check=False, capture_output=True)
 
-    return best_of(run, times)
+    return median_of(run, times)
 
 
 def plan_lines() -> Iterator[Line]:
@@ -59,7 +59,7 @@ def plan_lines() -> Iterator[Line]:
     from sockwright.plan import make_plan
 
     order = load_order(EXAMPLE)
-    warm = best_of(lambda: make_plan(order), 50)
+    warm = median_of(lambda: make_plan(order), 50)
     yield Line("make_plan, warm", f"{warm * 1e3:.1f} ms", "-", "-", "<= 10 ms")
     numpy_alone = process_seconds("-c", "import numpy")
     cold = process_seconds("-m", "sockwright", "plan", str(EXAMPLE))
@@ -81,9 +81,9 @@ def sheet_lines() -> Iterator[Line]:
 
     order = load_order(EXAMPLE)
     plan = make_plan(order)
-    planning = best_of(lambda: make_plan(order), 10)
+    planning = median_of(lambda: make_plan(order), 10)
     baseline = f"make_plan, {planning * 1e3:.1f} ms"
-    whole = best_of(lambda: print_sheets(plan, Paper.A4), 5)
+    whole = median_of(lambda: print_sheets(plan, Paper.A4), 5)
     yield Line(
         "all sheets of one order, warm",
         f"{whole * 1e3:.0f} ms",
@@ -92,7 +92,7 @@ def sheet_lines() -> Iterator[Line]:
         "<= 1500 ms",
     )
     for name in SHEETS:
-        one = best_of(lambda name=name: print_sheets(plan, Paper.A4, name), 5)  # type: ignore[misc]
+        one = median_of(lambda name=name: print_sheets(plan, Paper.A4, name), 5)  # type: ignore[misc]
         yield Line(f"  of it {name}", f"{one * 1e3:.0f} ms", baseline, f"{one / planning:.1f}", "-")
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import numpy as np
-from benchmarks.bench import Line, best_of
+from benchmarks.bench import Line, median_of
 
 
 def bench_dry_run() -> Iterator[Line]:
@@ -14,11 +14,11 @@ def bench_dry_run() -> Iterator[Line]:
     from sockwright.program import steps as op
 
     program = op.Program(60, (), _sock(60, 30, 10))
-    seconds = best_of(lambda: dry_run(program), 50)
+    seconds = median_of(lambda: dry_run(program), 50)
     run = dry_run(program)
     assert run.findings == ()
     loops = len(run.loops)
-    counting = best_of(lambda: _count(loops), 50)
+    counting = median_of(lambda: _count(loops), 50)
     yield Line(
         f"dry run, 60-needle sock, {loops} loops",
         f"{seconds * 1e3:.2f} ms",
@@ -35,7 +35,7 @@ def bench_linear() -> Iterator[Line]:
     each = {}
     for rows in (500, 4000):
         program = _rows(60, 30, rows)
-        each[rows] = best_of(lambda program=program: dry_run(program), 9) / rows  # type: ignore[misc]
+        each[rows] = median_of(lambda program=program: dry_run(program), 9) / rows  # type: ignore[misc]
     yield Line(
         "dry run of 4000 rows, each",
         f"{each[4000] * 1e6:.1f} us",
@@ -53,8 +53,8 @@ def bench_tube() -> Iterator[Line]:
     needles, rounds = 100, 100_000
     steps = (*_begin(), op.Rounds(op.Section.LEG, rounds))
     program = op.Program(needles, (), steps)
-    seconds = best_of(lambda: dry_run(program), 3)
-    alone = best_of(lambda: _arrays(needles, rounds), 3)
+    seconds = median_of(lambda: dry_run(program), 3)
+    alone = median_of(lambda: _arrays(needles, rounds), 3)
     yield Line(
         f"tube of {needles * rounds / 1e6:.0f} million loops",
         f"{seconds:.2f} s",

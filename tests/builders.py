@@ -45,6 +45,8 @@ def gauge(wale_mm: float = 3.1, course_mm: float = 2.35, loop_mm: float = 12.8) 
         Estimate(1.3, 0.0, "tex^0.5/mm"),
         ((0.0, 0.0, 0.0),) * 3,
         Estimate(1.5, 0.0, "1"),
+        areal_mass=Estimate(480.0, 0.0, "g/m2"),
+        jam=Estimate(1.55, 0.08, "tex^0.5/mm"),
     )
 
 

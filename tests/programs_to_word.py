@@ -31,6 +31,8 @@ GAUGE = Gauge(
     Estimate(1.29, 0.1, "tex^0.5/mm"),
     ((0.0, 0.0, 0.0),) * 3,
     Estimate(1.5, 0.1, "1"),
+    areal_mass=Estimate(480.0, 20.0, "g/m2"),
+    jam=Estimate(1.55, 0.08, "tex^0.5/mm"),
 )
 
 

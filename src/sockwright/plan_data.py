@@ -114,6 +114,7 @@ def _gauge(plan: Plan) -> Data:
         "course": gauge.course.as_data(),
         "loop": gauge.loop.as_data(),
         "tightness": gauge.tightness.as_data(),
+        "areal_mass": gauge.areal_mass.as_data(),
         "open_ratio": gauge.open_ratio.as_data(),
         "readings_used": gauge.readings_used,
         "notes": list(gauge.notes),

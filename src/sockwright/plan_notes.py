@@ -8,7 +8,7 @@ from sockwright.estimates import Estimate
 from sockwright.facts import fact
 from sockwright.needlebed.findings import Code, Finding
 from sockwright.plan import Plan
-from sockwright.program.steps import SetCam
+from sockwright.program.steps import SetCam, Thread
 from sockwright.program.wording import Instruction
 from sockwright.program.yarns import CORD, WASTE
 from sockwright.quantities import format_length, format_mass, format_mass_at_least, format_pm
@@ -58,19 +58,17 @@ def finding_words(plan: Plan, finding: Finding, steps: Sequence[Instruction]) ->
     number = next((each.number for each in steps if finding.step in each.steps), finding.step)
     step = f"step {number}"
     if finding.code is Code.YARN_GONE:
-        step = f"{_short_sock(plan)}{step}"
+        step = f"{_short_sock(plan, finding)}{step}"
     return f"{finding.told(step)}; {finding.mend}"
 
 
-def _short_sock(plan: Plan) -> str:
-    """Which sock runs out: the first only where one alone takes more than there is."""
-    short = [
-        (name, use.mass.value - (plan.yarns[name].on_hand_g or use.mass.value))
-        for name, use in plan.pair_use.items()
-    ]
-    name, grams = max(short, key=lambda pair: pair[1])
-    have = plan.yarns[name].on_hand_g or 0.0
-    sock = "second" if plan.use[name].mass.value <= have else "first"
+def _short_sock(plan: Plan, finding: Finding) -> str:
+    """Which sock runs out, and by how much: the first only where one alone takes more of the yarn
+    in the carrier than there is."""
+    threaded = [one.yarn for one in plan.program.steps[: finding.step] if isinstance(one, Thread)]
+    have = plan.yarns[threaded[-1]].on_hand_g or 0.0
+    grams = plan.pair_use[threaded[-1]].mass.value - have
+    sock = "second" if plan.use[threaded[-1]].mass.value <= have else "first"
     return f"in the {sock} sock knitted, {grams:.0f} g short for the pair, "
 
 

@@ -133,6 +133,16 @@ def test_cylinders_are_ranked_with_reasons(command: Command) -> None:
     assert status == 0
     assert "the best first" in out
     assert "smaller than the foot" in out
+    # The 60 needles stand on a circle of 108 mm.
+    assert re.search(r"^60 +5\.65 mm ", out, re.MULTILINE)
+
+
+def test_an_adults_foot_has_a_shoe_size_and_the_fabric_a_mass(command: Command) -> None:
+    out = command("plan", WINCH)[1]
+    assert re.search(r"^length .* measured; about EU 37\.5, UK 5, US women 7$", out, re.MULTILINE)
+    assert re.search(r"^mass +4\d\d ± \d+ g/m²", out, re.MULTILINE)
+    child = ROOT / "examples" / "cooks-son.toml"
+    assert "about EU" not in command("plan", child)[1]
 
 
 def test_a_new_order_can_be_planned_as_it_stands_and_is_never_overwritten(

@@ -181,8 +181,9 @@ def test_no_reading_is_ever_promised_to_harm(
     swatch: SwatchGiven, tex: Estimate, drape: Drape, courses: float, foot_sd: float
 ) -> None:
     advice = best_next_reading([swatch], tex, 60, drape, courses, foot_sd)
-    assert all(-1e-9 <= gain.gain_mm <= gain.sd_before_mm for gain in advice.ranking)
-    assert advice.best.gain_mm == max(gain.gain_mm for gain in advice.ranking)
+    assert all(0 <= gain.sd_after_mm <= gain.sd_before_mm + 1e-9 for gain in advice.ranking)
+    assert len({gain.sd_before_mm for gain in advice.ranking}) == 1
+    assert advice.best.sd_after_mm == min(gain.sd_after_mm for gain in advice.ranking)
     assert 0 <= (advice.foot_share or 0) <= 1
 
 

@@ -85,7 +85,7 @@ shoes = st.one_of(
 
 @st.composite
 def wearers(draw: st.DrawFn) -> model.WearerGiven:
-    age = draw(maybe(floats(0, 120)))
+    age = draw(maybe(floats(2, 120)))
     # The shortest adult's foot of ANSUR II has 198 mm; the thickest pencil takes 20 mm off.
     foot = feet(80 if age is not None and age < 18 else 218)
     return model.WearerGiven(

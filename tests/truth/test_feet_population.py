@@ -1,11 +1,12 @@
 """The tables of feet against the regressions and the records of the surveys they come from."""
 
+import json
 from typing import Any
 
 import numpy as np
 import pytest
 
-from foot_sources import authority, least_squares, records, rows
+from foot_sources import RECORDS, authority, least_squares, records, rows
 from sockwright.estimates import Estimate
 from sockwright.measure.children import fits
 from sockwright.measure.foot import estimate_foot
@@ -38,6 +39,24 @@ def half(sex: Sex) -> dict[str, np.ndarray]:
 def exactly(known: dict[str, float]) -> dict[str, Estimate]:
     """Readings with no measuring error."""
     return {name: Estimate(value, 0.0, "mm") for name, value in known.items()}
+
+
+@pytest.mark.parametrize(
+    ("sex", "theirs"), [(Sex.MAN, "Male"), (Sex.WOMAN, "Female"), (Sex.EITHER, "Pooled")]
+)
+def test_the_shipped_means_and_covariances_are_those_of_all_records(sex: Sex, theirs: str) -> None:
+    path = RECORDS / "ansur_mean_cov.json"
+    if not path.exists():
+        pytest.skip(f"{path.name} lies beside the project, not in it, and is not here")
+    whole = json.loads(path.read_text(encoding="utf-8"))[theirs]
+    survey = adult_feet(sex)
+    names = COLUMNS | {"weight": "weightkg"}
+    assert set(survey.columns) == {*names, "instep_girth"}  # that one is of another survey
+    ours = [survey.columns.index(name) for name in names]
+    at = [whole["cols"].index(column) for column in names.values()]
+    np.testing.assert_allclose(survey.mean[ours], np.array(whole["mean"])[at], rtol=0, atol=1e-6)
+    cov = np.array(whole["cov"])[np.ix_(at, at)]
+    np.testing.assert_allclose(survey.cov[np.ix_(ours, ours)], cov, rtol=0, atol=1e-6)
 
 
 @pytest.mark.parametrize("fit", authority("feet_regressions")["fits"], ids=str)

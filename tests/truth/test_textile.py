@@ -23,7 +23,7 @@ from sockwright.measure.munden import (
     wale_mm,
 )
 from sockwright.measure.opening import comfortable_ratio
-from sockwright.measure.thickness import diameter_mm, diameter_peirce_mm, peirce_loop_mm
+from sockwright.measure.thickness import diameter_mm
 from sockwright.measure.tightness import jam_tightness, loop_for_tightness_mm, tightness
 from sockwright.measure.yarn import yarn_from
 from sockwright.order.model import YarnGiven
@@ -62,11 +62,6 @@ def yarn_of_rounds(needles: int, rounds: int, loop_mm: float, tex: float) -> Est
     return yarn.mass_of(Estimate(needles * rounds * loop_mm, 0.0, "mm"))
 
 
-def rounds_metres(needles: int, rounds: int, loop_mm: float, tex: float) -> float:
-    yarn = yarn_from(YarnGiven("main", "grey", tex))
-    return yarn.length_of(yarn_of_rounds(needles, rounds, loop_mm, tex)).value / 1000.0
-
-
 def pitch_mm(needles: int, text: str) -> float:
     pitch = Cylinder(needles, parse_length_mm(text)).pitch_mm
     assert pitch is not None
@@ -75,6 +70,11 @@ def pitch_mm(needles: int, text: str) -> float:
 
 def diameter_of(tex: float, of: str) -> float:
     return diameter_mm(tex, fibre(of).number)
+
+
+def relaxed_density(state: str, loop_mm: float) -> float:
+    """Loops per cm2 of a loop relaxed so far."""
+    return loops_per_cm2(course_mm(loop_mm, munden(state)), wale_mm(loop_mm, munden(state)))
 
 
 def everyday_ratio(state: str, tex: float, loop_mm: float) -> float:
@@ -94,9 +94,8 @@ CALLS: dict[str, Callable[..., float]] = {
     "length_m": lambda text: parse_length_mm(text) / 1000.0,
     "length_yd": lambda text: parse_length_mm(text) / parse_length_mm("1 yd"),
     "diameter_mm": diameter_of,
-    "diameter_peirce_mm": diameter_peirce_mm,
     "blend_density": lambda **shares: blend_density(tuple(shares.items())).value,
-    "loops_per_cm2": lambda state, loop_mm: loops_per_cm2(loop_mm, munden(state)),
+    "loops_per_cm2": relaxed_density,
     "courses_per_cm": lambda state, loop_mm: 10.0 / course_mm(loop_mm, munden(state)),
     "wales_per_cm": lambda state, loop_mm: 10.0 / wale_mm(loop_mm, munden(state)),
     "girth_cm": lambda state, loop_mm, needles: needles * wale_mm(loop_mm, munden(state)) / 10.0,
@@ -109,8 +108,7 @@ CALLS: dict[str, Callable[..., float]] = {
     ),
     "tightness": tightness,
     "loop_for_tightness_mm": loop_for_tightness_mm,
-    "jam_tightness_peirce": lambda tex: jam_tightness(tex, diameter_peirce_mm(tex)),
-    "rounds_m": rounds_metres,
+    "jam_tightness": jam_tightness,
     "rounds_g": lambda **rounds: yarn_of_rounds(**rounds).value,
     "pitch_mm": pitch_mm,
     "needles_per_inch": lambda needles, text: parse_length_mm("1 in") / pitch_mm(needles, text),
@@ -139,11 +137,3 @@ def test_every_case_has_its_source_and_standing() -> None:
         assert case["source"], case["quantity"]
         assert case["standing"] in STANDINGS, case["quantity"]
         assert case["tolerance"] < 0.06 * case["expected"], case["quantity"]
-
-
-def test_peirce_relation_puts_relaxed_fabric_at_the_jam() -> None:
-    """With Munden's spacings in Peirce's relation l/d is near the jam at 16.7, as derived by hand:
-    17.6 dry, 15.7 wet, 14.9 fully relaxed (constants of the first two from memory)."""
-    for state, ratio in (("dry relaxed", 17.6), ("wet relaxed", 15.7), ("fully relaxed", 14.9)):
-        spacings = course_mm(ratio, munden(state)), wale_mm(ratio, munden(state))
-        assert peirce_loop_mm(*spacings, 1.0) == pytest.approx(ratio, rel=0.01)

@@ -16,7 +16,7 @@ from sockwright.quantities import number_in, parse_fineness_tex, parse_length_mm
 from sockwright.quantities.fineness import DIRECT_WORDS, INDIRECT_WORDS
 from sockwright.quantities.lengths import LENGTH_WORDS
 from sockwright.quantities.masses import MASS_WORDS
-from sockwright.quantities.units import factor, is_indirect, registry
+from sockwright.quantities.units import factor, registry
 
 
 @pytest.fixture(scope="module")
@@ -76,7 +76,8 @@ PINTS_NAMES = {
 def test_yarn_system(pints: UnitRegistry, system: str, tex: float) -> None:
     fineness = pints.Quantity(tex, "tex")
     theirs = pints.parse_expression(PINTS_NAMES[system])
-    number = (1 / fineness / theirs if is_indirect(system) else fineness / theirs).m_as("")
+    direct = system in ("tex", "decitex", "denier")
+    number = (fineness / theirs if direct else 1 / fineness / theirs).m_as("")
     assert number_in(tex, system) == pytest.approx(number, rel=1e-12)
 
 

@@ -114,6 +114,52 @@ def test_a_fit_as_wished_is_said_so() -> None:
     assert reasons[0] == "1 % smaller than the foot; the wish was 10 % smaller"
 
 
+def knitted_at(loop_mm: float, wale_mm: float = 3.3) -> Order:
+    """277 tex of unknown fibres: by hand its diameter is 0.0444 sqrt(277 / 1.29) = 0.651 mm, and
+    it jams at sqrt(277) / (16.67 x 0.651) = 1.534."""
+    return order(loop_mm=loop_mm, wale_mm=wale_mm)
+
+
+def test_the_jam_follows_from_the_density_of_the_fibres() -> None:
+    gauge = fit_on(60, order()).gauge
+    assert gauge.jam.value == pytest.approx(1.534, abs=0.001)
+    wool = replace(order(), yarns=(replace(order().yarns[0], fibres=(("wool", 1.0),)),))
+    assert fit_on(60, wool).gauge.jam.value == pytest.approx(1.546, abs=0.001)
+
+
+def test_fabric_far_beyond_the_jam_is_refused_and_near_it_has_a_word() -> None:
+    """sqrt(277) is 16.64: loops of 9 mm are at 1.85, of 10.6 at 1.57, of 11.6 at 1.43."""
+    beyond = fit_on(60, knitted_at(9.0))
+    assert beyond.refusals[0].startswith(
+        "it cannot be knitted so tight, for its yarn is at its jam"
+    )
+    assert "1.53 ± 0.08" in beyond.refusals[0]
+    assert beyond.verdict == "cannot be made"
+    near = fit_on(60, knitted_at(10.6))
+    assert not any("so tight" in refusal for refusal in near.refusals)
+    assert any(r.startswith("hardly to be knitted so tight") for r in near.reasons)
+    assert not any("jam" in reason for reason in fit_on(60, knitted_at(11.6)).reasons)
+
+
+def test_a_jammed_fabric_is_refused_with_what_would_do() -> None:
+    error = refusal(knitted_at(9.0))
+    assert error.reason.startswith("on 60 needles this sock cannot be made: ")
+    (offer,) = error.offers
+    assert offer.change.startswith("a thinner yarn or a softer fabric")
+    assert offer.effect == "loops long enough for this yarn make the tube too wide for the foot"
+
+
+def test_the_loop_offered_instead_of_a_jammed_one_is_accepted() -> None:
+    """With wales of 2.9 mm the loops may be a sixth longer and the tube still go round the foot."""
+    asked = knitted_at(9.3, wale_mm=2.9)
+    (offer,) = [o for o in refusal(asked).offers if "stitch cam" in o.change]
+    assert offer.change.startswith("a looser stitch cam")
+    growth = float(re.findall(r"\d+\.\d", offer.change)[0]) / 9.3
+    new = swatch(60, 2.9 * growth, 2.55 * growth, 9.3 * growth)
+    plan = make_plan(replace(asked, swatches=(new,)))
+    assert not any("jam" in words for words in plan.fit.reasons)
+
+
 # What is offered can be had.
 
 

@@ -137,7 +137,21 @@ def test_an_estimate_names_its_survey(sex: Sex, people: str) -> None:
     """The numbers of people are those of ANSUR II's public files, NATICK/TR-15/007."""
     foot = estimate_foot(WearerGiven("station doctor", sex), FootGiven(length_mm=255.0))
     assert foot.calf_girth.note == f"estimated from foot length, by a survey of {people} (ANSUR II)"
-    assert any("for want of a survey of women's" in note for note in foot.notes)
+
+
+@pytest.mark.parametrize(
+    ("sex", "want"),
+    [
+        (Sex.WOMAN, ", for want of a survey of women's"),
+        (Sex.MAN, ""),
+        (Sex.EITHER, ", for want of a survey of women's"),
+    ],
+)
+def test_the_instep_girth_names_its_own_survey(sex: Sex, want: str) -> None:
+    foot = estimate_foot(WearerGiven("station doctor", sex), FootGiven(length_mm=255.0))
+    men = "estimated from ball girth and foot length of 57 men (USAF survey 1967)"
+    assert foot.instep_girth.note == men + want
+    assert not any("57 men" in note for note in foot.notes)
 
 
 def test_a_short_foot_of_a_grown_wearer_has_to_be_measured_throughout() -> None:

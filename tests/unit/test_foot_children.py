@@ -2,9 +2,6 @@
 
 from dataclasses import replace
 
-import pytest
-
-from sockwright.errors import OrderError
 from sockwright.measure.children import growth_mm, length_by_age
 from sockwright.measure.foot import estimate_foot
 from sockwright.order.model import FootGiven, Sex, ShoeSize, ShoeSystem, WearerGiven
@@ -74,11 +71,6 @@ def test_a_mixed_table_of_lengths_lies_between_and_is_wider() -> None:
     girl, boy, either = (length_by_age(15.5, sex) for sex in (Sex.WOMAN, Sex.MAN, Sex.EITHER))
     assert girl.value < either.value < boy.value
     assert either.sd > max(girl.sd, boy.sd)
-
-
-def test_below_two_years_there_is_a_problem() -> None:
-    with pytest.raises(OrderError, match=r"wearer\.age: .*2 years"):
-        estimate_foot(replace(SON, age_years=1.5), MEASURED)
 
 
 def test_an_age_of_eighteen_is_an_adults() -> None:

@@ -44,6 +44,23 @@ def test_without_a_swatch_the_yarn_and_the_wish_speak_and_say_so() -> None:
     assert "Nothing was measured" in middle.notes[0]
 
 
+def test_the_fabric_weighs_what_its_loops_weigh() -> None:
+    """32 by 40 in 10 cm are 12.8 loops in a cm2, of 12.5 mm of 250 tex each: 400 g in a m2."""
+    known = SwatchGiven(
+        "tube",
+        State.WASHED,
+        60,
+        wales=(Count(640, 2000),) * 5,
+        courses=(Count(800, 2000),) * 5,
+        unravelled=(Unravelled(6000, 75000),) * 5,
+    )
+    mass = gauge(known).areal_mass
+    assert (mass.value, mass.unit) == (pytest.approx(400, rel=0.01), "g/m2")
+    # The label's fineness alone errs by 3 %; without a swatch nothing is known to better than that.
+    assert 0.01 < mass.sd / mass.value < 0.05
+    assert gauge().areal_mass.sd > 2 * mass.sd
+
+
 def test_a_finer_yarn_gives_a_finer_gauge() -> None:
     fine = gauge(tex=Estimate(180.0, 5.0, "tex"))
     assert fine.wale.value < gauge().wale.value
@@ -64,6 +81,18 @@ def test_another_cylinder_tells_the_shape_and_hardly_the_size() -> None:
     shape = log(other.wale.value / other.course.value)
     assert shape == pytest.approx(log(42 / 31), abs=0.01)
     assert any("on 54 needles, not 60" in note for note in other.notes)
+
+
+@pytest.mark.parametrize("reading", [{}, {"unravelled": (Unravelled(540, 6750),)}])
+def test_of_a_swatch_on_the_machine_nothing_is_said_to_tell_the_shape(
+    reading: dict[str, tuple[Unravelled, ...]],
+) -> None:
+    hanging = replace(COUNTED, needles=54, state=State.ON_MACHINE, **reading)
+    notes = [note for note in gauge(hanging).notes if "'counted'" in note]
+    assert any("widths and heights were not used" in note for note in notes)
+    assert any("on 54 needles, not 60" in note for note in notes)
+    assert not any("shape of the loop" in note for note in notes)
+    assert any("loop's length" in note for note in notes) == bool(reading)
 
 
 def test_of_several_settings_the_one_near_the_wish_is_taken() -> None:

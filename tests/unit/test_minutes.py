@@ -59,6 +59,20 @@ def test_handwork_at_its_pace(step: op.Step, seconds: str, how_many: int) -> Non
     assert of(step) == pytest.approx(how_many * pace(seconds) / 60)
 
 
+def test_a_whole_hem_on_60_needles() -> None:
+    """Yarn threaded, 21 rounds, the check, 60 bars hung, the weight hung again.
+
+    Cranking plain: 40 to 70 rounds a minute is comfortable, so 50 (from memory). A bar hung by
+    hand takes 3 s; yarn, check and weight are changes of 40 s each (assumptions).
+    """
+    hem = CuffGiven(CuffKind.HUNG_HEM, rounds=21)
+    program = knit(size(60, sock(cuff=hem))).program
+    cuff = [step for step in program.steps if step.section is op.Section.CUFF]
+    assert sum(isinstance(step, op.HangHem) for step in cuff) == 1
+    cranked, hung, changed = 21 / 50, 60 * 3 / 60, 3 * 40 / 60
+    assert of(*cuff) == pytest.approx(cranked + hung + changed)  # 5.42 min
+
+
 def test_half_a_round_takes_half_the_time() -> None:
     assert of(op.PartRound(LEG, 30)) == pytest.approx(of(op.Rounds(LEG, 1)) / 2)
 

@@ -320,24 +320,30 @@ def test_waste_yarn_holds_and_graft_joins_the_last_loops_of_the_sock() -> None:
     assert run.findings == ()
 
 
+LOWER, UPPER = tuple(range(1, HALF + 1)), tuple(range(HALF + 1, N + 1))
+OPENED: tuple[op.Step, ...] = (
+    op.Raise(HEEL, UPPER),
+    op.Thread(HEEL, "waste", True),
+    FORWARD,
+    REVERSE,
+    op.Lower(HEEL, UPPER),
+    op.Thread(HEEL, "main"),
+    op.Rounds(LEG, 3),
+    op.TakeOff(CLOSING),
+    op.Gather(CLOSING),
+    op.OpenWaste(HEEL, 2, LOWER),
+)
+"""Two rows of waste in a tube that is knitted on and gathered, opened again."""
+
+
 def test_opened_waste_rows_are_hung_the_near_edge_on_and_the_far_edge_round() -> None:
-    lower, upper = tuple(range(1, 13)), tuple(range(13, 25))
     steps = tube(
-        op.Raise(HEEL, upper),
-        op.Thread(HEEL, "waste", True),
-        FORWARD,
-        REVERSE,
-        op.Lower(HEEL, upper),
-        op.Thread(HEEL, "main"),
-        op.Rounds(LEG, 3),
-        op.TakeOff(CLOSING),
-        op.Gather(CLOSING),
-        op.OpenWaste(HEEL, 2, lower),
-        op.Rehang(HEEL, lower, upper),
+        *OPENED,
+        op.Rehang(HEEL, LOWER, UPPER),
         op.Weigh(HEEL, op.Weight.MAIN),
         op.Rounds(HEEL, 2),
         op.TakeOff(CLOSING),
-        op.Graft(CLOSING, lower, upper[::-1]),
+        op.Graft(CLOSING, LOWER, UPPER[::-1]),
     )
     run = bed_run(steps)
     table = run.loops
@@ -350,20 +356,7 @@ def test_opened_waste_rows_are_hung_the_near_edge_on_and_the_far_edge_round() ->
 
 def test_opened_loops_that_are_not_hung_again_are_all_live() -> None:
     """Twelve below and twelve above, though the upper ones have the tube hanging on them."""
-    lower, upper = tuple(range(1, 13)), tuple(range(13, 25))
-    steps = tube(
-        op.Raise(HEEL, upper),
-        op.Thread(HEEL, "waste", True),
-        FORWARD,
-        REVERSE,
-        op.Lower(HEEL, upper),
-        op.Thread(HEEL, "main"),
-        op.Rounds(LEG, 3),
-        op.TakeOff(CLOSING),
-        op.Gather(CLOSING),
-        op.OpenWaste(HEEL, 2, lower),
-    )
-    (finding,) = bed_run(steps).findings
+    (finding,) = bed_run(tube(*OPENED)).findings
     assert (finding.code, finding.count) == (Code.LIVE_LOOP, 24)
 
 

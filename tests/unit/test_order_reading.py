@@ -11,6 +11,7 @@ import pytest
 
 from sockwright.errors import OrderError, Problem
 from sockwright.machine.model import Cylinder, DialKind, Landmark, Mark, Turning
+from sockwright.measure.foot import estimate_foot
 from sockwright.order import load_order, model, parse_order
 
 BASE = {
@@ -101,17 +102,33 @@ def test_what_a_foot_says_goes_before_what_both_feet_say() -> None:
 
 
 @pytest.mark.parametrize(
-    "wearer", ['shoe_size = "EU 38"', 'stature = "170 cm"', "age = 7", "age = 19.5"]
+    "wearer", ['shoe_size = "EU 38"', 'stature = "170 cm"', "age = 2", "age = 7", "age = 17.9"]
 )
 def test_a_length_may_come_from_the_wearer(wearer: str) -> None:
     assert read(foot='ball_girth = "21 cm"', wearer=wearer).wearer.left.length_mm is None
 
 
-@pytest.mark.parametrize("wearer", ["", "age = 20", 'weight = "60 kg"', 'sex = "woman"'])
+@pytest.mark.parametrize(
+    "wearer", ["", "age = 18", "age = 19", 'weight = "60 kg"', 'sex = "woman"']
+)
 def test_a_length_must_come_from_somewhere(wearer: str) -> None:
     problem = only_problem(foot='ball_girth = "21 cm"', wearer=wearer)
     assert problem.path == "foot.length"
     assert "shoe_size" in problem.right
+
+
+def test_below_two_years_there_is_a_problem_beside_all_the_others() -> None:
+    """Snyder et al. 1977: the tables of children's feet begin at 2 years."""
+    found = problems(order_text(wearer="age = 1", foot='ball_girth = "15 furlongs"'))
+    assert [problem.path for problem in found] == ["wearer.age", "foot.ball_girth"]
+    assert "begin at 2 years" in found[0].wrong
+    assert only_problem(foot='length = "12 cm"', wearer="age = 1.9").path == "wearer.age"
+
+
+@pytest.mark.parametrize(("age", "survey"), [(17, "Snyder et al. 1977"), (18, "ANSUR II")])
+def test_seventeen_is_a_child_and_eighteen_an_adult(age: int, survey: str) -> None:
+    wearer = read(wearer=f"age = {age}").wearer
+    assert survey in estimate_foot(wearer, wearer.left).calf_girth.note
 
 
 def test_a_length_of_one_foot_is_not_one_of_the_other() -> None:

@@ -9,7 +9,6 @@ from sockwright.machine.places import (
     home_hour,
     hours_apart,
     landmark_at,
-    needle_hour,
     whole_hours,
 )
 
@@ -47,15 +46,12 @@ def test_kept_needles_of_a_sixth_lie_between_five_and_seven() -> None:
     bench = machine()
     assert gap_hour(bench, 60, 10) == pytest.approx(7.0)
     assert gap_hour(bench, 60, 20) == pytest.approx(5.0)
-    inside = [n for n in range(1, 31) if 5.0 < needle_hour(bench, 60, n) < 7.0]
-    assert inside == list(range(11, 21))
+    between = [gap for gap in range(31) if 5.0 < gap_hour(bench, 60, gap) < 7.0]
+    assert between == list(range(11, 20))
 
 
-def test_a_needle_stands_midway_between_its_gaps() -> None:
-    bench = machine()
-    assert needle_hour(bench, 60, 1) == pytest.approx(8.9)
-    assert needle_hour(bench, 60, 60) == pytest.approx(9.1)
-    assert gap_hour(bench, 60, 45) == 12.0
+def test_an_hour_is_never_nought() -> None:
+    assert gap_hour(machine(), 60, 45) == 12.0
 
 
 def test_an_odd_half_ends_short_of_the_far_side() -> None:

@@ -29,6 +29,9 @@ from sockwright.quantities import (
         ("25,4 cm", 254.0),
         ("2,5cm", 25.0),
         ("254 mm", 254.0),
+        ("2.45 dm", 245.0),
+        ("2,45 decimetres", 245.0),
+        ("1 m 2 dm", 1200.0),
         ("0.254 m", 254.0),
         ("0,254 m", 254.0),
         ("10 1/4 in", 260.35),
@@ -139,6 +142,14 @@ def test_shares_refused(given: object) -> None:
         ("2500 dtex", 250.0),
         ("2250 den", 250.0),
         ("2250 denier", 250.0),
+        ("2140D", 237.778),
+        ("2140 D", 237.778),
+        ("2140 den", 237.778),
+        ("D 2140", 237.778),
+        ("R 238 tex", 238.0),
+        ("R238tex", 238.0),
+        ("R 238 tex/4", 238.0),
+        ("R 2380 dtex / 4", 238.0),
         ("12.5 tex x 2", 25.0),
         ("12,5 tex × 2", 25.0),
         ("Nm 4", 250.0),
@@ -182,6 +193,10 @@ def test_fineness_read(text: str, tex: float) -> None:
         ("Ne 30/25", "no number of plies"),
         ("Ne 20 x 2", "multiplies a count"),
         ("25 tex/2", "not a yarn number"),
+        ("R 0 tex", "zero"),
+        ("R 238 tex/13", "number of plies"),
+        ("R 238", "not a yarn number"),
+        ("R 1,238 tex", "thousands"),
         ("tex 25/2", "divides a number that grows with the yarn"),
         ("Nm 0", "zero"),
         ("100 g / 0 m", "zero"),
@@ -203,6 +218,10 @@ def test_plies_beside_the_number() -> None:
     assert parse_fineness_tex("Nm 30/2", plies=2) == pytest.approx(66.667, abs=1e-3)
     assert parse_fineness_tex("12.5 tex", plies=2) == pytest.approx(25.0)
     assert parse_fineness_tex("100 g / 420 m", plies=4) == pytest.approx(238.095, abs=1e-3)
+    assert parse_fineness_tex("R 238 tex", plies=4) == pytest.approx(238.0)
+    assert parse_fineness_tex("R 238 tex/4", plies=4) == pytest.approx(238.0)
+    with pytest.raises(QuantityError, match="has 4 plies, but 3"):
+        parse_fineness_tex("R 238 tex/4", plies=3)
     with pytest.raises(QuantityError, match="has 2 plies, but 3"):
         parse_fineness_tex("Nm 30/2", plies=3)
 

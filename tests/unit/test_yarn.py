@@ -22,13 +22,11 @@ def test_a_label_is_trusted_to_three_per_cent_and_a_weighing_to_what_it_says() -
     assert yarn_from(weighed).tex == Estimate(250.0, 2.0, "tex")
 
 
-def test_a_ball_of_50_g_of_250_tex_holds_200_m() -> None:
-    yarn = yarn_from(GREY)
-    length = yarn.length_of(Estimate(50.0, 0.5, "g"))
-    assert length.unit == "mm"
-    assert length.value == pytest.approx(200_000.0)
-    assert length.sd == pytest.approx(200_000.0 * (0.03**2 + 0.01**2) ** 0.5)
-    assert yarn.mass_of(Estimate(200_000.0, 0.0, "mm")).value == pytest.approx(50.0)
+def test_200_m_of_250_tex_weigh_50_g() -> None:
+    mass = yarn_from(GREY).mass_of(Estimate(200_000.0, 2_000.0, "mm"))
+    assert mass.unit == "g"
+    assert mass.value == pytest.approx(50.0)
+    assert mass.sd == pytest.approx(50.0 * (0.03**2 + 0.01**2) ** 0.5)
 
 
 def test_half_the_relative_doubt_of_the_fineness_is_in_the_thickness() -> None:

@@ -9,8 +9,8 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from sockwright.cli.measures_text import foot_table, gauge_table, pitch_words, table_of
 from sockwright.estimates import Estimate
-from sockwright.measure.tightness import drape_tightness
 from sockwright.order.model import Order
 from sockwright.plan import Plan
 from sockwright.plan_data import instructions, length_ease
@@ -24,8 +24,6 @@ from sockwright.sock.fit import CylinderFit
 
 EDGE_ROUNDS = 1 + SELVEDGE_ROUNDS
 """Rounds of a rib's first edge: one on both beds, then those of the cylinder alone."""
-MM_PER_INCH = 25.4
-MM_PER_10_CM = 100.0
 
 
 def plan_text(plan: Plan) -> Iterator[RenderableType]:
@@ -55,10 +53,13 @@ def cylinders_text(order: Order, ranking: Iterable[CylinderFit]) -> Iterator[Ren
     """The machine's cylinders, the best first, with reasons."""
     ranking = tuple(ranking)
     yield f"Cylinders of {order.machine.name} for {order.wearer.name}, the best first."
-    table = _table("Needles", "Tube", "Against the foot", "Must open", "Can open")
+    pitched = any(fit.cylinder.pitch_mm is not None for fit in ranking)
+    pitch = ("Pitch",) if pitched else ()
+    table = table_of("Needles", *pitch, "Tube", "Against the foot", "Must open", "Can open")
     for fit in ranking:
         table.add_row(
             f"{fit.cylinder.needles}",
+            *([pitch_words(fit.cylinder)] if pitched else []),
             format_pm(fit.girth, order.units),
             _ease(fit.girth_ease, "smaller", "wider"),
             _times(fit.opening_needed),
@@ -66,7 +67,7 @@ def cylinders_text(order: Order, ranking: Iterable[CylinderFit]) -> Iterator[Ren
         )
     yield table
     for fit in ranking:
-        worn = "" if fit.fits else "cannot be worn: "
+        worn = "" if fit.fits else f"{fit.verdict}: "
         yield f"{fit.cylinder.needles} needles: {worn}{'; '.join(fit.reasons)}."
 
 
@@ -78,9 +79,9 @@ def _sock(plan: Plan) -> Iterator[RenderableType]:
         yield _heading("Look at this first")
         yield from _bullets(doubts)
     yield _heading("The foot")
-    yield _foot(plan)
+    yield foot_table(plan)
     yield _heading("The fabric, washed and relaxed")
-    yield _gauge(plan)
+    yield gauge_table(plan)
     yield _heading("The sock in numbers")
     yield _numbers(plan)
     yield _heading("Yarn and time")
@@ -102,35 +103,11 @@ def _sock(plan: Plan) -> Iterator[RenderableType]:
     yield from _program(plan)
 
 
-def _foot(plan: Plan) -> Table:
-    table = _table("Measure", "Size", "From")
-    for name, measure in plan.foot.measures().items():
-        words = name.replace("_", " ")
-        table.add_row(words, format_pm(measure.estimate, plan.order.units), measure.source)
-    return table
-
-
-def _gauge(plan: Plan) -> Table:
-    gauge, inches = plan.gauge, plan.order.units == "in"
-    span, unit = (MM_PER_INCH, "an inch") if inches else (MM_PER_10_CM, "10 cm")
-    table = _table("", "Size", f"In {unit}")
-    for word, size in (("wale", gauge.wale), ("course", gauge.course)):
-        per = span / size.value
-        table.add_row(
-            word, _millimetres(size), f"{per:.1f} ± {per * size.sd / size.value:.1f} {word}s"
-        )
-    table.add_row("loop", _millimetres(gauge.loop), "")
-    tight = f"{gauge.tightness.value:.2f} ± {gauge.tightness.sd:.2f}"
-    drape = plan.order.sock.drape
-    table.add_row("tightness", tight, f"a {drape.value} drape is {drape_tightness(drape):.2f}")
-    return table
-
-
 def _numbers(plan: Plan) -> Table:
     """Rounds and rows of every part, and what they measure."""
     sizing, units = plan.sizing, plan.order.units
     cuff, heel, toe = sizing.cuff, sizing.heel, sizing.toe
-    table = _table("Part", "Knit", "Measures")
+    table = table_of("Part", "Knit", "Measures")
     table.add_row(
         "tube",
         f"{sizing.needles} needles",
@@ -191,7 +168,7 @@ def _heel_words(plan: Plan) -> str:
 
 def _yarn(plan: Plan) -> Table:
     units = plan.order.units
-    table = _table("Yarn", "One sock", "", "The pair", "", "On hand")
+    table = table_of("Yarn", "One sock", "", "The pair", "", "On hand")
     for role, use in plan.use.items():
         pair = plan.pair_use[role]
         yarn = plan.yarns[role]
@@ -296,19 +273,8 @@ def _bullets(lines: Iterable[str]) -> Iterator[RenderableType]:
     yield table
 
 
-def _table(*headings: str) -> Table:
-    table = Table(box=None, pad_edge=False, padding=(0, 3, 0, 0))
-    for heading in headings:
-        table.add_column(heading)
-    return table
-
-
 def _sentence(text: str) -> str:
     return text[0].upper() + text[1:] + "."
-
-
-def _millimetres(size: Estimate) -> str:
-    return f"{size.value:.2f} ± {size.sd:.2f} mm"
 
 
 def _ease(ease: Estimate, less: str, more: str) -> str:

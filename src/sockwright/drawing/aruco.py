@@ -6,8 +6,6 @@ white margin of at least one cell on every side.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -82,10 +80,3 @@ def board_corners(
         for row in range(rows)
         for column in range(columns)
     }
-
-
-def bounds_of(corners: Iterable[Corners]) -> tuple[float, float, float, float]:
-    """Least x and y, greatest x and y of some markers."""
-    every = np.concatenate(list(corners))
-    low, high = every.min(axis=0), every.max(axis=0)
-    return float(low[0]), float(low[1]), float(high[0]), float(high[1])

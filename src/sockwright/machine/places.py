@@ -29,17 +29,8 @@ def home_hour(machine: Machine) -> float:
 
 def gap_hour(machine: Machine, needles: int, gap: int) -> float:
     """Hour (above 0, up to 12) of the gap after needle `gap` of `needles`; 0 is the home gap."""
-    return _hour(machine, gap / needles)
-
-
-def needle_hour(machine: Machine, needles: int, needle: int) -> float:
-    """Hour (above 0, up to 12) of `needle`, which stands midway between its gaps."""
-    return _hour(machine, (needle - 0.5) / needles)
-
-
-def _hour(machine: Machine, share: float) -> float:
     way = -1.0 if machine.forward is Direction.ANTICLOCKWISE else 1.0
-    hour = (home_hour(machine) + way * HOURS * share) % HOURS
+    hour = (home_hour(machine) + way * HOURS * gap / needles) % HOURS
     return hour if hour > 0 else float(HOURS)
 
 

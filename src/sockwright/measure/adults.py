@@ -21,7 +21,8 @@ PEOPLE = {Sex.WOMAN: "women's", Sex.MAN: "men's", Sex.EITHER: "women's and men's
 
 
 def adult_foot(wearer: WearerGiven, measured: Mapping[str, FootMeasure]) -> Foot:
-    """The whole foot of an adult: `measured` as it is, the rest from ANSUR II.
+    """The whole foot of an adult: `measured` as it is, the rest from ANSUR II (the instep girth
+    from the USAF survey of 1967).
 
     Raises OrderError if nothing tells the foot's length, or if something has to be foretold of a
     foot shorter than any adult's in the survey.
@@ -32,15 +33,23 @@ def adult_foot(wearer: WearerGiven, measured: Mapping[str, FootMeasure]) -> Foot
     if "length" not in known and "stature" not in known:
         raise OrderError((_no_length(),))
     foretold = survey.foretell(known)
-    people = f"{survey.people:,} {PEOPLE[wearer.sex]} feet (ANSUR II)"
-    note = f"estimated from {listed(list(known))}, by a survey of {people}"
     whole = {
-        name: measures.get(name) or FootMeasure(foretold[name], "estimated", note)
+        name: measures.get(name)
+        or FootMeasure(foretold[name], "estimated", _origin(name, wearer.sex, survey, known))
         for name in MEASURES
     }
     if len(measured) < len(MEASURES):
         _refuse_too_short(wearer, whole["length"])
     return Foot(**whole, notes=(*_notes(wearer, whole), *_unusual(survey, measured, known)))
+
+
+def _origin(name: str, sex: Sex, survey: Population, known: Mapping[str, Estimate]) -> str:
+    """Where an estimated measure comes from: the instep girth is no column of ANSUR II."""
+    if name != "instep_girth":
+        people = f"{survey.people:,} {PEOPLE[sex]} feet (ANSUR II)"
+        return f"estimated from {listed(list(known))}, by a survey of {people}"
+    note = "estimated from ball girth and foot length of 57 men (USAF survey 1967)"
+    return note if sex is Sex.MAN else f"{note}, for want of a survey of women's"
 
 
 def body(wearer: WearerGiven) -> dict[str, Estimate]:
@@ -110,10 +119,6 @@ def _notes(wearer: WearerGiven, whole: Mapping[str, FootMeasure]) -> list[str]:
         )
     if whole["length"].source == "estimated":
         notes.append("the foot's length is not measured: measure it before knitting if you can")
-    if whole["instep_girth"].source == "estimated":
-        notes.append(
-            "the instep girth is estimated from 57 men's feet, for want of a survey of women's"
-        )
     return notes
 
 

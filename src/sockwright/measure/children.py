@@ -11,7 +11,6 @@ from math import floor, hypot, sqrt
 from typing import Any
 
 from sockwright import facts
-from sockwright.errors import OrderError, Problem
 from sockwright.estimates import Estimate
 from sockwright.facts import fact
 from sockwright.measure.adults import body, shoe_words
@@ -55,8 +54,8 @@ def is_child(wearer: WearerGiven) -> bool:
 def child_foot(wearer: WearerGiven, measured: Mapping[str, FootMeasure]) -> Foot:
     """The whole foot of a child of 2 to 17: `measured` as it is, the rest from Snyder et al. 1977.
 
-    Girths no survey of children took come by adults' ratios, with a wider sd. Raises OrderError
-    below 2 years.
+    Girths no survey of children took come by adults' ratios, with a wider sd. An order gives no
+    age below 2; ValueError without an age.
     """
     age = _age(wearer)
     whole = dict(measured)
@@ -110,12 +109,9 @@ def growth_mm(age: float, sex: Sex, months: float) -> float:
 
 
 def _age(wearer: WearerGiven) -> float:
-    youngest = fact("children_feet", "youngest").number
-    age = wearer.age_years
-    if age is None or age < youngest:
-        wrong = f"the tables of children's feet begin at {youngest:.0f} years"
-        raise OrderError((Problem("wearer.age", wrong, "no sock can be planned from them"),))
-    return age
+    if wearer.age_years is None:
+        raise ValueError("a child without an age")
+    return wearer.age_years
 
 
 def _length(wearer: WearerGiven, age: float) -> FootMeasure:

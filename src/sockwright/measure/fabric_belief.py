@@ -13,7 +13,13 @@ import numpy as np
 from sockwright.estimates import Estimate
 from sockwright.facts import fact
 from sockwright.measure.evidence import Array, Belief, stack, update
-from sockwright.measure.munden import course_mm, munden_of, wale_mm
+from sockwright.measure.munden import (
+    areal_mass_g_m2,
+    course_mm,
+    loops_per_cm2,
+    munden_of,
+    wale_mm,
+)
 from sockwright.measure.swatch import Observation, Row, tex_error
 from sockwright.measure.tightness import drape_tightness, loop_for_tightness_mm
 from sockwright.order.model import Drape, State
@@ -67,6 +73,16 @@ def tightness(belief: Belief, yarn_tex: Estimate) -> Estimate:
     row = belief.row({"loop": -1.0, tex_error(yarn_tex).name: 0.5})
     value = float(np.exp(log(yarn_tex.value) / 2 + row @ belief.mean))
     return Estimate(value, value * belief.sd(row), "tex^0.5/mm")
+
+
+def areal_mass(belief: Belief, yarn_tex: Estimate) -> Estimate:
+    """Mass of the fabric, g/m2, with the errors of wale, course, loop and fineness in step."""
+    fineness = belief.row({tex_error(yarn_tex).name: 1.0})
+    tex = yarn_tex.value * float(np.exp(fineness @ belief.mean))
+    wale, course, loop = (length(belief, name).value for name in NAMES)
+    value = areal_mass_g_m2(loops_per_cm2(course, wale), loop, tex)
+    row = belief.row({"wale": -1.0, "course": -1.0, "loop": 1.0}) + fineness
+    return Estimate(value, value * belief.sd(row), "g/m2")
 
 
 def length(belief: Belief, name: str) -> Estimate:

@@ -23,9 +23,8 @@ def estimate_foot(wearer: WearerGiven, foot: FootGiven) -> Foot:
     """The whole of one foot of `wearer`, every measure with its sd in mm.
 
     What was measured stays exactly as measured; the rest follows from it, from shoe size, stature
-    and weight: for adults by ANSUR II, for an age below 18 by Snyder et al. 1977. Raises
-    OrderError if nothing tells the length, for a foot too short for the adults' tables, and for
-    ages below 2.
+    and weight: for adults by ANSUR II, for an age of 2 to 17 by Snyder et al. 1977. Raises
+    OrderError if nothing tells the length and for a foot too short for the adults' tables.
     """
     measured = as_measured(foot, wearer.sex)
     return child_foot(wearer, measured) if is_child(wearer) else adult_foot(wearer, measured)

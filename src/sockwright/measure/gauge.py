@@ -9,10 +9,18 @@ from sockwright.estimates import Estimate
 from sockwright.facts import fact, table
 from sockwright.measure.conflicts import far_from_yarn, find_conflicts
 from sockwright.measure.evidence import Belief
-from sockwright.measure.fabric_belief import NAMES, believe, from_yarn, length, tightness
+from sockwright.measure.fabric_belief import (
+    NAMES,
+    areal_mass,
+    believe,
+    from_yarn,
+    length,
+    tightness,
+)
 from sockwright.measure.levels import sort_swatches
 from sockwright.measure.stretch import expected_ratio, stretch_notes, stretched_ratio
 from sockwright.measure.thickness import diameter_mm
+from sockwright.measure.tightness import jam_tightness
 from sockwright.order.model import Drape, SwatchGiven
 
 MM_PER_INCH = 25.4
@@ -26,7 +34,8 @@ class Gauge:
 
     `wale` width, `course` height and `loop` length in mm, `tightness` factor in tex^0.5/mm,
     `covariance` (3, 3) of (ln wale, ln course, ln loop); `open_ratio` tells how many times its
-    relaxed width the fabric opens in comfort. `readings_used` counts single readings of size;
+    relaxed width the fabric opens in comfort, `areal_mass` what it weighs, g/m2; at the tightness
+    `jam` its yarn jams. `readings_used` counts single readings of size;
     `conflicts` are readings that cannot all be right.
     """
 
@@ -36,6 +45,8 @@ class Gauge:
     tightness: Estimate
     covariance: Matrix
     open_ratio: Estimate
+    areal_mass: Estimate
+    jam: Estimate
     notes: tuple[str, ...] = ()
     readings_used: int = 0
     conflicts: tuple[str, ...] = ()
@@ -66,6 +77,8 @@ def estimate_gauge(
         tightness=tightness(belief, yarn_tex),
         covariance=_covariance(belief),
         open_ratio=stretched_ratio(seen.own, seen.others) or expected_ratio(loop, wale, thickness),
+        areal_mass=areal_mass(belief, yarn_tex),
+        jam=_jam(yarn_tex, thickness),
         notes=(
             *_unmeasured(readings),
             *seen.notes,
@@ -78,6 +91,13 @@ def estimate_gauge(
             *far_from_yarn(prior, belief, yarn_tex),
         ),
     )
+
+
+def _jam(yarn_tex: Estimate, thickness_mm: float) -> Estimate:
+    """The tightness at which the yarn jams. Fineness cancels out of it: thicker yarn has longer
+    jammed loops."""
+    value = jam_tightness(yarn_tex.value, thickness_mm)
+    return Estimate(value, value * fact("constants", "jam_relative_sd").number, "tex^0.5/mm")
 
 
 def _covariance(belief: Belief) -> Matrix:

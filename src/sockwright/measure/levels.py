@@ -11,7 +11,7 @@ from sockwright.facts import fact
 from sockwright.measure.fabric_belief import believe, from_yarn, tightness
 from sockwright.measure.swatch import Observation, SharedError, observe
 from sockwright.measure.tightness import drape_tightness
-from sockwright.order.model import Drape, SwatchGiven
+from sockwright.order.model import Drape, State, SwatchGiven
 
 
 @dataclass(frozen=True)
@@ -96,8 +96,16 @@ def _of_other_yarn(swatch: SwatchGiven) -> str:
 
 
 def _other_cylinder(swatch: SwatchGiven, needles: int) -> str:
+    told = "it tells the shape of the loop, its size only roughly"
+    if swatch.state is State.ON_MACHINE:
+        # Its widths and heights are not used, so nothing of it tells the shape.
+        loops = swatch.unravelled or swatch.weighed
+        told = (
+            "it tells the loop's length only roughly"
+            if loops
+            else "off the machine, too, it would tell the size only roughly"
+        )
     return (
-        f"Swatch '{swatch.name}' was knitted on {swatch.needles} needles, not {needles}: it tells "
-        "the shape of the loop, its size only roughly. Knit one on "
-        f"{needles} needles."
+        f"Swatch '{swatch.name}' was knitted on {swatch.needles} needles, not {needles}: {told}. "
+        f"Knit one on {needles} needles."
     )

@@ -64,9 +64,9 @@ def wale_mm(loop_mm: float, constants: Munden) -> float:
     return loop_mm / constants.kw.number
 
 
-def loops_per_cm2(loop_mm: float, constants: Munden) -> float:
-    """Loops in one cm2 of fabric, Kc Kw / l2 with l in cm."""
-    return 100.0 / (course_mm(loop_mm, constants) * wale_mm(loop_mm, constants))
+def loops_per_cm2(height_mm: float, width_mm: float) -> float:
+    """Loops in one cm2 of fabric, from its course height and wale width in mm."""
+    return 100.0 / (height_mm * width_mm)
 
 
 def areal_mass_g_m2(density_per_cm2: float, loop_mm: float, tex: float) -> float:

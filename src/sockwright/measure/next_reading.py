@@ -54,11 +54,6 @@ class Gain:
     sd_before_mm: float
     sd_after_mm: float
 
-    @property
-    def gain_mm(self) -> float:
-        """What the reading takes off the sd, mm."""
-        return self.sd_before_mm - self.sd_after_mm
-
 
 @dataclass(frozen=True)
 class NextReading:

@@ -27,11 +27,6 @@ def drape_tightness(drape: Drape) -> float:
     return fact("constants", f"tightness_{drape.value}").number
 
 
-def jam_ratio(loop_mm: float, diameter_mm: float) -> float:
-    """Loop length over yarn diameter: the fewer, the nearer the loops are to jamming."""
-    return loop_mm / diameter_mm
-
-
 def jam_tightness(tex: float, diameter_mm: float) -> float:
     """Tightness, tex^0.5/mm, at which a yarn of this fineness and diameter jams.
 

@@ -1,4 +1,4 @@
-"""A yarn as the engine uses it: how fine and how thick, and metres into grams and back."""
+"""A yarn as the engine uses it: how fine and how thick, and metres into grams."""
 
 from __future__ import annotations
 
@@ -36,11 +36,6 @@ class Yarn:
         """Mass, g, of a length of this yarn in mm."""
         value = length.value * self.tex.value / _MM_G_PER_TEX
         return Estimate(value, value * hypot(_share(length), _share(self.tex)), "g")
-
-    def length_of(self, mass: Estimate) -> Estimate:
-        """Length, mm, of a mass of this yarn in g."""
-        value = mass.value * _MM_G_PER_TEX / self.tex.value
-        return Estimate(value, value * hypot(_share(mass), _share(self.tex)), "mm")
 
 
 def yarn_from(given: YarnGiven) -> Yarn:

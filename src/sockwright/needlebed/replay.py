@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 from sockwright.needlebed.dryrun import HANDLERS
@@ -34,16 +33,6 @@ class BedState:
     main_weight: bool
     heel_weight: bool
     courses: int
-
-
-def bed_states(program: Program) -> Iterator[BedState]:
-    """The bed before the first step, and then after each step in turn."""
-    run = Run(program, 1.0, {})
-    yield _state(run, 0)
-    for run.step, step in enumerate(program.steps, 1):
-        run.section = step.section.value
-        HANDLERS[type(step)](run, step)
-        yield _state(run, run.step)
 
 
 def state_after(program: Program, steps: int) -> BedState:

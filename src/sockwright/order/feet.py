@@ -9,7 +9,7 @@ from sockwright.facts import fact
 from sockwright.order.limits import Limits, limits
 from sockwright.order.reader import Fields
 from sockwright.order.values import likely_length
-from sockwright.order.wearer import FeetGiven, OneFoot
+from sockwright.order.wearer import FeetGiven, OneFoot, may_be_child
 from sockwright.quantities import format_length
 
 PROPORTIONED = (
@@ -56,7 +56,7 @@ def _too_short(wearer: Fields, foot: OneFoot, length_mm: float) -> bool:
     if length_mm - (foot.given.pencil_mm or 0.0) >= _adult_lengths().least:
         return False
     if "age" in wearer.given:
-        return not _may_be_child(wearer) and len(_measured(foot)) < len(PROPORTIONED)
+        return not may_be_child(wearer) and len(_measured(foot)) < len(PROPORTIONED)
     return True
 
 
@@ -76,7 +76,7 @@ def _shortness(wearer: Fields, foot: OneFoot, length_mm: float) -> Problem:
 
 def _slip_of_length(wearer: Fields, foot: OneFoot) -> str | None:
     """The question that explains all misfits at once by a slip in the length, if one does."""
-    lengths = limits("foot_length") if _may_be_child(wearer) else _adult_lengths()
+    lengths = limits("foot_length") if may_be_child(wearer) else _adult_lengths()
     slip = likely_length(
         foot.written["length"].text,
         lambda mm: lengths.holds(mm) and all(_goes(foot, name, mm) for name in _measured(foot)),
@@ -108,13 +108,6 @@ def _measured(foot: OneFoot) -> dict[str, float]:
     """The measures given besides the length, mm."""
     given = {name: getattr(foot.given, f"{name}_mm") for name in PROPORTIONED}
     return {name: value for name, value in given.items() if value is not None}
-
-
-def _may_be_child(wearer: Fields) -> bool:
-    """Whether the age given is a child's, or is wrong and may be one."""
-    age = wearer.get("age_years")
-    adult = age is not None and age >= fact("children_feet", "adult_from").number
-    return "age" in wearer.given and not adult
 
 
 def _adult_lengths() -> Limits:

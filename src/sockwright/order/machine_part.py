@@ -161,7 +161,7 @@ MACHINE = Table(
 FILE = Key(
     "file",
     text("the path of a machine file"),
-    "a file that holds the keys of [machine], beside the order or in a folder below; "
+    "a file that holds the keys of [machine], by its path from the order's folder; "
     "instead of all other keys",
     "none",
 )

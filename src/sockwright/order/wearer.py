@@ -6,9 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from sockwright.errors import QuantityError
+from sockwright.facts import fact
 from sockwright.order.limits import limits
 from sockwright.order.model import FootGiven, Load, Sex, WearerGiven
-from sockwright.order.reader import Fields, Key, Place, Table
+from sockwright.order.reader import Fields, Key, Place, Table, Value
 from sockwright.order.shoe import shoe_size
 from sockwright.order.values import choice, length, number, text, weight
 
@@ -105,12 +107,31 @@ FOOT = Table(
     _build_feet,
 )
 
+
+def _age() -> Value:
+    """An age in years that there are tables of feet for."""
+    within, plain = limits("age"), number("age", "years")
+
+    def convert(given: object) -> float:
+        known = isinstance(given, int | float) and not isinstance(given, bool)
+        if known and 0 <= given < within.least:  # type: ignore[operator]
+            raise QuantityError(
+                f"{given:g} is below the tables of children's feet, which begin at "
+                f"{within.least:g} years",
+                "no sock can be planned for a younger child",
+            )
+        years: float = plain.convert(given)
+        return years
+
+    return Value(plain.expects, convert)
+
+
 WEARER = Table(
     "a table with the wearer's name",
     (
         Key("name", text("a name"), "what the wearer is called on the sheets", f'"{NAMELESS}"'),
         Key("sex", choice(Sex), "whose tables fill the gaps of a foot", "either"),
-        Key("age", number("age", "years"), "age in years", "a grown-up", field="age_years"),
+        Key("age", _age(), "age in years", "a grown-up", field="age_years"),
         Key(
             "stature",
             length("stature", "any person"),
@@ -139,7 +160,7 @@ def join(wearer: Fields, feet: FeetGiven) -> WearerGiven:
 
 def ask_for_length(wearer: Fields, feet: FeetGiven, foot: Place) -> None:
     """Note a foot of whose length nothing can be known."""
-    if wearer.given & {"shoe_size", "stature"} or _is_child(wearer):
+    if wearer.given & {"shoe_size", "stature"} or may_be_child(wearer):
         return
     sides = (("left", feet.left), ("right", feet.right))
     lacking = [side for side, one in sides if "length" not in one.written]
@@ -151,8 +172,8 @@ def ask_for_length(wearer: Fields, feet: FeetGiven, foot: Place) -> None:
         )
 
 
-def _is_child(wearer: Fields) -> bool:
-    if "age" not in wearer.given:
-        return False
+def may_be_child(wearer: Fields) -> bool:
+    """Whether the age given is a child's, or is wrong and may be one."""
     age = wearer.get("age_years")
-    return age is None or age < limits("child_age").most
+    adult = age is not None and age >= fact("children_feet", "adult_from").number
+    return "age" in wearer.given and not adult

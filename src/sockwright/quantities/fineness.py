@@ -13,7 +13,13 @@ from sockwright.quantities.parts import PART, parse_sum
 from sockwright.quantities.plies import check_plies, count_tex, split_plies
 from sockwright.quantities.units import factor
 
-DIRECT_WORDS = {"tex": "tex", "dtex": "decitex", "den": "denier", "denier": "denier"}
+DIRECT_WORDS = {
+    "tex": "tex",
+    "dtex": "decitex",
+    "den": "denier",
+    "denier": "denier",
+    "d": "denier",
+}
 INDIRECT_WORDS = {
     "nm": "metric_count",
     "ne": "cotton_count",
@@ -29,24 +35,34 @@ _RIGHT = 'say it as on the label, such as "100 g / 420 m", "250 tex", "Nm 30/2" 
 _BAND = re.compile(rf"({PART})[ ]*(?:[/=:,–—-]|\bper\b)[ ]*({PART}|[a-z]+)")
 _DECIMALS = 9
 _ABOUT = re.compile(r"(?:\bca\b|\bapprox\b|\babout\b|~|≈)\.?[ ]*")
-_WORD = r"(d?tex|den|denier|n[a-z]{1,2})\.?"
+_WORD = r"(d?tex|den|denier|d|n[a-z]{1,2})\.?"
 _COUNT = r"([0-9]*[.,][0-9]+|[0-9]+)(?:[ ]*/[ ]*([0-9]+))?"
 _WORD_FIRST = re.compile(rf"{_WORD}[ ]*[:=]?[ ]*{_COUNT}(?:[ ]*x[ ]*([0-9]+))?", re.IGNORECASE)
 _WORD_LAST = re.compile(rf"{_COUNT}[ ]*{_WORD}(?:[ ]*x[ ]*([0-9]+))?", re.IGNORECASE)
+_RESULTANT = re.compile(
+    r"R[ ]*([0-9]*[.,][0-9]+|[0-9]+)[ ]*(d?tex)(?:[ ]*/[ ]*([0-9]+))?", re.IGNORECASE
+)
 
 
 def parse_fineness_tex(text: object, plies: int | None = None) -> float:
     """The tex of a whole yarn from its number or its ball band.
 
-    Reads "250 tex", "2500 dtex", "2250 den", "12.5 tex x 2", "Nm 4", "Nm 30/2", "Ne 20/2",
-    "2/24 NeK", "NeL 20", "100 g / 420 m", "4 oz = 425 yd" and "400 yd per 100 g". `plies` is for
-    labels that number the single strand; a ball band is of the whole yarn, whatever its plies.
+    Reads "250 tex", "2500 dtex", "2250 den", "12.5 tex x 2", "2250 D", "R 238 tex/4", "Nm 4",
+    "Nm 30/2", "Ne 20/2", "2/24 NeK", "NeL 20", "100 g / 420 m", "4 oz = 425 yd" and
+    "400 yd per 100 g". `plies` is for labels that number the single strand; a ball band and a
+    resultant tex ("R") are of the whole yarn, whatever its plies.
     Raises QuantityError for what it cannot read, what is ambiguous, and what cannot be knitted.
     """
     clean = tidy(text, _RIGHT)
     strands = None if plies is None else check_plies(plies)
     band = _BAND.fullmatch(_ABOUT.sub("", clean.lower()))
-    tex = _band_tex(band[1], band[2], clean) if band else _number_tex(clean, strands)
+    resultant = _RESULTANT.fullmatch(clean)
+    if band:
+        tex = _band_tex(band[1], band[2], clean)
+    elif resultant:
+        tex = _resultant_tex(resultant[1], resultant[2], resultant[3], strands, clean)
+    else:
+        tex = _number_tex(clean, strands)
     return _knittable(round(tex, _DECIMALS), clean)
 
 
@@ -80,6 +96,18 @@ def _band_tex(one: str, other: str, given: str) -> float:
     if not grams or not metres:
         raise QuantityError(f"{shown(given)} has a zero in it", _RIGHT)
     return 1000.0 * grams / metres
+
+
+def _resultant_tex(
+    number: str, word: str, plies: str | None, given: int | None, text: str
+) -> float:
+    """The tex of the whole plied yarn as it stands: R 238 tex/4 is four plies of 238 tex in all."""
+    if plies is not None:
+        _agreed(_whole_plies(plies), given, text)
+    value = parse_number(number, _RIGHT)
+    if not value:
+        raise QuantityError(f"{shown(text)} has a zero in it", _RIGHT)
+    return value * factor(DIRECT_WORDS[word.lower()], "tex")
 
 
 def _unit(part: str) -> str:

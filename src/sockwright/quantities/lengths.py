@@ -9,6 +9,7 @@ LENGTH_WORDS = {
     for unit, words in {
         "millimetre": "mm millimetre millimetres millimeter millimeters",
         "centimetre": "cm cms centimetre centimetres centimeter centimeters",
+        "decimetre": "dm decimetre decimetres decimeter decimeters",
         "metre": "m metre metres meter meters",
         "kilometre": "km kilometre kilometres kilometer kilometers",
         "inch": 'in ins inch inches "',

@@ -42,8 +42,3 @@ def registry() -> UnitRegistry[Any]:
 def factor(unit: str, into: str) -> float:
     """How many `into` one `unit` is. DimensionalityError (pint's) across dimensions."""
     return float(registry().Quantity(1.0, unit).m_as(into))
-
-
-def is_indirect(system: str) -> bool:
-    """Whether a yarn system counts length per mass, so that a higher number is a finer yarn."""
-    return table("yarn_systems")[system].unit != "metre"

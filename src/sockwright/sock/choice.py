@@ -9,7 +9,7 @@ from sockwright.errors import CannotMake, Offer
 from sockwright.estimates import Estimate
 from sockwright.facts import fact
 from sockwright.quantities import format_both
-from sockwright.sock.fit import CylinderFit, ease_words, refusals
+from sockwright.sock.fit import CylinderFit, ease_words, jam_refusals, refusals
 
 MOST_OFFERED = 2
 """Cylinders offered at once."""
@@ -23,8 +23,8 @@ def choose_cylinder(
 ) -> CylinderFit:
     """The cylinder of so many needles, or the best; `wish` is the girth ease asked for.
 
-    Raises CannotMake where it would not be worn, with the nearest plans that can be made; only
-    cylinders on which `can_size` finds the whole sock possible are offered.
+    Raises CannotMake where it could not be knitted or worn, with the nearest plans that can be
+    made; only cylinders on which `can_size` finds the whole sock possible are offered.
     """
     chosen = ranking[0]
     if needles is not None:
@@ -32,7 +32,7 @@ def choose_cylinder(
     if chosen.fits:
         return chosen
     raise CannotMake(
-        f"on {chosen.cylinder.needles} needles this sock cannot be worn: "
+        f"on {chosen.cylinder.needles} needles this sock {chosen.verdict}: "
         + "; ".join(chosen.refusals),
         _offers(chosen, ranking, wish, can_size),
     )
@@ -66,6 +66,8 @@ def _offers(
     growth = _growth_wanted(chosen, wish)
     if _refused(chosen, growth):
         why = "no tube of this fabric is narrow enough for the foot and opens to the heel"
+        if jam_refusals(chosen.gauge.tightness, chosen.gauge.jam):
+            why = "loops long enough for this yarn make the tube too wide for the foot"
         return (Offer("a thinner yarn or a softer fabric, and a swatch of it", why),)
     wanted = chosen.cylinder.needles * growth
     return (Offer(f"a cylinder of about {wanted:.0f} needles", "at the gauge of this yarn"),)
@@ -73,22 +75,31 @@ def _offers(
 
 def _growth_wanted(chosen: CylinderFit, wish: float) -> float:
     """By what factor the girth must change to come to the ease wished for, and where the heel
-    would not pass then, to open to the heel."""
+    would not pass or the yarn would jam then, to open to the heel and keep clear of the jam."""
     growth = (1 - wish) / (1 - chosen.girth_ease.value)
     if _refused(chosen, growth):
+        tightness, jam = chosen.gauge.tightness, chosen.gauge.jam
         growth = max(growth, chosen.opening_needed.value / chosen.opening_possible.value)
+        if jam_refusals(_looser(tightness, growth), jam):
+            growth = tightness.value / (jam.value - jam.sd)
     return growth
 
 
 def _refused(chosen: CylinderFit, growth: float) -> tuple[str, ...]:
-    """Why the tube would be refused if it were so many times as wide and opened in the same
-    proportion."""
+    """Why the tube would be refused if its loops were so many times as long and it were as many
+    times as wide and opened in the same proportion."""
     ease, needed = chosen.girth_ease, chosen.opening_needed
-    return refusals(
+    jammed = jam_refusals(_looser(chosen.gauge.tightness, growth), chosen.gauge.jam)
+    return jammed + refusals(
         Estimate(1 - (1 - ease.value) * growth, ease.sd * growth, "1"),
         replace(needed, value=needed.value / growth, sd=needed.sd / growth),
         chosen.opening_possible,
     )
+
+
+def _looser(tightness: Estimate, growth: float) -> Estimate:
+    """The tightness of loops so many times as long."""
+    return replace(tightness, value=tightness.value / growth, sd=tightness.sd / growth)
 
 
 def _loop_that_fits(chosen: CylinderFit, wish: float) -> tuple[Offer, ...]:

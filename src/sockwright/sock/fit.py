@@ -15,7 +15,7 @@ from sockwright.measure.tightness import drape_tightness
 from sockwright.order.model import SockGiven
 
 CALM_SDS = 2.0
-"""A tube is refused for the heel only when it falls short by so many standard deviations."""
+"""A tube is refused for heel or jam only when it is out by so many standard deviations."""
 
 
 @dataclass(frozen=True)
@@ -40,8 +40,16 @@ class CylinderFit:
 
     @property
     def fits(self) -> bool:
-        """Whether the sock can be worn at all."""
+        """Whether the sock can be knitted and worn at all."""
         return not self.refusals
+
+    @property
+    def verdict(self) -> str:
+        """What a refusal comes to, to be followed by the `refusals`; "" for a tube that fits."""
+        if self.fits:
+            return ""
+        jammed = jam_refusals(self.gauge.tightness, self.gauge.jam)
+        return "cannot be made" if jammed else "cannot be worn"
 
 
 def fit_cylinder(cylinder: Cylinder, gauge: Gauge, foot: Foot, sock: SockGiven) -> CylinderFit:
@@ -60,7 +68,10 @@ def fit_cylinder(cylinder: Cylinder, gauge: Gauge, foot: Foot, sock: SockGiven) 
         tight / fact("fit", "tightness_tolerance").number,
     )
     score = sum(miss**2 for miss in misses) + (1.0 if gauge.readings_used == 0 else 0.0)
-    refused = refusals(ease, needed, possible)
+    refused = (
+        *jam_refusals(gauge.tightness, gauge.jam),
+        *refusals(ease, needed, possible),
+    )
     reasons = (*refused, *_reasons(ease, needed, possible, tight, gauge, sock))
     return CylinderFit(cylinder, gauge, girth, ease, needed, possible, score, reasons, refused)
 
@@ -95,6 +106,21 @@ def refusals(ease: Estimate, needed: Estimate, possible: Estimate) -> tuple[str,
     return tuple(found)
 
 
+def jam_refusals(tightness: Estimate, jam: Estimate) -> tuple[str, ...]:
+    """Why fabric of this tightness cannot be knitted of a yarn that jams at `jam`, or nothing;
+    both in tex^0.5/mm."""
+    if tightness.value - jam.value <= CALM_SDS * hypot(tightness.sd, jam.sd):
+        return ()
+    return (f"it cannot be knitted so tight, for its yarn is {_at_jam(tightness, jam)}",)
+
+
+def _at_jam(tightness: Estimate, jam: Estimate) -> str:
+    return (
+        f"at its jam at a tightness of {jam.value:.2f} ± {jam.sd:.2f}, and this would be "
+        f"{tightness.value:.2f} ± {tightness.sd:.2f}"
+    )
+
+
 def ease_words(ease: float) -> str:
     """An ease (0.10 = 10 %) as it is said of a tube."""
     if round(ease, 2) == 0:
@@ -116,6 +142,10 @@ def _reasons(
         said.append(_ease_reason(ease.value, sock.ease.girth))
     if not refusals(Estimate(0.0, 0.0, "1"), needed, possible):
         said.append(_heel_reason(needed, possible))
+    if gauge.tightness.value >= gauge.jam.value and not jam_refusals(gauge.tightness, gauge.jam):
+        said.append(
+            f"hardly to be knitted so tight: its yarn is {_at_jam(gauge.tightness, gauge.jam)}"
+        )
     tolerance = fact("fit", "tightness_tolerance").number
     if abs(tight) > tolerance:
         word = "firmer" if tight > 0 else "limper"
