@@ -252,6 +252,20 @@ def test_one_sheet_alone_and_one_a_foot_where_feet_differ(command: Command, tmp_
     assert sorted(p.name for p in tmp_path.iterdir()) == ["crank-left.pdf", "crank-right.pdf"]
 
 
+def test_letters_that_no_shipped_face_has_are_told_after_printing(
+    command: Command, tmp_path: Path
+) -> None:
+    text = WINCH.read_text(encoding="utf-8").replace("machines/", f"{ROOT}/examples/machines/")
+    order = tmp_path / "cook.toml"
+    order.write_text(re.sub('title = ".*"', 'title = "厨师 socks"', text), encoding="utf-8")
+    status, out, err = command("sheets", order, "-o", tmp_path, "--only", "crank")
+    assert status == 0
+    assert "wrote" in out
+    assert "none of the faces we ship" in err
+    assert '厨师 (in "厨师 socks")' in " ".join(err.split())
+    assert command("sheets", WINCH, "-o", tmp_path, "--only", "crank")[2] == ""
+
+
 def test_an_unknown_sheet_is_refused_with_those_there_are(command: Command, tmp_path: Path) -> None:
     status, _, err = command("sheets", WINCH, "-o", tmp_path, "--only", "poster")
     assert status == 2

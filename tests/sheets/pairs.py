@@ -16,6 +16,9 @@ LONG = (
     "the night dispatcher who also oils the winch and feeds the two avalanche dogs of the station"
 )
 GREEK, CYRILLIC = "η μαγείρισσα του σταθμού", "дежурный диспетчер"
+VIETNAMESE = "nhân viên trực đêm của trạm cứu hộ Nguyễn Thị Thuỷ"
+ONE_WORD = "Bergrettungsdienststellenleiterinnenstellvertretungsanwärter"
+CAPITALS = ONE_WORD.upper()
 
 
 @cache
@@ -47,4 +50,9 @@ def every_kind() -> dict[str, Plan]:
         "longest names": renamed(winch, (LONG + ", ") * 2),
         "Greek": renamed(winch, GREEK),
         "Cyrillic": renamed(winch, CYRILLIC),
+        "Vietnamese": renamed(winch, VIETNAMESE),
+        "one long word": renamed(winch, ONE_WORD),
+        "one long word, inches": renamed(forecaster, ONE_WORD),
+        "one long word in capitals": renamed(winch, CAPITALS),
+        "one word as long as orders take": renamed(winch, (ONE_WORD * 4)[:200]),
     }

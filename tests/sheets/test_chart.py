@@ -20,6 +20,7 @@ def test_pages_have_the_papers_size_and_words_stay_apart_inside(name: str, paper
     assert text_faults(pdf) == []
     for page in pages(pdf):
         assert page.width == pytest.approx(SIZES[paper].width_mm, abs=0.05)
+        assert page.height == pytest.approx(SIZES[paper].height_mm, abs=0.05)
 
 
 @pytest.mark.parametrize("needles", [36, 60, 61, 72, 84, 100, 200])

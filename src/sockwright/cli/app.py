@@ -10,7 +10,7 @@ from typing import Annotated
 import typer
 
 from sockwright import __version__
-from sockwright.cli.console import print_error, print_lines, show_progress
+from sockwright.cli.console import print_error, print_lines, print_note, show_progress
 from sockwright.cli.folders import machines_folder, read_order
 from sockwright.errors import SockwrightError
 from sockwright.sheets.paper import Paper
@@ -140,11 +140,19 @@ def sheets(
     Example: sockwright sheets winch-operator.toml -o sheets --paper letter
     """
     from sockwright.plan import make_plan
+    from sockwright.sheets.letters import lacking, missing_letters
     from sockwright.sheets.press import print_sheets, write_files
 
-    files = print_sheets(make_plan(read_order(order)), paper, only, show_progress)
+    made = make_plan(read_order(order))
+    files = print_sheets(made, paper, only, show_progress)
     for path in write_files(files, folder):
         typer.echo(f"wrote {path}")
+    if strange := missing_letters(made):
+        where = "; ".join(f'{lacking(words)} (in "{words}")' for words in strange)
+        print_note(
+            "These letters are in none of the faces we ship and print only where this computer "
+            f"has them: {where}"
+        )
 
 
 @app.command()

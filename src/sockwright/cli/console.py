@@ -57,6 +57,11 @@ def show_progress(names: Sequence[str]) -> Iterable[str]:
     )
 
 
+def print_note(note: str) -> None:
+    """Print what its user should know of a work that is done, to stderr."""
+    console(sys.stderr).print(note, markup=False)
+
+
 def print_error(error: SockwrightError) -> int:
     """Print an error to stderr; returns the exit status it stands for."""
     out = console(sys.stderr)

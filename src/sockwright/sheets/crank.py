@@ -26,7 +26,7 @@ CYLINDER_MM = 44.0
 SOCK_WIDTH_MM = 116.0
 BESIDE_SOCK_MM, CAUTION_MM = 118.0, 4.6
 """Height that title, cylinders and margins take on the first page, and each caution."""
-LONG_TITLE, LONG_TITLE_MM = 60, 16.0
+LONG_TITLE, LONG_TITLE_MM = 50, 17.5
 """Letters of a title that takes more than a line, and the height of its others."""
 TYPE_POINTS = {Paper.A4: 10.0, Paper.LETTER: 9.5}
 """The shorter page takes a smaller type, so that neither needs more pages."""

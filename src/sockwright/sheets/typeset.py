@@ -8,6 +8,7 @@ from functools import cache
 from importlib.resources import as_file, files
 from typing import Any
 
+from sockwright.sheets.long_words import breakable, composed
 from sockwright.sheets.paper import MARGIN_MM, SIZES, Paper
 
 HOUSE = "house.typ"
@@ -19,8 +20,8 @@ def typeset(
     """The PDF of `templates/<template>.typ`.
 
     The template finds `data` and the page (`width`, `height`, `margin`, mm) as one dictionary, and
-    each drawing as the SVG file `<name>.svg`. Texts in `data` are set as they are: nothing in them
-    is read as markup.
+    each drawing as the SVG file `<name>.svg`. Texts in `data` are set as they are, but for hidden
+    breaks in long words: nothing in them is read as markup.
     """
     import typst
 
@@ -30,13 +31,13 @@ def typeset(
     parts: Any = {
         "main.typ": _template(template),
         HOUSE: _template(HOUSE.removesuffix(".typ")),
-        **{f"{name}.svg": svg.encode() for name, svg in drawings.items()},
+        **{f"{name}.svg": composed(svg).encode() for name, svg in drawings.items()},
     }
     pdf = typst.compile(
         parts,
         font_paths=[_fonts()],
         ignore_system_fonts=False,
-        sys_inputs={"data": json.dumps({**data, "page": page})},
+        sys_inputs={"data": json.dumps({**breakable(dict(data), drawings), "page": page})},
     )
     assert isinstance(pdf, bytes)
     return pdf
