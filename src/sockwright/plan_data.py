@@ -26,7 +26,7 @@ def schema_text() -> str:
 
 def plan_data(plan: Plan) -> Data:
     """The whole plan as JSON-ready data; the second sock under "second" where feet differ."""
-    order = plan.order
+    order, steps = plan.order, instructions(plan)
     return {
         "sockwright": __version__,
         "title": order.title,
@@ -46,8 +46,8 @@ def plan_data(plan: Plan) -> Data:
         "fit": _fit(plan),
         "sizing": _sizing(plan),
         "program": [step_data(step) for step in plan.program.steps],
-        "instructions": [_instruction(each) for each in instructions(plan)],
-        "dry_run": _dry_run(plan),
+        "instructions": [_instruction(each) for each in steps],
+        "dry_run": _dry_run(plan, steps),
         "fabric": _fabric(plan),
         "yarn": {name: _yarn(plan, name, use) for name, use in plan.use.items()},
         "minutes": plan.minutes.as_data(),
@@ -178,8 +178,8 @@ def _sizing(plan: Plan) -> Data:
     }
 
 
-def _dry_run(plan: Plan) -> Data:
-    run, steps = plan.dry_run, instructions(plan)
+def _dry_run(plan: Plan, steps: tuple[Instruction, ...]) -> Data:
+    run = plan.dry_run
     return {
         "ok": run.ok,
         "loops": int((run.loops.stays & run.loops.is_loop).sum()),

@@ -46,7 +46,7 @@ def verdict_text(plan: Plan) -> Iterator[RenderableType]:
         if sock is not None:
             if plan.second is not None:
                 yield f"The {sock.side} sock:"
-            yield from _verdict(sock)
+            yield from _verdict(sock, instructions(sock))
 
 
 def cylinders_text(order: Order, ranking: Iterable[CylinderFit]) -> Iterator[RenderableType]:
@@ -92,7 +92,8 @@ def _sock(plan: Plan) -> Iterator[RenderableType]:
     yield from _bullets(plan_notes(plan))
     yield from _next_reading(plan)
     yield _heading("The dry run")
-    yield from _verdict(plan)
+    steps = instructions(plan)
+    yield from _verdict(plan, steps)
     if not plan.ok:
         yield "The crank program is not printed: first mend what the dry run found."
         return
@@ -100,7 +101,7 @@ def _sock(plan: Plan) -> Iterator[RenderableType]:
     yield _heading(f"The crank program{twice}")
     rule = load_phrases().say("brief.rule")
     yield from _bullets((*conventions(plan.program, plan.order.machine), rule))
-    yield from _program(plan)
+    yield from _program(steps)
 
 
 def _numbers(plan: Plan) -> Table:
@@ -196,10 +197,9 @@ def _next_reading(plan: Plan) -> Iterator[RenderableType]:
     )
 
 
-def _verdict(plan: Plan) -> Iterator[RenderableType]:
+def _verdict(plan: Plan, steps: tuple[Instruction, ...]) -> Iterator[RenderableType]:
     run = plan.dry_run
     loops = int((run.loops.stays & run.loops.is_loop).sum())
-    steps = instructions(plan)
     count = len(run.findings)
     counts = (
         f"{len(steps)} printed steps",
@@ -214,10 +214,9 @@ def _verdict(plan: Plan) -> Iterator[RenderableType]:
         yield Padding(f"{named}: {finding_words(plan, finding, steps)}.", (0, 0, 0, 2))
 
 
-def _program(plan: Plan) -> Iterator[RenderableType]:
+def _program(steps: tuple[Instruction, ...]) -> Iterator[RenderableType]:
     section = None
     table: Table | None = None
-    steps = instructions(plan)
     for before, each, after in zip((None, *steps), steps, (*steps[1:], None), strict=False):
         if each.section is not section:
             if table is not None:

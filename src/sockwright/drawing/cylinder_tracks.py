@@ -59,6 +59,28 @@ class Tracks:
         return 2 * pi * (self.needle_outer - self.needle_length / 2) / needles
 
 
+@dataclass(frozen=True)
+class _Spacing:
+    """Distances between neighbouring rings, in heights of type."""
+
+    carrier_height: float
+    to_raised: float
+    to_working: float
+    needle_length: float
+    to_dial: float
+    dial_to_marks: float
+    to_marks: float
+    mark_size: float
+    to_letters: float
+    to_deep: float
+    to_band: float
+    band_height: float
+
+
+LARGE = _Spacing(1.35, 0.15, 0.9, 1.55, 0.45, 0.5, 0.25, 1.25, 0.65, 0.6, 0.8, 0.7)
+SMALL = _Spacing(1.15, 0.1, 0.75, 1.35, 0.4, 0.45, 0.2, 1.1, 0.6, 0.55, 0.75, 0.7)
+
+
 def lay_tracks(size_mm: float, *, dial: bool, deep: bool) -> Tracks:
     """The rings of a picture `size_mm` wide, with one for dial needles and a second one for the
     outer limits where they are wanted."""
@@ -66,23 +88,48 @@ def lay_tracks(size_mm: float, *, dial: bool, deep: bool) -> Tracks:
     edge = size_mm / 2
     bezel_outer = edge - 1.35 * t
     bezel_inner = bezel_outer - 1.3 * t
-    numbers = bezel_inner - 1.05 * t
+    shell = (edge - 0.65 * t, bezel_outer, bezel_inner)
+    return _inside(size_mm, t, shell, bezel_inner - 1.05 * t, LARGE, dial=dial, deep=deep)
+
+
+def lay_small_tracks(size_mm: float, *, dial: bool, deep: bool) -> Tracks:
+    """The rings of a small picture without the fixed ring round it, its type as large as that of
+    a large one: numbers outermost, then carrier, needles and marks."""
+    t = SMALL_TYPE_MM
+    edge = size_mm / 2
+    return _inside(size_mm, t, (edge, edge, edge), edge - 0.95 * t, SMALL, dial=dial, deep=deep)
+
+
+def _inside(
+    size_mm: float,
+    t: float,
+    shell: tuple[float, float, float],
+    numbers: float,
+    space: _Spacing,
+    *,
+    dial: bool,
+    deep: bool,
+) -> Tracks:
+    """All rings from the numbers inward, for type `t` high; `shell` are the radii of the names and
+    of the fixed ring's edges."""
+    names, bezel_outer, bezel_inner = shell
     carrier_outer = numbers - 0.95 * t
-    carrier_inner = carrier_outer - 1.35 * t
-    raised_outer = carrier_inner - 0.15 * t
-    needle_outer = raised_outer - 0.9 * t
-    needle_length = 1.55 * t
-    dial_track = needle_outer - needle_length - 0.45 * t
-    marks = dial_track - 0.5 * t if dial else needle_outer - needle_length - 0.25 * t
-    mark_size = 1.25 * t
-    letters = marks - mark_size - 0.65 * t
-    deep_track = letters - 0.6 * t if deep else marks
-    deep_letters = deep_track - mark_size - 0.65 * t
-    band_outer = deep_letters - 0.8 * t
+    carrier_inner = carrier_outer - space.carrier_height * t
+    raised_outer = carrier_inner - space.to_raised * t
+    needle_outer = raised_outer - space.to_working * t
+    needle_length = space.needle_length * t
+    inner = needle_outer - needle_length
+    dial_track = inner - space.to_dial * t
+    marks = dial_track - space.dial_to_marks * t if dial else inner - space.to_marks * t
+    mark_size = space.mark_size * t
+    letters = marks - mark_size - space.to_letters * t
+    deep_track = letters - space.to_deep * t if deep else marks
+    deep_letters = deep_track - mark_size - space.to_letters * t
+    band_outer = deep_letters - space.to_band * t
     return Tracks(
         size=size_mm,
         type=t,
-        names=edge - 0.65 * t,
+        names=names,
         bezel_outer=bezel_outer,
         bezel_inner=bezel_inner,
         numbers=numbers,
@@ -98,46 +145,5 @@ def lay_tracks(size_mm: float, *, dial: bool, deep: bool) -> Tracks:
         deep=deep_track,
         deep_letters=deep_letters,
         band_outer=band_outer,
-        band_inner=band_outer - 0.7 * t,
-    )
-
-
-def lay_small_tracks(size_mm: float, *, dial: bool, deep: bool) -> Tracks:
-    """The rings of a small picture without the fixed ring round it, its type as large as that of
-    a large one: numbers outermost, then carrier, needles and marks."""
-    t = SMALL_TYPE_MM
-    edge = size_mm / 2
-    numbers = edge - 0.95 * t
-    carrier_outer = numbers - 0.95 * t
-    carrier_inner = carrier_outer - 1.15 * t
-    raised_outer = carrier_inner - 0.1 * t
-    needle_outer = raised_outer - 0.75 * t
-    needle_length = 1.35 * t
-    dial_track = needle_outer - needle_length - 0.4 * t
-    marks = dial_track - 0.45 * t if dial else needle_outer - needle_length - 0.2 * t
-    mark_size = 1.1 * t
-    letters = marks - mark_size - 0.6 * t
-    deep_track = letters - 0.55 * t if deep else marks
-    deep_letters = deep_track - mark_size - 0.6 * t
-    band_outer = deep_letters - 0.75 * t
-    return Tracks(
-        size=size_mm,
-        type=t,
-        names=edge,
-        bezel_outer=edge,
-        bezel_inner=edge,
-        numbers=numbers,
-        carrier_outer=carrier_outer,
-        carrier_inner=carrier_inner,
-        raised_outer=raised_outer,
-        needle_outer=needle_outer,
-        needle_length=needle_length,
-        dial=dial_track,
-        marks=marks,
-        mark_size=mark_size,
-        letters=letters,
-        deep=deep_track,
-        deep_letters=deep_letters,
-        band_outer=band_outer,
-        band_inner=band_outer - 0.7 * t,
+        band_inner=band_outer - space.band_height * t,
     )
