@@ -4,6 +4,9 @@
 #   make check   style, types, the rooms' import rule
 #   make bench   timings
 #   make docs    renew the output shown in the documents
+#   make words   bring the catalogues of words up to date with the texts
+#   make screenshots  pictures of every page, into out/screenshots
+#   make browser find a browser for the tests, or install one
 #   make format  put the code into the house's form
 #   make lock    pin every dependency anew (needs uv)
 
@@ -15,7 +18,7 @@ OUT = out/winch-operator
 RUN = $(BIN)/sockwright plan $(ORDER) --save $(OUT)
 SHEETS = $(BIN)/sockwright sheets $(ORDER) -o $(OUT)
 
-.PHONY: run env test check bench docs format lock
+.PHONY: run env test browser screenshots check bench docs words format lock
 
 run: .venv/.stamp
 	@mkdir -p out
@@ -24,8 +27,17 @@ run: .venv/.stamp
 
 env: .venv/.stamp
 
-test: .venv/.stamp
+test: browser
 	$(BIN)/python -m pytest -q
+
+# Without a browser and without a way to one, the tests that need it say so.
+browser: .venv/.stamp
+	@$(BIN)/python tests/browsers.py 2>/dev/null \
+	  || { echo "no browser found: Playwright installs one"; $(BIN)/playwright install chromium; } \
+	  || $(BIN)/python tests/browsers.py || true
+
+screenshots: browser
+	PYTHONPATH=tests $(BIN)/python -m browser.screenshots out/screenshots
 
 check: .venv/.stamp
 	$(BIN)/ruff check
@@ -33,6 +45,7 @@ check: .venv/.stamp
 	$(BIN)/mypy --strict src
 	$(BIN)/lint-imports --no-logo
 	$(BIN)/python docs/refresh.py --check
+	$(BIN)/python docs/words.py --check
 
 bench: .venv/.stamp
 	$(BIN)/python benchmarks/bench.py
@@ -40,6 +53,9 @@ bench: .venv/.stamp
 docs: .venv/.stamp
 	$(BIN)/python -m sockwright.order.reference docs/order.md
 	$(BIN)/python docs/refresh.py
+
+words: .venv/.stamp
+	$(BIN)/python docs/words.py
 
 format: .venv/.stamp
 	$(BIN)/ruff check --fix

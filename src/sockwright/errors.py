@@ -7,9 +7,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from sockwright.words import Said, joined, said
+
 
 class SockwrightError(Exception):
     """Base of all errors a user can cause and mend."""
+
+    @property
+    def message(self) -> str:
+        """What is told of it; unlike `str`, still to be told in other languages."""
+        return self.args[0] if self.args and isinstance(self.args[0], str) else str(self)
 
 
 @dataclass(frozen=True)
@@ -24,8 +31,13 @@ class Problem:
     wrong: str
     right: str
 
+    @property
+    def message(self) -> Said:
+        """All of it in a line."""
+        return said("{path}: {wrong}; {right}", path=self.path, wrong=self.wrong, right=self.right)
+
     def __str__(self) -> str:
-        return f"{self.path}: {self.wrong}; {self.right}"
+        return str(self.message)
 
 
 class QuantityError(SockwrightError, ValueError):
@@ -35,7 +47,7 @@ class QuantityError(SockwrightError, ValueError):
     """
 
     def __init__(self, wrong: str, right: str) -> None:
-        super().__init__(f"{wrong}; {right}")
+        super().__init__(joined("; ", (wrong, right)))
         self.wrong = wrong
         self.right = right
 
@@ -44,7 +56,7 @@ class OrderError(SockwrightError, ValueError):
     """An order file with problems; all of them are in `problems`."""
 
     def __init__(self, problems: tuple[Problem, ...]) -> None:
-        super().__init__("\n".join(str(problem) for problem in problems))
+        super().__init__(joined("\n", (problem.message for problem in problems)))
         self.problems = problems
 
 
@@ -55,6 +67,11 @@ class Offer:
     change: str
     effect: str
 
+    @property
+    def message(self) -> Said:
+        """Both, as a line below the refusal."""
+        return said("  instead: {change} ({effect})", change=self.change, effect=self.effect)
+
 
 class NotProven(SockwrightError):
     """A plan whose dry run failed, where a proven one is needed."""
@@ -64,7 +81,6 @@ class CannotMake(SockwrightError):
     """A sock that cannot be made as asked, with the nearest plans that can."""
 
     def __init__(self, reason: str, offers: tuple[Offer, ...] = ()) -> None:
-        lines = [reason] + [f"  instead: {offer.change} ({offer.effect})" for offer in offers]
-        super().__init__("\n".join(lines))
+        super().__init__(joined("\n", (reason, *(offer.message for offer in offers))))
         self.reason = reason
         self.offers = offers

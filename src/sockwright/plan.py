@@ -27,6 +27,7 @@ from sockwright.sock.calf import LegShape, shape_leg
 from sockwright.sock.choice import choose_cylinder, cylinder_offers
 from sockwright.sock.fit import CylinderFit, rank_cylinders
 from sockwright.sock.sizing import Sizing, gather_loss, size_sock
+from sockwright.words import said
 
 
 @dataclass(frozen=True)
@@ -80,6 +81,24 @@ def make_plan(order: Order) -> Plan:
     first = _plan_sock(order, "left", feet, left, yarns, ranking)
     other = _plan_sock(order, "right", feet, right, yarns, rank(order, right, yarns))
     return replace(_with_supply(first, other), second=_with_supply(other, first))
+
+
+def with_program(plan: Plan, program: Program) -> Plan:
+    """The plan of one sock with another program: run, measured and weighed anew.
+
+    What was sized stays as it was, and so does the other sock.
+    """
+    run = dry_run(program, plan.gauge.loop.value)
+    lost = gather_loss(program.needles, plan.gauge) if plan.sizing.toe.cup is None else None
+    changed = replace(
+        plan,
+        program=program,
+        dry_run=run,
+        fabric=measure_fabric(run.loops, plan.gauge, lost),
+        use=yarn_use(run.loops, plan.gauge, plan.yarns),
+        minutes=minutes(program),
+    )
+    return _with_supply(changed, plan if plan.second is None else plan.second)
 
 
 def yarns_of(order: Order) -> dict[str, Yarn]:
@@ -202,7 +221,11 @@ def _check_owned(
     owned = [cylinder.needles for cylinder in order.machine.cylinders]
     if order.sock.needles is not None and order.sock.needles not in owned:
         raise CannotMake(
-            f"{order.machine.name} has no cylinder of {order.sock.needles} needles",
+            said(
+                "{machine} has no cylinder of {needles} needles",
+                machine=order.machine.name,
+                needles=order.sock.needles,
+            ),
             cylinder_offers(ranking, can_size),
         )
 

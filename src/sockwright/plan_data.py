@@ -67,12 +67,10 @@ def plan_data(plan: Plan) -> Data:
     }
 
 
-def instructions(plan: Plan) -> tuple[Instruction, ...]:
+def instructions(plan: Plan, language: str = "en") -> tuple[Instruction, ...]:
     """The crank program in sentences, in the conventions of the order's machine."""
     names = {yarn.role: yarn.name for yarn in plan.order.yarns}
-    return write_instructions(
-        plan.program, plan.order.machine, units=plan.order.units, yarn_names=names
-    )
+    return write_instructions(plan.program, plan.order.machine, plan.order.units, language, names)
 
 
 def step_data(step: Step) -> Data:

@@ -13,6 +13,7 @@ from sockwright.program.wording import Instruction
 from sockwright.program.yarns import CORD, WASTE
 from sockwright.quantities import format_length, format_mass, format_mass_at_least, format_pm
 from sockwright.sock.calf import leg_opening
+from sockwright.words import Said, phrase, said, sentence
 
 AGREEMENT_COURSES = 0.5
 """Formula and fabric may differ by half a course in the foot's length."""
@@ -30,7 +31,7 @@ def plan_notes(plan: Plan) -> tuple[str, ...]:
         *_agreement(plan),
         *plan.foot.notes,
         *(
-            f"{name.replace('_', ' ')}: {measure.note}"
+            said("{what}: {note}", what=_plain(name), note=measure.note)
             for name, measure in plan.foot.measures().items()
             if measure.note and measure.source == "measured"
         ),
@@ -45,44 +46,49 @@ def plan_notes(plan: Plan) -> tuple[str, ...]:
         *_yarn(plan),
         *plan.sizing.notes,
     ]
-    return tuple(dict.fromkeys(_sentence(note) for note in notes))
+    return tuple(dict.fromkeys(sentence(note) for note in notes))
 
 
 def look_again(plan: Plan) -> tuple[str, ...]:
     """What makes the whole plan doubtful: to be read before anything else."""
-    return tuple(_sentence(conflict) for conflict in plan.gauge.conflicts)
+    return tuple(sentence(conflict) for conflict in plan.gauge.conflicts)
 
 
-def finding_words(plan: Plan, finding: Finding, steps: Sequence[Instruction]) -> str:
+def finding_words(plan: Plan, finding: Finding, steps: Sequence[Instruction]) -> Said:
     """A finding as the maker reads it: by the number of the printed step, and in which sock."""
     number = next((each.number for each in steps if finding.step in each.steps), finding.step)
-    step = f"step {number}"
+    step = said("step {number}", number=number)
     if finding.code is Code.YARN_GONE:
-        step = f"{_short_sock(plan, finding)}{step}"
-    return f"{finding.told(step)}; {finding.mend}"
+        step = _short_sock(plan, finding, step)
+    return said("{wrong}; {mend}", wrong=finding.told(step), mend=finding.mend)
 
 
-def _short_sock(plan: Plan, finding: Finding) -> str:
+def _short_sock(plan: Plan, finding: Finding, step: str) -> Said:
     """Which sock runs out, and by how much: the first only where one alone takes more of the yarn
     in the carrier than there is."""
     threaded = [one.yarn for one in plan.program.steps[: finding.step] if isinstance(one, Thread)]
     have = plan.yarns[threaded[-1]].on_hand_g or 0.0
     grams = plan.pair_use[threaded[-1]].mass.value - have
-    sock = "second" if plan.use[threaded[-1]].mass.value <= have else "first"
-    return f"in the {sock} sock knitted, {grams:.0f} g short for the pair, "
+    if plan.use[threaded[-1]].mass.value <= have:
+        where = phrase("in the second sock knitted, {grams:.0f} g short for the pair, {step}")
+    else:
+        where = phrase("in the first sock knitted, {grams:.0f} g short for the pair, {step}")
+    return said(where, grams=grams, step=step)
 
 
-def _sentence(text: str) -> str:
-    text = text[0].upper() + text[1:]
-    return text if text.endswith((".", "!", "?")) else text + "."
+def _plain(name: str) -> Said:
+    """The name of a measure as the tables of measures have it."""
+    return said(name.replace("_", " "))
 
 
 def _agreement(plan: Plan) -> Iterator[str]:
     if not fabric_agrees(plan):
         units = plan.order.units
-        yield (
-            f"the formula gives a foot of {format_pm(plan.sizing.foot_length, units)}, the loops "
-            f"give {format_pm(plan.fabric.foot_length, units)}: do not knit this plan"
+        yield said(
+            "the formula gives a foot of {reckoned}, the loops "
+            "give {counted}: do not knit this plan",
+            reckoned=format_pm(plan.sizing.foot_length, units),
+            counted=format_pm(plan.fabric.foot_length, units),
         )
 
 
@@ -91,9 +97,9 @@ def _estimated(plan: Plan) -> Iterator[str]:
     origins: dict[str, list[str]] = {}
     for name, measure in plan.foot.measures().items():
         if measure.note and measure.source == "estimated":
-            origins.setdefault(measure.note, []).append(name.replace("_", " "))
+            origins.setdefault(measure.note, []).append(_plain(name))
     for note, names in origins.items():
-        yield f"{', '.join(names)}: {note}"
+        yield said("{what}: {note}", what=names, note=note)
 
 
 def _cam(plan: Plan) -> Iterator[str]:
@@ -104,12 +110,11 @@ def _cam(plan: Plan) -> Iterator[str]:
         if isinstance(step, SetCam) and step.setting is None and step.factor != 1.0
     }
     if factors:
-        wanted = ", ".join(
-            f"{100 * (factor - 1):+.0f} %" for factor in sorted(factors, reverse=True)
-        )
-        yield (
+        wanted = tuple(f"{100 * (factor - 1):+.0f} %" for factor in sorted(factors, reverse=True))
+        yield said(
             "before you begin, find on a test tube the stitch-cam settings for loops longer than "
-            f"the swatch's by {wanted}, and write them down"
+            "the swatch's by {wanted}, and write them down",
+            wanted=wanted,
         )
 
 
@@ -121,10 +126,13 @@ def _heel(plan: Plan) -> Iterator[str]:
     stretch = heel.value / girth
     units = plan.order.units
     if stretch > fact("fit", "cup_stretch_most").number:
-        yield (
-            f"round heel and instep the sock measures {format_length(girth, units)} and the foot "
-            f"{format_pm(heel, units)}, {100 * (stretch - 1):.0f} % more: a deeper heel would sit "
-            "better (fewer kept needles, or outer limits with wedge rounds)"
+        yield said(
+            "round heel and instep the sock measures {girth} and the foot "
+            "{heel}, {stretch:.0f} % more: a deeper heel would sit "
+            "better (fewer kept needles, or outer limits with wedge rounds)",
+            girth=format_length(girth, units),
+            heel=format_pm(heel, units),
+            stretch=100 * (stretch - 1),
         )
 
 
@@ -132,9 +140,11 @@ def _ankle(plan: Plan) -> Iterator[str]:
     ankle, tube = plan.foot.ankle_girth.estimate, plan.fit.girth
     if tube.value > ankle.value:
         units = plan.order.units
-        yield (
-            f"the tube ({format_pm(tube, units)}) is wider than the ankle "
-            f"({format_pm(ankle, units)}): it will hang loose there unless a rib draws it in"
+        yield said(
+            "the tube ({tube}) is wider than the ankle "
+            "({ankle}): it will hang loose there unless a rib draws it in",
+            tube=format_pm(tube, units),
+            ankle=format_pm(ankle, units),
         )
 
 
@@ -145,15 +155,19 @@ def _top(plan: Plan) -> Iterator[str]:
     opening = leg_opening(plan.foot, plan.gauge, plan.sizing.needles, height) / top_factor
     possible = plan.gauge.open_ratio
     if opening > possible.value:
-        yield (
-            f"at its top the sock must open {opening:.2f} times round the leg, and the fabric "
-            f"opens {possible.value:.2f} ± {possible.sd:.2f} times: shape the leg, or make it "
-            "shorter"
+        yield said(
+            "at its top the sock must open {opening:.2f} times round the leg, and the fabric "
+            "opens {possible:.2f} ± {possible_sd:.2f} times: shape the leg, or make it "
+            "shorter",
+            opening=opening,
+            possible=possible.value,
+            possible_sd=possible.sd,
         )
     elif opening < 1:
-        yield (
-            f"at its top the sock is {100 * (1 / opening - 1):.0f} % wider than the leg: only a "
-            "cuff that draws in will hold it"
+        yield said(
+            "at its top the sock is {opening:.0f} % wider than the leg: only a "
+            "cuff that draws in will hold it",
+            opening=100 * (1 / opening - 1),
         )
 
 
@@ -163,19 +177,30 @@ def _yarn(plan: Plan) -> Iterator[str]:
         if have is None or name in (WASTE, CORD):
             continue
         need = use.mass
-        said = f"{name} yarn: the pair takes {format_mass(need)}, {have:.0f} g are on hand"
+        use_and_stock = said(
+            "{role} yarn: the pair takes {need}, {have:.0f} g are on hand",
+            role=said(name),
+            need=format_mass(need),
+            have=have,
+        )
         first = plan.use[name].mass
         if need.value > have:
-            yield f"{said}: not enough"
+            yield said("{stock}: not enough", stock=use_and_stock)
         elif need.value + 2 * need.sd > have:
-            yield (
-                f"{said}: tight; weigh after the first sock, {have - first.value:.0f} g must be "
-                "left for the second"
+            yield said(
+                "{stock}: tight; weigh after the first sock, {rest:.0f} g must be "
+                "left for the second",
+                stock=use_and_stock,
+                rest=have - first.value,
             )
         else:
-            yield f"{said}: enough; wind off {to_wind(first)} for the second sock"
+            yield said(
+                "{stock}: enough; wind off {mass} for the second sock",
+                stock=use_and_stock,
+                mass=to_wind(first),
+            )
 
 
-def to_wind(use: Estimate) -> str:
+def to_wind(use: Estimate) -> Said:
     """What to wind off for one sock: its use and two sds more, rounded upward."""
     return format_mass_at_least(use.value + 2 * use.sd)

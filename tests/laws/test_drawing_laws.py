@@ -13,7 +13,7 @@ from sockwright.drawing.chart_pages import chart_svgs
 from sockwright.drawing.chart_rows import cell_spans, chart_of
 from sockwright.drawing.cylinder import cylinder_svg, spans
 from sockwright.drawing.key import Entry, lay_key, no_symbol
-from sockwright.drawing.lettering import text_width, wrap
+from sockwright.drawing.lettering import text_width, wrap, wrap_close
 from sockwright.drawing.places import PlacedMark, place_marks, usual_limits
 from sockwright.drawing.plane import distance, hatch, inside
 from sockwright.drawing.sock import profile_of, sock_svg
@@ -244,6 +244,17 @@ def test_wrapping_loses_no_word(words: list[str], width: float) -> None:
     assert " ".join(lines).split() == words
     for line in lines:
         assert text_width(line, 3) <= width or " " not in line
+
+
+@given(WORDS, st.floats(9, 90))
+def test_breaking_long_words_loses_no_sign_and_no_line_is_too_wide(
+    words: list[str], width: float
+) -> None:
+    lines = wrap_close(" ".join(words), 3, width)
+    assert "".join(lines).replace(" ", "").replace("-", "") == "".join(words)
+    assert all(text_width(line, 3) <= width + 1e-9 for line in lines)
+    if max(text_width(word, 3) for word in words) <= width:
+        assert lines == wrap(" ".join(words), 3, width)
 
 
 @given(st.lists(WORDS, min_size=1, max_size=12), st.floats(60, 200))

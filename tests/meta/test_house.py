@@ -28,8 +28,24 @@ LONG_MODULES: dict[str, str] = {}
 LONGEST_FUNCTION = 60
 LONGEST_USUAL_FUNCTION = 10
 
-SLOW_LIBRARIES = ("jsonschema", "pint", "rich", "typer")
-"""Not loaded by importing the engine, only by what needs them."""
+SLOW_LIBRARIES: dict[str, set[str]] = {
+    "alembic": set(),
+    "babel": set(),
+    "fastapi": {"web"},
+    "jinja2": {"web"},
+    "jsonschema": set(),
+    "pint": set(),
+    "rich": set(),
+    "sqlalchemy": {"store", "workshop", "web"},
+    "starlette": {"web"},
+    "typer": set(),
+    "uvicorn": set(),
+}
+"""The libraries that take a noticeable part of a second to load, each with the rooms whose import
+may load it; anywhere else only what needs it does. The command line is looked at by itself."""
+
+FOR_SERVING = ("alembic", "fastapi", "jinja2", "sqlalchemy", "starlette", "uvicorn")
+"""Those that planning a sock has no use for. Babel is not one: Pint loads it where it is there."""
 
 Function = ast.FunctionDef | ast.AsyncFunctionDef
 Definition = Function | ast.ClassDef
@@ -64,6 +80,11 @@ def dotted(path: Path) -> str:
     """The name a module of the package is imported by."""
     parts = path.relative_to(PACKAGE.parent).with_suffix("").parts
     return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+
+
+def room_of(path: Path) -> str:
+    """The room a module belongs to: a folder of the package, or the module itself."""
+    return path.relative_to(PACKAGE).with_suffix("").parts[0]
 
 
 def public_callables(body: list[ast.stmt], owner: str) -> Iterator[tuple[str, Definition]]:
@@ -140,18 +161,44 @@ for name in sys.argv[1:]:
     assert in_a_fresh_python(script, names) == ""
 
 
-def test_importing_the_engine_loads_no_slow_library() -> None:
-    script = f"""
+@pytest.mark.parametrize("rooms", sorted(set(map(frozenset, SLOW_LIBRARIES.values())), key=sorted))
+def test_importing_a_room_loads_no_slow_library_but_its_own(rooms: frozenset[str]) -> None:
+    script = """
 import importlib, sys
-for name in sys.argv[1:]:
+slow, names = (text.split() for text in sys.argv[1:])
+for name in names:
     importlib.import_module(name)
-    for slow in {SLOW_LIBRARIES}:
-        if sys.modules.pop(slow, None):
-            print(f"{{name}} loads {{slow}}")
+    for library in [one for one in slow if one in sys.modules]:
+        print(f"{name} loads {library}")
+        slow.remove(library)
 """
-    engine = [dotted(path) for path in MODULES if path.parent.name != "cli"]
-    names = [name for name in engine if not name.endswith("__main__")]
-    assert in_a_fresh_python(script, names) == ""
+    slow = " ".join(library for library, theirs in SLOW_LIBRARIES.items() if theirs == rooms)
+    names = " ".join(
+        dotted(path)
+        for path in MODULES
+        if room_of(path) not in {"cli", *rooms} and path.stem != "__main__"
+        if "migrations" not in path.parts  # imported by Alembic alone
+    )
+    assert in_a_fresh_python(script, [slow, names]) == ""
+
+
+def test_planning_a_sock_loads_nothing_that_serves_pages() -> None:
+    script = """
+import sys
+from sockwright.cli import main
+sys.argv = ["sockwright", "plan", sys.argv[1]]
+try:
+    main()
+except SystemExit as end:
+    assert not end.code, end.code
+print("LOADED", *(key for key in sys.modules if "." not in key))
+"""
+    order = ROOT / "examples" / "winch-operator.toml"
+    *_, loaded = in_a_fresh_python(script, [str(order)]).splitlines()
+    names = loaded.split()
+    assert names[0] == "LOADED"
+    assert {"numpy", "typer"} <= set(names)
+    assert set(FOR_SERVING) & set(names) == set()
 
 
 def test_the_version_is_the_top_of_the_changelog() -> None:

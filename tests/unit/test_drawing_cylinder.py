@@ -12,11 +12,14 @@ from sockwright.drawing.cylinder import cylinder_svg, spans
 from sockwright.drawing.cylinder_shell import ring_labels
 from sockwright.drawing.cylinder_small import small_cylinder_svg, small_key_svg
 from sockwright.drawing.cylinder_tracks import lay_tracks
+from sockwright.drawing.lettering import text_width
 from sockwright.drawing.places import limits_of_program, place_marks, usual_limits
+from sockwright.drawing.polar import clockwise
 from sockwright.drawing.theme import Theme
 from sockwright.drawing.view import CylinderView, Needle, view_at
 from sockwright.drawing.words import ENGLISH
 from sockwright.machine.model import Cylinder, Direction, HeelHalf, Landmark, Machine, Turning
+from sockwright.machine.places import hours_apart
 from sockwright.needlebed.bed import OUT_OF_SLOT, RAISED, WORKING
 from sockwright.needlebed.replay import state_after
 from sockwright.program import steps as op
@@ -104,6 +107,23 @@ def test_needle_numbers_never_touch(needles: int, size: float, turning: Turning)
     assert steps <= {5, 10}
 
 
+@pytest.mark.parametrize(
+    ("needles", "home", "forward", "size"),
+    [
+        (111, 0.65, Direction.ANTICLOCKWISE, 110.0),
+        (116, 1.0, Direction.CLOCKWISE, 205.13),
+        (126, 0.0, Direction.CLOCKWISE, 150.0),
+        (191, 0.05, Direction.ANTICLOCKWISE, 110.0),
+    ],
+)
+def test_the_last_number_never_touches_the_first(
+    needles: int, home: float, forward: Direction, size: float
+) -> None:
+    """Where their boxes lie side by side: a figure 1 is as wide as the others in many a face."""
+    view = view_of(needles, home_hour=home, forward=forward)
+    assert overlapping(number_boxes(cylinder_svg(view, size, key=False))) == []
+
+
 @pytest.mark.parametrize("needles", COUNTS)
 @pytest.mark.parametrize("turning", Turning)
 def test_a_small_picture_is_readable_at_its_size(needles: int, turning: Turning) -> None:
@@ -141,6 +161,27 @@ def test_everything_of_the_ring_lies_within_the_picture() -> None:
         assert 1 < y < 90
 
 
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("letter", "aW")
+def test_a_long_name_of_a_landmark_is_cut_short_within_the_picture(
+    letter: str, size: float
+) -> None:
+    name = 60 * letter
+    for tenths in range(0, 120, 3):
+        view = view_of(60, landmarks=(Landmark(name, tenths / 10),))
+        tracks = lay_tracks(size, dial=False, deep=False)
+        label, you = ring_labels(view, tracks, ENGLISH)
+        assert name.startswith(label.words.removesuffix("…"))
+        assert len(label.words) > 5
+        half = text_width(label.words, tracks.type) / 2
+        x, y = tracks.face.at(tracks.names, label.hour)
+        along = clockwise(label.hour)
+        for end in (-half, half):
+            assert -0.01 <= x + end * along[0] <= size + 0.01, label
+            assert -0.01 <= y + end * along[1] <= size + 0.01, label
+        assert hours_apart(label.hour, you.hour) >= label.spread + you.spread - 1e-6
+
+
 def test_names_round_the_ring_keep_apart() -> None:
     crowd = tuple(Landmark(name, 6 + n / 10) for n, name in enumerate(("crank", "clamp", "lamp")))
     view = view_of(60, landmarks=crowd)
@@ -174,6 +215,23 @@ def test_the_key_names_every_mark_with_its_letter_and_place() -> None:
         ("D", "instep turn limits, at needles 40 and 51"),
     ):
         assert f"{letter} {words}" in said
+
+
+@pytest.mark.parametrize("sign", ["m", "w", "1", "山"])
+def test_the_key_keeps_a_mark_of_one_long_word_within_the_picture(sign: str) -> None:
+    marks = tuple(replace(mark, name=60 * sign) for mark in view_of(60).marks)
+    view = view_of(60, marks=marks)
+    lines = [
+        (*one.at, "".join(one.element.itertext()), one.number("font-size"))
+        for one in placed(cylinder_svg(view, 90), "text")
+        if one.at[1] > 90
+    ]
+    said = "".join(words for _, _, words, _ in lines).replace("-", "")
+    assert said.count(60 * sign) == len({mark.role for mark in marks})
+    for left, base, words, size in lines:
+        assert left + text_width(words, size) <= 90 + 1e-6, words
+        beside = [x for x, y, _, _ in lines if y == base and x > left]
+        assert all(left + text_width(words, size) <= x for x in beside), words
 
 
 def test_a_dial_is_a_dot_for_every_slot() -> None:

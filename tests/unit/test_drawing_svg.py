@@ -11,7 +11,14 @@ from sockwright.drawing.check_bars import check_bars_svg
 from sockwright.drawing.colours import UNKNOWN_YARN, mark_paint, paint
 from sockwright.drawing.cylinder import cylinder_svg
 from sockwright.drawing.gallery import drawings, main
-from sockwright.drawing.lettering import Box, text_width, without_overlaps, wrap
+from sockwright.drawing.lettering import (
+    Box,
+    shortened,
+    text_width,
+    without_overlaps,
+    wrap,
+    wrap_close,
+)
 from sockwright.drawing.sock import sock_svg
 from sockwright.drawing.svg import document, element, number, write
 from sockwright.drawing.theme import Theme, contrast
@@ -126,6 +133,39 @@ def test_words_are_wrapped_at_spaces_within_the_width() -> None:
     assert " ".join(lines) == "heel yarn with more nylon than the main one"
     assert len(lines) > 1
     assert all(text_width(one, 3) <= 30 for one in lines)
+
+
+@pytest.mark.parametrize(
+    ("words", "lines"),
+    [
+        ("winch operator", ["winch", "operator"]),
+        ("mmmmmmmmmmmm on", ["mmmmm-", "mmmmm-", "mm on"]),
+        ("1234567890123", ["12345678", "90123"]),
+        ("mmmmmm", ["mmmmmm"]),
+        ("mmmmmmm m", ["mmmmm-", "mm m"]),
+        ("mmmmm-mmm", ["mmmmm-", "mmm"]),
+        ("山" * 7, ["山" * 5, "山山"]),
+    ],
+)
+def test_a_word_too_long_for_its_line_is_broken(words: str, lines: list[str]) -> None:
+    # A wide sign is 0.8 of the size, a figure 0.6, but 0.36 the figure 1 and 0.8 the figure 0.
+    assert wrap_close(words, 1.0, 5.0) == lines
+
+
+def test_a_break_leaves_an_accent_with_its_letter() -> None:
+    word = "e\u0301" * 20
+    pieces = wrap_close(word, 1.0, 5.0)
+    assert len(pieces) > 1
+    assert all(piece.startswith("e") for piece in pieces)
+    assert "".join(pieces).replace("-", "") == word
+
+
+def test_a_name_is_cut_short_only_where_it_must_be() -> None:
+    assert shortened("crank", 1.0, 3.0) == "crank"
+    assert shortened("m" * 5, 1.0, 4.0) == "m" * 5
+    assert shortened("m" * 6, 1.0, 4.0) == "mmmm…"
+    assert shortened("mm mmm", 1.0, 2.6) == "mm…"
+    assert shortened("mmmmm", 1.0, 0.0) == "…"
 
 
 def test_earlier_boxes_keep_their_place() -> None:

@@ -1,10 +1,7 @@
-"""Languages: one file of phrases each, whole and used."""
+"""The phrases of the crank program: told in any language, and all of them used."""
 
-import json
 import re
-import tomllib
 from collections.abc import Mapping
-from pathlib import Path
 
 import pytest
 
@@ -25,15 +22,7 @@ from sockwright.program import phrases, preliminaries, wording
 from sockwright.program.phrases import PhraseError, load_phrases
 from sockwright.program.preliminaries import cautions, conventions
 from sockwright.program.wording import write_instructions
-
-
-def drop_in(folder: Path, monkeypatch: pytest.MonkeyPatch, **files: str) -> None:
-    for language, text in files.items():
-        (folder / f"{language}.toml").write_text(text, encoding="utf-8")
-    monkeypatch.setattr(phrases, "FOLDER", folder)
-
-
-ENGLISH = (phrases.FOLDER / "en.toml").read_text(encoding="utf-8")
+from sockwright.words import ENGLISH, UnknownTongue, tongue
 
 
 def pseudo(phrase: str) -> str:
@@ -44,48 +33,45 @@ def pseudo(phrase: str) -> str:
     )
 
 
-def pseudo_language() -> str:
-    lines = []
-    for table, rows in tomllib.loads(ENGLISH).items():
-        lines.append(f"[{table}]")
-        lines += [
-            f"{json.dumps(key)} = {json.dumps(pseudo(text), ensure_ascii=False)}"
-            for key, text in rows.items()
-        ]
-    return "\n".join(lines)
-
-
 @pytest.mark.parametrize("turning", Turning)
-def test_another_language_is_another_file(
-    turning: Turning, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+def test_no_english_is_left_in_another_language(
+    turning: Turning, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    drop_in(tmp_path, monkeypatch, en=ENGLISH, xx=pseudo_language())
+    table = {key: pseudo(text) for key, text in load_phrases().table.items()}
+    loaded = phrases.Phrases(tongue("de"), table)
+    for module in (wording, preliminaries):
+        monkeypatch.setattr(module, "load_phrases", lambda language: loaded)
     names = dict.fromkeys(("main", "cuff", "heel", "toe"), "ωω")
     for program, dial in every_construction().values():
         machine = Machine("b", turning, (Cylinder(program.needles, 110.0, dial),))
-        said = [
-            i.text for i in write_instructions(program, machine, language="xx", yarn_names=names)
-        ]
-        said += [*cautions(program, machine, "xx"), *conventions(program, machine, "xx")]
+        said = [i.text for i in write_instructions(program, machine, yarn_names=names)]
+        said += [*cautions(program, machine), *conventions(program, machine)]
         assert not [text for text in said if re.search("[A-Za-z]", text)]
 
 
-def test_a_missing_phrase_is_named(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    short = re.sub(r"(?m)^spring_on = .*\n", "", ENGLISH)
-    drop_in(tmp_path, monkeypatch, en=ENGLISH, short=short)
-    with pytest.raises(PhraseError, match=r"words/short\.toml: no phrase 'step\.spring_on'"):
-        load_phrases("short")
+def test_german_instructions_are_german() -> None:
+    program, dial = next(iter(every_construction().values()))
+    machine = Machine("b", Turning.CARRIER, (Cylinder(program.needles, 110.0, dial),))
+    english, german = (write_instructions(program, machine, language=code) for code in ("en", "de"))
+    assert [each.steps for each in german] == [each.steps for each in english]
+    assert not {each.text for each in german} & {each.text for each in english}
+    assert any("Nadel" in each.text for each in german)
 
 
-def test_a_strange_field_is_named(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    strange = ENGLISH.replace('one = "needle {n}"', 'one = "needle {number}"')
-    drop_in(tmp_path, monkeypatch, en=ENGLISH, strange=strange)
-    with pytest.raises(PhraseError, match=r"'needle\.one' asks for \{number\}"):
-        load_phrases("strange")
+def test_a_number_in_german_has_a_decimal_comma() -> None:
+    program, dial = next(iter(every_construction().values()))
+    machine = Machine("b", Turning.CARRIER, (Cylinder(program.needles, 110.0, dial),))
+    weighed = " ".join(each.text for each in write_instructions(program, machine, language="de"))
+    assert re.search(r"[0-9],[0-9]+ kg", weighed)
+
+
+def test_a_phrase_that_is_not_there_is_named() -> None:
+    with pytest.raises(PhraseError, match=r"words/en\.toml: no phrase 'step\.fly'"):
+        load_phrases().say("step.fly")
 
 
 def test_an_unknown_language_names_those_there_are() -> None:
-    with pytest.raises(PhraseError, match="no language 'tlh'; there is en"):
+    with pytest.raises(UnknownTongue, match="no language 'tlh'; there is en, de"):
         load_phrases("tlh")
 
 
@@ -145,7 +131,7 @@ and by the command line."""
 def test_every_phrase_is_used(monkeypatch: pytest.MonkeyPatch) -> None:
     """A phrase that nothing asks for would be translated for nothing."""
     table = Asked(load_phrases().table)
-    loaded = phrases.Phrases("en", table)
+    loaded = phrases.Phrases(ENGLISH, table)
     for module in (wording, preliminaries):
         monkeypatch.setattr(module, "load_phrases", lambda language: loaded)
     for program, dial in every_construction().values():

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import sys
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -14,6 +14,9 @@ from sockwright.cli.console import print_error, print_lines, print_note, show_pr
 from sockwright.cli.folders import machines_folder, read_order
 from sockwright.errors import SockwrightError
 from sockwright.sheets.paper import Paper
+
+if TYPE_CHECKING:
+    from sockwright.plan import Plan
 
 EXIT_FINDINGS = 1
 
@@ -66,6 +69,13 @@ def plan(
             metavar="DIR", help="Also write plan.txt, plan.json and loops.csv into this folder."
         ),
     ] = None,
+    explain: Annotated[
+        str | None,
+        typer.Option(
+            metavar="KEY|all",
+            help="Print where a number comes from, such as gauge.course, instead of the plan.",
+        ),
+    ] = None,
 ) -> None:
     """Plan the socks of an order: fit, rounds, crank program, dry run, yarn and time.
 
@@ -83,7 +93,9 @@ def plan(
     written = [] if loops is None else save_loops(made, loops)
     if save is not None:
         written += save_plan(made, save)
-    if as_json:
+    if explain is not None:
+        _explain(made, explain, as_json)
+    elif as_json:
         typer.echo(json.dumps(plan_data(made), ensure_ascii=False, indent=1))
     else:
         from sockwright.cli.plan_text import plan_text
@@ -93,6 +105,18 @@ def plan(
             typer.echo(f"wrote {path}")
     if not made.ok:
         raise typer.Exit(EXIT_FINDINGS)
+
+
+def _explain(made: Plan, key: str, as_json: bool) -> None:
+    """Print where one number of a plan comes from, or all of them, as text or as data."""
+    from sockwright.cli.explain_text import chosen_numbers, explain_text
+
+    numbers = chosen_numbers(made, key)
+    if as_json:
+        data = [each.as_data() for each in numbers]
+        typer.echo(json.dumps(data, ensure_ascii=False, indent=1))
+    else:
+        print_lines(explain_text(made, numbers))
 
 
 @app.command()
@@ -177,6 +201,52 @@ def marks(
     pdf = marks_alone(needles, parse_length_mm(diameter), paper)
     for path in write_files({f"marks-{needles}.pdf": pdf}, folder):
         typer.echo(f"wrote {path}")
+
+
+@app.command()
+def serve(
+    port: Annotated[
+        int,
+        typer.Option(min=0, max=65_535, help="The port to be found at; 0 takes any free one."),
+    ] = 8765,
+    database: Annotated[
+        str | None,
+        typer.Option(
+            metavar="URL",
+            help="Where it is kept, such as sqlite:///workshop.db or postgresql://user@host/name; "
+            "without, in a file of your own.",
+        ),
+    ] = None,
+    network: Annotated[
+        bool,
+        typer.Option("--network", help="Let others on the same network in, with a pass-phrase."),
+    ] = False,
+    name: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="HOST",
+            help="A further name others know this computer by, or its proxy; may be repeated. "
+            "Asks for a pass-phrase too.",
+        ),
+    ] = None,
+    pass_phrase_file: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FILE", help="Ask for the pass-phrase in this file, not for one made up anew."
+        ),
+    ] = None,
+    open_browser: Annotated[
+        bool, typer.Option("--open/--no-open", help="Show it in the browser at once.")
+    ] = True,
+) -> None:
+    """Open the workshop in the browser: feet, yarns, machines and socks are kept and planned there.
+
+    Only this computer can reach it, unless --network says otherwise. Ctrl-C closes it.
+    Example: sockwright serve
+    """
+    from sockwright.cli.serve import Wish, serve_workshop
+
+    serve_workshop(Wish(port, database, network, tuple(name or ()), pass_phrase_file, open_browser))
 
 
 @app.command()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from platformdirs import user_config_path
+from platformdirs import user_config_path, user_data_path
 
 from sockwright.order.model import Order
 from sockwright.order.toml_file import load_order
@@ -13,6 +13,11 @@ from sockwright.order.toml_file import load_order
 def machines_folder() -> Path:
     """The folder of machine files kept for all orders, in the platform's settings folder."""
     return user_config_path("sockwright", appauthor=False) / "machines"
+
+
+def workshop_file() -> Path:
+    """The file of the workshop that is kept unless another is named, in the user-data folder."""
+    return user_data_path("sockwright", appauthor=False) / "workshop.db"
 
 
 def read_order(path: Path) -> Order:

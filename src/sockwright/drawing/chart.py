@@ -86,7 +86,7 @@ def draw_window(chart: Chart, window: Window, page: str, theme: Theme, words: Wo
         key.svg(MARGIN_MM, key_top),
     )
     height = key_top + key.height + MARGIN_MM
-    title = words.chart.format(needles=chart.needles, courses=chart.courses)
+    title = words.fill(words.chart, needles=chart.needles, courses=chart.courses)
     return document(width, height, title, caption, body, theme)
 
 
@@ -94,7 +94,7 @@ def window_words(chart: Chart, window: Window, words: Words) -> str:
     """What a window shows, in words."""
     ends = (chart.numbers[window.course], chart.numbers[window.course_end - 1])
     first, last = (f"{words.section(n.section)} {_label(n, words)}".strip() for n in ends)
-    needles = words.needles.format(first=window.needle + 1, last=window.needle_end)
+    needles = words.fill(words.needles, first=window.needle + 1, last=window.needle_end)
     return f"{needles} · {first} – {last}"
 
 
@@ -105,7 +105,7 @@ def _caption(text: str, theme: Theme) -> str:
 
 def _label(course: CourseNumber, words: Words) -> str:
     if course.row and course.number:
-        return words.row.format(number=course.number)
+        return words.fill(words.row, number=course.number)
     return course.label
 
 
@@ -145,7 +145,7 @@ def _course_numbers(chart: Chart, window: Window, theme: Theme, words: Words) ->
         left, right = window.corner[0] - ASIDE_MM, window.corner[0] + window.width + ASIDE_MM
         total = number.total_label
         if number.row:
-            total = words.row.format(number=number.total)
+            total = words.fill(words.row, number=number.total)
         label = _label(number, words)
         if number.section != chart.sections[course]:
             label = f"{words.section(number.section)} {label}"
@@ -253,12 +253,14 @@ def _entries(chart: Chart, theme: Theme, words: Words) -> Iterator[Entry]:
     yield Entry(partial(_sample, fill=theme.tint, theme=theme), words.key_waste)
     for role, yarn in chart.yarns.items():
         if any(band.yarn == role and not band.waste for band in chart.bands):
-            yield Entry(partial(_sample, fill=yarn.paint, theme=theme, opacity=WASH), yarn.name)
+            yield Entry(
+                partial(_sample, fill=yarn.paint, theme=theme, opacity=WASH), words.name(yarn.name)
+            )
     for one in dict.fromkeys(mark.role for mark in chart.marks):
         mark = next(mark for mark in chart.marks if mark.role == one)
         yield Entry(
             partial(_mark_sample, mark=mark, theme=theme),
-            mark.name,
+            words.name(mark.name),
             mark.letter,
         )
 

@@ -71,7 +71,7 @@ def chart_svgs(
     windows = list(_windows(chart, page_mm, cell_mm, head_mm, theme, words))
     pages = []
     for number, window in enumerate(windows, 1):
-        page = words.page.format(page=number, pages=len(windows)) if len(windows) > 1 else ""
+        page = words.fill(words.page, page=number, pages=len(windows)) if len(windows) > 1 else ""
         svg = draw_window(chart, window, page, theme, words)
         needles = (window.needle + 1, window.needle_end)
         courses = (window.course + 1, window.course_end)
@@ -151,7 +151,7 @@ def _index(
     key = lay_key(entries, INDEX_LIST_MM, INDEX_TYPE_MM)
     body = (_silhouette(chart, whole, theme), group(frames), key.svg(left, corner[1]))
     height = max(corner[1] + whole.height + 0.3, corner[1] + key.height)
-    title = words.chart.format(needles=chart.needles, courses=chart.courses)
+    title = words.fill(words.chart, needles=chart.needles, courses=chart.courses)
     said = "; ".join(f"{page.number}: {page.words}" for page in pages)
     return document(left + INDEX_LIST_MM, height, title, said, body, theme)
 

@@ -49,7 +49,7 @@ def cylinder_svg(
         draw_carrier(view, tracks, theme),
         below.svg(0, size_mm + 0.4 * tracks.type) if key else "",
     )
-    title = words.cylinder.format(needles=view.needles)
+    title = words.fill(words.cylinder, needles=view.needles)
     return document(size_mm, height, title, describe(view, words), body, theme)
 
 
@@ -65,7 +65,7 @@ def describe(view: CylinderView, words: Words) -> str:
 
 
 def _carrier_words(view: CylinderView, words: Words) -> str:
-    where = words.carrier_past.format(needle=view.gap) if view.gap else words.carrier
+    where = words.fill(words.carrier_past, needle=view.gap) if view.gap else words.carrier
     if view.way is None:
         return where
     return f"{where}, {words.next_forward if view.way is Way.FORWARD else words.next_reverse}"
@@ -75,7 +75,7 @@ def _entries(view: CylinderView, size: float, theme: Theme, words: Words) -> Ite
     stroke = partial(sample_stroke, ink=theme.ink, core=theme.ink, size=size)
     if view.now:
         phrase = words.now_one if len(view.now) == 1 else words.now
-        text = phrase.format(needles=spans(view.now))
+        text = words.fill(phrase, needles=spans(view.now))
         yield Entry(partial(stroke, ink=theme.act, core=theme.act), text, fill=theme.act)
     fill = view.yarn_paint if view.yarn else theme.paper
     yield Entry(partial(_block, fill=fill, ink=theme.ink, size=size), _carrier_words(view, words))
@@ -117,18 +117,18 @@ def _mark_entries(view: CylinderView, size: float, theme: Theme, words: Words) -
         marks = [mark for mark in view.marks if mark.role == role]
         place = mark_words(marks, view.needles, words)
         sample = partial(mark_sample, marks=marks, size=size, theme=theme)
-        yield Entry(sample, f"{marks[0].name}, {place}", marks[0].letter)
+        yield Entry(sample, f"{words.name(marks[0].name)}, {place}", marks[0].letter)
 
 
 def mark_words(marks: list[PlacedMark], needles: int, words: Words) -> str:
     """Where the marks of one role stand, in words."""
     if len(marks) == 2:
         first, last = (int(mark.place) for mark in marks)
-        return words.at_needles.format(first=first, last=last)
+        return words.fill(words.at_needles, first=first, last=last)
     gap = int(marks[0].place)
     if gap == 0:
-        return words.before.format(needle=1)
-    return words.between.format(first=gap, last=gap + 1)
+        return words.fill(words.before, needle=1)
+    return words.fill(words.between, first=gap, last=gap + 1)
 
 
 def mark_sample(at: Point, marks: list[PlacedMark], size: float, theme: Theme) -> str:

@@ -56,6 +56,11 @@ def _centred(words: str, at: Point, size: float, *, bold: bool = False) -> str:
 
 def draw_halves(view: CylinderView, tracks: Tracks, theme: Theme, words: Words) -> str:
     """The heel half hatched in a band, a centre line between the halves, and their names."""
+    return draw_band(view, tracks, theme) + group(half_names(view, tracks, words))
+
+
+def draw_band(view: CylinderView, tracks: Tracks, theme: Theme) -> str:
+    """The heel half hatched in a band, and a centre line between the halves."""
     face = tracks.face
     start, end = view.hour(0.5), view.hour(0.5) + view.sense * _hours(view, view.heel_needles)
     edges = group(
@@ -71,7 +76,7 @@ def draw_halves(view: CylinderView, tracks: Tracks, theme: Theme, words: Words) 
         stroke_width=0.18,
         stroke_dasharray="2.4 0.6 0.5 0.6",
     )
-    return edges + hatch + axis + _half_names(view, tracks, words)
+    return edges + hatch + axis
 
 
 def _hours(view: CylinderView, needles: float) -> float:
@@ -95,8 +100,8 @@ def _hatch(tracks: Tracks, start: float, end: float) -> str:
     )
 
 
-def _half_names(view: CylinderView, tracks: Tracks, words: Words) -> str:
-    """The names of the halves on their sides of the centre, where there is room for them."""
+def half_names(view: CylinderView, tracks: Tracks, words: Words) -> list[str]:
+    """The names of the halves, each on its side of the centre; none where there is no room."""
     middle = (view.heel_needles + 1) / 2
     size, radius = tracks.type, 0.52 * tracks.band_inner
     names = ((words.heel_half, view.hour(middle)), (words.instep_half, view.hour(middle) + 6))
@@ -105,30 +110,33 @@ def _half_names(view: CylinderView, tracks: Tracks, words: Words) -> str:
         lines = wrap(text, size, 0)
         width = max(text_width(one, size) for one in lines) / 2
         if hypot(width + radius, len(lines) * size / 2) > 1.25 * tracks.band_inner:
-            return ""
+            return []
         x, y = tracks.face.at(radius, hour)
-        for row, one in enumerate(lines):
-            drop = (row - (len(lines) - 1) / 2) * 1.1 * size
-            parts.append(_centred(one, (x, y + drop), size))
-    return group(parts)
+        drops = [(row - (len(lines) - 1) / 2) * 1.1 * size for row in range(len(lines))]
+        each = zip(lines, drops, strict=True)
+        parts.append("".join(_centred(one, (x, y + drop), size) for one, drop in each))
+    return parts
 
 
 def draw_carrier(view: CylinderView, tracks: Tracks, theme: Theme) -> str:
-    """The carrier at its gap in its yarn's colour, and an arrow the way of the next pass: away
-    from the carrier if it turns, from the coming needles to it if the cylinder does."""
+    """The carrier at its gap in its yarn's colour, and an arrow the way of the next pass."""
+    fill = view.yarn_paint if view.yarn else theme.paper
+    return group((draw_way(view, tracks, theme), draw_block(view, tracks, fill, theme)))
+
+
+def draw_way(view: CylinderView, tracks: Tracks, theme: Theme) -> str:
+    """An arrow the way of the next pass: away from the carrier if it turns, from the coming
+    needles to it if the cylinder does. Nothing where no pass follows."""
+    if view.way is None:
+        return ""
     hour, size = view.carrier_hour, tracks.type
-    parts = []
-    if view.way is not None:
-        sense = view.sense if view.way is Way.FORWARD else -view.sense
-        radius = (tracks.carrier_outer + tracks.carrier_inner) / 2
-        length = 4.2 * size
-        if view.turning is Turning.CYLINDER:
-            hour_from = hour + sense * hours_of_length(length + 0.9 * size, radius)
-            parts.append(_arc_arrow(tracks, radius, hour_from, -sense, length, theme))
-        else:
-            parts.append(_arc_arrow(tracks, radius, hour, sense, length, theme))
-    parts.append(_carrier(tracks, hour, view.yarn_paint if view.yarn else theme.paper, theme))
-    return group(parts)
+    sense = view.sense if view.way is Way.FORWARD else -view.sense
+    radius = (tracks.carrier_outer + tracks.carrier_inner) / 2
+    length = 4.2 * size
+    if view.turning is Turning.CYLINDER:
+        hour_from = hour + sense * hours_of_length(length + 0.9 * size, radius)
+        return _arc_arrow(tracks, radius, hour_from, -sense, length, theme)
+    return _arc_arrow(tracks, radius, hour, sense, length, theme)
 
 
 def _arc_arrow(
@@ -148,8 +156,9 @@ def _arc_arrow(
     return shaft + arrow_head(tip, (sense * way[0], sense * way[1]), size, theme.ink)
 
 
-def _carrier(tracks: Tracks, hour: float, fill: str, theme: Theme) -> str:
-    """A block with a point to the gap it stands at."""
+def draw_block(view: CylinderView, tracks: Tracks, fill: str, theme: Theme) -> str:
+    """The carrier: a block with a point to the gap it stands at."""
+    hour = view.carrier_hour
     away, along = outward(hour), clockwise(hour)
     half = 0.62 * tracks.type
     tip = tracks.face.at(tracks.carrier_inner, hour)

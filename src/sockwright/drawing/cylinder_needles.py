@@ -72,7 +72,9 @@ def number_labels(view: CylinderView, tracks: Tracks) -> Iterator[tuple[int, tup
 
 def numbered(needles: int, five_apart_mm: float, size_mm: float) -> list[int]:
     """Multiples of five, or of ten where five needles are too narrow for a number and air."""
-    crowded = five_apart_mm < 1.45 * text_width(str(needles), size_mm)
+    longest = str(needles)
+    room = max(1.45 * text_width(longest, size_mm), text_box((0.0, 0.0), longest, size_mm).width)
+    crowded = five_apart_mm < room
     step = 10 if crowded else 5
     return list(range(step, needles + 1, step))
 

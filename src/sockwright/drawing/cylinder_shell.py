@@ -6,7 +6,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from sockwright.drawing.cylinder_tracks import Tracks
-from sockwright.drawing.lettering import CAP_HEIGHT, text_width
+from sockwright.drawing.lettering import CAP_HEIGHT, shortened, text_width
 from sockwright.drawing.polar import clockwise, hours_of_length, outward, upright_turn
 from sockwright.drawing.shapes import arrow_head, shift
 from sockwright.drawing.svg import circle, group, path, polygon_data, segments_data, write
@@ -21,6 +21,8 @@ FORWARD_HOURS = (12.0, 1.5, 10.5, 3.0, 9.0, 4.5, 7.5)
 """Where the arrow forward may stand, best first."""
 ARROW = 4.0
 """Length of the arrow forward, in type sizes."""
+LONGEST_NAME = 0.5
+"""A name outside the ring is cut short where it is longer than this share of the picture."""
 ROUNDS_OF_MOVING = 40
 """How often crowded landmarks are moved apart; a handful needs a few."""
 
@@ -99,8 +101,21 @@ def _clear(hour: float, label: Label, other: Label) -> bool:
 
 
 def _label(text: str, hour: float, tracks: Tracks) -> Label:
+    text = shortened(text, tracks.type, _room(hour, tracks))
     width = text_width(text, tracks.type) + 0.8 * tracks.type
     return Label(text, hour % HOURS, hours_of_length(width / 2, tracks.names))
+
+
+def _room(hour: float, tracks: Tracks) -> float:
+    """How long a text at `hour` outside the ring may be to stay within the picture, mm."""
+    most = LONGEST_NAME * tracks.size
+    half = tracks.size / 2 - CAP_HEIGHT * tracks.type / 2
+    for away, along in zip(outward(hour), clockwise(hour), strict=True):
+        # The text goes as far to one side as to the other: the nearer side decides.
+        to_side = half - tracks.names * abs(away)
+        if 2 * to_side < most * abs(along):
+            most = 2 * to_side / abs(along)
+    return most
 
 
 def _apart(labels: list[Label]) -> list[Label]:

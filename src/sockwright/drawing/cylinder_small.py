@@ -46,7 +46,7 @@ def small_cylinder_svg(
         draw_needles(view, tracks, theme),
         draw_carrier(view, tracks, theme),
     )
-    title = words.cylinder.format(needles=view.needles)
+    title = words.fill(words.cylinder, needles=view.needles)
     return document(size_mm, size_mm, title, describe(view, words), body, theme)
 
 
@@ -90,7 +90,9 @@ def _mark_entries(
     for role in dict.fromkeys(mark.role for mark in marks):
         alike = [mark for mark in marks if mark.role == role]
         sample = partial(mark_sample, marks=alike, size=size, theme=theme)
-        yield Entry(sample, f"{alike[0].name}, {_where(alike, needles, words)}", alike[0].letter)
+        yield Entry(
+            sample, f"{words.name(alike[0].name)}, {_where(alike, needles, words)}", alike[0].letter
+        )
 
 
 def _entries(
@@ -117,5 +119,5 @@ def _entries(
 def _where(marks: list[PlacedMark], needles: int, words: Words) -> str:
     """Where the marks of one role stand, as shortly as can be."""
     if len(marks) == 2:
-        return words.both_needles.format(first=int(marks[0].place), last=int(marks[1].place))
+        return words.fill(words.both_needles, first=int(marks[0].place), last=int(marks[1].place))
     return mark_words(marks, needles, words)

@@ -41,11 +41,12 @@ Names = Mapping[str, tuple[int, str]]
 
 @dataclass(frozen=True)
 class Sketch:
-    """One of the drawings: its names, its theme and where its foot stands."""
+    """One of the drawings: its names, its theme, where its foot stands and how wide it is, mm."""
 
     names: Names
     theme: Theme
     origin: Point
+    width: float
 
     def at(self, across: float, up: float) -> Point:
         """A point of the foot on the paper."""
@@ -61,15 +62,18 @@ class Sketch:
         place, name = self.names[measure]
         (x, y), start = at, at[0] + BADGE_MM + 1.2
         base = y + CAP_HEIGHT * BADGE_TYPE_MM / 2
+        # A long name is set smaller rather than cut off at the edge.
+        long = text_width(name, TYPE_MM) / (self.width - start)
+        size = TYPE_MM / max(1.0, long)
         figure = write((x, base), str(place), BADGE_TYPE_MM, anchor="middle", bold=True)
-        wide = start + text_width(name, TYPE_MM) - x
+        wide = start + text_width(name, size) - x
         under = rectangle((x, y - BADGE_MM), wide, 2 * BADGE_MM, fill=self.theme.paper)
         return group(
             (
                 under if ground else "",
                 circle(at, BADGE_MM),
                 group((figure,), fill=self.theme.paper),
-                write((start, base), name, TYPE_MM) if name else "",
+                write((start, base), name, size) if name else "",
             )
         )
 
@@ -89,7 +93,7 @@ class Sketch:
 
 def foot_side_svg(names: Names, title: str, theme: Theme = Theme.PRINT) -> str:
     """Leg and foot from outside, with the tapes round them, the length and the ankle bone."""
-    sketch = Sketch(names, theme, SIDE_ORIGIN)
+    sketch = Sketch(names, theme, SIDE_ORIGIN, SIDE_MM[0])
     body = (
         _floor(sketch),
         _side_outline(sketch),
@@ -102,7 +106,7 @@ def foot_side_svg(names: Names, title: str, theme: Theme = Theme.PRINT) -> str:
 
 def foot_plan_svg(names: Names, title: str, theme: Theme = Theme.PRINT) -> str:
     """The foot from above, with its axis, its length along it and its two breadths."""
-    sketch = Sketch(names, theme, PLAN_ORIGIN)
+    sketch = Sketch(names, theme, PLAN_ORIGIN, PLAN_MM[0])
     body = (
         _plan_outline(sketch),
         _plan_axis(sketch),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from sockwright.drawing.lettering import CAP_HEIGHT, text_width, wrap
+from sockwright.drawing.lettering import CAP_HEIGHT, text_width, wrap_close
 from sockwright.drawing.svg import Point, group, write
 
 LINE = 1.4
@@ -81,7 +81,9 @@ def lay_key(entries: Sequence[Entry], width_mm: float, size_mm: float) -> Key:
 def _columns(entries: Sequence[Entry], columns: int, width: float, size: float) -> Key:
     column = (width + BETWEEN * size) / columns
     room = column - (BETWEEN + SYMBOL + 0.3) * size
-    lines = [tuple(wrap(e.words, size, room - _bold_width(e, size))) or ("",) for e in entries]
+    lines = [
+        tuple(wrap_close(e.words, size, room - _bold_width(e, size))) or ("",) for e in entries
+    ]
     most = -(-sum(map(len, lines)) // columns)
     rows = []
     place, done, tallest = 0, 0, 0

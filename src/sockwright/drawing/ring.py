@@ -14,6 +14,7 @@ from sockwright.drawing.theme import Theme
 from sockwright.drawing.words import ENGLISH, Words
 from sockwright.machine.model import Direction, Machine
 from sockwright.machine.places import HOURS, home_hour
+from sockwright.words import said
 
 MARGIN_MM = 6.0
 TICK_MM, FIVE_MM = 3.6, 5.2
@@ -38,17 +39,19 @@ def ring_svg(
     face = Dial((size / 2, size / 2))
     sense = 1 if machine.forward is Direction.CLOCKWISE else -1
     turn = _Turn(face, radius, home_hour(machine), sense, needles)
-    title = words.ring.format(needles=needles)
-    said = words.ring_size.format(needles=needles, diameter=f"{diameter_mm:g} mm")
+    title = words.fill(words.ring, needles=needles)
+    size_words = words.fill(
+        words.ring_size, needles=needles, diameter=said("{value:g} mm", value=diameter_mm)
+    )
     body = (
         circle(face.centre, radius, fill="none", stroke=theme.ink, stroke_width=0.2),
         turn.cross(theme),
         turn.ticks(theme),
         turn.numbers(),
         turn.marks(marks, theme),
-        turn.names(said, theme, words),
+        turn.names(size_words, theme, words),
     )
-    return document(size, size, title, said, body, theme)
+    return document(size, size, title, size_words, body, theme)
 
 
 class _Turn:

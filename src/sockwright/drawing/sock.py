@@ -25,6 +25,7 @@ from sockwright.drawing.theme import Theme
 from sockwright.drawing.words import ENGLISH, Words
 from sockwright.plan import Plan
 from sockwright.sock.sizing import HEM_KINDS, gather_loss
+from sockwright.words import numeral
 
 SCALES = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0)
 ROOM_MM = (180.0, 190.0)
@@ -151,6 +152,6 @@ class _Sheet:
             (rectangle((x + n * field, y + 0.2), field, 1.0) for n in range(1, fields, 2)),
             fill=self.theme.paper,
         )
-        said = self.words.scale.format(scale=f"{self.scale:g}")
+        said = self.words.fill(self.words.scale, scale=numeral(f"{self.scale:g}"))
         at = (x + fields * field + 2, y + 1.7)
         return whole + light + write(at, f"{label} · {said}", TYPE_MM)

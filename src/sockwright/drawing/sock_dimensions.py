@@ -59,7 +59,8 @@ class _Measures:
         """So many courses as a length, with its +- if asked."""
         course = self.plan.gauge.course
         sd = courses * course.sd if with_sd else 0.0
-        return format_pm(Estimate(courses * course.value, sd, "mm"), self.plan.order.units)
+        length = format_pm(Estimate(courses * course.value, sd, "mm"), self.plan.order.units)
+        return self.words.name(length)
 
     def parts(self, *, with_sd: bool) -> Iterator[Dimension]:
         """Heel, foot and toe below the sole; heel, leg and cuff behind the leg."""
@@ -84,7 +85,7 @@ class _Measures:
         number, unit = length.rsplit(" ", 1)
         ways: tuple[tuple[str, ...], ...] = ((name, length), (name, number, unit))
         if rounds is not None:
-            count = self.words.rounds.format(rounds=rounds)
+            count = self.words.fill(self.words.rounds, rounds=rounds)
             ways = ((name, f"{count} · {length}"), (name, count, length), *ways)
         choices = [Dimension(a, b, FIRST_MM, label) for label in ways]
         return next((choice for choice in choices if choice.fits), choices[-1])
@@ -94,12 +95,12 @@ class _Measures:
         words, fabric, units = self.words, self.plan.fabric, self.plan.order.units
         offset = FIRST_MM + LIFT_MM + lines * LEADING * TYPE_MM + BETWEEN_MM
         sole, back = self.sole(), self.back()
-        foot = words.foot_length.format(length=format_pm(fabric.foot_length, units))
+        foot = words.fill(words.foot_length, length=format_pm(fabric.foot_length, units))
         yield Dimension(sole[3], sole[0], offset, (foot,))
-        height = words.height.format(length=format_pm(fabric.leg_length, units))
+        height = words.fill(words.height, length=format_pm(fabric.leg_length, units))
         yield Dimension(back[0], back[3], offset, (height,))
         leg, girth = self.profile.leg, self.plan.fit.girth
         top = self.paper((leg.back[-1], leg.front[0]))
         flat = Estimate(girth.value / 2, girth.sd / 2, "mm")
-        width = words.width.format(length=format_pm(flat, units))
+        width = words.fill(words.width, length=format_pm(flat, units))
         yield Dimension(top[0], top[1], FIRST_MM, (width,))

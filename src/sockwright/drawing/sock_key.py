@@ -50,8 +50,8 @@ class Note:
 
 def cup_words(cup: Cup, words: Words) -> tuple[str, str]:
     """Rows and kept needles of a cup in words."""
-    rows = words.cup_rows.format(rows=cup.rows)
-    return rows, words.cup_keeps.format(kept=cup.kept, needles=cup.needles)
+    rows = words.fill(words.cup_rows, rows=cup.rows)
+    return rows, words.fill(words.cup_keeps, kept=cup.kept, needles=cup.needles)
 
 
 def sock_entries(
@@ -60,11 +60,11 @@ def sock_entries(
     """What the lines and areas mean, and the counts that found no room beside their parts."""
     sizing, gauge = plan.sizing, plan.gauge
     turn = degrees(cup_turn(sizing.heel.cup, gauge.wale.value, gauge.course.value))
-    said = (*cup_words(sizing.heel.cup, words), words.cup_turn.format(degrees=round(turn)))
+    said = (*cup_words(sizing.heel.cup, words), words.fill(words.cup_turn, degrees=round(turn)))
     yield Entry(partial(_gore_sample, theme=theme), f"{words.heel}: {', '.join(said)}")
-    yield Entry(partial(_line_sample, theme=theme), words.every_ten.format(rounds=EVERY))
+    yield Entry(partial(_line_sample, theme=theme), words.fill(words.every_ten, rounds=EVERY))
     for name, rounds in ((words.leg, sizing.leg_rounds), (words.cuff, sizing.cuff.rounds)):
-        count = words.rounds.format(rounds=rounds)
+        count = words.fill(words.rounds, rounds=rounds)
         if not _is_said(name, count, dimensions):
             yield Entry(no_symbol, f"{name}: {count}")
     if sizing.cuff.kind in HEM_KINDS:
@@ -73,7 +73,7 @@ def sock_entries(
         yarn = plan.order.yarn(role)
         name = {"cuff": words.cuff, "heel": words.heel, "toe": words.toe}[part]
         sample = partial(_area_sample, part=part, colour=yarn.colour, theme=theme)
-        yield Entry(sample, words.yarn_of.format(part=name, yarn=yarn.name))
+        yield Entry(sample, words.fill(words.yarn_of, part=name, yarn=yarn.name))
 
 
 def _is_said(name: str, count: str, dimensions: Sequence[Dimension]) -> bool:

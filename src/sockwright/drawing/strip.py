@@ -20,6 +20,7 @@ from sockwright.drawing.svg import write as write_text
 from sockwright.drawing.theme import Theme
 from sockwright.drawing.words import ENGLISH, Words
 from sockwright.machine.model import Direction
+from sockwright.words import said
 
 OVERLAP_MM = 5.0
 MARGIN_MM = 4.0
@@ -130,7 +131,7 @@ def _tile(
     )
     width = end - start + OVERLAP_MM + 2 * MARGIN_MM
     height = STRIP_MM + 2 * MARGIN_MM
-    title = words.strip.format(needles=strip.needles)
+    title = words.fill(words.strip, needles=strip.needles)
     svg = document(width, height, title, _caption_words(strip, place, tiles, words), (body,), theme)
     return StripTile(svg, start, end, OVERLAP_MM, MARGIN_MM, width, height)
 
@@ -227,8 +228,12 @@ def _band(strip: _Strip, start: float, reach: float, theme: Theme) -> str:
 
 
 def _caption_words(strip: _Strip, place: int, tiles: int, words: Words) -> str:
-    return words.strip_tile.format(
-        needles=strip.needles, tile=place + 1, tiles=tiles, length=f"{strip.length_mm:.1f} mm"
+    return words.fill(
+        words.strip_tile,
+        needles=strip.needles,
+        tile=place + 1,
+        tiles=tiles,
+        length=said("{value:.1f} mm", value=strip.length_mm),
     )
 
 
@@ -239,7 +244,9 @@ def _caption(
     base = STRIP_MM - 1.0
     text = _caption_words(strip, place, tiles, words)
     caption = write_text((start + CAPTION_IN_MM, base), text, SMALL_MM, fill=theme.muted)
-    after = words.strip_close if place + 1 == tiles else words.strip_overlap.format(tile=place + 2)
+    after = (
+        words.strip_close if place + 1 == tiles else words.fill(words.strip_overlap, tile=place + 2)
+    )
     room = end - start - 2 * CAPTION_IN_MM - text_width(text, SMALL_MM)
     if text_width(after, SMALL_MM) > room:
         return caption

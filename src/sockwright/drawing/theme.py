@@ -8,7 +8,7 @@ from typing import ClassVar
 
 @dataclass(frozen=True)
 class Theme:
-    """Colours as "#RRGGBB".
+    """Colours as "#RRGGBB", or as names that a page's own style gives colours to.
 
     `paper` lies under everything; `ink` draws and writes; `muted` writes what matters less;
     `faint` draws guide lines and never writes; `tint` fills quiet areas; `act` is kept for what is
@@ -27,6 +27,7 @@ class Theme:
     PRINT: ClassVar[Theme]
     LIGHT: ClassVar[Theme]
     DARK: ClassVar[Theme]
+    PAGE: ClassVar[Theme]
 
 
 Theme.PRINT = Theme(
@@ -59,6 +60,17 @@ Theme.DARK = Theme(
     act="#FFB070",
     warn="#FF9EC6",
 )
+Theme.PAGE = Theme(
+    name="page",
+    paper="var(--paper)",
+    ink="var(--ink)",
+    muted="var(--muted)",
+    faint="var(--faint)",
+    tint="var(--tint)",
+    act="var(--act)",
+    warn="var(--warn)",
+)
+"""Within a page, a drawing is light or dark as the page is."""
 
 
 def contrast(one: str, other: str) -> float:

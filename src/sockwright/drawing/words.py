@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
+
+from sockwright.words import ENGLISH as ENGLISH_TONGUE
+from sockwright.words import Tongue
 
 
 @dataclass(frozen=True)
 class Words:
     """Every word a drawing prints that does not come from its user. Fields in braces are filled
     in by the drawing."""
+
+    tongue: Tongue = ENGLISH_TONGUE
 
     # the cylinder
     cylinder: str = "Cylinder of {needles} needles, seen from above"
@@ -77,12 +82,30 @@ class Words:
     key_float: str = "yarn passes an idle needle"
     key_joined: str = "knitted with another loop"
     key_waste: str = "leaves the sock"
-    sections: tuple[tuple[str, str], ...] = ()
-    marks: tuple[tuple[str, str], ...] = ()
 
     def section(self, name: str) -> str:
         """What a section is called."""
-        return dict(self.sections).get(name, name)
+        return self.tongue.gettext(name)
+
+    def fill(self, phrase: str, **values: object) -> str:
+        """One of these phrases with its fields filled in, each told."""
+        return self.tongue.fill(phrase, values)
+
+    def name(self, name: str) -> str:
+        """A name that may be ours or the user's own."""
+        return self.tongue.named(name)
 
 
 ENGLISH = Words()
+
+
+def words_in(tongue: Tongue) -> Words:
+    """The words in a language."""
+    return Words(tongue, **{name: tongue.gettext(phrase) for name, phrase in phrases().items()})
+
+
+def phrases() -> dict[str, str]:
+    """Every phrase in English by its name."""
+    return {
+        field.name: str(field.default) for field in fields(Words) if isinstance(field.default, str)
+    }

@@ -36,11 +36,16 @@ def yarn_use(table: LoopTable, gauge: Gauge, yarns: Mapping[str, Yarn]) -> dict[
     }
 
 
+def extra_mm(table: LoopTable, number: int, gauge: Gauge) -> float:
+    """Yarn, mm, that yarn `number` of the table gives to wraps, tucks and floats."""
+    kinds = np.bincount(table.kind[table.yarn == number], minlength=len(LOOP_SHARE))
+    return float(kinds[Kind.WRAP :] @ LOOP_SHARE[Kind.WRAP :]) * gauge.loop.value
+
+
 def _use(table: LoopTable, number: int, gauge: Gauge, yarn: Yarn) -> YarnUse:
     mine = table.yarn == number
-    kinds = np.bincount(table.kind[mine], minlength=len(LOOP_SHARE))
-    loops = int(kinds[Kind.KNIT] + kinds[Kind.PURL])
-    extra = float(kinds[Kind.WRAP :] @ LOOP_SHARE[Kind.WRAP :]) * gauge.loop.value
+    loops = int((mine & table.is_loop).sum())
+    extra = extra_mm(table, number, gauge)
     length = table.used_mm[number]
     sd = float(
         np.sqrt(

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from math import pi
 
+from sockwright.words import said
+
 FEWEST_NEEDLES = 24
 MOST_NEEDLES = 200
 
@@ -62,7 +64,7 @@ class CamNaming:
     """How stitch-cam settings are named ("clicks", "lines", "turns", "number") and whether a
     larger one gives a larger loop."""
 
-    word: str = "number"
+    word: str = said("number")
     larger_is_looser: bool = True
 
 
@@ -102,11 +104,11 @@ class Landmark:
 
 
 DEFAULT_MARKS = (
-    Mark("home", "home mark"),
-    Mark("halfway", "halfway mark"),
-    Mark("heel limits", "heel turn limits"),
-    Mark("instep limits", "instep turn limits"),
-    Mark("deep limits", "outer turn limits"),
+    Mark("home", said("home mark")),
+    Mark("halfway", said("halfway mark")),
+    Mark("heel limits", said("heel turn limits")),
+    Mark("instep limits", said("instep turn limits")),
+    Mark("deep limits", said("outer turn limits")),
 )
 
 

@@ -13,10 +13,15 @@ from sockwright.measure.population import Population, adult_feet
 from sockwright.measure.shoe_sizes import shoe_foot_length
 from sockwright.order.model import Sex, WearerGiven
 from sockwright.quantities import format_both
+from sockwright.words import numeral, phrase, said
 
 NORMAL_95 = 1.96  # half-width of the middle 95 % of a Gaussian, in sds
 
-PEOPLE = {Sex.WOMAN: "women's", Sex.MAN: "men's", Sex.EITHER: "women's and men's"}
+PEOPLE = {
+    Sex.WOMAN: said("women's"),
+    Sex.MAN: said("men's"),
+    Sex.EITHER: said("women's and men's"),
+}
 """Whose feet a table holds, in words."""
 
 
@@ -29,7 +34,7 @@ def adult_foot(wearer: WearerGiven, measured: Mapping[str, FootMeasure]) -> Foot
     """
     survey = adult_feet(wearer.sex)
     measures = {**_shoe_length(wearer, measured), **measured}
-    known = {name: measure.estimate for name, measure in measures.items()} | body(wearer)
+    known = known_of(wearer, measured)
     if "length" not in known and "stature" not in known:
         raise OrderError((_no_length(),))
     foretold = survey.foretell(known)
@@ -43,13 +48,24 @@ def adult_foot(wearer: WearerGiven, measured: Mapping[str, FootMeasure]) -> Foot
     return Foot(**whole, notes=(*_notes(wearer, whole), *_unusual(survey, measured, known)))
 
 
+def known_of(wearer: WearerGiven, measured: Mapping[str, FootMeasure]) -> dict[str, Estimate]:
+    """What an adult's unmeasured measures are foretold from: those `measured`, a length by the
+    shoe size where it is not, stature and weight (mm, kg)."""
+    measures = {**_shoe_length(wearer, measured), **measured}
+    return {name: measure.estimate for name, measure in measures.items()} | body(wearer)
+
+
 def _origin(name: str, sex: Sex, survey: Population, known: Mapping[str, Estimate]) -> str:
     """Where an estimated measure comes from: the instep girth is no column of ANSUR II."""
     if name != "instep_girth":
-        people = f"{survey.people:,} {PEOPLE[sex]} feet (ANSUR II)"
-        return f"estimated from {listed(list(known))}, by a survey of {people}"
-    note = "estimated from ball girth and foot length of 57 men (USAF survey 1967)"
-    return note if sex is Sex.MAN else f"{note}, for want of a survey of women's"
+        people = said("{people:,} {whose} feet (ANSUR II)", people=survey.people, whose=PEOPLE[sex])
+        return said(
+            "estimated from {known}, by a survey of {people}",
+            known=listed(list(known)),
+            people=people,
+        )
+    note = said("estimated from ball girth and foot length of 57 men (USAF survey 1967)")
+    return note if sex is Sex.MAN else said("{note}, for want of a survey of women's", note=note)
 
 
 def body(wearer: WearerGiven) -> dict[str, Estimate]:
@@ -69,7 +85,9 @@ def shoe_words(wearer: WearerGiven) -> str:
         return ""
     sd = shoe_foot_length(wearer.shoe).sd
     size = f"{wearer.shoe.system.value} {wearer.shoe.size:g}"
-    return f"estimated from shoe size {size}, {format_both(sd)} either way"
+    return said(
+        "estimated from shoe size {size}, {sd} either way", size=numeral(size), sd=format_both(sd)
+    )
 
 
 def _shoe_length(
@@ -84,8 +102,8 @@ def _shoe_length(
 def _no_length() -> Problem:
     return Problem(
         "foot.length",
-        "nothing says how long the foot is",
-        "give its length, or else a shoe size or the wearer's stature",
+        said("nothing says how long the foot is"),
+        said("give its length, or else a shoe size or the wearer's stature"),
     )
 
 
@@ -93,13 +111,20 @@ def _refuse_too_short(wearer: WearerGiven, length: FootMeasure) -> None:
     shortest = fact("children_feet", "smallest_adult_length").number
     if length.estimate.value >= shortest:
         return
-    origin = f", {length.note}," if length.note else ""
-    shown = format_both(length.estimate.value)
-    wrong = f"a foot of {shown}{origin} is shorter than any adult's foot"
+    template = phrase("a foot of {length} is shorter than any adult's foot")
+    if length.note:
+        template = phrase("a foot of {length}, {origin}, is shorter than any adult's foot")
+    wrong = said(template, length=format_both(length.estimate.value), origin=length.note)
     if wearer.age_years is None:
-        right = f"an adult's is {format_both(shortest)} or more. For a child give wearer.age"
+        right = said(
+            "an adult's is {shortest} or more. For a child give wearer.age",
+            shortest=format_both(shortest),
+        )
     else:
-        right = f"measure all of it, for nothing can be estimated below {format_both(shortest)}"
+        right = said(
+            "measure all of it, for nothing can be estimated below {shortest}",
+            shortest=format_both(shortest),
+        )
     raise OrderError((Problem(_length_key(wearer, length), wrong, right),))
 
 
@@ -111,14 +136,18 @@ def _length_key(wearer: WearerGiven, length: FootMeasure) -> str:
 
 
 def _notes(wearer: WearerGiven, whole: Mapping[str, FootMeasure]) -> list[str]:
-    notes = []
+    notes: list[str] = []
     if wearer.sex is Sex.EITHER and any(one.source == "estimated" for one in whole.values()):
         notes.append(
-            "no table of women's or men's feet was chosen: what is not measured comes "
-            "from both, two thirds of them men's, and is less sure"
+            said(
+                "no table of women's or men's feet was chosen: what is not measured comes "
+                "from both, two thirds of them men's, and is less sure"
+            )
         )
     if whole["length"].source == "estimated":
-        notes.append("the foot's length is not measured: measure it before knitting if you can")
+        notes.append(
+            said("the foot's length is not measured: measure it before knitting if you can")
+        )
     return notes
 
 
@@ -127,7 +156,7 @@ def _unusual(
 ) -> list[str]:
     """A note for each measure that hardly goes with the others: likely a slip of the tape."""
     limit = fact("measuring", "unusual_beyond_sds").number
-    notes = []
+    notes: list[str] = []
     for name in measured:
         others = {other: value for other, value in known.items() if other != name}
         likely = survey.foretell(others)[name]
@@ -135,7 +164,13 @@ def _unusual(
         if abs(known[name].value - likely.value) > limit * sd:
             low, high = likely.value - NORMAL_95 * sd, likely.value + NORMAL_95 * sd
             notes.append(
-                f"{spoken(name)} {format_both(known[name].value)} is unusual beside all else "
-                f"given, which would have {format_both(low)} to {format_both(high)}: measure again"
+                said(
+                    "{name} {known} is unusual beside all else "
+                    "given, which would have {low} to {high}: measure again",
+                    name=spoken(name),
+                    known=format_both(known[name].value),
+                    low=format_both(low),
+                    high=format_both(high),
+                )
             )
     return notes

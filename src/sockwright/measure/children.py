@@ -18,14 +18,15 @@ from sockwright.measure.foot_values import Foot, FootMeasure, listed
 from sockwright.measure.shoe_sizes import shoe_foot_length
 from sockwright.order.model import Sex, WearerGiven
 from sockwright.quantities import format_both
+from sockwright.words import said
 
 GROWTH_AGES = ((2, 5), (3, 5), (5, 8), (8, 11), (10, 13), (13, 15), (15, 18))
 """Ages between which growth was fitted; where two overlap the later one is used."""
 
-SURVEY = "children's feet (Snyder et al. 1977)"
+SURVEY = said("children's feet (Snyder et al. 1977)")
 """The survey of the children's tables, as the notes name it."""
 
-RATIO_NOTE = "by adults' proportions, for lack of a survey of children that measured it"
+RATIO_NOTE = said("by adults' proportions, for lack of a survey of children that measured it")
 
 
 @dataclass(frozen=True)
@@ -51,16 +52,21 @@ def is_child(wearer: WearerGiven) -> bool:
     return wearer.age_years is not None and wearer.age_years < adult_from
 
 
-def child_foot(wearer: WearerGiven, measured: Mapping[str, FootMeasure]) -> Foot:
+def child_foot(
+    wearer: WearerGiven,
+    measured: Mapping[str, FootMeasure],
+    told: Mapping[str, Estimate] | None = None,
+) -> Foot:
     """The whole foot of a child of 2 to 17: `measured` as it is, the rest from Snyder et al. 1977.
 
     Girths no survey of children took come by adults' ratios, with a wider sd. An order gives no
-    age below 2; ValueError without an age.
+    age below 2; ValueError without an age. `told` takes the place of the wearer's stature and
+    weight, to see what other sds of them would do.
     """
     age = _age(wearer)
     whole = dict(measured)
     whole.setdefault("length", _length(wearer, age))
-    known = {"length": whole["length"].estimate} | body(wearer)
+    known = {"length": whole["length"].estimate, **(body(wearer) if told is None else told)}
     if "foot_breadth" in measured:
         known["foot_breadth"] = measured["foot_breadth"].estimate
     for name in ("ankle_girth", "calf_girth", "ankle_bone_height"):
@@ -74,9 +80,13 @@ def best_fit(name: str, age: float, known: Mapping[str, Estimate]) -> FootMeasur
     usable = [fit for fit in fits(age, name) if fit.slopes.keys() <= known.keys()]
     foretold = [(fit.foretell(known), fit) for fit in usable]
     estimate, fit = min(foretold, key=lambda pair: pair[0].sd)
-    note = f"estimated from {listed(list(fit.slopes))}, by a survey of {SURVEY}"
+    note = said(
+        "estimated from {slopes}, by a survey of {survey}",
+        slopes=listed(list(fit.slopes)),
+        survey=SURVEY,
+    )
     if name == "ankle_bone_height":
-        note += "; the inner ankle bone stands for the outer"
+        note = said("{note}; the inner ankle bone stands for the outer", note=note)
     return FootMeasure(estimate, "estimated", note)
 
 
@@ -117,21 +127,23 @@ def _age(wearer: WearerGiven) -> float:
 def _length(wearer: WearerGiven, age: float) -> FootMeasure:
     """The surest of what shoe size, stature and age say of the length."""
     known = body(wearer)
-    note = f"estimated from the age of {floor(age)}, by a survey of {SURVEY}"
+    note = said(
+        "estimated from the age of {age}, by a survey of {survey}", age=floor(age), survey=SURVEY
+    )
     by_age = FootMeasure(length_by_age(age, wearer.sex), "estimated", note)
-    said = [by_age]
+    told = [by_age]
     if "stature" in known:
-        said.append(best_fit("length", age, known))
+        told.append(best_fit("length", age, known))
     if wearer.shoe is not None:
-        said.append(FootMeasure(shoe_foot_length(wearer.shoe), "estimated", shoe_words(wearer)))
-    return min(said, key=lambda measure: measure.estimate.sd)
+        told.append(FootMeasure(shoe_foot_length(wearer.shoe), "estimated", shoe_words(wearer)))
+    return min(told, key=lambda measure: measure.estimate.sd)
 
 
 def _add_by_ratios(whole: dict[str, FootMeasure], by_length: FootMeasure) -> None:
     """Fill breadths and girths, each from its neighbours on both sides where those are known."""
     breadth, note = [by_length.estimate], by_length.note
     if "ball_girth" in whole:
-        note += ", and from the ball girth by adults' proportions"
+        note = said("{note}, and from the ball girth by adults' proportions", note=note)
         breadth.append(_divided(whole["ball_girth"].estimate, "ball_girth_per_foot_breadth"))
     whole.setdefault("foot_breadth", FootMeasure(_pooled(breadth), "estimated", note))
     ball = [_times(whole["foot_breadth"].estimate, "ball_girth_per_foot_breadth")]
@@ -174,15 +186,24 @@ def _pooled(estimates: list[Estimate]) -> Estimate:
 
 
 def _notes(wearer: WearerGiven, age: float, whole: Mapping[str, FootMeasure]) -> list[str]:
-    notes = []
+    notes: list[str] = []
     if whole["length"].source == "estimated":
-        notes.append("the foot's length is not measured: measure it before knitting if you can")
+        notes.append(
+            said("the foot's length is not measured: measure it before knitting if you can")
+        )
     by_ratio = [name for name, measure in whole.items() if measure.note == RATIO_NOTE]
     if by_ratio:
-        notes.append(f"not measured, so by adults' proportions: {listed(by_ratio)}")
+        notes.append(
+            said("not measured, so by adults' proportions: {by_ratio}", by_ratio=listed(by_ratio))
+        )
     growth = growth_mm(age, wearer.sex, months=6.0)
     if growth >= 1.0:
-        notes.append(f"the foot is likely to grow by some {format_both(growth)} in half a year")
+        notes.append(
+            said(
+                "the foot is likely to grow by some {growth} in half a year",
+                growth=format_both(growth),
+            )
+        )
     return notes
 
 

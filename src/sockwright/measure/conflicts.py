@@ -12,14 +12,15 @@ from sockwright.facts import fact
 from sockwright.measure.evidence import Array, Belief
 from sockwright.measure.fabric_belief import equations, tightness
 from sockwright.measure.swatch import Gap, Kind, Observation
+from sockwright.words import capitalised, said
 
 AGAIN: dict[Kind, str] = {
-    Kind.WALES: "count the wales again over 10 cm",
-    Kind.COURSES: "count the courses again over 10 cm",
-    Kind.FLAT_WIDTH: "measure the width of the flattened tube again",
-    Kind.ROUNDS_LENGTH: "count the rounds and measure their length again",
-    Kind.UNRAVELLED: "unravel whole rounds and measure the straightened yarn again",
-    Kind.WEIGHED: "weigh the piece and count its loops again",
+    Kind.WALES: said("count the wales again over 10 cm"),
+    Kind.COURSES: said("count the courses again over 10 cm"),
+    Kind.FLAT_WIDTH: said("measure the width of the flattened tube again"),
+    Kind.ROUNDS_LENGTH: said("count the rounds and measure their length again"),
+    Kind.UNRAVELLED: said("unravel whole rounds and measure the straightened yarn again"),
+    Kind.WEIGHED: said("weigh the piece and count its loops again"),
 }
 
 
@@ -49,21 +50,26 @@ def far_from_yarn(prior: Belief, after: Belief, yarn_tex: Estimate) -> tuple[str
     if abs(off) <= fact("gauge", "conflict_sds").number * spread:
         return ()
     return (
-        f"The readings give a tightness factor of {found.value:.2f}, where a yarn of "
-        f"{yarn_tex.value:.0f} tex is knitted near {wished.value:.2f}: check the yarn's fineness, "
-        "then the ruler's unit and the number of needles.",
+        said(
+            "The readings give a tightness factor of {found:.2f}, where a yarn of "
+            "{tex:.0f} tex is knitted near {wished:.2f}: check the yarn's fineness, "
+            "then the ruler's unit and the number of needles.",
+            found=found.value,
+            tex=yarn_tex.value,
+            wished=wished.value,
+        ),
     )
 
 
 def _uneven(seen: Observation, gap: Gap) -> str:
-    return (
-        f"{_capital(seen.label)} gives {gap.low_mm:.2f} mm at one place and {gap.high_mm:.2f} mm "
-        f"at another: an even fabric does not differ so much. {_capital(AGAIN[seen.kind])} at both."
+    return said(
+        "{label} gives {low_mm:.2f} mm at one place and {high_mm:.2f} mm "
+        "at another: an even fabric does not differ so much. {again} at both.",
+        label=capitalised(seen.label),
+        low_mm=gap.low_mm,
+        high_mm=gap.high_mm,
+        again=capitalised(AGAIN[seen.kind]),
     )
-
-
-def _capital(text: str) -> str:
-    return text[0].upper() + text[1:]
 
 
 def _worst_pair(
@@ -95,9 +101,17 @@ def _gaps(prior: Belief, kept: Sequence[Observation]) -> tuple[Array, Array]:
 
 
 def _sentence(seen: Observation, other: Observation, gap: float) -> str:
-    label, again = _capital(seen.label), _capital(AGAIN[seen.kind])
-    then = f", then {AGAIN[other.kind]}" if other.kind is not seen.kind else ", on both swatches"
-    return (
-        f"{label} gives {exp(seen.value):.2f} mm, where {other.label} lets expect "
-        f"{exp(seen.value - gap):.2f} mm: the two cannot both be right. {again}{then}."
+    label, again = capitalised(seen.label), capitalised(AGAIN[seen.kind])
+    then = said(", on both swatches")
+    if other.kind is not seen.kind:
+        then = said(", then {again}", again=AGAIN[other.kind])
+    return said(
+        "{label} gives {seen:.2f} mm, where {other} lets expect "
+        "{expected:.2f} mm: the two cannot both be right. {again}{then}.",
+        label=label,
+        seen=exp(seen.value),
+        other=other.label,
+        expected=exp(seen.value - gap),
+        again=again,
+        then=then,
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import sqrt
 
@@ -32,7 +32,7 @@ class Belief:
             self.names + tuple(fresh), np.concatenate([self.mean, np.zeros(len(fresh))]), cov
         )
 
-    def row(self, coefficients: dict[str, float]) -> Array:
+    def row(self, coefficients: Mapping[str, float]) -> Array:
         """The row (n,) that takes each named number so many times."""
         return np.array([coefficients.get(name, 0.0) for name in self.names])
 
@@ -50,12 +50,17 @@ def update(belief: Belief, rows: Array, values: Array, sds: Array) -> Belief:
     if not len(values):
         return belief
     noise = np.diag(sds**2)
-    seen = rows @ belief.cov @ rows.T + noise
-    gain = np.linalg.solve(seen, rows @ belief.cov).T
+    gain = gain_of(belief, rows, sds)
     kept = np.eye(len(belief.mean)) - gain @ rows
     cov = kept @ belief.cov @ kept.T + gain @ noise @ gain.T
     mean = belief.mean + gain @ (values - rows @ belief.mean)
     return Belief(belief.names, mean, (cov + cov.T) / 2)
+
+
+def gain_of(belief: Belief, rows: Array, sds: Array) -> Array:
+    """How far each reading moves each named number, (n, m); shapes as in `update`."""
+    seen = rows @ belief.cov @ rows.T + np.diag(sds**2)
+    return np.asarray(np.linalg.solve(seen, rows @ belief.cov).T)
 
 
 def stack(rows: Sequence[Array], width: int) -> Array:

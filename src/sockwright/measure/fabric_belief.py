@@ -5,7 +5,8 @@ x = (ln w, ln h, ln l), mm of washed fabric, followed by the errors that reading
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from math import log
 
 import numpy as np
@@ -20,11 +21,35 @@ from sockwright.measure.munden import (
     munden_of,
     wale_mm,
 )
-from sockwright.measure.swatch import Observation, Row, tex_error
+from sockwright.measure.swatch import FINENESS, Observation, Row, tex_error
 from sockwright.measure.tightness import drape_tightness, loop_for_tightness_mm
 from sockwright.order.model import Drape, State
 
 NAMES = ("wale", "course", "loop")
+TIGHTNESS_ROW: Mapping[str, float] = {"loop": -1.0, FINENESS: 0.5}
+AREAL_MASS_ROW: Mapping[str, float] = {"wale": -1.0, "course": -1.0, "loop": 1.0, FINENESS: 1.0}
+"""How often ln tightness and ln areal mass take each believed number."""
+
+
+@dataclass(frozen=True, eq=False)
+class YarnErrors:
+    """The independent errors behind what the yarn alone foretells: those of Kw, Kc, K and of its
+    fineness. `sds` (4,) are relative; `grown` (4, 4) takes them to ln w, ln h, ln l, fineness."""
+
+    sds: Array
+    grown: Array
+
+
+def yarn_errors(yarn_tex: Estimate) -> YarnErrors:
+    """The errors of Munden's constants, of the wish for a drape and of the yarn's fineness."""
+    constants_sd = fact("constants", "munden_relative_sd").number
+    wish_sd = fact("gauge", "wish_relative_sd").number
+    # Rows w, h, l, fineness; columns Kw, Kc, K, fineness.
+    grown = np.array(
+        [[-1.0, 0.0, -1.0, 0.5], [0.0, -1.0, -1.0, 0.5], [0.0, 0.0, -1.0, 0.5], [0, 0, 0, 1.0]]
+    )
+    sds = np.array([constants_sd, constants_sd, wish_sd, tex_error(yarn_tex).sd])
+    return YarnErrors(sds, grown)
 
 
 def from_yarn(yarn_tex: Estimate, drape: Drape) -> Belief:
@@ -36,19 +61,11 @@ def from_yarn(yarn_tex: Estimate, drape: Drape) -> Belief:
     loop_mm = loop_for_tightness_mm(yarn_tex.value, drape_tightness(drape))
     washed = munden_of(State.WASHED)
     middle = np.log([wale_mm(loop_mm, washed), course_mm(loop_mm, washed), loop_mm, 1.0])
-    constants_sd = fact("constants", "munden_relative_sd").number
-    fineness = tex_error(yarn_tex)
-    sds = np.array(
-        [constants_sd, constants_sd, fact("gauge", "wish_relative_sd").number, fineness.sd]
-    )
-    # Rows w, h, l, fineness; columns Kw, Kc, K, fineness.
-    grown = np.array(
-        [[-1.0, 0.0, -1.0, 0.5], [0.0, -1.0, -1.0, 0.5], [0.0, 0.0, -1.0, 0.5], [0, 0, 0, 1.0]]
-    )
+    errors = yarn_errors(yarn_tex)
     return Belief(
-        (*NAMES, fineness.name),
+        (*NAMES, FINENESS),
         middle,
-        (grown * sds**2) @ grown.T,
+        (errors.grown * errors.sds**2) @ errors.grown.T,
     )
 
 
@@ -70,18 +87,18 @@ def equations(belief: Belief, observations: Sequence[Observation]) -> tuple[Beli
 
 def tightness(belief: Belief, yarn_tex: Estimate) -> Estimate:
     """Tightness factor sqrt(tex)/l, tex^0.5/mm, with the errors of both in step."""
-    row = belief.row({"loop": -1.0, tex_error(yarn_tex).name: 0.5})
+    row = belief.row(TIGHTNESS_ROW)
     value = float(np.exp(log(yarn_tex.value) / 2 + row @ belief.mean))
     return Estimate(value, value * belief.sd(row), "tex^0.5/mm")
 
 
 def areal_mass(belief: Belief, yarn_tex: Estimate) -> Estimate:
     """Mass of the fabric, g/m2, with the errors of wale, course, loop and fineness in step."""
-    fineness = belief.row({tex_error(yarn_tex).name: 1.0})
+    fineness = belief.row({FINENESS: 1.0})
     tex = yarn_tex.value * float(np.exp(fineness @ belief.mean))
     wale, course, loop = (length(belief, name).value for name in NAMES)
     value = areal_mass_g_m2(loops_per_cm2(course, wale), loop, tex)
-    row = belief.row({"wale": -1.0, "course": -1.0, "loop": 1.0}) + fineness
+    row = belief.row(AREAL_MASS_ROW)
     return Estimate(value, value * belief.sd(row), "g/m2")
 
 

@@ -7,13 +7,17 @@ from math import hypot
 from sockwright.errors import QuantityError
 from sockwright.estimates import Estimate
 from sockwright.facts import Fact, fact, table
+from sockwright.words import said
 
 
 def fibre(name: str) -> Fact:
     """The density of one fibre, g/cm3. QuantityError, with the fibres known, for any other."""
     known = table("fibres")
     if name.strip().lower() not in known:
-        raise QuantityError(f'"{name}" is no fibre known here', f"known are {', '.join(known)}")
+        raise QuantityError(
+            said('"{name}" is no fibre known here', name=name),
+            said("known are {known}", known=tuple(known)),
+        )
     return known[name.strip().lower()]
 
 
@@ -27,7 +31,9 @@ def blend_density(fibres: tuple[tuple[str, float], ...]) -> Estimate:
         return fact("constants", "density_of_unknown_fibres").estimate
     total = sum(share for _, share in fibres)
     if not total > 0:
-        raise QuantityError("the fibres have no shares", 'say each share, such as "75 %"')
+        raise QuantityError(
+            said("the fibres have no shares"), said('say each share, such as "75 %"')
+        )
     parts = [(fibre(name).estimate, share / total) for name, share in fibres]
     volume = sum(share / density.value for density, share in parts)
     sd = hypot(*(share * density.sd / density.value**2 for density, share in parts))

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from sockwright.estimates import Estimate
+from sockwright.words import Said, said
+from sockwright.words import listed as listed_words
 
 Source = Literal["measured", "estimated"]
 
@@ -21,6 +23,22 @@ MEASURES = (
     "ankle_bone_height",
 )
 """The names of a foot's measures, in the order they are printed."""
+
+
+SPOKEN = {
+    "length": said("foot length"),
+    "ball_girth": said("ball girth"),
+    "instep_girth": said("instep girth"),
+    "heel_girth": said("heel girth"),
+    "ankle_girth": said("ankle girth"),
+    "calf_girth": said("calf girth"),
+    "foot_breadth": said("foot breadth"),
+    "heel_breadth": said("heel breadth"),
+    "ankle_bone_height": said("ankle bone height"),
+    "stature": said("stature"),
+    "weight": said("weight"),
+}
+"""What they, and what else tells of a foot, are called in a sentence."""
 
 
 @dataclass(frozen=True)
@@ -63,12 +81,11 @@ class Foot:
         return {name: getattr(self, name) for name in MEASURES}
 
 
-def spoken(name: str) -> str:
+def spoken(name: str) -> Said:
     """A measure's name as it is said: "ball girth"."""
-    return "foot length" if name == "length" else name.replace("_", " ")
+    return SPOKEN.get(name) or said(name.replace("_", " "))
 
 
-def listed(names: list[str]) -> str:
+def listed(names: list[str]) -> Said:
     """Names of measures as a list in words: "foot length, ball girth and weight"."""
-    words = [spoken(name) for name in names]
-    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+    return listed_words([spoken(name) for name in names])

@@ -22,6 +22,7 @@ from sockwright.measure.stretch import expected_ratio, stretch_notes, stretched_
 from sockwright.measure.thickness import diameter_mm
 from sockwright.measure.tightness import jam_tightness
 from sockwright.order.model import Drape, SwatchGiven
+from sockwright.words import said
 
 MM_PER_INCH = 25.4
 
@@ -108,9 +109,11 @@ def _unmeasured(readings: int) -> tuple[str, ...]:
     if readings:
         return ()
     return (
-        "Nothing was measured of the fabric: its gauge comes from the yarn's fineness and the "
-        "wished drape alone, and every length from it is rough. Knit a swatch, wash it and "
-        "measure it.",
+        said(
+            "Nothing was measured of the fabric: its gauge comes from the yarn's fineness and the "
+            "wished drape alone, and every length from it is rough. Knit a swatch, wash it and "
+            "measure it."
+        ),
     )
 
 
@@ -123,14 +126,21 @@ def _odd_for_cylinder(
     if band is None or not low <= yarn_tex.value <= high:
         return ()
     notes = []
-    for word, size in (("wales", wale), ("courses", course)):
-        usual = fact("gauge", f"band_{band}_{word}").estimate
+    for what, size in (("wales", wale), ("courses", course)):
+        usual = fact("gauge", f"band_{band}_{what}").estimate
         per_inch = MM_PER_INCH / size.value
         if abs(per_inch - usual.value) > fact("gauge", "odd_half_widths").number * usual.sd:
             notes.append(
-                f"The fabric has {per_inch:.1f} {word} to the inch; on about {band} needles such "
-                f"yarn mostly gives {usual.value - usual.sd:g} to {usual.value + usual.sd:g}. If "
-                "that is not meant, count again."
+                said(
+                    "The fabric has {per_inch:.1f} {what} to the inch; on about {band} needles "
+                    "such yarn mostly gives {low:g} to {high:g}. If that is not meant, count "
+                    "again.",
+                    per_inch=per_inch,
+                    what=said("wales") if what == "wales" else said("courses"),
+                    band=band,
+                    low=usual.value - usual.sd,
+                    high=usual.value + usual.sd,
+                )
             )
     return tuple(notes)
 

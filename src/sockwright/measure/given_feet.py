@@ -5,11 +5,12 @@ from __future__ import annotations
 from math import hypot
 
 from sockwright.estimates import Estimate, rectangular_sd
-from sockwright.facts import fact
+from sockwright.facts import Fact, fact
 from sockwright.measure.foot_values import MEASURES, FootMeasure
 from sockwright.measure.population import adult_feet
 from sockwright.order.model import FootGiven, Load, Sex
 from sockwright.quantities import format_both
+from sockwright.words import joined, said
 
 SWELLING = ("length", "ball_girth", "instep_girth", "heel_girth")
 """Measures known to grow when the foot bears the body."""
@@ -51,19 +52,22 @@ def _measure(name: str, value_mm: float, foot: FootGiven, sex: Sex) -> FootMeasu
     words = []
     if traced and foot.pencil_mm is not None:
         value_mm -= foot.pencil_mm
-        words.append(f"traced, less the pencil's {foot.pencil_mm:g} mm")
-    sd = _reading_sd(name, traced)
+        words.append(said("traced, less the pencil's {pencil:g} mm", pencil=foot.pencil_mm))
+    sd = reading_error(name, traced).number
     if foot.load is Load.SITTING and name in SWELLING:
         growth = sitting_growth_mm(name, value_mm, sex)
         sd = hypot(sd, rectangular_sd(growth))
-        words.append(f"taken sitting: up to {format_both(growth)} more when stood on")
-    return FootMeasure(Estimate(value_mm, sd, "mm"), "measured", "; ".join(words))
+        words.append(
+            said("taken sitting: up to {growth} more when stood on", growth=format_both(growth))
+        )
+    return FootMeasure(Estimate(value_mm, sd, "mm"), "measured", joined("; ", words))
 
 
-def _reading_sd(name: str, traced: bool) -> float:
+def reading_error(name: str, traced: bool) -> Fact:
+    """The sd, mm, of reading one measure by hand; `traced` is a length off an outline."""
     if name == "length":
-        return _number("traced_length_sd" if traced else "length_sd")
-    return _number(f"{name.rsplit('_', maxsplit=1)[-1]}_sd")
+        return fact("measuring", "traced_length_sd" if traced else "length_sd")
+    return fact("measuring", f"{name.rsplit('_', maxsplit=1)[-1]}_sd")
 
 
 def _number(name: str) -> float:

@@ -12,6 +12,7 @@ from sockwright.measure.fabric_belief import believe, from_yarn, tightness
 from sockwright.measure.swatch import Observation, SharedError, observe
 from sockwright.measure.tightness import drape_tightness
 from sockwright.order.model import Drape, State, SwatchGiven
+from sockwright.words import said
 
 
 @dataclass(frozen=True)
@@ -73,9 +74,12 @@ def _setting(
         return abs(log(tightness(believe(prior, seen), yarn_tex).value / wish))
 
     chosen = min(settings, key=miss)
-    note = (
-        f"Swatches were knitted at {len(settings)} cam settings: the gauge is that of setting "
-        f"{chosen:g}, the nearest to the wished drape ({drape.value})."
+    note = said(
+        "Swatches were knitted at {count} cam settings: the gauge is that of setting "
+        "{chosen:g}, the nearest to the wished drape ({drape}).",
+        count=len(settings),
+        chosen=chosen,
+        drape=said(drape.value),
     )
     return chosen, [note]
 
@@ -83,29 +87,35 @@ def _setting(
 def _of_other_level(swatch: SwatchGiven, seen: Observation) -> Observation:
     setting = "" if swatch.cam is None else f" at cam setting {swatch.cam:g}"
     error = SharedError(
-        f"level of {swatch.needles} needles{setting}", fact("gauge", "level_relative_sd").number
+        f"level of {swatch.needles} needles{setting}",
+        fact("gauge", "level_relative_sd").number,
     )
     return replace(seen, shared=(*seen.shared, (error, 1.0)))
 
 
 def _of_other_yarn(swatch: SwatchGiven) -> str:
-    return (
-        f"Swatch '{swatch.name}' is of the {swatch.yarn} yarn: it was not used for the gauge of "
-        "the main yarn."
+    return said(
+        "Swatch '{swatch}' is of the {yarn} yarn: it was not used for the gauge of the main yarn.",
+        swatch=swatch.name,
+        yarn=said(swatch.yarn),
     )
 
 
 def _other_cylinder(swatch: SwatchGiven, needles: int) -> str:
-    told = "it tells the shape of the loop, its size only roughly"
+    told = said("it tells the shape of the loop, its size only roughly")
     if swatch.state is State.ON_MACHINE:
         # Its widths and heights are not used, so nothing of it tells the shape.
         loops = swatch.unravelled or swatch.weighed
         told = (
-            "it tells the loop's length only roughly"
+            said("it tells the loop's length only roughly")
             if loops
-            else "off the machine, too, it would tell the size only roughly"
+            else said("off the machine, too, it would tell the size only roughly")
         )
-    return (
-        f"Swatch '{swatch.name}' was knitted on {swatch.needles} needles, not {needles}: {told}. "
-        f"Knit one on {needles} needles."
+    return said(
+        "Swatch '{swatch}' was knitted on {its_needles} needles, not {needles}: {told}. "
+        "Knit one on {needles} needles.",
+        swatch=swatch.name,
+        its_needles=swatch.needles,
+        needles=needles,
+        told=told,
     )

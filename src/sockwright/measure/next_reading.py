@@ -23,6 +23,7 @@ from sockwright.measure.swatch import (
     tex_error,
 )
 from sockwright.order.model import Count, Drape, State, SwatchGiven
+from sockwright.words import said
 
 PLACES, SPAN_MM = 5, 100.0
 """At least five places over 100 mm or more (EN 14971, from memory)."""
@@ -32,14 +33,20 @@ ROUNDS_WEIGHED = 60
 MM_PER_KM = 1e6
 
 PHRASES: dict[Kind, str] = {
-    Kind.COURSES: "count courses at five places over 10 cm of the washed swatch",
-    Kind.ROUNDS_LENGTH: f"measure {ROUNDS_MEASURED} rounds of the washed tube at five places",
-    Kind.UNRAVELLED: f"unravel {ROUNDS_UNRAVELLED} whole rounds and measure the straightened yarn",
-    Kind.WEIGHED: f"weigh a piece of {ROUNDS_WEIGHED} rounds",
-    Kind.FLAT_WIDTH: "measure the width of the flattened washed tube at five places",
-    Kind.WALES: "count wales at five places over 10 cm of the washed swatch",
+    Kind.COURSES: said("count courses at five places over 10 cm of the washed swatch"),
+    Kind.ROUNDS_LENGTH: said(
+        "measure {rounds} rounds of the washed tube at five places",
+        rounds=ROUNDS_MEASURED,
+    ),
+    Kind.UNRAVELLED: said(
+        "unravel {rounds} whole rounds and measure the straightened yarn",
+        rounds=ROUNDS_UNRAVELLED,
+    ),
+    Kind.WEIGHED: said("weigh a piece of {rounds} rounds", rounds=ROUNDS_WEIGHED),
+    Kind.FLAT_WIDTH: said("measure the width of the flattened washed tube at five places"),
+    Kind.WALES: said("count wales at five places over 10 cm of the washed swatch"),
 }
-FOOT_AGAIN = "measure the foot again"
+FOOT_AGAIN = said("measure the foot again")
 
 
 @dataclass(frozen=True)
@@ -97,7 +104,7 @@ def best_next_reading(
     before = fit_sd(belief)
     gains = [
         Gain(planned.kind, PHRASES[planned.kind], before, fit_sd(believe(belief, [planned])))
-        for planned in _planned(belief, yarn_tex, needles, _tools(seen.own))
+        for planned in planned_readings(belief, yarn_tex, needles, tools_of(seen.own))
     ]
     if foot_length_sd is not None:
         again = sqrt(max(0.0, before**2 - foot_sd**2 / 2))
@@ -106,14 +113,14 @@ def best_next_reading(
     return NextReading(tuple(sorted(gains, key=lambda gain: gain.sd_after_mm)), share)
 
 
-def _tools(own: Sequence[SwatchGiven]) -> tuple[float, float]:
+def tools_of(own: Sequence[SwatchGiven]) -> tuple[float, float]:
     """Divisions of the maker's finest ruler (mm) and balance (g)."""
     plain = SwatchGiven("", State.WASHED, 1)
     owned = own or (plain,)
     return min(s.ruler_mm for s in owned), min(s.balance_g for s in owned)
 
 
-def _planned(
+def planned_readings(
     belief: Belief, yarn_tex: Estimate, needles: int, tools: tuple[float, float]
 ) -> list[Observation]:
     """One observation of each kind, as good as the maker's tools allow."""

@@ -4,13 +4,15 @@ lets expect."""
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from math import exp, hypot, log, sqrt
 
 from sockwright.estimates import Estimate
-from sockwright.facts import fact
+from sockwright.facts import Fact, fact
 from sockwright.measure.opening import comfortable_ratio
 from sockwright.measure.swatch import division, ratio_sd, width_change_by_washing
 from sockwright.order.model import State, Stretch, SwatchGiven
+from sockwright.words import said
 
 
 def stretched_ratio(own: Sequence[SwatchGiven], others: Sequence[SwatchGiven]) -> Estimate | None:
@@ -20,13 +22,31 @@ def stretched_ratio(own: Sequence[SwatchGiven], others: Sequence[SwatchGiven]) -
     Readings on the machine do not count. However many pieces are stretched, one hand pulls them,
     so that its error does not average away.
     """
+    seen = stretch_readings(own, others)
+    if seen is None:
+        return None
+    weights = [1 / sd**2 for _, _, sd in seen.readings]
+    mean = sum(w * v for w, (_, v, _) in zip(weights, seen.readings, strict=True)) / sum(weights)
+    return Estimate(exp(mean), exp(mean) * hypot(seen.hand.number, 1 / sqrt(sum(weights))), "1")
+
+
+@dataclass(frozen=True)
+class StretchSeen:
+    """Stretch readings as (swatch, ln of stretched over washed width, its relative sd), and the
+    fact of the relative error that the `hand` brings to all of them."""
+
+    hand: Fact
+    readings: tuple[tuple[SwatchGiven, float, float], ...]
+
+
+def stretch_readings(
+    own: Sequence[SwatchGiven], others: Sequence[SwatchGiven]
+) -> StretchSeen | None:
+    """The stretch readings that count, those of `own` before those of `others`."""
     for swatches, name in ((own, "stretch_relative_sd"), (others, "other_stretch_relative_sd")):
-        seen = [_reading(s, each) for s in _off_machine(swatches) for each in s.stretch]
+        seen = [(s, *_reading(s, each)) for s in _off_machine(swatches) for each in s.stretch]
         if seen:
-            hand_sd = fact("gauge", name).number
-            weights = [1 / sd**2 for _, sd in seen]
-            mean = sum(w * v for w, (v, _) in zip(weights, seen, strict=True)) / sum(weights)
-            return Estimate(exp(mean), exp(mean) * hypot(hand_sd, 1 / sqrt(sum(weights))), "1")
+            return StretchSeen(fact("gauge", name), tuple(seen))
     return None
 
 
@@ -39,8 +59,11 @@ def expected_ratio(loop: Estimate, wale: Estimate, diameter_mm: float) -> Estima
 def stretch_notes(own: Sequence[SwatchGiven], others: Sequence[SwatchGiven]) -> tuple[str, ...]:
     """What a maker should know about the stretch readings, or their absence."""
     notes = [
-        f"Swatch '{swatch.name}' was stretched on the machine: that says nothing of the sock. "
-        "Stretch it gently when it is washed and dry."
+        said(
+            "Swatch '{swatch}' was stretched on the machine: that says nothing of the sock. "
+            "Stretch it gently when it is washed and dry.",
+            swatch=swatch.name,
+        )
         for swatch in (*own, *others)
         if swatch.stretch and swatch.state is State.ON_MACHINE
     ]
@@ -48,13 +71,17 @@ def stretch_notes(own: Sequence[SwatchGiven], others: Sequence[SwatchGiven]) -> 
         return tuple(notes)
     if any(swatch.stretch for swatch in _off_machine(others)):
         notes.append(
-            "How far the fabric opens was read on a swatch of another cylinder or cam setting: "
-            "stretch one of this."
+            said(
+                "How far the fabric opens was read on a swatch of another cylinder or cam setting: "
+                "stretch one of this."
+            )
         )
     else:
         notes.append(
-            "How far the fabric opens was not measured but worked out from its loop, which is "
-            "uncertain: measure a washed swatch relaxed, then gently stretched in width."
+            said(
+                "How far the fabric opens was not measured but worked out from its loop, which is "
+                "uncertain: measure a washed swatch relaxed, then gently stretched in width."
+            )
         )
     return tuple(notes)
 

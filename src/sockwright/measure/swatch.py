@@ -16,12 +16,15 @@ from sockwright.estimates import Estimate, rectangular_sd
 from sockwright.facts import fact
 from sockwright.measure.munden import munden_of
 from sockwright.order.model import Count, State, SwatchGiven
+from sockwright.words import said
 
 Row = tuple[float, float, float]
 WALE: Row = (1.0, 0.0, 0.0)
 COURSE: Row = (0.0, 1.0, 0.0)
 LOOP: Row = (0.0, 0.0, 1.0)
 MM_PER_KM = 1e6
+FINENESS = "yarn fineness"
+"""The name of the yarn's fineness among the believed numbers and shared errors."""
 
 Reading = tuple[float, float]
 """A single reading: ln of a length in mm, and its relative sd."""
@@ -37,6 +40,15 @@ class Kind(StrEnum):
     UNRAVELLED = "unravelled yarn"
     WEIGHED = "weight of counted loops"
 
+
+KIND_WORDS = {
+    Kind.WALES: said("wale count"),
+    Kind.COURSES: said("course count"),
+    Kind.FLAT_WIDTH: said("flat width of the tube"),
+    Kind.ROUNDS_LENGTH: said("length of counted rounds"),
+    Kind.UNRAVELLED: said("unravelled yarn"),
+    Kind.WEIGHED: said("weight of counted loops"),
+}
 
 ROWS: dict[Kind, Row] = {
     Kind.WALES: WALE,
@@ -213,7 +225,7 @@ def _observation(
         row=ROWS[kind],
         value=value + change,
         sd=sd,
-        label=f"the {kind} of swatch '{swatch.name}'",
+        label=said("the {kind} of swatch '{swatch}'", kind=KIND_WORDS[kind], swatch=swatch.name),
         state=swatch.state,
         kind=kind,
         shared=shared,
@@ -224,7 +236,7 @@ def _observation(
 
 def tex_error(yarn_tex: Estimate) -> SharedError:
     """The relative error of the yarn's fineness, shared by all that is weighed."""
-    return SharedError("yarn fineness", yarn_tex.sd / yarn_tex.value)
+    return SharedError(FINENESS, yarn_tex.sd / yarn_tex.value)
 
 
 def _common(
@@ -259,12 +271,18 @@ def _notes(swatch: SwatchGiven) -> tuple[str, ...]:
         return ()
     if swatch.state is State.ON_MACHINE:
         return (
-            f"Swatch '{swatch.name}' was measured on the machine, where needles and weights pull "
-            "it out of shape: its widths and heights were not used. Take it off, let it rest, "
-            "wash and dry it as the sock will be, and measure it again.",
+            said(
+                "Swatch '{swatch}' was measured on the machine, where needles and weights pull "
+                "it out of shape: its widths and heights were not used. Take it off, let it rest, "
+                "wash and dry it as the sock will be, and measure it again.",
+                swatch=swatch.name,
+            ),
         )
     return (
-        f"Swatch '{swatch.name}' was measured rested, not washed: its widths and heights were "
-        "brought to the washed fabric by a change that is only roughly known. Wash and dry it as "
-        "the sock will be, and measure it again.",
+        said(
+            "Swatch '{swatch}' was measured rested, not washed: its widths and heights were "
+            "brought to the washed fabric by a change that is only roughly known. Wash and dry it "
+            "as the sock will be, and measure it again.",
+            swatch=swatch.name,
+        ),
     )

@@ -8,6 +8,7 @@ from math import hypot
 from sockwright.facts import fact
 from sockwright.measure.foot_values import Foot
 from sockwright.quantities import format_both
+from sockwright.words import Said, listed, phrase, said
 
 
 @dataclass(frozen=True)
@@ -22,7 +23,7 @@ class FeetComparison:
 class _Difference:
     """By how much the right foot exceeds the left in one measure, mm, and its measuring sd."""
 
-    words: tuple[str, str]
+    template: str
     mm: float
     sd: float
     limit_mm: float
@@ -31,10 +32,11 @@ class _Difference:
     def alike(self) -> bool:
         return abs(self.mm) <= self.limit_mm
 
-    def __str__(self) -> str:
-        side = "right" if self.mm > 0 else "left"
-        by = format_both(abs(self.mm))
-        return f"the {side} foot is {by} {self.words[0]} {self.words[1]}".rstrip()
+    @property
+    def words(self) -> Said:
+        """Which foot exceeds the other, and by how much."""
+        side = said("right") if self.mm > 0 else said("left")
+        return said(self.template, side=side, by=format_both(abs(self.mm)))
 
 
 def compare_feet(left: Foot, right: Foot, course_mm: float) -> FeetComparison:
@@ -45,30 +47,42 @@ def compare_feet(left: Foot, right: Foot, course_mm: float) -> FeetComparison:
     """
     limit = fact("measuring", "alike_within").number
     differences = (
-        _difference(left, right, "length", ("longer", ""), max(limit, course_mm)),
-        _difference(left, right, "ball_girth", ("fuller", "round the ball"), limit),
+        _difference(
+            left, right, "length", phrase("the {side} foot is {by} longer"), max(limit, course_mm)
+        ),
+        _difference(
+            left,
+            right,
+            "ball_girth",
+            phrase("the {side} foot is {by} fuller round the ball"),
+            limit,
+        ),
     )
     unlike = [one for one in differences if not one.alike]
     if not unlike:
         return FeetComparison(True, _alike(left, right, differences))
-    reason = " and ".join(str(one) for one in unlike) + ": each foot needs its own sock"
+    different = listed([one.words for one in unlike])
+    reason = said("{different}: each foot needs its own sock", different=different)
     if all(abs(one.mm) <= 2.0 * one.sd for one in unlike):
-        reason += "; but two such measurements can differ so much by chance, so measure both again"
+        reason = said(
+            "{reason}; but two such measurements can differ so much by chance, "
+            "so measure both again",
+            reason=reason,
+        )
     return FeetComparison(False, reason)
 
 
-def _difference(
-    left: Foot, right: Foot, name: str, words: tuple[str, str], limit_mm: float
-) -> _Difference:
+def _difference(left: Foot, right: Foot, name: str, template: str, limit_mm: float) -> _Difference:
     one, other = left.measures()[name].estimate, right.measures()[name].estimate
-    return _Difference(words, other.value - one.value, hypot(one.sd, other.sd), limit_mm)
+    return _Difference(template, other.value - one.value, hypot(one.sd, other.sd), limit_mm)
 
 
 def _alike(left: Foot, right: Foot, differences: tuple[_Difference, ...]) -> str:
     if left == right:
-        return "both feet were given the same measures: one sock serves both"
+        return said("both feet were given the same measures: one sock serves both")
     length, ball = differences
-    return (
-        f"the feet differ by {format_both(abs(length.mm))} in length and "
-        f"{format_both(abs(ball.mm))} round the ball: one sock serves both"
+    return said(
+        "the feet differ by {length} in length and {ball} round the ball: one sock serves both",
+        length=format_both(abs(length.mm)),
+        ball=format_both(abs(ball.mm)),
     )

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from sockwright.words import Said, phrase, said
+
 
 class Level(StrEnum):
     """An error spoils the sock; a warning is worth a look."""
@@ -57,132 +59,137 @@ class Finding:
         return FINDINGS[self.code][0]
 
     @property
-    def message(self) -> str:
+    def message(self) -> Said:
         """What is wrong, in a sentence that names the program's step."""
-        return self.told(f"step {self.step}")
+        return self.told(said("step {step}", step=self.step))
 
-    def told(self, step: str) -> str:
+    def told(self, step: str) -> Said:
         """What is wrong, in a sentence that names the step as the reader knows it."""
-        place = "dial slot" if self.on_dial else "needle"
-        where = "" if self.needle is None else f" at {place} {self.needle}"
-        more = "" if self.count == 1 else f" ({self.count} in all)"
-        return f"{step}{where}: {FINDINGS[self.code][1]}{more}"
+        wrong = FINDINGS[self.code][1]
+        if self.count != 1:
+            wrong = said("{wrong} ({count} in all)", wrong=wrong, count=self.count)
+        if self.needle is None:
+            return said("{step}: {wrong}", step=step, wrong=wrong)
+        where = phrase("{step} at needle {needle}: {wrong}")
+        if self.on_dial:
+            where = phrase("{step} at dial slot {needle}: {wrong}")
+        return said(where, step=step, needle=self.needle, wrong=wrong)
 
     @property
-    def mend(self) -> str:
+    def mend(self) -> Said:
         """What to do about it."""
         return FINDINGS[self.code][2]
 
 
-FINDINGS: dict[Code, tuple[Level, str, str]] = {
+FINDINGS: dict[Code, tuple[Level, Said, Said]] = {
     Code.LIVE_LOOP: (
         Level.ERROR,
-        "a loop of the sock is left live; it will run",
-        "graft it, gather it or bind it off",
+        said("a loop of the sock is left live; it will run"),
+        said("graft it, gather it or bind it off"),
     ),
     Code.EDGE_RAVELS: (
         Level.ERROR,
-        "the first edge ravels once the ravel cord is pulled",
-        "hang the bars of the very first round, begin on both beds, or bind the edge off",
+        said("the first edge ravels once the ravel cord is pulled"),
+        said("hang the bars of the very first round, begin on both beds, or bind the edge off"),
     ),
     Code.EMPTY_NEEDLE: (
         Level.ERROR,
-        "a needle in work has nothing to knit",
-        "lift the bar below onto it, or take it out of work",
+        said("a needle in work has nothing to knit"),
+        said("lift the bar below onto it, or take it out of work"),
     ),
     Code.TOO_MANY_LOOPS: (
         Level.ERROR,
-        "more loops on the needle than its latch can clear (three)",
-        "knit the needle sooner, or wrap it less often",
+        said("more loops on the needle than its latch can clear (three)"),
+        said("knit the needle sooner, or wrap it less often"),
     ),
     Code.NO_WRAP: (
         Level.WARNING,
-        "the yarn reverses with no wrap round the next needle; this leaves a hole",
-        "lay the yarn round the next raised needle before reversing",
+        said("the yarn reverses with no wrap round the next needle; this leaves a hole"),
+        said("lay the yarn round the next raised needle before reversing"),
     ),
     Code.LONG_FLOAT: (
         Level.ERROR,
-        "the yarn floats past too many idle needles",
-        "bring the needles between into work, or knit rows instead of rounds",
+        said("the yarn floats past too many idle needles"),
+        said("bring the needles between into work, or knit rows instead of rounds"),
     ),
     Code.UNEQUAL_GRAFT: (
         Level.ERROR,
-        "the two sides to graft do not hold the same number of loops",
-        "move the odd loop onto its neighbour one round earlier",
+        said("the two sides to graft do not hold the same number of loops"),
+        said("move the odd loop onto its neighbour one round earlier"),
     ),
     Code.HEM_ASKEW: (
         Level.ERROR,
-        "the hem is hung on needles its bars did not come from; the cuff will spiral",
-        "take the bars off and hang each on the needle of its own wale",
+        said("the hem is hung on needles its bars did not come from; the cuff will spiral"),
+        said("take the bars off and hang each on the needle of its own wale"),
     ),
     Code.NO_YARN: (
         Level.ERROR,
-        "the carrier has no yarn; every loop it passes would drop",
-        "thread the yarn before cranking",
+        said("the carrier has no yarn; every loop it passes would drop"),
+        said("thread the yarn before cranking"),
     ),
     Code.YARN_GONE: (
         Level.ERROR,
-        "the yarn on hand is used up here",
-        "shorten the leg, use another yarn for cuff, heel or toe, or get more",
+        said("the yarn on hand is used up here"),
+        said("shorten the leg, use another yarn for cuff, heel or toe, or get more"),
     ),
     Code.EMPTY_RAISE: (
         Level.ERROR,
-        "the needle to raise holds no loop or is not in work",
-        "check which needle is meant: raise the one that has just knitted",
+        said("the needle to raise holds no loop or is not in work"),
+        said("check which needle is meant: raise the one that has just knitted"),
     ),
     Code.WRONG_SIDE: (
         Level.ERROR,
-        "the carrier stands at the wrong end for this row",
-        "check the way of the row before cranking",
+        said("the carrier stands at the wrong end for this row"),
+        said("check the way of the row before cranking"),
     ),
     Code.NO_HEEL_WEIGHT: (
         Level.ERROR,
-        "rows are knitted with no heel weight; their loops will ride up",
-        "hang the heel weights on the heel fabric first",
+        said("rows are knitted with no heel weight; their loops will ride up"),
+        said("hang the heel weights on the heel fabric first"),
     ),
     Code.NO_MAIN_WEIGHT: (
         Level.ERROR,
-        "rounds are knitted with no weight on the tube",
-        "hang the main weight again",
+        said("rounds are knitted with no weight on the tube"),
+        said("hang the main weight again"),
     ),
     Code.NO_SPRING: (
         Level.WARNING,
-        "the yarn reverses without the heel spring; slack loops at the ends of the rows",
-        "put the yarn through the heel spring",
+        said("the yarn reverses without the heel spring; slack loops at the ends of the rows"),
+        said("put the yarn through the heel spring"),
     ),
     Code.SPRING_LEFT_ON: (
         Level.WARNING,
-        "rounds are knitted with the heel spring on; they come out tight",
-        "take the yarn out of the heel spring",
+        said("rounds are knitted with the heel spring on; they come out tight"),
+        said("take the yarn out of the heel spring"),
     ),
     Code.RIBBER_IN_REVERSE: (
         Level.ERROR,
-        "the ribber is connected in a row; it runs forward rounds only",
-        "disconnect the ribber first",
+        said("the ribber is connected in a row; it runs forward rounds only"),
+        said("disconnect the ribber first"),
     ),
     Code.NO_NEEDLE: (
         Level.ERROR,
-        "there is no needle, or no dial slot, at this place",
-        "check the needle number against the cylinder and the dial",
+        said("there is no needle, or no dial slot, at this place"),
+        said("check the needle number against the cylinder and the dial"),
     ),
     Code.NO_LOOP: (
         Level.ERROR,
-        "the needle holds no loop to move",
-        "check which needle is meant",
+        said("the needle holds no loop to move"),
+        said("check which needle is meant"),
     ),
     Code.NOTHING_IN_WORK: (
         Level.ERROR,
-        "no needle is in work",
-        "lower needles into work before cranking",
+        said("no needle is in work"),
+        said("lower needles into work before cranking"),
     ),
     Code.LOOP_ON_NEEDLE: (
         Level.ERROR,
-        "a needle that holds a loop is taken out; the loop would drop",
-        "move its loop to a neighbour first",
+        said("a needle that holds a loop is taken out; the loop would drop"),
+        said("move its loop to a neighbour first"),
     ),
     Code.NOT_RAISED: (
         Level.ERROR,
-        "the needle to lower or to wrap is not raised",
-        "check which needle is meant",
+        said("the needle to lower or to wrap is not raised"),
+        said("check which needle is meant"),
     ),
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from sockwright.needlebed.dryrun import HANDLERS
@@ -45,6 +46,16 @@ def state_after(program: Program, steps: int) -> BedState:
         run.section = step.section.value
         HANDLERS[type(step)](run, step)
     return _state(run, steps)
+
+
+def every_state(program: Program) -> Iterator[BedState]:
+    """The bed as the program finds it, and then after each of its steps."""
+    run = Run(program, 1.0, {})
+    yield _state(run, 0)
+    for run.step, step in enumerate(program.steps, 1):
+        run.section = step.section.value
+        HANDLERS[type(step)](run, step)
+        yield _state(run, run.step)
 
 
 def _state(run: Run, steps: int) -> BedState:

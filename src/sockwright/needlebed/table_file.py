@@ -9,6 +9,7 @@ import numpy as np
 
 from sockwright.errors import SockwrightError
 from sockwright.needlebed.loops import Bed, Kind, LoopTable
+from sockwright.words import said
 
 COLUMNS = ("loop", "course", "section", "needle", "bed", "yarn", "kind", "parents", "yarn_at_mm")
 SUFFIXES = (".csv", ".npz")
@@ -18,10 +19,17 @@ def check_table_path(path: Path) -> None:
     """Raise SockwrightError unless `path` ends in .csv or .npz and its folder is there."""
     if path.suffix.lower() not in SUFFIXES:
         raise SockwrightError(
-            f"{path}: a loop table is written as .csv or .npz; give the file such an ending"
+            said(
+                "{path}: a loop table is written as .csv or .npz; give the file such an ending",
+                path=path,
+            )
         )
     if not path.parent.is_dir():
-        raise SockwrightError(f"{path}: there is no folder {path.parent}; make it first")
+        raise SockwrightError(
+            said(
+                "{path}: there is no folder {parent}; make it first", path=path, parent=path.parent
+            )
+        )
 
 
 def write_table(table: LoopTable, path: Path) -> None:

@@ -8,6 +8,7 @@ from typing import Any
 from sockwright.machine.model import Machine
 from sockwright.order.model import SockGiven
 from sockwright.order.reader import Fields
+from sockwright.words import either, said
 
 FEWEST_RAISED = 2
 """Needles a cup must raise to be one: one at each end."""
@@ -31,8 +32,8 @@ def _check_swatch_yarns(fields: Fields) -> None:
     for i, swatch in enumerate(swatches, 1):
         if swatch is not None and swatch.yarn not in roles:
             fields.place.at("swatch").item(i).at("yarn").say(
-                f'is "{swatch.yarn}", but the order has no such yarn',
-                f"add [yarn.{swatch.yarn}], or name a yarn of the order",
+                said('is "{yarn}", but the order has no such yarn', yarn=swatch.yarn),
+                said("add [yarn.{yarn}], or name a yarn of the order", yarn=swatch.yarn),
             )
 
 
@@ -40,8 +41,8 @@ def _check_cylinder(machine: Machine, sock: SockGiven, fields: Fields) -> None:
     counts = [cylinder.needles for cylinder in machine.cylinders]
     if sock.needles is not None and sock.needles not in counts:
         fields.place.at("sock").at("needles").say(
-            f"is {sock.needles}, but the machine has no such cylinder",
-            f"give {' or '.join(map(str, counts))}",
+            said("is {needles}, but the machine has no such cylinder", needles=sock.needles),
+            said("give {counts}", counts=either([str(count) for count in counts])),
         )
 
 
@@ -57,6 +58,10 @@ def _check_kept(machine: Machine, sock: SockGiven, fields: Fields) -> None:
     for part, key, kept in asked:
         if kept is not None and kept > most:
             fields.place.at("sock").at(part).at(key).say(
-                f"is {kept}, too many of the {needles // 2} needles of the half",
-                f"give {most} at the most",
+                said(
+                    "is {kept}, too many of the {needles} needles of the half",
+                    kept=kept,
+                    needles=needles // 2,
+                ),
+                said("give {most} at the most", most=most),
             )

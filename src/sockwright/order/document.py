@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from sockwright.errors import OrderError, Problem
+from sockwright.words import said
 
 MOST_BYTES = 1_000_000
 """An order is a page or two; whatever is larger was picked by mistake."""
@@ -15,18 +16,23 @@ MOST_BYTES = 1_000_000
 _POSITION = re.compile(r" *\(at (?:line (\d+), column (\d+)|(end of document))\)$")
 _UTF_16 = (b"\xff\xfe", b"\xfe\xff")
 _HINTS = (
-    ("after a statement", 'one key a line; quantities stand in quotes, as in length = "25.1 cm"'),
+    (
+        "after a statement",
+        said('one key a line; quantities stand in quotes, as in length = "25.1 cm"'),
+    ),
     (
         "Invalid value",
-        'quantities and words stand in quotes, as in length = "25.1 cm"; '
-        "yes and no are written true and false",
+        said(
+            'quantities and words stand in quotes, as in length = "25.1 cm"; '
+            "yes and no are written true and false"
+        ),
     ),
-    ("Cannot overwrite", "give each key once"),
-    ("Cannot declare", "open each table once"),
-    ("Cannot mutate", "say everything of a table in one place"),
-    ("Illegal character", "close every quote on its own line"),
-    ("Unterminated string", "close every quote"),
-    ("'='", "write key = value"),
+    ("Cannot overwrite", said("give each key once")),
+    ("Cannot declare", said("open each table once")),
+    ("Cannot mutate", said("say everything of a table in one place")),
+    ("Illegal character", said("close every quote on its own line")),
+    ("Unterminated string", said("close every quote")),
+    ("'='", said("write key = value")),
 )
 
 
@@ -47,51 +53,57 @@ def parse_document(text: str, name: str) -> dict[str, Any]:
     except tomllib.TOMLDecodeError as error:
         raise _refusal(name, _in_words(str(error)), _hint(str(error))) from error
     except RecursionError as error:
-        raise _refusal(name, "has arrays within arrays beyond all measure", "nest less") from error
+        raise _refusal(
+            name, said("has arrays within arrays beyond all measure"), said("nest less")
+        ) from error
     except ValueError as error:
         # tomllib lets through what a date or a very long number does to the types behind it.
-        wrong = "holds a date that is not in the calendar or a number of too many digits"
-        raise _refusal(name, wrong, "write dates as 2025-11-03") from error
+        wrong = said("holds a date that is not in the calendar or a number of too many digits")
+        raise _refusal(name, wrong, said("write dates as 2025-11-03")) from error
 
 
 def _read_bytes(path: Path, kind: str) -> bytes:
-    name, right = _on_one_line(path), f"give the path of {_a_file(kind)}"
+    name, right = _on_one_line(path), said("give the path of {file}", file=_a_file(kind))
     try:
         if path.is_dir():
-            raise _refusal(name, "is a folder", right)
+            raise _refusal(name, said("is a folder"), right)
         if not path.exists():
-            raise _refusal(name, "is not there", right)
+            raise _refusal(name, said("is not there"), right)
         if not path.is_file():
-            raise _refusal(name, "is not a file", right)
+            raise _refusal(name, said("is not a file"), right)
         with path.open("rb") as file:
             data = file.read(MOST_BYTES + 1)
     except OSError as error:
-        raise _refusal(name, f"cannot be read ({error.strerror})", right) from error
+        raise _refusal(
+            name, said("cannot be read ({reason})", reason=error.strerror), right
+        ) from error
     if len(data) > MOST_BYTES:
-        raise _refusal(name, f"is far too large for {_a(kind)}", right)
+        raise _refusal(name, said("is far too large for {kind}", kind=_a(kind)), right)
     return data
 
 
 def _decode(data: bytes, name: str, kind: str) -> str:
-    as_utf_8 = "save it as plain text in UTF-8"
+    as_utf_8 = said("save it as plain text in UTF-8")
     if data.startswith(_UTF_16):
-        raise _refusal(name, "is text in UTF-16", as_utf_8)
+        raise _refusal(name, said("is text in UTF-16"), as_utf_8)
     if b"\0" in data:
-        raise _refusal(name, "is not a text file", f"give {_a_file(kind)}")
+        raise _refusal(name, said("is not a text file"), said("give {file}", file=_a_file(kind)))
     try:
         return data.decode("utf-8-sig").replace("\r\n", "\n")
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
-        wrong = f"line {line} holds a character that is not in UTF-8"
+        wrong = said("line {line} holds a character that is not in UTF-8", line=line)
         raise _refusal(name, wrong, as_utf_8) from error
 
 
 def _a_file(kind: str) -> str:
-    return f"{_a(kind)} file, such as my-{kind}.toml"
+    if kind == "order":
+        return said("an order file, such as my-order.toml")
+    return said("a machine file, such as my-machine.toml")
 
 
 def _a(kind: str) -> str:
-    return f"an {kind}" if kind == "order" else f"a {kind}"
+    return said("an order") if kind == "order" else said("a machine")
 
 
 def _on_one_line(path: Path) -> str:
@@ -99,21 +111,26 @@ def _on_one_line(path: Path) -> str:
 
 
 def _refusal(name: str, wrong: str, right: str) -> OrderError:
-    return OrderError((Problem(name or "the order", wrong, right),))
+    return OrderError((Problem(name or said("the order"), wrong, right),))
 
 
 def _in_words(message: str) -> str:
     found = _POSITION.search(message)
     if found is None:
-        return f"is not TOML ({message})"
+        return said("is not TOML ({message})", message=message)
     reason = message[: found.start()]
     if found[3]:
-        return f"stops before it is complete ({reason})"
-    return f"line {found[1]}, column {found[2]} is not TOML ({reason})"
+        return said("stops before it is complete ({reason})", reason=reason)
+    return said(
+        "line {line}, column {column} is not TOML ({reason})",
+        line=found[1],
+        column=found[2],
+        reason=reason,
+    )
 
 
 def _hint(message: str) -> str:
     for part, hint in _HINTS:
         if part in message:
             return hint
-    return "see the reference of the order file for how it is written"
+    return said("see the reference of the order file for how it is written")

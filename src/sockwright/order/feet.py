@@ -11,6 +11,7 @@ from sockwright.order.reader import Fields
 from sockwright.order.values import likely_length
 from sockwright.order.wearer import FeetGiven, OneFoot, may_be_child
 from sockwright.quantities import format_length
+from sockwright.words import phrase, said
 
 PROPORTIONED = (
     "ball_girth",
@@ -43,7 +44,7 @@ def _problems(wearer: Fields, foot: OneFoot) -> Iterator[Problem]:
     misfits = [name for name in _measured(foot) if not _goes(foot, name, length_mm)]
     slip = _slip_of_length(wearer, foot) if len(misfits) > 1 else None
     if slip is not None:
-        yield _problem(foot, "length", "does not go with the other measures", slip)
+        yield _problem(foot, "length", phrase("does not go with the other measures"), slip)
     else:
         yield from (_misfit(foot, name, length_mm) for name in misfits)
 
@@ -61,17 +62,22 @@ def _too_short(wearer: Fields, foot: OneFoot, length_mm: float) -> bool:
 
 
 def _shortness(wearer: Fields, foot: OneFoot, length_mm: float) -> Problem:
-    least_mm, pencil = _adult_lengths().least, ""
+    least_mm = _adult_lengths().least
+    wrong = phrase("{given} is shorter than any adult's foot")
     if length_mm >= least_mm:
-        pencil = f" less the pencil's {foot.written['traced_with'].text}"
+        wrong = phrase("{given} less the pencil's {pencil} is shorter than any adult's foot")
     slip = likely_length(foot.written["length"].text, _adult_lengths().holds)
-    right = f"did you mean {slip}?" if slip else "measure it again."
+    right = said("did you mean {slip}?", slip=slip) if slip else said("measure it again.")
     if "age" not in wearer.given:
-        right += " For a child give wearer.age"
+        right = said("{right} For a child give wearer.age", right=right)
     elif slip is None:
         shown = format_length(least_mm, _units(foot, "length"))
-        right = f"measure all of the foot, for nothing can be estimated of one below {shown}"
-    return _problem(foot, "length", f"{{}}{pencil} is shorter than any adult's foot", right)
+        right = said(
+            "measure all of the foot, for nothing can be estimated of one below {shown}",
+            shown=shown,
+        )
+    traced = foot.written.get("traced_with")
+    return _problem(foot, "length", wrong, right, pencil=traced.text if traced else "")
 
 
 def _slip_of_length(wearer: Fields, foot: OneFoot) -> str | None:
@@ -81,12 +87,12 @@ def _slip_of_length(wearer: Fields, foot: OneFoot) -> str | None:
         foot.written["length"].text,
         lambda mm: lengths.holds(mm) and all(_goes(foot, name, mm) for name in _measured(foot)),
     )
-    return f"did you mean {slip}?" if slip else None
+    return said("did you mean {slip}?", slip=slip) if slip else None
 
 
 def _misfit(foot: OneFoot, name: str, length_mm: float) -> Problem:
     ratios, within = limits(f"{name}_per_length"), limits(name)
-    size = "small" if _measured(foot)[name] < ratios.least * length_mm else "large"
+    small = _measured(foot)[name] < ratios.least * length_mm
     slip = likely_length(
         foot.written[name].text, lambda mm: within.holds(mm) and ratios.holds(mm / length_mm)
     )
@@ -95,8 +101,12 @@ def _misfit(foot: OneFoot, name: str, length_mm: float) -> Problem:
     return _problem(
         foot,
         name,
-        f"{{}} is far too {size} for a foot of {length}",
-        f"did you mean {slip}?" if slip else f"it should be {low} to {high}: measure both again",
+        phrase("{given} is far too {size} for a foot of {length}"),
+        said("did you mean {slip}?", slip=slip)
+        if slip
+        else said("it should be {low} to {high}: measure both again", low=low, high=high),
+        size=said("small") if small else said("large"),
+        length=length,
     )
 
 
@@ -121,7 +131,7 @@ def _units(foot: OneFoot, name: str) -> str:
     return "in" if text.endswith(("in", "inch", "inches", '"', "ft", "feet")) else "cm"
 
 
-def _problem(foot: OneFoot, name: str, wrong: str, right: str) -> Problem:
-    """A problem of one measure; {} in `wrong` stands for what was written."""
+def _problem(foot: OneFoot, name: str, wrong: str, right: str, **values: str) -> Problem:
+    """A problem of one measure; {given} in the template `wrong` stands for what was written."""
     written = foot.written[name]
-    return Problem(written.place.path, wrong.replace("{}", written.text), right)
+    return Problem(written.place.path, said(wrong, given=written.text, **values), right)

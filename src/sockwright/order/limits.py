@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sockwright.facts import table
+from sockwright.words import Said, numeral, said
 
 
 @dataclass(frozen=True)
@@ -20,8 +21,17 @@ class Limits:
         """Whether `value` lies in the range; never for a value that is not a number."""
         return self.least <= value <= self.most
 
+    @property
+    def words(self) -> Said:
+        """The range in words."""
+        return said(
+            "{least} to {most}",
+            least=_shown(self.least, self.unit),
+            most=_shown(self.most, self.unit),
+        )
+
     def __str__(self) -> str:
-        return f"{_shown(self.least, self.unit)} to {_shown(self.most, self.unit)}"
+        return str(self.words)
 
 
 def limits(name: str) -> Limits:
@@ -31,15 +41,19 @@ def limits(name: str) -> Limits:
     return Limits(name, least.number, most.number, least.unit)
 
 
-def _shown(value: float, unit: str) -> str:
+def _shown(value: float, unit: str) -> Said:
     """The value as a maker writes it: longer lengths in cm or m, counts without a unit."""
     if unit == "mm" and value >= 3000:
-        return f"{_plain(value / 1000)} m"
+        return _with(value / 1000, "m")
     if unit == "mm" and value >= 10:
-        return f"{_plain(value / 10)} cm"
-    return _plain(value) if unit in ("1", "year") else f"{_plain(value)} {unit}"
+        return _with(value / 10, "cm")
+    return _plain(value) if unit in ("1", "year") else _with(value, unit)
 
 
-def _plain(value: float) -> str:
+def _with(value: float, unit: str) -> Said:
+    return said("{value} {unit}", value=_plain(value), unit=unit)
+
+
+def _plain(value: float) -> Said:
     """The number without an exponent."""
-    return f"{value:.0f}" if value.is_integer() else f"{value:g}"
+    return numeral(f"{value:.0f}" if value.is_integer() else f"{value:g}")

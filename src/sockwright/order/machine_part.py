@@ -25,8 +25,9 @@ from sockwright.machine.model import (
 from sockwright.order.document import read_document
 from sockwright.order.reader import WRONG, Either, Fields, Key, Many, Names, Place, Table, shown
 from sockwright.order.values import choice, hour, length, number, text, whole, yes_or_no
+from sockwright.words import joined, listed, said
 
-NAMELESS = "the machine"
+NAMELESS = said("the machine")
 """What a machine without a name is called on the sheets."""
 
 _CYLINDER = Table(
@@ -35,7 +36,7 @@ _CYLINDER = Table(
         Key("needles", whole("needles"), "its needles", needed=True),
         Key(
             "diameter",
-            length("cylinder_diameter", "any cylinder's"),
+            length("cylinder_diameter", said("any cylinder's")),
             "across the circle of the needles",
             "not known",
             field="diameter_mm",
@@ -121,9 +122,13 @@ def _build(fields: Fields) -> Machine:
     machine = Machine(**values)
     needles = [cylinder.needles for cylinder in machine.cylinders]
     if not needles:
-        fields.say("cylinders", "is empty", "give the needles of one cylinder at least")
+        fields.say("cylinders", said("is empty"), said("give the needles of one cylinder at least"))
     for twice in sorted({count for count in needles if needles.count(count) > 1}):
-        fields.say("cylinders", f"has {twice} needles twice", "give each cylinder once")
+        fields.say(
+            "cylinders",
+            said("has {twice} needles twice", twice=twice),
+            said("give each cylinder once"),
+        )
     return machine
 
 
@@ -185,8 +190,11 @@ class MachinePart:
         beside = ", ".join(place.at(key).path for key in given if key != FILE.name)
         if beside:
             place.at(FILE.name).say(
-                f"stands beside {beside}",
-                f"delete {beside} here, for the machine file says them, or else delete file",
+                said("stands beside {beside}", beside=beside),
+                said(
+                    "delete {beside} here, for the machine file says them, or else delete file",
+                    beside=beside,
+                ),
             )
         name = FILE.kind.read(given[FILE.name], place.at(FILE.name))
         return WRONG if name is WRONG else self._read_file(name, place)
@@ -194,22 +202,26 @@ class MachinePart:
     def _read_file(self, name: str, place: Place) -> Any:
         if not self.folders:
             place.at("file").say(
-                "names a file, but this order does not lie in a folder",
-                "write the machine's keys into the order",
+                said("names a file, but this order does not lie in a folder"),
+                said("write the machine's keys into the order"),
             )
             return WRONG
         path = self._find(name)
         if path is None:
             place.at("file").say(
-                f"{shown(name)} is not there; looked in {self._looked_in()}",
-                "give the path of a machine file from one of these folders",
+                said(
+                    "{name} is not there; looked in {folders}",
+                    name=shown(name),
+                    folders=self._looked_in(),
+                ),
+                said("give the path of a machine file from one of these folders"),
             )
             return WRONG
         try:
             document = read_document(path, "machine")
         except OrderError as error:
             for problem in error.problems:
-                place.at("file").say(f"{shown(name)} {problem.wrong}", problem.right)
+                place.at("file").say(joined(" ", (shown(name), problem.wrong)), problem.right)
             return WRONG
         return MACHINE.read(document, Place(path.name, place.problems))
 
@@ -221,5 +233,5 @@ class MachinePart:
 
     def _looked_in(self) -> str:
         first, *others = self.folders
-        of_order = "the order's folder" if first == Path() else shown(str(first))
-        return " and ".join([of_order, *(shown(str(folder)) for folder in others)])
+        of_order = said("the order's folder") if first == Path() else shown(str(first))
+        return listed([of_order, *(shown(str(folder)) for folder in others)])

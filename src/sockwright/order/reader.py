@@ -12,9 +12,11 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date, time
 from difflib import get_close_matches
+from enum import Enum
 from typing import Any, Final, Protocol
 
 from sockwright.errors import Problem, QuantityError
+from sockwright.words import Said, said
 
 WRONG: Final = object()
 """What reading gives for something with a problem; the problem is noted already."""
@@ -41,7 +43,7 @@ class Place:
 
     def say(self, wrong: str, right: str) -> None:
         """Note a problem here."""
-        self.problems.append(Problem(self.path or "the order", wrong, right))
+        self.problems.append(Problem(self.path or said("the order"), wrong, right))
 
 
 class Kind(Protocol):
@@ -57,12 +59,28 @@ class Kind(Protocol):
         ...
 
 
+class WrittenAs(Enum):
+    """How a value is written down."""
+
+    TEXT = "text"
+    LINES = "lines"
+    NUMBER = "number"
+    NUMBER_OR_TEXT = "number or text"
+    YES_OR_NO = "yes or no"
+    DAY = "day"
+
+
 @dataclass(frozen=True)
 class Value:
-    """A single value; `convert` raises QuantityError for what it refuses."""
+    """A single value; `convert` raises QuantityError for what it refuses.
+
+    `words` are those there are to choose from, if it is one of a few.
+    """
 
     expects: str
     convert: Callable[[object], Any]
+    written: WrittenAs = WrittenAs.TEXT
+    words: tuple[str, ...] = ()
 
     def read(self, given: object, place: Place) -> Any:
         """The converted value, or WRONG."""
@@ -120,7 +138,11 @@ class Fields:
         """Refuse two of `keys` together: they say the same thing twice."""
         found = [key for key in keys if key in self.given]
         if len(found) > 1:
-            self.say(found[1], f"says the same thing as {found[0]}", "give one of the two")
+            self.say(
+                found[1],
+                said("says the same thing as {found}", found=found[0]),
+                said("give one of the two"),
+            )
 
 
 @dataclass(frozen=True)
@@ -139,7 +161,10 @@ class Table:
     def read(self, given: object, place: Place) -> Any:
         """The built value, or WRONG if it is no table or lacks a needed key."""
         if not isinstance(given, Mapping):
-            place.say(f"is {what_is(given)}", f"give {self.expects}")
+            place.say(
+                it_is(given),
+                give(self.expects),
+            )
             return WRONG
         self._refuse_unknown(given, place)
         values: dict[str, Any] = {}
@@ -161,14 +186,14 @@ class Table:
             # Reading an empty table names the keys that are really missing.
             return key.kind.read({}, place.at(key.name))
         if key.needed:
-            place.at(key.name).say("is missing", f"give {key.kind.expects}")
+            place.at(key.name).say(said("is missing"), give(key.kind.expects))
         return WRONG
 
     def _refuse_unknown(self, given: Mapping[str, object], place: Place) -> None:
         names = [key.name for key in self.keys]
         for name in given:
             if name not in names:
-                place.at(name).say("is not a key of this table", _did_you_mean(name, names))
+                place.at(name).say(said("is not a key of this table"), _did_you_mean(name, names))
 
 
 @dataclass(frozen=True)
@@ -180,7 +205,7 @@ class Many:
     @property
     def expects(self) -> str:
         """What to write."""
-        return f"{self.one.expects}, or several in an array"
+        return said("{one}, or several in an array", one=said(self.one.expects))
 
     def read(self, given: object, place: Place) -> Any:
         """The tuple, or WRONG if any item is."""
@@ -201,14 +226,18 @@ class Either:
     @property
     def expects(self) -> str:
         """What to write."""
-        return f"{self.plain.expects}, or {self.table.expects}"
+        return said(
+            "{plain}, or {table}",
+            plain=said(self.plain.expects),
+            table=said(self.table.expects),
+        )
 
     def read(self, given: object, place: Place) -> Any:
         """The value of whichever was given, or WRONG."""
         if isinstance(given, Mapping):
             return self.table.read(given, place)
         if isinstance(given, list):
-            place.say("is an array", f"give {self.expects}")
+            place.say(said("is an array"), give(self.expects))
             return WRONG
         return self.plain.read(given, place)
 
@@ -224,7 +253,10 @@ class Names:
     def read(self, given: object, place: Place) -> Any:
         """The pairs in the file's order, or WRONG if any is wrong."""
         if not isinstance(given, Mapping):
-            place.say(f"is {what_is(given)}", f"give {self.expects}")
+            place.say(
+                it_is(given),
+                give(self.expects),
+            )
             return WRONG
         pairs = tuple(
             (self.name.read(name, place.at(name)), self.one.read(value, place.at(name)))
@@ -232,7 +264,7 @@ class Names:
         )
         names = [name for name, _ in pairs]
         if len(set(names)) < len(names):
-            place.say("gives a name twice", "give each name once")
+            place.say(said("gives a name twice"), said("give each name once"))
         return WRONG if any(WRONG in pair for pair in pairs) else pairs
 
 
@@ -241,12 +273,24 @@ def what_is(given: object) -> str:
     if isinstance(given, bool):
         return "true" if given else "false"
     if isinstance(given, str):
-        return f"the text {shown(given)}"
+        return said("the text {given}", given=shown(given))
     if isinstance(given, int | float):
-        return f"the number {given}" if abs(given) < 1e15 else "a number beyond all measure"
+        if abs(given) < 1e15:
+            return said("the number {given}", given=str(given))
+        return said("a number beyond all measure")
     if isinstance(given, date | time):
-        return "a date or a time"
-    return "an array" if isinstance(given, list) else "a table"
+        return said("a date or a time")
+    return said("an array") if isinstance(given, list) else said("a table")
+
+
+def it_is(given: object) -> Said:
+    """What is wrong with a value of another kind than was wanted."""
+    return said("is {given}", given=what_is(given))
+
+
+def give(expects: str) -> Said:
+    """What would be right, from the words that say what to write."""
+    return said("give {expects}", expects=said(expects))
 
 
 def shown(text: str) -> str:
@@ -257,4 +301,6 @@ def shown(text: str) -> str:
 
 def _did_you_mean(name: str, names: list[str]) -> str:
     close = get_close_matches(name[:_LONGEST_SHOWN].lower(), names, n=1, cutoff=0.6)
-    return f'did you mean "{close[0]}"?' if close else f"its keys are {', '.join(names)}"
+    if close:
+        return said('did you mean "{close}"?', close=close[0])
+    return said("its keys are {names}", names=names)

@@ -21,6 +21,11 @@ def known_keys() -> tuple[str, ...]:
     return tuple(path for path, _ in _walk("", order_table(())))
 
 
+def declared_keys() -> tuple[Key, ...]:
+    """Every key's declaration, in the same order."""
+    return tuple(key for _, key in _walk("", order_table(())))
+
+
 def key_tables() -> str:
     """The reference in Markdown: one heading and one table of keys for each table of the file."""
     rows: dict[str, list[str]] = {}

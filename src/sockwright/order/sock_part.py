@@ -24,22 +24,28 @@ from sockwright.order.model import (
     ToeHalf,
     Widening,
 )
-from sockwright.order.reader import Fields, Key, Table, Value, shown, what_is
+from sockwright.order.reader import Fields, Key, Table, Value, give, it_is, shown
 from sockwright.order.values import choice, length, share, whole, yes_or_no
+from sockwright.words import said
 
 _RIB = re.compile(r"([0-9]{1,3})\s*[x\u00d7]\s*([0-9]{1,3})", re.IGNORECASE)
 
 
 def _rib() -> Value:
     within = limits("rib")
-    expects = f'wales knit x wales purl, such as "1x1" or "3x1", each {within}'
+    expects = said(
+        'wales knit x wales purl, such as "1x1" or "3x1", each {within}', within=within.words
+    )
 
     def convert(given: object) -> tuple[int, int]:
         if not isinstance(given, str):
-            raise QuantityError(f"is {what_is(given)}", f"give {expects}")
+            raise QuantityError(it_is(given), give(expects))
         found = _RIB.fullmatch(given.strip())
         if found is None or not all(within.holds(int(part)) for part in found.groups()):
-            raise QuantityError(f"{shown(given)} is not a rib", f"give {expects}")
+            raise QuantityError(
+                said("{given} is not a rib", given=shown(given)),
+                give(expects),
+            )
         return int(found[1]), int(found[2])
 
     return Value(expects, convert)
@@ -51,13 +57,13 @@ def _build_cuff(fields: Fields) -> CuffGiven:
     if "kind" in fields.given and "kind" not in fields.values:
         return CuffGiven()
     rib, mock = kind is CuffKind.TRUE_RIB, kind is CuffKind.MOCK_RIB_HEM
-    wrong = f"does not belong to a {kind}"
+    wrong = said("does not belong to a {kind}", kind=said(str(kind)))
     if not rib:
-        fields.refuse(("rib", "rib_to"), wrong, 'leave it out, or say kind = "true rib"')
+        fields.refuse(("rib", "rib_to"), wrong, said('leave it out, or say kind = "true rib"'))
     if not mock:
-        fields.refuse(("every",), wrong, 'leave it out, or say kind = "mock-rib hem"')
+        fields.refuse(("every",), wrong, said('leave it out, or say kind = "mock-rib hem"'))
     if not rib and not mock:
-        fields.refuse(("remainder",), wrong, "leave it out")
+        fields.refuse(("remainder",), wrong, said("leave it out"))
     return CuffGiven(**fields.values)
 
 
@@ -67,7 +73,7 @@ _CUFF = Table(
         Key("kind", choice(CuffKind), "how the cuff is made", "hung hem"),
         Key(
             "depth",
-            length("cuff_depth", "any cuff"),
+            length("cuff_depth", said("any cuff")),
             "how much of it is seen; a folded hem counts once",
             "chosen for the kind",
             field="depth_mm",
@@ -102,14 +108,14 @@ _LEG = Table(
     (
         Key(
             "height",
-            length("sock_height", "any sock"),
+            length("sock_height", said("any sock")),
             "from the floor to the top of the sock",
             "chosen",
             field="height_mm",
         ),
         Key(
             "leg",
-            length("leg_length", "any leg"),
+            length("leg_length", said("any leg")),
             "the leg alone, from below the cuff to the heel, instead of height",
             "as height says",
             field="leg_mm",
@@ -125,7 +131,10 @@ def _pouch_keys(of_toe: bool = False) -> tuple[Key, ...]:
     usual = ("a third of the half", str(Widening.WRAPPED_NEAR), "1")
     # One key of the toe's own makes its cup its own; the others are then the usual ones.
     kept, widening, raised = (
-        f"as the heel; {one}, if the toe has a cup of its own" if of_toe else one for one in usual
+        said("as the heel; {one}, if the toe has a cup of its own", one=said(one))
+        if of_toe
+        else one
+        for one in usual
     )
     return (
         Key("kept", whole("kept"), "needles left in work at the narrowest", kept),
@@ -148,10 +157,16 @@ def _pouch(fields: Fields) -> PouchGiven:
 
 def _build_heel(fields: Fields) -> HeelGiven:
     if "deep_kept" not in fields.given:
-        fields.refuse(("wedge_rounds",), "stands without deep_kept", "give deep_kept as well")
+        fields.refuse(
+            ("wedge_rounds",), said("stands without deep_kept"), said("give deep_kept as well")
+        )
     kept, deep = fields.get("kept"), fields.get("deep_kept")
     if kept is not None and deep is not None and deep <= kept:
-        fields.say("deep_kept", f"is {deep}, no wider than kept", f"give more than {kept}")
+        fields.say(
+            "deep_kept",
+            said("is {deep}, no wider than kept", deep=deep),
+            said("give more than {kept}", kept=kept),
+        )
     values = {key: value for key, value in fields.values.items() if key not in _POUCH}
     return HeelGiven(pouch=_pouch(fields), **values)
 
@@ -179,7 +194,9 @@ def _build_toe(fields: Fields) -> ToeGiven:
         values["pouch"] = _pouch(fields)
     toe = ToeGiven(**values)
     if toe.closing is Closing.GATHER:
-        fields.refuse(_POUCH, "belongs to a cup, and a gathered toe has none", "leave it out")
+        fields.refuse(
+            _POUCH, said("belongs to a cup, and a gathered toe has none"), said("leave it out")
+        )
     return toe
 
 

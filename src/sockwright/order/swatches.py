@@ -19,9 +19,10 @@ from sockwright.order.model import (
     Unravelled,
     Weighed,
 )
-from sockwright.order.reader import Fields, Key, Many, Place, Table, Value, shown, what_is
+from sockwright.order.reader import Fields, Key, Many, Place, Table, Value, give, it_is, shown
 from sockwright.order.values import check_within, choice, day, length, mass, number, text, whole
 from sockwright.quantities import parse_length_mm
+from sockwright.words import said
 
 _COUNT = re.compile(
     r"([0-9]+(?:[.,][0-9]+)?) *(?:wales?|courses?|stitches|rows|loops)? *"
@@ -39,24 +40,30 @@ _READINGS = (
 
 
 def _count(density: str) -> Value:
-    expects = 'a count and the length it was counted over, such as "32 in 10 cm"'
+    expects = said('a count and the length it was counted over, such as "32 in 10 cm"')
 
     def convert(given: object) -> Count:
         if not isinstance(given, str):
-            raise QuantityError(f"is {what_is(given)}", f"give {expects}")
+            raise QuantityError(it_is(given), give(expects))
         found = _COUNT.fullmatch(" ".join(given.casefold().split()))
         if found is None:
-            raise QuantityError(f"{shown(given)} is not a count", f"give {expects}")
+            raise QuantityError(
+                said("{given} is not a count", given=shown(given)),
+                give(expects),
+            )
         span = found[2] if found[2][0].isdigit() or found[2][0] in ".,½¼¾" else f"1 {found[2]}"
         count = Count(float(found[1].replace(",", ".")), parse_length_mm(span))
-        check_within(count.span_mm, limits("count_span"), "the length in mm counted over")
+        check_within(count.span_mm, limits("count_span"), said("the length in mm counted over"))
         per_cm, within = count.number / count.span_mm * 10, limits(density)
         # A slip of the decimal point gives ten times too many or too few.
         factor = next((slip for slip in (10, 0.1) if within.holds(per_cm * slip)), None)
         rest = given.strip()[len(found[1]) :]
-        guess = f"did you mean {count.number * factor:g}{rest}?" if factor else ""
-        check_within(per_cm, within, f"the count of {density[:-7]} in 1 cm", guess)
-        check_within(count.number, limits("count_number"), "the number counted")
+        guess = (
+            said("did you mean {slip}?", slip=f"{count.number * factor:g}{rest}") if factor else ""
+        )
+        counted = said("wales") if density == "wales_per_cm" else said("courses")
+        check_within(per_cm, within, said("the count of {what} in 1 cm", what=counted), guess)
+        check_within(count.number, limits("count_number"), said("the number counted"))
         return count
 
     return Value(expects, convert)
@@ -66,7 +73,9 @@ def _check_amount(fields: Fields) -> None:
     """A reading says of how many rounds or loops it is, once."""
     fields.at_most_one("rounds", "loops")
     if not fields.given & {"rounds", "loops"}:
-        fields.place.say("does not say of how much", "give rounds (whole ones) or loops")
+        fields.place.say(
+            said("does not say of how much"), said("give rounds (whole ones) or loops")
+        )
 
 
 _SO_MUCH = (
@@ -81,8 +90,8 @@ def _stretch(fields: Fields) -> Stretch:
     if not limits("stretch_ratio").holds(ratio):
         fields.say(
             "stretched",
-            f"is {ratio:.3g} times the relaxed width",
-            f"it should be {limits('stretch_ratio')} times",
+            said("is {ratio:.3g} times the relaxed width", ratio=ratio),
+            said("it should be {limits} times", limits=limits("stretch_ratio")),
         )
     return stretch
 
@@ -93,7 +102,7 @@ _UNRAVELLED = Table(
         *_SO_MUCH,
         Key(
             "length",
-            length("yarn_length", "any yarn"),
+            length("yarn_length", said("any yarn")),
             "of the unravelled yarn, pulled just straight",
             needed=True,
             field="length_mm",
@@ -106,7 +115,13 @@ _WEIGHED = Table(
     'a table such as { rounds = 40, mass = "9.1 g" }',
     (
         *_SO_MUCH,
-        Key("mass", mass("piece_mass", "any swatch"), "of the piece", needed=True, field="mass_g"),
+        Key(
+            "mass",
+            mass("piece_mass", said("any swatch")),
+            "of the piece",
+            needed=True,
+            field="mass_g",
+        ),
     ),
     lambda fields: fields,
     _check_amount,
@@ -117,7 +132,7 @@ _ROUNDS_LENGTH = Table(
         Key("rounds", number("reading_rounds"), "how many rounds of the tube", needed=True),
         Key(
             "length",
-            length("rounds_length", "any swatch"),
+            length("rounds_length", said("any swatch")),
             "from the first to the last of them",
             needed=True,
             field="length_mm",
@@ -130,14 +145,14 @@ _STRETCH = Table(
     (
         Key(
             "relaxed",
-            length("stretch_width", "any swatch"),
+            length("stretch_width", said("any swatch")),
             "width of the piece lying free",
             needed=True,
             field="relaxed_mm",
         ),
         Key(
             "stretched",
-            length("stretch_width", "any swatch"),
+            length("stretch_width", said("any swatch")),
             "width of the same piece gently stretched by hand",
             needed=True,
             field="stretched_mm",
@@ -155,14 +170,14 @@ _KEYS = (
     Key("date", day(), "when it was knitted", "not noted"),
     Key(
         "ruler",
-        length("ruler", "any ruler's division"),
+        length("ruler", said("any ruler's division")),
         "the ruler's smallest division",
         "1 mm",
         field="ruler_mm",
     ),
     Key(
         "balance",
-        mass("balance", "any balance's step"),
+        mass("balance", said("any balance's step")),
         "the balance's smallest step",
         "1 g",
         field="balance_g",
@@ -173,7 +188,7 @@ _KEYS = (
     Key("weighed", Many(_WEIGHED), "a weighed piece", "none"),
     Key(
         "flat_width",
-        Many(length("flat_width", "any tube")),
+        Many(length("flat_width", said("any tube"))),
         "width of the whole tube laid flat",
         "none",
         field="flat_widths_mm",
@@ -185,7 +200,10 @@ _KEYS = (
 
 def _check_readings(fields: Fields) -> None:
     if not fields.given & set(_READINGS):
-        fields.place.say("holds no reading", f"give at least one of {', '.join(_READINGS)}")
+        fields.place.say(
+            said("holds no reading"),
+            said("give at least one of {readings}", readings=_READINGS),
+        )
 
 
 def _build(fields: Fields) -> SwatchGiven | None:
@@ -210,8 +228,8 @@ def _check_swapped(swatch: SwatchGiven, fields: Fields) -> None:
     if per_wale < fact("order_limits", "courses_per_wale_least").number:
         fields.say(
             "wales",
-            "tells more wales than courses, and plain knitting has more courses",
-            "have you swapped them?",
+            said("tells more wales than courses, and plain knitting has more courses"),
+            said("have you swapped them?"),
         )
 
 
@@ -231,10 +249,15 @@ def _in_loops(reading: Fields, needles: int, kind: Callable[..., Any]) -> Any:
 def _check_loops(swatch: SwatchGiven, place: Place) -> None:
     for i, unravelled in enumerate(swatch.unravelled, 1):
         loop_mm = unravelled.length_mm / unravelled.loops
-        _note(place.at("unravelled").item(i), loop_mm, "loop_length", "the length in mm of a loop")
+        _note(
+            place.at("unravelled").item(i),
+            loop_mm,
+            "loop_length",
+            said("the length in mm of a loop"),
+        )
     for i, weighed in enumerate(swatch.weighed, 1):
         loop_g = weighed.mass_g / weighed.loops
-        _note(place.at("weighed").item(i), loop_g, "loop_mass", "the mass in g of a loop")
+        _note(place.at("weighed").item(i), loop_g, "loop_mass", said("the mass in g of a loop"))
 
 
 def _note(place: Place, value: float, name: str, what: str) -> None:

@@ -19,6 +19,7 @@ from sockwright.order.swatches import SWATCH
 from sockwright.order.values import choice, text
 from sockwright.order.wearer import FOOT, UNMEASURED, WEARER, FeetGiven, ask_for_length, join
 from sockwright.order.yarns import YARN
+from sockwright.words import said
 
 _AS_READ = ("machine", "units", "sock")
 _Read = TypeVar("_Read", Order, Machine)
@@ -91,7 +92,7 @@ def _build(fields: Fields) -> Order | None:
     wearer = join(*_wearer_and_feet(fields))
     values = {name: fields.values[name] for name in _AS_READ if name in fields.values}
     return Order(
-        title=fields.get("title", f"Socks for {wearer.name}"),
+        title=fields.get("title", said("Socks for {name}", name=wearer.name)),
         wearer=wearer,
         yarns=fields.values["yarn"],
         swatches=_named(fields.get("swatch", ())),
@@ -106,6 +107,6 @@ def _wearer_and_feet(fields: Fields) -> tuple[Fields, FeetGiven]:
 
 def _named(swatches: tuple[SwatchGiven, ...]) -> tuple[SwatchGiven, ...]:
     return tuple(
-        swatch if swatch.name else replace(swatch, name=f"swatch {i}")
+        swatch if swatch.name else replace(swatch, name=said("swatch {number}", number=i))
         for i, swatch in enumerate(swatches, 1)
     )

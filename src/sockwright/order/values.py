@@ -13,8 +13,9 @@ from typing import Any
 
 from sockwright.errors import QuantityError
 from sockwright.order.limits import Limits, limits
-from sockwright.order.reader import Value, shown, what_is
+from sockwright.order.reader import Value, WrittenAs, give, it_is, shown
 from sockwright.quantities import parse_length_mm, parse_mass_g, parse_share, parse_weight_kg
+from sockwright.words import Said, listed, said
 
 LONGEST_TEXT = 200
 """Characters of a name or a title: more would not fit on any sheet."""
@@ -25,6 +26,9 @@ _CLOCK = re.compile(r"(1[0-2]|0?[0-9]):([0-5][0-9])")
 _SLIPS = ((0.1, None), (1.0, "mm"), (1.0, "cm"), (1.0, "m"), (1.0, "in"), (10.0, None))
 """What a slip of the pen does to a length: a digit too many, another unit, a digit too few."""
 _CM_PER_INCH = 2.54
+SHORT_OR_LONG = (said("shorter"), said("longer"))
+LIGHT_OR_HEAVY = (said("lighter"), said("heavier"))
+"""What a quantity is than anything of its kind, below its limits and above them."""
 
 
 def text(expects: str, empty: bool = False) -> Value:
@@ -33,11 +37,17 @@ def text(expects: str, empty: bool = False) -> Value:
     def convert(given: object) -> str:
         line = _as_text(given, expects)
         if not line and not empty:
-            raise QuantityError("is empty", f"give {expects}")
+            raise QuantityError(said("is empty"), give(expects))
         if len(line) > LONGEST_TEXT:
-            raise QuantityError(f"has {len(line)} characters", f"{LONGEST_TEXT} are the most")
+            raise QuantityError(
+                said("has {count} characters", count=len(line)),
+                said("{most} are the most", most=LONGEST_TEXT),
+            )
         if any(unicodedata.category(char) in _UNPRINTABLE for char in line):
-            raise QuantityError("holds a line break or a control character", f"give {expects}")
+            raise QuantityError(
+                said("holds a line break or a control character"),
+                give(expects),
+            )
         return line
 
     return Value(expects, convert)
@@ -49,104 +59,123 @@ def yes_or_no() -> Value:
     def convert(given: object) -> bool:
         if isinstance(given, bool):
             return given
-        raise QuantityError(f"is {what_is(given)}", "give true or false, without quotes")
+        raise QuantityError(it_is(given), said("give true or false, without quotes"))
 
-    return Value("true or false", convert)
+    return Value(said("true or false"), convert, WrittenAs.YES_OR_NO)
 
 
 def choice(kinds: type[StrEnum] | tuple[str, ...]) -> Value:
     """One of a few words, capitals or not; a StrEnum's member, or the word itself."""
     members: dict[str, Any] = {str(kind): kind for kind in kinds}
     by_word = {word.casefold(): kind for word, kind in members.items()}
-    expects = _listed([f'"{word}"' for word in members])
+    expects = listed([f'"{word}"' for word in members], "or")
 
     def convert(given: object) -> Any:
         word = " ".join(_as_text(given, expects).casefold().replace("_", " ").split())
         if word in by_word:
             return by_word[word]
         close = get_close_matches(word[:80], by_word, n=1)
-        meant = f'did you mean "{by_word[close[0]]}"? Give ' if close else "give "
-        raise QuantityError(f"{shown(str(given))} is not known here", meant + expects)
+        right = give(expects)
+        if close:
+            meant = str(by_word[close[0]])
+            right = said('did you mean "{meant}"? Give {expects}', meant=meant, expects=expects)
+        raise QuantityError(said("{given} is not known here", given=shown(str(given))), right)
 
-    return Value(expects, convert)
+    return Value(expects, convert, words=tuple(members))
 
 
-def number(name: str, expects: str = "a number") -> Value:
+def number(name: str, expects: str = said("a number")) -> Value:
     """A number within the limits `name`."""
     within = limits(name)
 
     def convert(given: object) -> float:
         return _within(_as_number(given, within), within)
 
-    return Value(f"{expects}, {within}", convert)
+    expects = said("{what}, {within}", what=said(expects), within=within.words)
+    return Value(expects, convert, WrittenAs.NUMBER)
 
 
-def whole(name: str, expects: str = "a whole number") -> Value:
+def whole(name: str, expects: str = said("a whole number")) -> Value:
     """A whole number within the limits `name`."""
     within = limits(name)
 
     def convert(given: object) -> int:
         value = _as_number(given, within)
         if not value.is_integer():
-            raise QuantityError(f"{value:g} is not a whole number", f"give {within}")
+            raise QuantityError(
+                said("{value:g} is not a whole number", value=value),
+                give(within.words),
+            )
         return int(_within(value, within))
 
-    return Value(f"{expects}, {within}", convert)
+    expects = said("{what}, {within}", what=said(expects), within=within.words)
+    return Value(expects, convert, WrittenAs.NUMBER)
 
 
 def length(name: str, longer_than: str) -> Value:
     """A length in mm within the limits `name`; `longer_than` ends "is longer than ..."."""
-    return _quantity(parse_length_mm, "a length", name, ("shorter", "longer"), longer_than)
+    return _quantity(parse_length_mm, said("a length"), name, SHORT_OR_LONG, longer_than)
 
 
 def mass(name: str, heavier_than: str) -> Value:
     """A mass in g within the limits `name`; `heavier_than` ends "is heavier than ..."."""
-    return _quantity(parse_mass_g, "a mass", name, ("lighter", "heavier"), heavier_than)
+    return _quantity(parse_mass_g, said("a mass"), name, LIGHT_OR_HEAVY, heavier_than)
 
 
 def weight(name: str, heavier_than: str) -> Value:
     """A person's weight in kg within the limits `name`."""
-    return _quantity(parse_weight_kg, "a weight", name, ("lighter", "heavier"), heavier_than)
+    return _quantity(parse_weight_kg, said("a weight"), name, LIGHT_OR_HEAVY, heavier_than)
 
 
 def share(name: str | None = None) -> Value:
     """A share such as "10 %" or 0.10 within the limits `name` (None: 0 to 1), maybe negative."""
     within = limits(name) if name else Limits("share", 0.0, 1.0, "1")
-    expects = f"a share, {_percent(within.least)} to {_percent(within.most)}"
+    expects = said(
+        "a share, {least} to {most}", least=_percent(within.least), most=_percent(within.most)
+    )
 
     def convert(given: object) -> float:
         if isinstance(given, bool) or not isinstance(given, str | int | float):
-            raise QuantityError(f"is {what_is(given)}", f"give {expects}")
+            raise QuantityError(it_is(given), give(expects))
         value = signed_share(given)
         if within.holds(value):
             return value
-        raise QuantityError(f"{_percent(value)} is out of range", f"give {expects}")
+        raise QuantityError(
+            said("{value} is out of range", value=_percent(value)),
+            give(expects),
+        )
 
-    return Value(expects, convert)
+    return Value(expects, convert, WrittenAs.NUMBER_OR_TEXT)
 
 
 def hour() -> Value:
     """An hour of the clock face, 0 to 12, as a number or as "9:30"."""
     within = limits("hour")
-    expects = 'an hour on a clock face, such as 4 or "9:30"'
+    expects = said('an hour on a clock face, such as 4 or "9:30"')
 
     def convert(given: object) -> float:
         if isinstance(given, str):
             clock = _CLOCK.fullmatch(given.strip())
             if clock is None:
-                raise QuantityError(f"{shown(given)} is not an hour", f"give {expects}")
+                raise QuantityError(
+                    said("{given} is not an hour", given=shown(given)),
+                    give(expects),
+                )
             return _on_the_face(int(clock[1]) + int(clock[2]) / 60.0)
         value = _as_number(given, within)
         if not within.least <= value < within.most:
-            raise QuantityError(f"{value:g} is not on a clock face", f"give {expects}")
+            raise QuantityError(
+                said("{value:g} is not on a clock face", value=value),
+                give(expects),
+            )
         return _on_the_face(value)
 
-    return Value(expects, convert)
+    return Value(expects, convert, WrittenAs.NUMBER_OR_TEXT)
 
 
 def day() -> Value:
     """A date, kept as the text "2025-11-03"."""
-    expects = "a date such as 2025-11-03"
+    expects = said("a date such as 2025-11-03")
 
     def convert(given: object) -> str:
         if isinstance(given, date) and not isinstance(given, datetime):
@@ -154,35 +183,46 @@ def day() -> Value:
         try:
             return date.fromisoformat(_as_text(given, expects)).isoformat()
         except ValueError as error:
-            raise QuantityError(f"is {what_is(given)}", f"give {expects}") from error
+            raise QuantityError(it_is(given), give(expects)) from error
 
-    return Value(expects, convert)
+    return Value(expects, convert, WrittenAs.DAY)
 
 
 def check_within(value: float, within: Limits, what: str, right: str = "") -> float:
     """The value, or QuantityError saying that `what` is out of its limits."""
     if within.holds(value):
         return value
-    raise QuantityError(f"{what} is {value:.4g}", right or f"it should be {within}")
+    raise QuantityError(
+        said("{what} is {value:.4g}", what=what, value=value),
+        right or said("it should be {within}", within=within.words),
+    )
 
 
 def _quantity(
     parse: Callable[[object], float], kind: str, name: str, words: tuple[str, str], than: str
 ) -> Value:
     within = limits(name)
-    expects = f"{kind}, {within}"
+    expects = said("{what}, {within}", what=kind, within=within.words)
 
     def convert(given: object) -> float:
         if not isinstance(given, str):
-            wrong = f"is {what_is(given)}"
-            raise QuantityError(wrong, f"write it in quotes with its unit: give {expects}")
+            wrong = it_is(given)
+            raise QuantityError(
+                wrong, said("write it in quotes with its unit: give {expects}", expects=expects)
+            )
         value = parse(given)
         if within.holds(value):
             return value
         guess = likely_length(given, within.holds) if parse is parse_length_mm else None
-        right = f"did you mean {guess}?" if guess else f"give {expects}"
+        right = said("did you mean {guess}?", guess=guess) if guess else give(expects)
         raise QuantityError(
-            f"{' '.join(given.split())} is {words[value > within.least]} than {than}", right
+            said(
+                "{given} is {more} than {than}",
+                given=" ".join(given.split()),
+                more=words[value > within.least],
+                than=than,
+            ),
+            right,
         )
 
     return Value(expects, convert)
@@ -212,22 +252,28 @@ def _fits(guess: str, fits: Callable[[float], bool]) -> bool:
 
 def _as_text(given: object, expects: str) -> str:
     if not isinstance(given, str):
-        raise QuantityError(f"is {what_is(given)}", f"give {expects}, in quotes")
+        raise QuantityError(
+            it_is(given),
+            said("give {expects}, in quotes", expects=said(expects)),
+        )
     return given.strip()
 
 
 def _as_number(given: object, within: Limits) -> float:
     if isinstance(given, bool) or not isinstance(given, int | float):
-        raise QuantityError(f"is {what_is(given)}", f"give a number without quotes, {within}")
+        raise QuantityError(
+            it_is(given),
+            said("give a number without quotes, {within}", within=within.words),
+        )
     if not isfinite(given) if isinstance(given, float) else abs(given) > 1e15:
-        raise QuantityError("is a number beyond all measure", f"give {within}")
+        raise QuantityError(said("is a number beyond all measure"), give(within.words))
     return float(given)
 
 
 def _within(value: float, within: Limits) -> float:
     if within.holds(value):
         return value
-    raise QuantityError(f"{value:g} is out of range", f"give {within}")
+    raise QuantityError(said("{value:g} is out of range", value=value), give(within.words))
 
 
 def signed_share(given: str | int | float) -> float:
@@ -242,9 +288,5 @@ def _on_the_face(value: float) -> float:
     return value - 12.0 if value > 12.0 else value
 
 
-def _percent(value: float) -> str:
-    return f"{value * 100:.4g} %"
-
-
-def _listed(words: list[str]) -> str:
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} or {words[-1]}"
+def _percent(value: float) -> Said:
+    return said("{percent:.4g} %", percent=value * 100)

@@ -13,8 +13,9 @@ from sockwright.order.model import FootGiven, Load, Sex, WearerGiven
 from sockwright.order.reader import Fields, Key, Place, Table, Value
 from sockwright.order.shoe import shoe_size
 from sockwright.order.values import choice, length, number, text, weight
+from sockwright.words import said
 
-NAMELESS = "the wearer"
+NAMELESS = said("the wearer")
 """What a wearer without a name is called on the sheets."""
 
 
@@ -48,8 +49,8 @@ UNMEASURED = FeetGiven()
 
 def _measure(name: str, meaning: str, field: str = "", default: str = "estimated") -> Key:
     fact = {"length": "foot_length", "traced_with": "pencil"}.get(name, name)
-    than = {"length": "any foot", "traced_with": "any pencil"}.get(
-        name, "any " + name.replace("_", " ")
+    than = {"length": said("any foot"), "traced_with": said("any pencil")}.get(
+        name, said("any {what}", what=said(name.replace("_", " ")))
     )
     return Key(name, length(fact, than), meaning, default, field=field or f"{name}_mm")
 
@@ -116,14 +117,18 @@ def _age() -> Value:
         known = isinstance(given, int | float) and not isinstance(given, bool)
         if known and 0 <= given < within.least:  # type: ignore[operator]
             raise QuantityError(
-                f"{given:g} is below the tables of children's feet, which begin at "
-                f"{within.least:g} years",
-                "no sock can be planned for a younger child",
+                said(
+                    "{given:g} is below the tables of children's feet, which begin at "
+                    "{least:g} years",
+                    given=given,
+                    least=within.least,
+                ),
+                said("no sock can be planned for a younger child"),
             )
         years: float = plain.convert(given)
         return years
 
-    return Value(plain.expects, convert)
+    return replace(plain, convert=convert)
 
 
 WEARER = Table(
@@ -134,14 +139,14 @@ WEARER = Table(
         Key("age", _age(), "age in years", "a grown-up", field="age_years"),
         Key(
             "stature",
-            length("stature", "any person"),
+            length("stature", said("any person")),
             "height of the wearer",
             "not used",
             field="stature_mm",
         ),
         Key(
             "weight",
-            weight("weight", "any person"),
+            weight("weight", said("any person")),
             "weight of the wearer",
             "not used",
             field="weight_kg",
@@ -167,8 +172,8 @@ def ask_for_length(wearer: Fields, feet: FeetGiven, foot: Place) -> None:
     place = foot.at(lacking[0]) if len(lacking) == 1 else foot
     if lacking:
         place.at("length").say(
-            "is missing",
-            "give the foot's length, or in [wearer] a shoe_size, a stature or a child's age",
+            said("is missing"),
+            said("give the foot's length, or in [wearer] a shoe_size, a stature or a child's age"),
         )
 
 

@@ -11,6 +11,7 @@ from sockwright.order.model import YARN_ROLES, YarnGiven
 from sockwright.order.reader import Fields, Key, Names, Table, what_is
 from sockwright.order.values import check_within, mass, number, share, text, whole
 from sockwright.quantities import parse_fineness_tex
+from sockwright.words import said
 
 _LABEL = 'the yarn\'s fineness, such as "100 g / 420 m", "250 tex" or "Nm 15/4"'
 
@@ -48,7 +49,7 @@ _KEYS = (
     ),
     Key(
         "on_hand",
-        mass("on_hand", "any store of yarn"),
+        mass("on_hand", said("any store of yarn")),
         "how much there is for the pair",
         "not checked",
         field="on_hand_g",
@@ -57,7 +58,7 @@ _KEYS = (
 
 
 def _build(role: str, fields: Fields) -> YarnGiven | None:
-    values: dict[str, Any] = {"name": role, **fields.values}
+    values: dict[str, Any] = {"name": said(role), **fields.values}
     label, plies = values.pop("fineness"), values.pop("plies", None)
     if "plies" in fields.given and plies is None:
         return None
@@ -67,7 +68,11 @@ def _build(role: str, fields: Fields) -> YarnGiven | None:
         fields.say("fineness", error.wrong, error.right)
         return None
     if values.get("tex_sd", 0.0) >= tex:
-        fields.say("fineness_sd_tex", "is as large as the fineness", f"give less than {tex:.4g}")
+        fields.say(
+            "fineness_sd_tex",
+            said("is as large as the fineness"),
+            said("give less than {tex:.4g}", tex=tex),
+        )
     return YarnGiven(role=role, tex=tex, **values)
 
 
@@ -79,11 +84,18 @@ def _check_fibres(fields: Fields) -> None:
     for name, _ in fibres:
         if name.strip().lower() not in known:
             fields.say(
-                "fibres", f"{what_is(name)} is no fibre known here", f"known: {', '.join(known)}"
+                "fibres",
+                said("{name} is no fibre known here", name=what_is(name)),
+                said("known: {known}", known=tuple(known)),
             )
     try:
         total = sum(part for _, part in fibres)
-        check_within(total, limits("fibres_sum"), "the sum of the shares", "they should make 100 %")
+        check_within(
+            total,
+            limits("fibres_sum"),
+            said("the sum of the shares"),
+            said("they should make 100 %"),
+        )
     except QuantityError as error:
         fields.say("fibres", error.wrong, error.right)
 

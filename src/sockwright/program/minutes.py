@@ -15,6 +15,15 @@ CHANGES = (op.Thread, op.CutYarn, op.Weigh, op.HeelSpring, op.Ribber, op.Check, 
 
 def minutes(program: op.Program) -> Estimate:
     """Minutes for one sock, cranking, handwork and closing; the paces are facts/pace.toml's."""
+    work = work_of(program)
+    parts = [duration(fact("pace", pace), amount) for pace, amount in work.items()]
+    parts.append(fact("pace", "finishing_minutes").estimate)
+    return Estimate(sum(p.value for p in parts), hypot(*(p.sd for p in parts)), "min")
+
+
+def work_of(program: op.Program) -> dict[str, float]:
+    """How much of each kind of work a program holds, by the name of its pace in facts/pace.toml:
+    rounds, rows, loops moved, changes, loops grafted."""
     tally = _Tally()
     ribbed = False
     for step in program.steps:
@@ -34,7 +43,7 @@ def minutes(program: op.Program) -> Estimate:
             tally.add("seconds_per_loop_moved", program.needles)
         elif isinstance(step, CHANGES):
             tally.add("seconds_per_change", 1)
-    return tally.total()
+    return tally.work
 
 
 def _loops(step: op.Step, needles: int) -> int:
@@ -55,13 +64,8 @@ class _Tally:
     def rounds(self, count: float, *, ribbed: bool) -> None:
         self.add("rib_rounds_per_minute" if ribbed else "plain_rounds_per_minute", count)
 
-    def total(self) -> Estimate:
-        parts = [_duration(fact("pace", pace), amount) for pace, amount in self.work.items()]
-        parts.append(fact("pace", "finishing_minutes").estimate)
-        return Estimate(sum(p.value for p in parts), hypot(*(p.sd for p in parts)), "min")
 
-
-def _duration(pace: Fact, amount: float) -> Estimate:
+def duration(pace: Fact, amount: float) -> Estimate:
     """Minutes for so much work at a pace given in rounds a minute or seconds each."""
     sd = pace.sd or 0.0
     if pace.unit == "1/min":

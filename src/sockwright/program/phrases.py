@@ -1,4 +1,4 @@
-"""The phrases of a language: one file of them, loaded once and filled in by name."""
+"""The phrases of a room: one file of English ones, told in any language and filled in by name."""
 
 from __future__ import annotations
 
@@ -7,36 +7,35 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
-from string import Formatter
 from typing import Any
 
 from sockwright.errors import SockwrightError
+from sockwright.words import ENGLISH, Tongue, tongue
 
 FOLDER: Any = files("sockwright.program") / "words"
-"""Where the language files lie (a path): `en.toml` and what is dropped in beside it."""
-MODEL = "en"
-"""The language every other file is compared with."""
+"""Where the file of phrases lies (a path)."""
+FILE = "en.toml"
 
 
 class PhraseError(SockwrightError, LookupError):
-    """A language without its file, or a file without a phrase or one of its fields."""
+    """A phrase asked for that the file does not have."""
 
 
 @dataclass(frozen=True)
 class Phrases:
-    """All phrases of `language`, by dotted key ("step.rounds")."""
+    """All phrases in one language, by dotted key ("step.rounds")."""
 
-    language: str
+    tongue: Tongue
     table: Mapping[str, str]
 
     def say(self, key: str, **values: object) -> str:
-        """The phrase `key` with its fields filled in; PhraseError if there is none."""
-        try:
-            return self.table[key].format_map(values)
-        except KeyError:
-            if key in self.table:
-                raise
-            raise PhraseError(f"words/{self.language}.toml: no phrase {key!r}") from None
+        """The phrase `key` with its fields filled in, each told; PhraseError if there is none."""
+        if key not in self.table:
+            raise PhraseError(f"words/{FILE}: no phrase {key!r}")
+        phrase = self.table[key]
+        if self.tongue is ENGLISH:
+            return phrase.format_map(values)
+        return self.tongue.fill(phrase, values)
 
     def __contains__(self, key: str) -> bool:
         return key in self.table
@@ -47,25 +46,24 @@ class Phrases:
         return (key for key in self.table if key.startswith(start))
 
 
-def load_phrases(language: str = MODEL, folder: Any = None) -> Phrases:
-    """The phrases of `language`, from another room's `folder` of language files if one is given.
+def load_phrases(language: str = "en", folder: Any = None) -> Phrases:
+    """The phrases in `language`, of another room's `folder` if one is given.
 
-    Raises PhraseError where there is no such file, or naming every phrase and field that the
-    English file has and this one has not.
+    Raises UnknownTongue for a language without a catalogue.
     """
-    return _load(FOLDER if folder is None else folder, language)
+    return _load(FOLDER if folder is None else folder, tongue(language))
 
 
 @cache
-def _load(folder: Any, language: str) -> Phrases:
-    path = folder / f"{language}.toml"
-    if not path.is_file():
-        known = sorted(entry.name[:-5] for entry in folder.iterdir() if entry.name[-5:] == ".toml")
-        raise PhraseError(f"no language {language!r}; there is {', '.join(known)}")
-    table = dict(_flat(tomllib.loads(path.read_text(encoding="utf-8")), ""))
-    if language != MODEL:
-        _compare(language, table, _load(folder, MODEL).table)
-    return Phrases(language, table)
+def _load(folder: Any, tongue: Tongue) -> Phrases:
+    table = english_phrases(folder)
+    return Phrases(tongue, {key: tongue.gettext(text) for key, text in table.items()})
+
+
+def english_phrases(folder: Any = None) -> Mapping[str, str]:
+    """The phrases as they stand in the file."""
+    path = (FOLDER if folder is None else folder) / FILE
+    return dict(_flat(tomllib.loads(path.read_text(encoding="utf-8")), ""))
 
 
 def _flat(data: Mapping[str, Any], start: str) -> Iterator[tuple[str, str]]:
@@ -74,17 +72,3 @@ def _flat(data: Mapping[str, Any], start: str) -> Iterator[tuple[str, str]]:
             yield from _flat(value, f"{start}{key}.")
         else:
             yield start + key, str(value)
-
-
-def _compare(language: str, table: Mapping[str, str], model: Mapping[str, str]) -> None:
-    wrong = [f"no phrase {key!r}" for key in model if key not in table]
-    for key, phrase in table.items():
-        strange = fields(phrase) - fields(model.get(key, ""))
-        wrong += [f"{key!r} asks for {{{name}}}, which is not given" for name in sorted(strange)]
-    if wrong:
-        raise PhraseError(f"words/{language}.toml: " + "; ".join(wrong))
-
-
-def fields(phrase: str) -> set[str]:
-    """Names of the fields a phrase has filled in."""
-    return {name for _, name, _, _ in Formatter().parse(phrase) if name is not None}

@@ -16,7 +16,7 @@ def cautions(
     """Cautions, the maker's own instructions first; those that cannot apply to `program` and
     `machine` are left out where these are given.
 
-    Raises PhraseError where the language is missing or not whole.
+    Raises UnknownTongue for a language without a catalogue.
     """
     phrases = load_phrases(language)
     unneeded = set()
@@ -30,7 +30,7 @@ def cautions(
 def conventions(program: op.Program, machine: Machine, language: str = "en") -> tuple[str, ...]:
     """How the instructions speak: forward, hours, needle numbers, marks, rounds and rows.
 
-    Raises PhraseError where the language is missing or not whole.
+    Raises UnknownTongue for a language without a catalogue.
     """
     talk = Talk(load_phrases(language), machine, program.needles, "cm", {})
     say, carrier = talk.say, machine.turns is Turning.CARRIER

@@ -16,6 +16,7 @@ from sockwright.program.found_cups import FoundCup
 from sockwright.program.needle_lists import join, say_numbered
 from sockwright.program.phrases import Phrases
 from sockwright.program.standing import Standing
+from sockwright.words import numeral
 
 MM_PER_UNIT = {"cm": 10.0, "in": 25.4}
 KG_PER_POUND = 0.45359237
@@ -62,8 +63,8 @@ class Talk:
     def weight(self, kg: float) -> str:
         """A mass as a weight is bought: in kg, or in pounds where lengths are in inches."""
         if self.units == "in":
-            return self.say("unit.lb", value=f"{kg / KG_PER_POUND:.1f}")
-        return self.say("unit.kg", value=f"{kg:.2f}")
+            return self.say("unit.lb", value=numeral(f"{kg / KG_PER_POUND:.1f}"))
+        return self.say("unit.kg", value=numeral(f"{kg:.2f}"))
 
     def mark(self, role: str) -> str:
         """What the user calls the mark of `role`, with its colour if that is not in it."""
@@ -187,7 +188,7 @@ class Talk:
 
     def cam(self, setting: float) -> str:
         """A stitch-cam setting in the user's word."""
-        word, figures = self.machine.cam.word, f"{setting:g}"
+        word, figures = self.machine.cam.word, numeral(f"{setting:g}")
         if word == CamNaming().word:
             return self.say("step.cam_number", setting=figures)
         return self.say("step.cam_word", setting=figures, word=word)

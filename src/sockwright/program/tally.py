@@ -10,6 +10,7 @@ from sockwright.program import steps as op
 from sockwright.program.found_cups import FoundCup
 from sockwright.program.instructions import Count
 from sockwright.program.phrases import Phrases
+from sockwright.words import Said, numeral
 
 
 @dataclass(frozen=True)
@@ -210,6 +211,6 @@ def rows_together(program: op.Program) -> dict[int, int]:
     return {place: sizes[stretch_of[place]] for place in places}
 
 
-def figure(reading: float) -> str:
+def figure(reading: float) -> Said:
     """A counter's reading: whole where it is whole, else to a tenth."""
-    return f"{round(reading, 1):.10g}"
+    return numeral(f"{round(reading, 1):.10g}")

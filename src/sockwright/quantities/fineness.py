@@ -12,6 +12,7 @@ from sockwright.quantities.numbers import NUMBER, parse_number, shown, tidy
 from sockwright.quantities.parts import PART, parse_sum
 from sockwright.quantities.plies import check_plies, count_tex, split_plies
 from sockwright.quantities.units import factor
+from sockwright.words import said
 
 DIRECT_WORDS = {
     "tex": "tex",
@@ -31,7 +32,7 @@ INDIRECT_WORDS = {
 }
 """What may be written for each system, in lower case."""
 
-_RIGHT = 'say it as on the label, such as "100 g / 420 m", "250 tex", "Nm 30/2" or "2/24 NeK"'
+_RIGHT = said('say it as on the label, such as "100 g / 420 m", "250 tex", "Nm 30/2" or "2/24 NeK"')
 _BAND = re.compile(rf"({PART})[ ]*(?:[/=:,–—-]|\bper\b)[ ]*({PART}|[a-z]+)")
 _DECIMALS = 9
 _ABOUT = re.compile(r"(?:\bca\b|\bapprox\b|\babout\b|~|≈)\.?[ ]*")
@@ -70,10 +71,16 @@ def _knittable(tex: float, given: str) -> float:
     low, high = (fact("constants", name).number for name in ("finest_tex", "coarsest_tex"))
     if low <= tex <= high:
         return tex
-    extreme = "finer" if tex < low else "coarser"
+    extreme = said("finer") if tex < low else said("coarser")
     raise QuantityError(
-        f"{shown(given)} is {extreme} than any yarn a sock machine knits",
-        f"a whole yarn, all its plies together, has {low:g} to {high:g} tex",
+        said(
+            "{given} is {extreme} than any yarn a sock machine knits",
+            given=shown(given),
+            extreme=extreme,
+        ),
+        said(
+            "a whole yarn, all its plies together, has {low:g} to {high:g} tex", low=low, high=high
+        ),
     )
 
 
@@ -90,11 +97,11 @@ def _band_tex(one: str, other: str, given: str) -> float:
         other = f"1 {other}"
     mass, length = (one, other) if _unit(one) in MASS_WORDS else (other, one)
     if _unit(mass) not in MASS_WORDS or _unit(length) not in LENGTH_WORDS:
-        raise QuantityError(f"{shown(given)} is not a mass and a length", _RIGHT)
+        raise QuantityError(said("{given} is not a mass and a length", given=shown(given)), _RIGHT)
     grams = parse_sum(mass, MASS_WORDS, "gram", _RIGHT)
     metres = parse_sum(length, LENGTH_WORDS, "metre", _RIGHT)
     if not grams or not metres:
-        raise QuantityError(f"{shown(given)} has a zero in it", _RIGHT)
+        raise QuantityError(said("{given} has a zero in it", given=shown(given)), _RIGHT)
     return 1000.0 * grams / metres
 
 
@@ -106,7 +113,7 @@ def _resultant_tex(
         _agreed(_whole_plies(plies), given, text)
     value = parse_number(number, _RIGHT)
     if not value:
-        raise QuantityError(f"{shown(text)} has a zero in it", _RIGHT)
+        raise QuantityError(said("{text} has a zero in it", text=shown(text)), _RIGHT)
     return value * factor(DIRECT_WORDS[word.lower()], "tex")
 
 
@@ -121,15 +128,19 @@ def _number_tex(text: str, plies: int | None) -> float:
     elif last:
         number, divided, word, times = last.groups()
     else:
-        raise QuantityError(f"{shown(text)} is not a yarn number or a ball band", _RIGHT)
+        raise QuantityError(
+            said("{text} is not a yarn number or a ball band", text=shown(text)), _RIGHT
+        )
     value = parse_number(number, _RIGHT)
     if not value:
-        raise QuantityError(f"{shown(text)} has a zero in it", _RIGHT)
+        raise QuantityError(said("{text} has a zero in it", text=shown(text)), _RIGHT)
     if word.lower() in DIRECT_WORDS:
         return _direct_tex(value, DIRECT_WORDS[word.lower()], divided, times, plies, text)
     system = _indirect_system(word, text)
     if times is not None:
-        raise QuantityError(f"{shown(text)} multiplies a count", 'write its plies as "30/2"')
+        raise QuantityError(
+            said("{text} multiplies a count", text=shown(text)), said('write its plies as "30/2"')
+        )
     if divided is None:
         return count_tex(value, plies or 1, system)
     count, strands = split_plies(value, float(divided), system, text)
@@ -147,8 +158,8 @@ def _direct_tex(
     """A direct number is multiplied by its plies: 12.5 tex x 2 is 25 tex."""
     if divided is not None:
         raise QuantityError(
-            f"{shown(text)} divides a number that grows with the yarn",
-            'write the strand and the plies, such as "12.5 tex x 2"',
+            said("{text} divides a number that grows with the yarn", text=shown(text)),
+            said('write the strand and the plies, such as "12.5 tex x 2"'),
         )
     strands = plies or 1 if times is None else _agreed(_whole_plies(times), plies, text)
     return value * factor(system, "tex") * strands
@@ -162,8 +173,13 @@ def _whole_plies(text: str) -> int:
 def _agreed(read: int, given: int | None, text: str) -> int:
     if given is not None and given != read:
         raise QuantityError(
-            f"{shown(text)} has {read} plies, but {given} are given beside it",
-            "say the plies once",
+            said(
+                "{text} has {read} plies, but {given} are given beside it",
+                text=shown(text),
+                read=read,
+                given=given,
+            ),
+            said("say the plies once"),
         )
     return read
 
@@ -171,10 +187,17 @@ def _agreed(read: int, given: int | None, text: str) -> int:
 def _indirect_system(word: str, text: str) -> str:
     if word.lower() == "nek" and word != "NeK":
         raise QuantityError(
-            f"{shown(text)}: {word} is cotton in some books (hanks of 840 yd in a pound) and "
-            "worsted in others (hanks of 560 yd)",
-            'write "NeK" for worsted and "Ne" for cotton, or give length and mass',
+            said(
+                "{text}: {word} is cotton in some books (hanks of 840 yd in a pound) and "
+                "worsted in others (hanks of 560 yd)",
+                text=shown(text),
+                word=word,
+            ),
+            said('write "NeK" for worsted and "Ne" for cotton, or give length and mass'),
         )
     if word.lower() not in INDIRECT_WORDS:
-        raise QuantityError(f"{shown(text)}: {shown(word)} is no yarn system known here", _RIGHT)
+        raise QuantityError(
+            said("{text}: {word} is no yarn system known here", text=shown(text), word=shown(word)),
+            _RIGHT,
+        )
     return INDIRECT_WORDS[word.lower()]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from sockwright.quantities.parts import parse_sum
+from sockwright.words import said
 
 LENGTH_WORDS = {
     word: unit
@@ -20,7 +21,7 @@ LENGTH_WORDS = {
 }
 """What may be written for each unit of length."""
 
-_RIGHT = 'say a length with its unit: cm, mm or in, such as "25.4 cm" or "10 1/4 in"'
+_RIGHT = said('say a length with its unit: cm, mm or in, such as "25.4 cm" or "10 1/4 in"')
 
 
 def parse_length_mm(text: object) -> float:

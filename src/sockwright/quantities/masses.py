@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from sockwright.quantities.parts import parse_sum
+from sockwright.words import said
 
 MASS_WORDS = {
     word: unit
@@ -20,11 +21,11 @@ MASS_WORDS = {
 
 def parse_mass_g(text: object) -> float:
     """A mass in g from "100 g", "3.5 oz", "0.1 kg" or "1/2 lb". Raises QuantityError."""
-    right = 'say a mass with its unit: g, kg, oz or lb, such as "100 g" or "3 1/2 oz"'
+    right = said('say a mass with its unit: g, kg, oz or lb, such as "100 g" or "3 1/2 oz"')
     return parse_sum(text, MASS_WORDS, "gram", right)
 
 
 def parse_weight_kg(text: object) -> float:
     """A person's weight in kg from "72 kg", "158 lb" or "11 st 4 lb". Raises QuantityError."""
-    right = 'say a weight with its unit: kg, lb or st, such as "72 kg" or "11 st 4 lb"'
+    right = said('say a weight with its unit: kg, lb or st, such as "72 kg" or "11 st 4 lb"')
     return parse_sum(text, MASS_WORDS, "kilogram", right)

@@ -7,6 +7,7 @@ import unicodedata
 from math import isfinite
 
 from sockwright.errors import QuantityError
+from sockwright.words import said
 
 LONGEST_TEXT = 80
 """Characters; nothing that is one quantity is longer."""
@@ -39,7 +40,7 @@ _THOUSANDS = re.compile(r"(?!0,)[0-9]+,[0-9]{3}")
 def shown(given: object) -> str:
     """What was given, short and on one line, for an error message."""
     if isinstance(given, int) and given.bit_length() > _MANY_BITS:
-        return "a very large number"
+        return said("a very large number")
     text = given if isinstance(given, str) else str(given)
     text = "".join(sign if sign.isprintable() else " " for sign in text)
     return f'"{text[:40]}…"' if len(text) > 40 else f'"{text}"'
@@ -51,15 +52,15 @@ def tidy(given: object, right: str) -> str:
     Raises QuantityError for what is no text (a bare number), empty, too long or negative.
     """
     if not isinstance(given, str):
-        raise QuantityError(f"{shown(given)} has no unit", right)
+        raise QuantityError(said("{given} has no unit", given=shown(given)), right)
     if len(given) > LONGEST_TEXT:
-        raise QuantityError(f"{shown(given)} is too long for one quantity", right)
+        raise QuantityError(said("{given} is too long for one quantity", given=shown(given)), right)
     text = "".join(map(_plain_fraction, given)).translate(_SAME_SIGNS).replace("''", '"')
     text = " ".join(text.split()).removeprefix("+").lstrip()
     if not text:
-        raise QuantityError("nothing is given", right)
+        raise QuantityError(said("nothing is given"), right)
     if text.startswith("-"):
-        raise QuantityError(f"{shown(given)} is negative", right)
+        raise QuantityError(said("{given} is negative", given=shown(given)), right)
     return text
 
 
@@ -80,19 +81,23 @@ def parse_number(text: str, right: str) -> float:
     if mixed:
         whole, over, under = (float(part or 0) for part in mixed.groups())
         if not under:
-            raise QuantityError(f"{shown(text)} divides by zero", right)
+            raise QuantityError(said("{text} divides by zero", text=shown(text)), right)
         return _finite(whole + over / under, text, right)
     if _THOUSANDS.fullmatch(text):
         raise QuantityError(
-            f"{shown(text)} may mean thousands or a decimal",
-            f'write "{text.replace(",", "")}" or "{text.replace(",", ".")}"',
+            said("{text} may mean thousands or a decimal", text=shown(text)),
+            said(
+                'write "{thousands}" or "{decimal}"',
+                thousands=text.replace(",", ""),
+                decimal=text.replace(",", "."),
+            ),
         )
     if not re.fullmatch(NUMBER, text):
-        raise QuantityError(f"{shown(text)} is not a number", right)
+        raise QuantityError(said("{text} is not a number", text=shown(text)), right)
     return _finite(float(text.replace(",", ".")), text, right)
 
 
 def _finite(number: float, text: str, right: str) -> float:
     if not isfinite(number):
-        raise QuantityError(f"{shown(text)} is too large", right)
+        raise QuantityError(said("{text} is too large", text=shown(text)), right)
     return number

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from sockwright.errors import QuantityError
 from sockwright.quantities.numbers import NUMBER, parse_number, shown, tidy
 from sockwright.quantities.units import factor
+from sockwright.words import said
 
 PART = rf"{NUMBER}[ ]*(?:[a-z]+\.?|['\"])"
 """One number with its unit, inside a longer pattern over lower-case text."""
@@ -29,17 +30,29 @@ def parse_sum(given: object, words: Mapping[str, str], into: str, right: str) ->
     text = tidy(given, right).lower()
     if re.fullmatch(NUMBER, text):
         parse_number(text, right)
-        raise QuantityError(f"{shown(given)} has no unit", right)
+        raise QuantityError(said("{given} has no unit", given=shown(given)), right)
     if not _PARTS.fullmatch(text):
-        raise QuantityError(f"{shown(given)} is not a number with its unit", right)
+        raise QuantityError(
+            said("{given} is not a number with its unit", given=shown(given)), right
+        )
     total, room = 0.0, float("inf")
     for number, word in _ONE.findall(text):
         if word not in words:
-            raise QuantityError(f"{shown(word)} in {shown(given)} is not a unit known here", right)
+            raise QuantityError(
+                said(
+                    "{word} in {given} is not a unit known here",
+                    word=shown(word),
+                    given=shown(given),
+                ),
+                right,
+            )
         one = factor(words[word], into)
         amount = parse_number(number, right) * one
         if one >= room or amount >= room * (1 - _SHORT):
-            raise QuantityError(f"the parts of {shown(given)} do not follow from each other", right)
+            raise QuantityError(
+                said("the parts of {given} do not follow from each other", given=shown(given)),
+                right,
+            )
         total, room = total + amount, one
     # Binary fractions: 10.25 x 25.4 is 260.35, not 260.34999999999997.
     return round(total, _DECIMALS)

@@ -12,6 +12,7 @@ from sockwright.errors import QuantityError
 from sockwright.facts import fact
 from sockwright.quantities.numbers import shown
 from sockwright.quantities.units import factor
+from sockwright.words import said
 
 PLIES_FIRST = ("worsted_count",)
 """The systems whose custom is plies/count."""
@@ -22,7 +23,10 @@ def check_plies(plies: object) -> int:
     most = int(fact("constants", "most_plies").number)
     if isinstance(plies, int) and not isinstance(plies, bool) and 1 <= plies <= most:
         return plies
-    raise QuantityError(f"{shown(plies)} is not a number of plies", f"say 1 to {most}")
+    raise QuantityError(
+        said("{plies} is not a number of plies", plies=shown(plies)),
+        said("say 1 to {most}", most=most),
+    )
 
 
 def count_tex(count: float, plies: int, system: str) -> float:
@@ -39,14 +43,22 @@ def split_plies(first: float, second: float, system: str, given: str) -> tuple[f
     readings = [pair for pair in (customary, customary[::-1]) if _possible(*pair, system)]
     if not readings:
         raise QuantityError(
-            f"{shown(given)} has no number of plies or is too coarse either way round",
-            'write the count and the plies, such as "Nm 30/2" or "2/24 NeK"',
+            said(
+                "{given} has no number of plies or is too coarse either way round",
+                given=shown(given),
+            ),
+            said('write the count and the plies, such as "Nm 30/2" or "2/24 NeK"'),
         )
     count, plies = readings[0]
     if len(readings) > 1 and plies > count:
         raise QuantityError(
-            f"{shown(given)} may be {plies:g} plies of {count:g} or {count:g} plies of {plies:g}",
-            "give the number of one ply, and the plies apart from it",
+            said(
+                "{given} may be {plies:g} plies of {count:g} or {count:g} plies of {plies:g}",
+                given=shown(given),
+                plies=plies,
+                count=count,
+            ),
+            said("give the number of one ply, and the plies apart from it"),
         )
     return count, int(plies)
 

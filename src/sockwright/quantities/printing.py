@@ -6,30 +6,40 @@ from math import ceil, floor, log10
 
 from sockwright.estimates import Estimate
 from sockwright.quantities.units import factor
+from sockwright.words import Said, numeral, phrase, said
 
 UNIT_WORDS = {"cm": "centimetre", "mm": "millimetre", "in": "inch"}
+VALUE_AND_UNIT = {
+    "cm": phrase("{value} cm"),
+    "mm": phrase("{value} mm"),
+    "in": phrase("{value} in"),
+    "g": phrase("{value} g"),
+    "m": phrase("{value} m"),
+    "yd": phrase("{value} yd"),
+}
 _DIGITS = {"cm": 1, "mm": 0, "in": 2}
 _MOST_DIGITS = 4
 _JUST_SHOWN = 0.95
 """A deviation of at least this share of the last place rounds to something like itself."""
 
 
-def format_length(mm: float, units: str, digits: int | None = None) -> str:
+def format_length(mm: float, units: str, digits: int | None = None) -> Said:
     """A length in mm as "24.6 cm", "246 mm" or "9.70 in".
 
     `digits` are those after the point; without them cm have one, mm none, and inches two.
     KeyError if `units` is not "cm", "mm" or "in".
     """
     value = mm * factor("millimetre", UNIT_WORDS[units])
-    return f"{_fixed(value, _DIGITS[units] if digits is None else digits)} {units}"
+    return _with(_fixed(value, _DIGITS[units] if digits is None else digits), units)
 
 
-def format_both(mm: float) -> str:
+def format_both(mm: float) -> Said:
     """A length in mm for a reader whose units are not known: "163 mm (6.4 in)"."""
-    return f"{format_length(mm, 'mm')} ({format_length(mm, 'in', 1)})"
+    metric, inches = format_length(mm, "mm"), format_length(mm, "in", 1)
+    return said("{metric} ({inches})", metric=metric, inches=inches)
 
 
-def format_pm(length: Estimate, units: str) -> str:
+def format_pm(length: Estimate, units: str) -> Said:
     """A length with one standard deviation as "24.6 ± 0.3 cm"; ValueError if it is not in mm.
 
     More digits are shown where the usual ones would hide the deviation; none are shown of a
@@ -39,21 +49,21 @@ def format_pm(length: Estimate, units: str) -> str:
     one = factor("millimetre", UNIT_WORDS[units])
     if not length.sd:
         return format_length(length.value, units)
-    return f"{_pair(length.value * one, length.sd * one, _DIGITS[units])} {units}"
+    return _with(_pair(length.value * one, length.sd * one, _DIGITS[units]), units)
 
 
-def format_mass(mass: Estimate) -> str:
+def format_mass(mass: Estimate) -> Said:
     """A mass with one standard deviation as "27 ± 1 g"; ValueError if it is not in g."""
     _require(mass, "g")
-    return f"{_pair(mass.value, mass.sd, 0)} g"
+    return _with(_pair(mass.value, mass.sd, 0), "g")
 
 
-def format_mass_at_least(mass_g: float) -> str:
+def format_mass_at_least(mass_g: float) -> Said:
     """A mass in g rounded upward: whole grams above 10 g, tenths below ("4.4 g", "38 g")."""
-    return f"{ceil(mass_g)} g" if mass_g > 10 else f"{ceil(10 * mass_g) / 10:g} g"
+    return _with(f"{ceil(mass_g)}" if mass_g > 10 else f"{ceil(10 * mass_g) / 10:g}", "g")
 
 
-def format_metres(length: Estimate, units: str) -> str:
+def format_metres(length: Estimate, units: str) -> Said:
     """A length of yarn as "96 ± 4 m", in yards ("105 ± 4 yd") where `units` is "in".
 
     ValueError if the estimate is not in mm.
@@ -61,7 +71,11 @@ def format_metres(length: Estimate, units: str) -> str:
     _require(length, "mm")
     unit, sign = ("yard", "yd") if units == "in" else ("metre", "m")
     one = factor("millimetre", unit)
-    return f"{_pair(length.value * one, length.sd * one, 0)} {sign}"
+    return _with(_pair(length.value * one, length.sd * one, 0), sign)
+
+
+def _with(digits: str, unit: str) -> Said:
+    return said(VALUE_AND_UNIT[unit], value=numeral(digits))
 
 
 def _require(estimate: Estimate, unit: str) -> None:

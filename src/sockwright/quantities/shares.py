@@ -6,8 +6,9 @@ import re
 
 from sockwright.errors import QuantityError
 from sockwright.quantities.numbers import parse_number, shown, tidy
+from sockwright.words import said
 
-_RIGHT = 'say a share from 0 to 100 %, such as "10 %" or 0.10'
+_RIGHT = said('say a share from 0 to 100 %, such as "10 %" or 0.10')
 _PERCENT = re.compile(r"(.*?)[ ]*(?:%|percent|per cent|pct)")
 
 
@@ -18,7 +19,7 @@ def parse_share(given: object) -> float:
     negative share, and what is no number.
     """
     if isinstance(given, bool) or not isinstance(given, str | int | float):
-        raise QuantityError(f"{shown(given)} is not a share", _RIGHT)
+        raise QuantityError(said("{given} is not a share", given=shown(given)), _RIGHT)
     if not isinstance(given, str):
         return _checked(float(given), given) if -1 < given <= 1 else _refuse(given)
     text = tidy(given, _RIGHT).lower()
@@ -33,4 +34,6 @@ def _checked(share: float, given: object) -> float:
 
 
 def _refuse(given: object) -> float:
-    raise QuantityError(f"{shown(given)} is not between 0 and 1, that is 0 to 100 %", _RIGHT)
+    raise QuantityError(
+        said("{given} is not between 0 and 1, that is 0 to 100 %", given=shown(given)), _RIGHT
+    )

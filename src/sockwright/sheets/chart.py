@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 from sockwright.drawing.chart_pages import chart_svgs
+from sockwright.drawing.words import words_in
 from sockwright.plan import Plan
 from sockwright.sheets.paper import MARGIN_MM, SIZES, Paper
-from sockwright.sheets.phrases import say
+from sockwright.sheets.phrases import sheet_phrases
 from sockwright.sheets.typeset import typeset
+from sockwright.words import tongue
 
 HEAD_MM = 78.0
 """Room the first page keeps for the title and the index of the pages."""
 FOOT_MM = 4.0
 
 
-def chart_sheet(plan: Plan, paper: Paper) -> bytes:
+def chart_sheet(plan: Plan, paper: Paper, language: str = "en") -> bytes:
     """The chart of one sock as a PDF; an index stands first where there are several pages."""
     size = SIZES[paper]
     room = (size.width_mm - 2 * MARGIN_MM, size.height_mm - 2 * MARGIN_MM - FOOT_MM)
-    book = chart_svgs(plan, room, head_mm=HEAD_MM)
+    say = sheet_phrases(language).say
+    book = chart_svgs(plan, room, words=words_in(tongue(language)), head_mm=HEAD_MM)
     drawings = {f"page-{page.number}": page.svg for page in book.pages}
     drawings["index"] = book.index_svg
     data = {
@@ -26,4 +29,4 @@ def chart_sheet(plan: Plan, paper: Paper) -> bytes:
         "index": len(book.pages) > 1,
         "pages": [f"page-{page.number}" for page in book.pages],
     }
-    return typeset("chart", data, drawings, paper)
+    return typeset("chart", data, drawings, paper, language)

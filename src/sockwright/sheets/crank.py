@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
 
 from sockwright.drawing.cylinder_small import small_cylinder_svg, small_key_svg
 from sockwright.drawing.sock import sock_svg
 from sockwright.drawing.view import view_at
+from sockwright.drawing.words import Words, words_in
 from sockwright.plan import Plan
 from sockwright.plan_data import instructions
 from sockwright.plan_notes import to_wind
@@ -19,8 +21,9 @@ from sockwright.program.yarns import CORD, WASTE
 from sockwright.quantities import format_mass, format_metres, format_pm
 from sockwright.sheets.moments import picture_moments
 from sockwright.sheets.paper import MARGIN_MM, SIZES, Paper
-from sockwright.sheets.phrases import say
+from sockwright.sheets.phrases import sheet_phrases
 from sockwright.sheets.typeset import typeset
+from sockwright.words import joined, said, tongue
 
 CYLINDER_MM = 44.0
 SOCK_WIDTH_MM = 116.0
@@ -48,52 +51,67 @@ WORDS = (
 )
 
 Data = dict[str, Any]
+Say = Callable[..., str]
 
 
-def crank_sheet(plan: Plan, paper: Paper) -> bytes:
+@dataclass(frozen=True)
+class _Talk:
+    """The phrases of the sheets, those of the crank program, and the words of the drawings."""
+
+    say: Say
+    program: Say
+    words: Words
+
+
+def crank_sheet(plan: Plan, paper: Paper, language: str = "en") -> bytes:
     """The PDF for one sock, or for a pair of like socks with a box to tick for each."""
-    steps = instructions(plan)
-    program_say = load_phrases().say
+    steps = instructions(plan, language)
+    talk = _Talk(
+        sheet_phrases(language).say, load_phrases(language).say, words_in(tongue(language))
+    )
     moments = picture_moments(plan.program)
     size = SIZES[paper]
-    cares = list(cautions(plan.program, plan.order.machine))
-    drawings = {"sock": sock_svg(plan, room_mm=_sock_room(plan, len(cares), paper))}
-    views = [view_at(plan, plan.order.machine, moment.step) for moment in moments]
+    machine = plan.order.machine
+    cares = list(cautions(plan.program, machine, language))
+    room = _sock_room(plan, len(cares), paper)
+    drawings = {"sock": sock_svg(plan, words=talk.words, room_mm=room)}
+    views = [view_at(plan, machine, moment.step) for moment in moments]
     for place, view in enumerate(views):
-        drawings[f"cylinder-{place}"] = small_cylinder_svg(view, CYLINDER_MM)
+        drawings[f"cylinder-{place}"] = small_cylinder_svg(view, CYLINDER_MM, words=talk.words)
     if views:
-        drawings["key"] = small_key_svg(views, CYLINDER_MM, size.width_mm - 2 * MARGIN_MM)
+        width = size.width_mm - 2 * MARGIN_MM
+        drawings["key"] = small_key_svg(views, CYLINDER_MM, width, words=talk.words)
     data: Data = {
-        "words": {name: say(f"sheet.{name}") for name in WORDS},
+        "words": {name: talk.say(f"sheet.{name}") for name in WORDS},
         "title": plan.order.title,
-        "foot": " · ".join(filter(None, (plan.order.title, _side(plan)))),
+        "foot": " · ".join(filter(None, (talk.words.name(plan.order.title), _side(plan, talk)))),
         "type": TYPE_POINTS[paper],
         "number_width": len(str(steps[-1].number)),
-        "lead": _lead(plan),
-        "glance": list(_glance(plan, steps)),
-        "yarns": list(_yarns(plan)),
-        "tools": list(_tools(plan)),
+        "lead": _lead(plan, talk),
+        "glance": list(_glance(plan, steps, talk)),
+        "yarns": list(_yarns(plan, talk)),
+        "tools": list(_tools(plan, talk)),
         "cautions": cares,
-        "rule": program_say("brief.rule"),
-        "conventions": list(conventions(plan.program, plan.order.machine)),
+        "rule": talk.program("brief.rule"),
+        "conventions": list(conventions(plan.program, machine, language)),
         "sections": [
             {
-                "name": program_say(f"section.{section.value}").capitalize(),
-                "steps": list(map(_step, group)),
+                "name": _capital(talk.program(f"section.{section.value}")),
+                "steps": [_step(each, talk) for each in group],
             }
             for section, group in groupby(steps, key=lambda each: each.section)
         ],
         "pictures": [
             {
                 "name": f"cylinder-{place}",
-                "label": say(f"sheet.moment.{moment.key}"),
+                "label": talk.say(f"sheet.moment.{moment.key}"),
                 "before": _instruction_of(steps, moment.step),
             }
             for place, moment in enumerate(moments)
         ],
         "socks": 2 if plan.side == "both" else 1,
     }
-    return typeset("crank", data, drawings, paper)
+    return typeset("crank", data, drawings, paper, language)
 
 
 def _sock_room(plan: Plan, cautions: int, paper: Paper) -> tuple[float, float]:
@@ -104,29 +122,30 @@ def _sock_room(plan: Plan, cautions: int, paper: Paper) -> tuple[float, float]:
     return SOCK_WIDTH_MM, SIZES[paper].height_mm - others
 
 
-def _side(plan: Plan) -> str:
+def _side(plan: Plan, talk: _Talk) -> str:
     """Which sock it is where the two are not alike."""
-    return "" if plan.side == "both" else say(f"sheet.only_{plan.side}")
+    return "" if plan.side == "both" else talk.say(f"sheet.only_{plan.side}")
 
 
-def _lead(plan: Plan) -> str:
+def _lead(plan: Plan, talk: _Talk) -> str:
     order = plan.order
-    said = say("sheet.lead", wearer=order.wearer.name, machine=order.machine.name)
-    return " ".join(filter(None, (_side(plan), said)))
+    said = talk.say("sheet.lead", wearer=order.wearer.name, machine=order.machine.name)
+    return " ".join(filter(None, (_side(plan, talk), said)))
 
 
-def _glance(plan: Plan, steps: tuple[Instruction, ...]) -> Iterator[Data]:
+def _glance(plan: Plan, steps: tuple[Instruction, ...], talk: _Talk) -> Iterator[Data]:
     """The key numbers, label and value."""
-    units, sizing = plan.order.units, plan.sizing
+    units, sizing, say = plan.order.units, plan.sizing, talk.say
     fabric = plan.fabric
     yield _line(say("sheet.needles"), f"{sizing.needles}")
     yield _line(say("sheet.foot_length"), format_pm(fabric.foot_length, units))
     yield _line(say("sheet.height"), format_pm(fabric.leg_length, units))
     yield _line(say("sheet.girth"), format_pm(plan.fit.girth, units))
     course, wale = plan.gauge.course, plan.gauge.wale
-    span, unit = (25.4, "1 in") if units == "in" else (100.0, "10 cm")
+    span, unit = (25.4, said("1 in")) if units == "in" else (100.0, said("10 cm"))
     yield _line(
-        say("sheet.gauge", unit=unit), f"{span / wale.value:.1f} × {span / course.value:.1f}"
+        say("sheet.gauge", unit=unit),
+        said("{wales:.1f} × {courses:.1f}", wales=span / wale.value, courses=span / course.value),
     )
     yield _line(say("sheet.cuff"), f"{_rounds_of(Section.CUFF, steps)}")
     yield _line(say("sheet.leg"), f"{sizing.leg_rounds}")
@@ -143,48 +162,52 @@ def _rounds_of(section: Section, steps: tuple[Instruction, ...]) -> int:
     return max((count.of for count in counts if count is not None), default=0)
 
 
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
 def _line(label: str, value: str) -> Data:
     return {"label": label, "value": value}
 
 
-def _yarns(plan: Plan) -> Iterator[Data]:
+def _yarns(plan: Plan, talk: _Talk) -> Iterator[Data]:
     """Every yarn: what one sock takes, and what to wind off for the second."""
-    units, program_say = plan.order.units, load_phrases().say
+    units = plan.order.units
     for role, use in plan.use.items():
         plain = role in (WASTE, CORD)
         yarn = plan.yarns[role]
         yield {
-            "name": program_say(f"yarn.{role}") if plain else yarn.name,
-            "one": f"{format_metres(use.length, units)}, {format_mass(use.mass)}",
+            "name": talk.program(f"yarn.{role}") if plain else yarn.name,
+            "one": joined(", ", (format_metres(use.length, units), format_mass(use.mass))),
             "wind": "" if plain else to_wind(use.mass),
         }
 
 
-def _tools(plan: Plan) -> Iterator[str]:
+def _tools(plan: Plan, talk: _Talk) -> Iterator[str]:
     """Tools to lay out; those that only some socks need when this one does."""
     names = ["bonnet", "weights", "heel_weights", "pick", "scissors", "needle", "counter", "tape"]
     if plan.program.dial:
         names.insert(3, "ribber")
     for name in names:
-        yield say(f"sheet.tool.{name}")
+        yield talk.say(f"sheet.tool.{name}")
 
 
-def _step(each: Instruction) -> Data:
+def _step(each: Instruction, talk: _Talk) -> Data:
     count = each.count
     return {
         "number": each.number,
         "lines": each.brief.split("\n"),
         "part": "" if count is None else f"{count.last}/{count.of}",
-        "total": "" if count is None else _total(count),
+        "total": "" if count is None else _total(count, talk),
     }
 
 
-def _total(count: Count) -> str:
+def _total(count: Count, talk: _Talk) -> str:
     """The count in all: rounds as they are, rows marked as rows, nothing of a round only begun."""
     if not count.complete:
         return ""
     if count.kind == "row":
-        return load_phrases().say("brief.total", total=count.total)
+        return talk.program("brief.total", total=count.total)
     return f"{count.total}"
 
 

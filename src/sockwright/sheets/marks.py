@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from math import pi
 from typing import Any
 
@@ -12,6 +13,7 @@ from sockwright.drawing.ring import MARGIN_MM as RING_MARGIN_MM
 from sockwright.drawing.ring import ring_svg
 from sockwright.drawing.strip import MARGIN_MM as STRIP_EDGE_MM
 from sockwright.drawing.strip import strip_svgs
+from sockwright.drawing.words import words_in
 from sockwright.errors import SockwrightError
 from sockwright.machine.model import (
     FEWEST_NEEDLES,
@@ -23,9 +25,10 @@ from sockwright.machine.model import (
 from sockwright.plan import Plan
 from sockwright.quantities import format_both, format_length
 from sockwright.sheets.paper import MARGIN_MM, SIZES, Paper
-from sockwright.sheets.phrases import say
+from sockwright.sheets.phrases import sheet_phrases
 from sockwright.sheets.typeset import typeset
 from sockwright.sock.cup import default_kept
+from sockwright.words import said, tongue
 
 USUAL_DIAMETER_MM = 4.5 * 25.4
 """Needle-circle diameter taken where an order has none, mm (from memory: 4 1/4 to 4 1/2 in)."""
@@ -38,64 +41,77 @@ RING_HEAD_MM = 72.0
 """Room above the ring for title, words and check bars."""
 
 
-def marks_of_plan(plan: Plan, paper: Paper) -> bytes:
+def marks_of_plan(plan: Plan, paper: Paper, language: str = "en") -> bytes:
     """Strip and ring for the plan's cylinder, with the turn limits of its program."""
     needles = plan.sizing.needles
     given = plan.fit.cylinder.diameter_mm
     marks = place_marks(plan.order.machine, needles, limits_of_program(plan.program))
-    note = "" if given is not None else say("marks.no_diameter")
-    units = plan.order.units
-    return _sheet(
-        needles, given or USUAL_DIAMETER_MM, marks, plan.order.machine, paper, units, note
-    )
+    ring = _Ring(needles, given or USUAL_DIAMETER_MM, marks, plan.order.machine)
+    return _sheet(ring, paper, plan.order.units, language, usual=given is None)
 
 
-def marks_alone(needles: int, diameter_mm: float, paper: Paper, units: str = "cm") -> bytes:
+def marks_alone(
+    needles: int, diameter_mm: float, paper: Paper, units: str = "cm", language: str = "en"
+) -> bytes:
     """Strip and ring for any cylinder, with the usual turn limits on both halves.
 
     SockwrightError for needles or a diameter that no machine has.
     """
     if not FEWEST_NEEDLES <= needles <= MOST_NEEDLES:
         raise SockwrightError(
-            f"needles: {needles} is not a cylinder; give {FEWEST_NEEDLES} to {MOST_NEEDLES}"
+            said(
+                "needles: {needles} is not a cylinder; give {fewest} to {most}",
+                needles=needles,
+                fewest=FEWEST_NEEDLES,
+                most=MOST_NEEDLES,
+            )
         )
     if not SMALLEST_MM <= diameter_mm <= LARGEST_MM:
         raise SockwrightError(
-            f"diameter: {format_both(diameter_mm)} across the needles is no machine's; give "
-            f"{format_both(SMALLEST_MM)} to {format_both(LARGEST_MM)}"
+            said(
+                "diameter: {diameter} across the needles is no machine's; give {least} to {most}",
+                diameter=format_both(diameter_mm),
+                least=format_both(SMALLEST_MM),
+                most=format_both(LARGEST_MM),
+            )
         )
     machine = Machine("", Turning.CARRIER, (Cylinder(needles, diameter_mm),))
     marks = place_marks(machine, needles, usual_limits(needles, default_kept(needles // 2)))
-    return _sheet(needles, diameter_mm, marks, machine, paper, units, "")
+    return _sheet(_Ring(needles, diameter_mm, marks, machine), paper, units, language)
 
 
-def _sheet(
-    needles: int,
-    diameter_mm: float,
-    marks: tuple[PlacedMark, ...],
-    machine: Machine,
-    paper: Paper,
-    units: str,
-    note: str,
-) -> bytes:
+@dataclass(frozen=True)
+class _Ring:
+    """A cylinder with its marks."""
+
+    needles: int
+    diameter_mm: float
+    marks: tuple[PlacedMark, ...]
+    machine: Machine
+
+
+def _sheet(ring: _Ring, paper: Paper, units: str, language: str, *, usual: bool = False) -> bytes:
+    """The PDF; `usual` tells that the diameter is not the user's own."""
+    needles, diameter_mm, marks = ring.needles, ring.diameter_mm, ring.marks
+    say, words = sheet_phrases(language).say, words_in(tongue(language))
     size = SIZES[paper]
     width = size.width_mm - 2 * MARGIN_MM
     # The white edge of a piece lies in the margin, so that its frame stands under the text.
     longest = width + 2 * STRIP_EDGE_MM
-    tiles = strip_svgs(needles, diameter_mm, marks, machine.forward, longest)
+    tiles = strip_svgs(needles, diameter_mm, marks, ring.machine.forward, longest, words=words)
     drawings = {f"tile-{place}": tile.svg for place, tile in enumerate(tiles)}
-    drawings["bars"] = check_bars_svg()
-    drawings["key"] = marks_key_svg(marks, needles, KEY_MM)
+    drawings["bars"] = check_bars_svg(words=words)
+    drawings["key"] = marks_key_svg(marks, needles, KEY_MM, words=words)
     room = min(width, size.height_mm - 2 * MARGIN_MM - RING_HEAD_MM)
     fits = diameter_mm + RING_EDGE_MM <= room
     if fits:
-        drawings["ring"] = ring_svg(needles, diameter_mm, marks, machine)
+        drawings["ring"] = ring_svg(needles, diameter_mm, marks, ring.machine, words=words)
     digits = {"diameter": format_length(diameter_mm, units, 2)}
     digits["length"] = format_length(pi * diameter_mm, units, 2)
     data: dict[str, Any] = {
         "title": say("marks.title", needles=needles),
         "lead": say("marks.lead", **digits),
-        "note": note,
+        "note": say("marks.no_diameter") if usual else "",
         "tiles": [f"tile-{place}" for place in range(len(tiles))],
         "strip_edge": STRIP_EDGE_MM,
         "ring_edge": RING_MARGIN_MM - 1.0,
@@ -110,4 +126,4 @@ def _sheet(
             "ring_how": say("marks.ring_how" if fits else "marks.ring_too_wide"),
         },
     }
-    return typeset("marks", data, drawings, paper)
+    return typeset("marks", data, drawings, paper, language)

@@ -11,26 +11,33 @@ from sockwright.drawing.foot_figures import PLAN_MM, SIDE_MM, foot_plan_svg, foo
 from sockwright.drawing.svg import Point
 from sockwright.drawing.tracing_layout import Layout, TracingPage, one_page, two_sheets
 from sockwright.drawing.tracing_page import tracing_page_svg
+from sockwright.drawing.words import words_in
 from sockwright.facts import fact
 from sockwright.measure.foot_values import MEASURES, spoken
 from sockwright.order.model import ShoeSystem
 from sockwright.order.wearer import MEASURES as KEYS
 from sockwright.sheets.paper import SIZES, Paper
 from sockwright.sheets.typeset import typeset
+from sockwright.words import Said, said, tongue
 
 INCH_MM = 25.4
 NAMES = {name: spoken(name) for name in MEASURES}
 """What the order calls each measure, in words."""
+LAYOUTS = {
+    Layout.ONE_PAGE: said("Page to trace a foot on: one page"),
+    Layout.HEEL_SHEET: said("Page to trace a foot on: heel sheet"),
+    Layout.TOE_SHEET: said("Page to trace a foot on: toe sheet"),
+}
 
 __all__ = ["Layout", "heel_point", "marker_corners", "measuring_sheet", "tracing_page"]
 
 
-def measuring_sheet(paper: Paper, units: str = "cm") -> dict[str, bytes]:
+def measuring_sheet(paper: Paper, units: str = "cm", language: str = "en") -> dict[str, bytes]:
     """The sheets to measure a foot with, as PDF by file name; `units` is "cm" or "in"."""
     return {
-        "how-to-measure.pdf": _how_to_measure(paper, units),
-        "tracing-page.pdf": _tracing(paper, (Layout.ONE_PAGE,)),
-        "tracing-two-sheets.pdf": _tracing(paper, (Layout.HEEL_SHEET, Layout.TOE_SHEET)),
+        "how-to-measure.pdf": _how_to_measure(paper, units, language),
+        "tracing-page.pdf": _tracing(paper, (Layout.ONE_PAGE,), language),
+        "tracing-two-sheets.pdf": _tracing(paper, (Layout.HEEL_SHEET, Layout.TOE_SHEET), language),
     }
 
 
@@ -55,33 +62,37 @@ def heel_point(layout: Layout, paper: Paper) -> Point:
     return tracing_page(layout, paper).heel
 
 
-def _how_to_measure(paper: Paper, units: str) -> bytes:
-    numbered = {name: (n, word) for n, (name, word) in enumerate(NAMES.items(), start=1)}
-    side = numbered | {"length": (1, "length"), "ankle_bone_height": (9, "")}
+def _how_to_measure(paper: Paper, units: str, language: str) -> bytes:
+    tell = tongue(language).tell
+    names = {name: tell(word) for name, word in NAMES.items()}
+    numbered = {name: (n, word) for n, (name, word) in enumerate(names.items(), start=1)}
+    side = numbered | {"length": (1, tell(said("length"))), "ankle_bone_height": (9, "")}
     drawings = {
-        "side": foot_side_svg(side, "Where to measure a foot, seen from outside"),
-        "plan": foot_plan_svg(numbered | {"length": (1, "")}, "Where to measure it, from above"),
+        "side": foot_side_svg(side, tell(said("Where to measure a foot, seen from outside"))),
+        "plan": foot_plan_svg(
+            numbered | {"length": (1, "")}, tell(said("Where to measure it, from above"))
+        ),
     }
-    meanings = {key.name: key.meaning for key in KEYS}
+    meanings = {key.name: tell(key.meaning) for key in KEYS}
     data = {
         "units": units,
         "measures": [
-            {"name": NAMES[name], "where": meanings[name], "short": _short(meanings[name])}
+            {"name": names[name], "where": meanings[name], "short": _short(meanings[name])}
             for name in MEASURES
         ],
         "side_width": SIDE_MM[0],
         "side_height": SIDE_MM[1],
         "plan_width": PLAN_MM[0],
-        "systems": [system.value for system in ShoeSystem],
+        "systems": [said(system.value) for system in ShoeSystem],
         "shoe_sd": _mm("measuring", "adult_shoe_sd"),
         "child_shoe_sd": _mm("measuring", "child_shoe_sd"),
         "choice": _choice(paper),
     }
-    return typeset("measuring", data, drawings, paper)
+    return typeset("measuring", data, drawings, paper, language)
 
 
-def _mm(table: str, name: str) -> str:
-    return f"{fact(table, name).number:g}\N{NO-BREAK SPACE}mm"
+def _mm(table: str, name: str) -> Said:
+    return said("{value:g}\N{NO-BREAK SPACE}mm", value=fact(table, name).number)
 
 
 def _short(meaning: str) -> str:
@@ -95,37 +106,38 @@ def free_length_mm(paper: Paper) -> tuple[float, float]:
     return one.end_mm, two.end_mm
 
 
-def _up_to(length_mm: float) -> str:
+def _up_to(length_mm: float) -> Said:
     """A length that is surely no longer: "26.5 cm (10.4 in)"."""
     inches = floor(length_mm / INCH_MM * 10) / 10
-    return _unbroken(f"{floor(length_mm) / 10:.1f} cm ({inches:.1f} in)")
+    return _both(floor(length_mm) / 10, inches)
 
 
-def _unbroken(text: str) -> str:
-    """Numbers kept on one line with their units."""
-    return text.replace(" ", "\N{NO-BREAK SPACE}")
+def _both(centimetres: float, inches: float) -> Said:
+    """A length in both units, kept on one line by blanks that do not break."""
+    return said("{cm:.1f}\u00a0cm\u00a0({inches:.1f}\u00a0in)", cm=centimetres, inches=inches)
 
 
-def _choice(paper: Paper) -> dict[str, str]:
+def _choice(paper: Paper) -> dict[str, Said]:
     """Which tracing page is for which foot."""
     one, two = free_length_mm(paper)
     long = fact("sheets", "foot_length_p95_men").number
     return {
         "one": _up_to(one),
         "two": _up_to(two),
-        "men": _unbroken(f"{long / 10:.1f} cm ({long / INCH_MM:.1f} in)"),
+        "men": _both(long / 10, long / INCH_MM),
     }
 
 
-def _tracing(paper: Paper, layouts: tuple[Layout, ...]) -> bytes:
+def _tracing(paper: Paper, layouts: tuple[Layout, ...], language: str) -> bytes:
+    spoken_in = tongue(language)
     pages = [tracing_page(layout, paper) for layout in layouts]
     drawings = {
-        f"page{n}": tracing_page_svg(page, f"Page to trace a foot on: {page.layout.value}")
+        f"page{n}": tracing_page_svg(page, spoken_in.tell(LAYOUTS[page.layout]))
         for n, page in enumerate(pages)
     }
-    drawings["bars"] = check_bars_svg()
+    drawings["bars"] = check_bars_svg(words=words_in(spoken_in))
     data = {"pages": [_page_data(page) for page in pages], "choice": _choice(paper)}
-    return typeset("tracing", data, drawings, paper)
+    return typeset("tracing", data, drawings, paper, language)
 
 
 def _page_data(page: TracingPage) -> dict[str, Any]:

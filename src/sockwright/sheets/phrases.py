@@ -1,14 +1,15 @@
-"""The words on sheets, beside those of the crank program."""
+"""The words of the sheets that do not come from the crank program or from the user."""
 
 from __future__ import annotations
 
 from importlib.resources import files
+from typing import Any
 
-from sockwright.program.phrases import load_phrases
+from sockwright.program.phrases import Phrases, load_phrases
 
-FOLDER = files("sockwright.sheets") / "words"
+FOLDER: Any = files("sockwright.sheets") / "words"
 
 
-def say(key: str, **values: object) -> str:
-    """The sheets' phrase `key` with its fields filled in; PhraseError if there is none."""
-    return load_phrases(folder=FOLDER).say(key, **values)
+def sheet_phrases(language: str = "en") -> Phrases:
+    """The sheets' phrases in a language; UnknownTongue for one without a catalogue."""
+    return load_phrases(language, FOLDER)

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 
 from sockwright.drawing.chart import chart_svg
+from sockwright.drawing.words import words_in
 from sockwright.errors import NotProven, SockwrightError
 from sockwright.plan import Plan
 from sockwright.plan_data import instructions
@@ -18,41 +19,47 @@ from sockwright.sheets.paper import Paper
 from sockwright.sheets.record import record_sheet
 from sockwright.sheets.scale_card import scale_card
 from sockwright.sheets.swatch_sheet import swatch_sheet
+from sockwright.words import joined, said, tongue
 
 Files = dict[str, bytes]
 
 
 def _each_sock(
-    name: str, sheet: Callable[[Plan, Paper, str], Files]
-) -> Callable[[Plan, Paper], Files]:
+    name: str, sheet: Callable[[Plan, Paper, str, str], Files]
+) -> Callable[[Plan, Paper, str], Files]:
     """A sheet made once, or once a foot where the feet differ."""
 
-    def make(plan: Plan, paper: Paper) -> Files:
+    def make(plan: Plan, paper: Paper, language: str) -> Files:
         if plan.second is None:
-            return sheet(plan, paper, name)
-        left, right = (sheet(sock, paper, f"{name}-{sock.side}") for sock in (plan, plan.second))
+            return sheet(plan, paper, language, name)
+        left, right = (
+            sheet(sock, paper, language, f"{name}-{sock.side}") for sock in (plan, plan.second)
+        )
         return {**left, **right}
 
     return make
 
 
-def _crank(plan: Plan, paper: Paper, name: str) -> Files:
-    return {f"{name}.pdf": crank_sheet(plan, paper)}
+def _crank(plan: Plan, paper: Paper, language: str, name: str) -> Files:
+    return {f"{name}.pdf": crank_sheet(plan, paper, language)}
 
 
-def _chart(plan: Plan, paper: Paper, name: str) -> Files:
+def _chart(plan: Plan, paper: Paper, language: str, name: str) -> Files:
     """The chart on pages, and in one piece as a drawing."""
-    return {f"{name}.pdf": chart_sheet(plan, paper), f"{name}.svg": chart_svg(plan).encode()}
+    whole = chart_svg(plan, words=words_in(tongue(language)))
+    return {f"{name}.pdf": chart_sheet(plan, paper, language), f"{name}.svg": whole.encode()}
 
 
-SHEETS: Mapping[str, Callable[[Plan, Paper], Files]] = {
+SHEETS: Mapping[str, Callable[[Plan, Paper, str], Files]] = {
     "crank": _each_sock("crank", _crank),
-    "marks": lambda plan, paper: {"marks.pdf": marks_of_plan(plan, paper)},
-    "measuring": lambda plan, paper: measuring_sheet(paper, plan.order.units),
-    "scale-card": lambda _, paper: {"scale-card.pdf": scale_card(paper)},
-    "swatch": lambda plan, paper: {"swatch.pdf": swatch_sheet(paper, plan)},
+    "marks": lambda plan, paper, language: {"marks.pdf": marks_of_plan(plan, paper, language)},
+    "measuring": lambda plan, paper, language: measuring_sheet(paper, plan.order.units, language),
+    "scale-card": lambda _, paper, language: {"scale-card.pdf": scale_card(paper, language)},
+    "swatch": lambda plan, paper, language: {
+        "swatch.pdf": swatch_sheet(paper, plan, language=language)
+    },
     "chart": _each_sock("chart", _chart),
-    "record": lambda plan, paper: {"record.pdf": record_sheet(plan, paper)},
+    "record": lambda plan, paper, language: {"record.pdf": record_sheet(plan, paper, language)},
 }
 
 
@@ -61,8 +68,9 @@ def print_sheets(
     paper: Paper,
     only: str | None = None,
     tell: Callable[[Sequence[str]], Iterable[str]] = iter,
+    language: str = "en",
 ) -> Files:
-    """File names and PDFs of every sheet, or of the one named `only`.
+    """File names and PDFs of every sheet, or of the one named `only`, in a language.
 
     `tell` is given the names of the sheets and hands them on one by one, for showing progress.
     NotProven for a plan whose dry run failed, with its reasons, SockwrightError for an unknown
@@ -71,19 +79,27 @@ def print_sheets(
     for sock in (plan, plan.second):
         if sock is not None and not sock.dry_run.ok:
             steps = instructions(sock)
-            reasons = [finding_words(sock, one, steps) for one in sock.dry_run.errors]
-            raise NotProven(f"no sheets: the dry run found errors: {'; '.join(reasons)}")
+            reasons = joined("; ", (finding_words(sock, one, steps) for one in sock.dry_run.errors))
+            raise NotProven(said("no sheets: the dry run found errors: {reasons}", reasons=reasons))
     if only is not None and only not in SHEETS:
-        raise SockwrightError(f"no sheet is called {only}; there are {', '.join(SHEETS)}")
+        raise SockwrightError(
+            said("no sheet is called {name}; there are {names}", name=only, names=tuple(SHEETS))
+        )
     names = tuple(SHEETS) if only is None else (only,)
-    return {file: pdf for name in tell(names) for file, pdf in SHEETS[name](plan, paper).items()}
+    return {
+        file: pdf
+        for name in tell(names)
+        for file, pdf in SHEETS[name](plan, paper, language).items()
+    }
 
 
 def write_files(files: Files, folder: Path) -> list[Path]:
     """Write `files` into `folder`, made if it is not there; every one, or none."""
     for name in files:
         if (folder / name).is_dir():
-            raise SockwrightError(f"{folder / name}: a folder stands here; move it away first")
+            raise SockwrightError(
+                said("{path}: a folder stands here; move it away first", path=folder / name)
+            )
     folder.mkdir(parents=True, exist_ok=True)
     parts = {folder / name: folder / f"{name}.part" for name in files}
     try:

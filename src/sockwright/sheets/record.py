@@ -12,6 +12,7 @@ from sockwright.program.yarns import CORD, WASTE
 from sockwright.quantities import format_length, format_mass, format_pm
 from sockwright.sheets.paper import Paper
 from sockwright.sheets.typeset import typeset
+from sockwright.words import joined, numeral, said
 
 __all__ = ["record_sheet"]
 
@@ -19,14 +20,17 @@ KNITTED = (op.Section.CUFF, op.Section.LEG, op.Section.HEEL, op.Section.FOOT, op
 BOTH = "both"
 
 
-def record_sheet(plan: Plan, paper: Paper) -> bytes:
+def record_sheet(plan: Plan, paper: Paper, language: str = "en") -> bytes:
     """The sheet as PDF, to fill in while and after the pair is knitted and worn."""
     order = plan.order
     socks = (plan, plan.second or plan)
     data = {
         "title": order.title,
-        "wearer": order.wearer.name,
-        "machine": order.machine.name,
+        "whose": said(
+            "Wearer: {wearer}. Machine: {machine}.",
+            wearer=order.wearer.name,
+            machine=order.machine.name,
+        ),
         "units": order.units,
         "socks": [_name(sock, place) for place, sock in enumerate(socks)],
         "measures": _side_by_side([_measures(sock) for sock in socks]),
@@ -37,22 +41,24 @@ def record_sheet(plan: Plan, paper: Paper) -> bytes:
         "cam": [_cam_settings(sock.program) for sock in socks],
         "ribber": bool(plan.program.dial),
     }
-    return typeset("record", data, {}, paper)
+    return typeset("record", data, {}, paper, language)
 
 
 def _name(sock: Plan, place: int) -> str:
     """What a sock of the pair is called over its columns."""
-    return ("sock one", "sock two")[place] if sock.side == BOTH else f"{sock.side} sock"
+    if sock.side == BOTH:
+        return (said("sock one"), said("sock two"))[place]
+    return said("left sock") if sock.side == "left" else said("right sock")
 
 
 def _measures(plan: Plan) -> dict[str, str]:
     """What the finished sock should measure, rested and washed, in the order's units."""
     units, fabric, girth = plan.order.units, plan.fabric, plan.fabric.girth
     return {
-        "foot, heel to toe": format_pm(fabric.foot_length, units),
-        "height, floor to top": format_pm(fabric.leg_length, units),
-        "tube laid flat": format_pm(Estimate(girth.value / 2, girth.sd / 2, "mm"), units),
-        "cuff, as it is seen": format_length(
+        said("foot, heel to toe"): format_pm(fabric.foot_length, units),
+        said("height, floor to top"): format_pm(fabric.leg_length, units),
+        said("tube laid flat"): format_pm(Estimate(girth.value / 2, girth.sd / 2, "mm"), units),
+        said("cuff, as it is seen"): format_length(
             plan.sizing.cuff.visible * plan.gauge.course.value, units
         ),
     }
@@ -76,7 +82,7 @@ def _counts(program: op.Program) -> dict[str, str]:
             if step.section in rounds:
                 rounds[step.section] += parted and sock_yarn
     return {
-        section.value: _count(rounds[section], rows[section])
+        said(section.value): _count(rounds[section], rows[section])
         for section in KNITTED
         if rounds[section] or rows[section]
     }
@@ -84,8 +90,10 @@ def _counts(program: op.Program) -> dict[str, str]:
 
 def _count(rounds: int, rows: int) -> str:
     """Rounds and rows in words."""
-    said = [f"{rounds} rounds"] if rounds else []
-    return " + ".join([*said, *([f"{rows} rows"] if rows else [])])
+    parts = [said("{rounds} rounds", rounds=rounds)] if rounds else []
+    if rows:
+        parts.append(said("{rows} rows", rows=rows))
+    return joined(" + ", parts)
 
 
 def _side_by_side(socks: list[dict[str, str]]) -> list[dict[str, Any]]:
@@ -100,7 +108,7 @@ def _yarns(plan: Plan) -> list[dict[str, str]]:
     return [
         {
             "name": plan.yarns[role].name,
-            "role": role,
+            "role": said(role),
             "first": format_mass(use.mass),
             "second": to_wind(other[role].mass) if role in other else "–",
             "have": _grams(plan.yarns[role].on_hand_g),
@@ -111,14 +119,14 @@ def _yarns(plan: Plan) -> list[dict[str, str]]:
 
 
 def _grams(mass_g: float | None) -> str:
-    return "" if mass_g is None else f"{mass_g:.0f} g"
+    return "" if mass_g is None else said("{value:.0f} g", value=mass_g)
 
 
 def _cam_settings(program: op.Program) -> str:
     """The stitch-cam settings that the program names, in their order."""
     named = [
-        f"{step.setting:g}"
+        numeral(f"{step.setting:g}")
         for step in program.steps
         if isinstance(step, op.SetCam) and step.setting is not None
     ]
-    return ", ".join(dict.fromkeys(named))
+    return joined(", ", dict.fromkeys(named))

@@ -13,8 +13,10 @@ from sockwright.drawing.scale_board import (
     card_corners,
     scale_board_svg,
 )
+from sockwright.drawing.words import words_in
 from sockwright.sheets.paper import SIZES, Paper
 from sockwright.sheets.typeset import typeset
+from sockwright.words import said, tongue
 
 __all__ = ["card_corners", "card_corners_on", "scale_card"]
 
@@ -22,14 +24,15 @@ CARD_TOP_MM = 34.0
 """Where the drawing of the card begins on the page."""
 
 
-def scale_card(paper: Paper) -> bytes:
+def scale_card(paper: Paper, language: str = "en") -> bytes:
     """The page with the card to cut out, as PDF."""
+    spoken_in = tongue(language)
     drawings = {
-        "card": scale_board_svg("Scale card: a board of markers"),
-        "bars": check_bars_svg(),
+        "card": scale_board_svg(spoken_in.tell(said("Scale card: a board of markers"))),
+        "bars": check_bars_svg(words=words_in(spoken_in)),
     }
     data = {"top": CARD_TOP_MM, "width": SIZE_MM[0], "height": SIZE_MM[1], "bars": _bars_on()}
-    return typeset("scale_card", data, drawings, paper)
+    return typeset("scale_card", data, drawings, paper, language)
 
 
 def _bars_on() -> tuple[float, float]:

@@ -5,11 +5,14 @@ from __future__ import annotations
 from sockwright.drawing.check_bars import check_bars_svg
 from sockwright.drawing.ruler import WIDTH_MM, ruler_svg
 from sockwright.drawing.swatch_figures import SIZE_MM, count_figure, length_figure, width_figure
+from sockwright.drawing.words import words_in
 from sockwright.facts import fact
+from sockwright.machine.model import CamNaming
 from sockwright.order.model import State
 from sockwright.plan import Plan
 from sockwright.sheets.paper import MARGIN_MM, SIZES, Paper
 from sockwright.sheets.typeset import typeset
+from sockwright.words import Said, numeral, said, tongue
 
 TENTHS = 10.0
 RULER_FOOT_MM = 14.0
@@ -20,16 +23,22 @@ __all__ = ["swatch_sheet"]
 
 
 def swatch_sheet(
-    paper: Paper, plan: Plan | None = None, needles: int | None = None, units: str = "cm"
+    paper: Paper,
+    plan: Plan | None = None,
+    needles: int | None = None,
+    units: str = "cm",
+    language: str = "en",
 ) -> bytes:
     """The sheet as PDF. A plan fills in its yarn, cylinder and machine, its units, and which
     readings it needs most; else `needles` and `units` ("cm" or "in") are what is known."""
+    spoken_in = tongue(language)
+    tell = spoken_in.tell
     drawings = {
-        "counts": count_figure("Five places to count in"),
-        "widths": width_figure("Five widths of the flat tube"),
-        "lengths": length_figure("Five lengths from thread to thread"),
-        "ruler": ruler_svg(_ruler_mm(paper), "Ruler in centimetres and inches"),
-        "bars": check_bars_svg(),
+        "counts": count_figure(tell(said("Five places to count in"))),
+        "widths": width_figure(tell(said("Five widths of the flat tube"))),
+        "lengths": length_figure(tell(said("Five lengths from thread to thread"))),
+        "ruler": ruler_svg(_ruler_mm(paper), tell(said("Ruler in centimetres and inches"))),
+        "bars": check_bars_svg(words=words_in(spoken_in)),
     }
     data = {
         "rounds": _whole("swatch_rounds"),
@@ -37,7 +46,7 @@ def swatch_sheet(
         "edge": (_whole("swatch_rounds") - _whole("rounds_measured")) // 2,
         "unravelled": _whole("rounds_unravelled"),
         "rest": _whole("rest_hours"),
-        "states": [state.value for state in State],
+        "states": [said(state.value) for state in State],
         "figure_width": SIZE_MM[0],
         "ruler_width": WIDTH_MM,
         "given": _given(plan, needles),
@@ -45,7 +54,7 @@ def swatch_sheet(
         "before": "" if plan is None else _tenths(plan.next_reading.best.sd_before_mm),
         "wanted": [] if plan is None else _wanted(plan),
     }
-    return typeset("swatch", data, drawings, paper)
+    return typeset("swatch", data, drawings, paper, language)
 
 
 def _whole(name: str) -> int:
@@ -61,10 +70,15 @@ def _ruler_mm(paper: Paper) -> float:
 def _given(plan: Plan | None, needles: int | None) -> dict[str, str]:
     """What is known before the swatch is knitted; empty where nothing is."""
     if plan is None:
-        return {"yarn": "", "needles": str(needles or ""), "machine": "", "cam_word": "number"}
+        return {
+            "yarn": "",
+            "needles": str(needles or ""),
+            "machine": "",
+            "cam_word": CamNaming().word,
+        }
     order, yarn = plan.order, plan.yarns["main"]
     return {
-        "yarn": f"{yarn.name}, {yarn.tex.value:.0f} tex",
+        "yarn": said("{name}, {tex:.0f} tex", name=yarn.name, tex=yarn.tex.value),
         "needles": str(plan.sizing.needles),
         "machine": order.machine.name,
         "cam_word": order.machine.cam.word,
@@ -81,5 +95,5 @@ def _wanted(plan: Plan) -> list[dict[str, str]]:
     ]
 
 
-def _tenths(length_mm: float) -> str:
-    return f"{length_mm:.1f}"
+def _tenths(length_mm: float) -> Said:
+    return numeral(f"{length_mm:.1f}")

@@ -8,6 +8,7 @@ from sockwright.facts import fact
 from sockwright.measure.foot import Foot
 from sockwright.measure.gauge import Gauge
 from sockwright.quantities import format_both
+from sockwright.words import said
 
 STEPS = 4
 """Cam settings of a shaped leg (from memory: three to five, each ten to twenty rounds)."""
@@ -45,11 +46,16 @@ def shape_leg(foot: Foot, gauge: Gauge, needles: int, height_mm: float, ease: fl
     stretch = leg / (tube * top)
     if wanted > most:
         notes.append(
-            f"the stitch cam widens the top by {100 * (most - 1):.0f} % at most; there the leg "
-            f"measures {format_both(leg)} and the sock opens {stretch:.2f} times"
+            said(
+                "the stitch cam widens the top by {most:.0f} % at most; there the leg "
+                "measures {leg} and the sock opens {stretch:.2f} times",
+                most=100 * (most - 1),
+                leg=format_both(leg),
+                stretch=stretch,
+            )
         )
     if top < 1.005:
-        return LegShape((1.0,), (*notes, "the plain tube is wide enough for this leg"))
+        return LegShape((1.0,), (*notes, said("the plain tube is wide enough for this leg")))
     factors = tuple(1 + (top - 1) * (STEPS - 1 - step) / (STEPS - 1) for step in range(STEPS))
     return LegShape(tuple(round(factor, 3) for factor in factors), tuple(notes))
 

@@ -10,6 +10,7 @@ from sockwright.estimates import Estimate
 from sockwright.facts import fact
 from sockwright.quantities import format_both
 from sockwright.sock.fit import CylinderFit, ease_words, jam_refusals, refusals
+from sockwright.words import joined, phrase, said
 
 MOST_OFFERED = 2
 """Cylinders offered at once."""
@@ -32,8 +33,12 @@ def choose_cylinder(
     if chosen.fits:
         return chosen
     raise CannotMake(
-        f"on {chosen.cylinder.needles} needles this sock {chosen.verdict}: "
-        + "; ".join(chosen.refusals),
+        said(
+            "on {needles} needles this sock {verdict}: {refusals}",
+            needles=chosen.cylinder.needles,
+            verdict=chosen.verdict,
+            refusals=joined("; ", chosen.refusals),
+        ),
         _offers(chosen, ranking, wish, can_size),
     )
 
@@ -45,8 +50,12 @@ def cylinder_offers(
     usable = (fit for fit in ranking if fit.fits and can_size(fit))
     return tuple(
         Offer(
-            f"the {fit.cylinder.needles}-needle cylinder",
-            f"a tube of {format_both(fit.girth.value)}, {ease_words(fit.girth_ease.value)}",
+            said("the {needles}-needle cylinder", needles=fit.cylinder.needles),
+            said(
+                "a tube of {girth}, {ease}",
+                girth=format_both(fit.girth.value),
+                ease=ease_words(fit.girth_ease.value),
+            ),
         )
         for fit, _ in zip(usable, range(MOST_OFFERED), strict=False)
     )
@@ -65,12 +74,17 @@ def _offers(
         return offers
     growth = _growth_wanted(chosen, wish)
     if _refused(chosen, growth):
-        why = "no tube of this fabric is narrow enough for the foot and opens to the heel"
+        why = said("no tube of this fabric is narrow enough for the foot and opens to the heel")
         if jam_refusals(chosen.gauge.tightness, chosen.gauge.jam):
-            why = "loops long enough for this yarn make the tube too wide for the foot"
-        return (Offer("a thinner yarn or a softer fabric, and a swatch of it", why),)
+            why = said("loops long enough for this yarn make the tube too wide for the foot")
+        return (Offer(said("a thinner yarn or a softer fabric, and a swatch of it"), why),)
     wanted = chosen.cylinder.needles * growth
-    return (Offer(f"a cylinder of about {wanted:.0f} needles", "at the gauge of this yarn"),)
+    return (
+        Offer(
+            said("a cylinder of about {needles:.0f} needles", needles=wanted),
+            said("at the gauge of this yarn"),
+        ),
+    )
 
 
 def _growth_wanted(chosen: CylinderFit, wish: float) -> float:
@@ -111,10 +125,15 @@ def _loop_that_fits(chosen: CylinderFit, wish: float) -> tuple[Offer, ...]:
     if not low <= tightness <= high or _refused(chosen, growth):
         return ()
     loop = chosen.gauge.loop.value * growth
-    word = "looser" if growth > 1 else "tighter"
+    change = phrase("a tighter stitch cam on the same cylinder: loops of {loop:.1f} mm")
+    if growth > 1:
+        change = phrase("a looser stitch cam on the same cylinder: loops of {loop:.1f} mm")
     return (
         Offer(
-            f"a {word} stitch cam on the same cylinder: loops of {loop:.1f} mm",
-            f"tightness {tightness:.2f}; knit a new swatch, as all rounds change",
+            said(change, loop=loop),
+            said(
+                "tightness {tightness:.2f}; knit a new swatch, as all rounds change",
+                tightness=tightness,
+            ),
         ),
     )

@@ -13,7 +13,10 @@ from sockwright.measure.foot import Foot
 from sockwright.measure.gauge import Gauge
 from sockwright.measure.tightness import drape_tightness
 from sockwright.order.model import SockGiven
+from sockwright.words import phrase, said
 
+_FIRMER = phrase("firmer than a {drape} drape (tightness {tightness:.2f})")
+_LIMPER = phrase("limper than a {drape} drape (tightness {tightness:.2f})")
 CALM_SDS = 2.0
 """A tube is refused for heel or jam only when it is out by so many standard deviations."""
 
@@ -49,7 +52,7 @@ class CylinderFit:
         if self.fits:
             return ""
         jammed = jam_refusals(self.gauge.tightness, self.gauge.jam)
-        return "cannot be made" if jammed else "cannot be worn"
+        return said("cannot be made") if jammed else said("cannot be worn")
 
 
 def fit_cylinder(cylinder: Cylinder, gauge: Gauge, foot: Foot, sock: SockGiven) -> CylinderFit:
@@ -95,13 +98,18 @@ def refusals(ease: Estimate, needed: Estimate, possible: Estimate) -> tuple[str,
     times its relaxed width it must open for the heel, and does."""
     found = []
     if ease.value < fact("fit", "girth_ease_refused_below").number:
-        found.append(f"the tube is {ease_words(ease.value)}")
+        found.append(said("the tube is {ease}", ease=ease_words(ease.value)))
     if ease.value > fact("fit", "girth_ease_refused_above").number:
-        found.append(f"the tube is {ease_words(ease.value)}")
+        found.append(said("the tube is {ease}", ease=ease_words(ease.value)))
     if needed.value - possible.value > CALM_SDS * hypot(needed.sd, possible.sd):
         found.append(
-            f"to pass the heel it must open {needed.value:.2f} times, and this fabric opens "
-            f"{possible.value:.2f} ± {possible.sd:.2f} times"
+            said(
+                "to pass the heel it must open {needed:.2f} times, and this fabric opens "
+                "{possible:.2f} ± {possible_sd:.2f} times",
+                needed=needed.value,
+                possible=possible.value,
+                possible_sd=possible.sd,
+            )
         )
     return tuple(found)
 
@@ -111,21 +119,32 @@ def jam_refusals(tightness: Estimate, jam: Estimate) -> tuple[str, ...]:
     both in tex^0.5/mm."""
     if tightness.value - jam.value <= CALM_SDS * hypot(tightness.sd, jam.sd):
         return ()
-    return (f"it cannot be knitted so tight, for its yarn is {_at_jam(tightness, jam)}",)
+    return (
+        said(
+            "it cannot be knitted so tight, for its yarn is {at_jam}",
+            at_jam=_at_jam(tightness, jam),
+        ),
+    )
 
 
 def _at_jam(tightness: Estimate, jam: Estimate) -> str:
-    return (
-        f"at its jam at a tightness of {jam.value:.2f} ± {jam.sd:.2f}, and this would be "
-        f"{tightness.value:.2f} ± {tightness.sd:.2f}"
+    return said(
+        "at its jam at a tightness of {jam:.2f} ± {jam_sd:.2f}, and this would be "
+        "{tightness:.2f} ± {tightness_sd:.2f}",
+        jam=jam.value,
+        jam_sd=jam.sd,
+        tightness=tightness.value,
+        tightness_sd=tightness.sd,
     )
 
 
 def ease_words(ease: float) -> str:
     """An ease (0.10 = 10 %) as it is said of a tube."""
     if round(ease, 2) == 0:
-        return "as wide as the foot"
-    return f"{100 * abs(ease):.0f} % {'smaller' if ease > 0 else 'wider'} than the foot"
+        return said("as wide as the foot")
+    if ease > 0:
+        return said("{ease:.0f} % smaller than the foot", ease=100 * ease)
+    return said("{ease:.0f} % wider than the foot", ease=-100 * ease)
 
 
 def _reasons(
@@ -137,46 +156,56 @@ def _reasons(
     sock: SockGiven,
 ) -> list[str]:
     """What should be known of a tube besides why it is refused."""
-    said = []
+    found = []
     if not refusals(ease, possible, possible):
-        said.append(_ease_reason(ease.value, sock.ease.girth))
+        found.append(_ease_reason(ease.value, sock.ease.girth))
     if not refusals(Estimate(0.0, 0.0, "1"), needed, possible):
-        said.append(_heel_reason(needed, possible))
+        found.append(_heel_reason(needed, possible))
     if gauge.tightness.value >= gauge.jam.value and not jam_refusals(gauge.tightness, gauge.jam):
-        said.append(
-            f"hardly to be knitted so tight: its yarn is {_at_jam(gauge.tightness, gauge.jam)}"
+        found.append(
+            said(
+                "hardly to be knitted so tight: its yarn is {at_jam}",
+                at_jam=_at_jam(gauge.tightness, gauge.jam),
+            )
         )
     tolerance = fact("fit", "tightness_tolerance").number
     if abs(tight) > tolerance:
-        word = "firmer" if tight > 0 else "limper"
-        said.append(
-            f"{word} than a {sock.drape.value} drape (tightness {gauge.tightness.value:.2f})"
+        found.append(
+            said(
+                _FIRMER if tight > 0 else _LIMPER,
+                drape=said(sock.drape.value),
+                tightness=gauge.tightness.value,
+            )
         )
     if not gauge.readings_used:
-        said.append("no swatch tells this gauge: it follows from the yarn alone")
-    return said
+        found.append(said("no swatch tells this gauge: it follows from the yarn alone"))
+    return found
 
 
 def _ease_reason(ease: float, wish: float) -> str:
     words = ease_words(ease)
     if words == ease_words(wish):
-        return f"{words}, as wished"
+        return said("{words}, as wished", words=words)
     if ease > fact("fit", "girth_ease_most").number:
-        words = f"snug: {words}"
+        words = said("snug: {words}", words=words)
     elif ease < fact("fit", "girth_ease_least").number:
-        words = f"loose: {words}"
-    return f"{words}; the wish was {100 * wish:.0f} % smaller"
+        words = said("loose: {words}", words=words)
+    return said("{words}; the wish was {wish:.0f} % smaller", words=words, wish=100 * wish)
 
 
 def _heel_reason(needed: Estimate, possible: Estimate) -> str:
     """How it passes the heel: well, just (at most one standard deviation short), or hardly."""
     short = (needed.value - possible.value) / hypot(needed.sd, possible.sd)
-    word = "opens to the heel"
+    word = said("opens to the heel")
     if short > 1:
-        word = "may be hard to pull over the heel"
+        word = said("may be hard to pull over the heel")
     elif short > 0:
-        word = "just opens to the heel"
-    return (
-        f"{word}: it must open {needed.value:.2f} times, and the fabric opens "
-        f"{possible.value:.2f} ± {possible.sd:.2f} times"
+        word = said("just opens to the heel")
+    return said(
+        "{word}: it must open {needed:.2f} times, and the fabric opens "
+        "{possible:.2f} ± {possible_sd:.2f} times",
+        word=word,
+        needed=needed.value,
+        possible=possible.value,
+        possible_sd=possible.sd,
     )

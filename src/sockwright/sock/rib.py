@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from sockwright.errors import CannotMake, Offer
 from sockwright.machine.model import Cylinder, DialKind, Machine
 from sockwright.order.model import Remainder, RibEnd
+from sockwright.words import either, listed, said
 
 Moves = tuple[tuple[int, int], ...]
 """(cylinder needle, dial slot) pairs."""
 
-MOCK_RIB = Offer("a mock-rib hem", "looks ribbed but does not draw in as a rib does")
+MOCK_RIB = Offer(said("a mock-rib hem"), said("looks ribbed but does not draw in as a rib does"))
 
 
 @dataclass(frozen=True)
@@ -80,7 +81,11 @@ def lay_out_rib(
     needles = cylinder.needles
     if cylinder.dial is None:
         raise CannotMake(
-            f"a {name} true rib needs a ribber, and the {needles}-needle cylinder has no dial",
+            said(
+                "a {name} true rib needs a ribber, and the {needles}-needle cylinder has no dial",
+                name=name,
+                needles=needles,
+            ),
             (MOCK_RIB,),
         )
     _check_division(rib, cylinder, machine, remainder, rib_to)
@@ -91,11 +96,17 @@ def lay_out_rib(
     missing = [needle for needle in purls if float(needle) not in dial]
     if missing:
         raise CannotMake(
-            f"a {name} rib purls on needle {missing[0]}, where a {cylinder.dial.value} dial on "
-            f"{needles} needles has no slot",
+            said(
+                "a {name} rib purls on needle {missing}, where a {dial} dial on "
+                "{needles} needles has no slot",
+                name=name,
+                missing=missing[0],
+                dial=said(cylinder.dial.value),
+                needles=needles,
+            ),
             (
-                *_ribs_that_fit(cylinder, rib_to, "this dial can make it"),
-                Offer("a full dial", f"makes {name} on these needles"),
+                *_ribs_that_fit(cylinder, rib_to, said("this dial can make it")),
+                Offer(said("a full dial"), said("makes {name} on these needles", name=name)),
                 *_cylinders_that_fit(rib, machine, rib_to),
             ),
         )
@@ -169,36 +180,54 @@ def _check_division(
         return
     knit, purl = rib
     needles = cylinder.needles
-    others = _ribs_that_fit(cylinder, rib_to, f"divides the {needles} needles")
+    others = _ribs_that_fit(
+        cylinder, rib_to, said("divides the {needles} needles", needles=needles)
+    )
     others += _cylinders_that_fit(rib, machine, rib_to)
     if rib_to is RibEnd.INSTEP:
         if can_make(rib, cylinder, RibEnd.LEG, remainder):
-            others = (Offer("let the rib end above the heel", "leg ribbed, foot plain"), *others)
+            others = (
+                Offer(said("let the rib end above the heel"), said("leg ribbed, foot plain")),
+                *others,
+            )
         raise CannotMake(
-            f"a {knit}x{purl} rib on {needles} needles does not end on the instep half of "
-            f"{needles - needles // 2} needles",
+            said(
+                "a {knit}x{purl} rib on {needles} needles does not end on the instep half of "
+                "{instep} needles",
+                knit=knit,
+                purl=purl,
+                needles=needles,
+                instep=needles - needles // 2,
+            ),
             others or (MOCK_RIB,),
         )
     if remainder is Remainder.REFUSE or (_paired(rib, cylinder) and remainder is Remainder.HALFWAY):
         period = _period(rib, cylinder)
         raise CannotMake(
-            f"a {knit}x{purl} rib repeats every {period} needles, which does not divide {needles}",
+            said(
+                "a {knit}x{purl} rib repeats every {period} needles, "
+                "which does not divide {needles}",
+                knit=knit,
+                purl=purl,
+                period=period,
+                needles=needles,
+            ),
             _plain_stripe(rib, cylinder, rib_to) + others or (MOCK_RIB,),
         )
 
 
 def _plain_stripe(rib: tuple[int, int], cylinder: Cylinder, rib_to: RibEnd) -> tuple[Offer, ...]:
     """The offer to knit the needles left over plain, at the places where the dial allows it."""
-    words = {Remainder.HOME: "at home", Remainder.HALFWAY: "at the halfway mark"}
+    words = {Remainder.HOME: said("at home"), Remainder.HALFWAY: said("at the halfway mark")}
     places = [words[r] for r in words if can_make(rib, cylinder, rib_to, r)]
     if not places:
         return ()
     spare = cylinder.needles % _period(rib, cylinder)
-    where = " or ".join(places)
+    where = listed(places, "or")
     return (
         Offer(
-            f"knit the {spare} needles left over plain, {where}",
-            f"one plain stripe {spare + rib[0]} wales wide",
+            said("knit the {spare} needles left over plain, {where}", spare=spare, where=where),
+            said("one plain stripe {wales} wales wide", wales=spare + rib[0]),
         ),
     )
 
@@ -210,7 +239,7 @@ def _ribs_that_fit(cylinder: Cylinder, rib_to: RibEnd, effect: str) -> tuple[Off
     fits = [
         f"{p}x{q}" for p, q in USUAL_RIBS if can_make((p, q), cylinder, rib_to, Remainder.REFUSE)
     ]
-    return (Offer(f"a rib of {' or '.join(fits[:3])}", effect),) if fits else ()
+    return (Offer(said("a rib of {ribs}", ribs=either(fits[:3])), effect),) if fits else ()
 
 
 def _cylinders_that_fit(
@@ -218,6 +247,6 @@ def _cylinders_that_fit(
 ) -> tuple[Offer, ...]:
     for cylinder in machine.cylinders:
         if can_make(rib, cylinder, rib_to, Remainder.REFUSE):
-            change = f"the {cylinder.needles}-needle cylinder"
-            return (Offer(change, "changes girth and rounds"),)
+            change = said("the {needles}-needle cylinder", needles=cylinder.needles)
+            return (Offer(change, said("changes girth and rounds")),)
     return ()

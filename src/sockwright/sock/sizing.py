@@ -23,6 +23,7 @@ from sockwright.order.model import (
 from sockwright.quantities import format_both
 from sockwright.sock.cup import Cup, default_kept, kept_choices
 from sockwright.sock.rib import RibLayout, lay_out_rib
+from sockwright.words import said
 
 FEWEST_FOOT_ROUNDS = 2
 FEWEST_LEG_ROUNDS = 2
@@ -139,20 +140,32 @@ def size_cup(needles: int, given: PouchGiven, path: str, above: int = 0) -> Cup:
         fits = [k for k in choices if above < k <= needles - 2 * given.first_raise]
         near = sorted(fits, key=lambda k: abs(k - kept))[:2]
         raise CannotMake(
-            f"{path}: {kept} needles cannot be kept of {needles}; the needles raised must be an "
-            "even number, two or more, and at least four stay",
+            said(
+                "{path}: {kept} needles cannot be kept of {needles}; the needles raised must be an "
+                "even number, two or more, and at least four stay",
+                path=path,
+                kept=kept,
+                needles=needles,
+            ),
             tuple(
                 Offer(
-                    f"keep {k}", f"{Cup(needles, k, given.widening, given.first_raise).rows} rows"
+                    said("keep {kept}", kept=k),
+                    said(
+                        "{rows} rows", rows=Cup(needles, k, given.widening, given.first_raise).rows
+                    ),
                 )
                 for k in sorted(near)
             ),
         )
     if given.first_raise == 2 and needles - kept < 4:
         raise CannotMake(
-            f"{path}: raising two needles in the first two rows needs four to raise, not "
-            f"{needles - kept}",
-            (Offer("raise one a row", "a slightly larger hole at the corners"),),
+            said(
+                "{path}: raising two needles in the first two rows needs four to raise, not "
+                "{raised}",
+                path=path,
+                raised=needles - kept,
+            ),
+            (Offer(said("raise one a row"), said("a slightly larger hole at the corners")),),
         )
     return Cup(needles, kept, given.widening, given.first_raise)
 
@@ -181,8 +194,12 @@ def size_heel(given: HeelGiven, needles: int) -> Heel:
         return Heel(given.kind, cup, None, 0)
     if given.deep_kept <= cup.kept or cup.raised <= 2:
         raise CannotMake(
-            f"sock.heel.deep_kept: the outer limits keep {given.deep_kept} needles; they must keep "
-            f"more than the {cup.kept} of the heel itself and leave two to raise",
+            said(
+                "sock.heel.deep_kept: the outer limits keep {outer} needles; they must keep "
+                "more than the {kept} of the heel itself and leave two to raise",
+                outer=given.deep_kept,
+                kept=cup.kept,
+            ),
             _deeper_offers(cup, needles),
         )
     deep = PouchGiven(given.deep_kept, given.pouch.widening, 1)
@@ -193,9 +210,11 @@ def size_heel(given: HeelGiven, needles: int) -> Heel:
 def _deeper_offers(cup: Cup, needles: int) -> tuple[Offer, ...]:
     """Outer limits that would do, or none where the heel itself leaves no room for them."""
     if cup.raised <= 2:
-        return (Offer("no outer limits", "the heel is shallow as it is"),)
+        return (Offer(said("no outer limits"), said("the heel is shallow as it is")),)
     outer = min(cup.kept + 6, needles - 2)
-    return (Offer(f"keep {outer} at the outer limits", "a shallow first cup"),)
+    return (
+        Offer(said("keep {outer} at the outer limits", outer=outer), said("a shallow first cup")),
+    )
 
 
 def size_toe(sock: SockGiven, needles: int) -> Toe:
@@ -267,8 +286,12 @@ def _hem_note(given: CuffGiven, cuff: Cuff) -> tuple[str, ...]:
     if given.rounds in (None, cuff.rounds):
         return ()
     return (
-        f"the cuff has {cuff.rounds} rounds, not {given.rounds}: a hem folds on a middle round and "
-        "so has an odd number, and none is shallower than its hanging allows",
+        said(
+            "the cuff has {rounds} rounds, not {asked}: a hem folds on a middle round and "
+            "so has an odd number, and none is shallower than its hanging allows",
+            rounds=cuff.rounds,
+            asked=given.rounds,
+        ),
     )
 
 
@@ -303,8 +326,17 @@ def _leg_rounds(
         if leg.rounds is None and leg.leg_mm is None:
             raise _leg_too_short(cuff, heel, rounds, fewest, course, (top, stretch))
         raise CannotMake(
-            f"the leg is too short: {rounds} rounds, where this sock needs {fewest}",
-            (Offer(f"{fewest} leg rounds", f"a leg of {format_both(fewest * course * stretch)}"),),
+            said(
+                "the leg is too short: {rounds} rounds, where this sock needs {fewest}",
+                rounds=rounds,
+                fewest=fewest,
+            ),
+            (
+                Offer(
+                    said("{fewest} leg rounds", fewest=fewest),
+                    said("a leg of {length}", length=format_both(fewest * course * stretch)),
+                ),
+            ),
         )
     return rounds
 
@@ -317,15 +349,27 @@ def _leg_too_short(
     top, stretch = factors
     stands = heel.share + cuff.visible * top
     lowest = (stands + fewest * stretch) * course
-    offers = [Offer(f"a height of {format_both(lowest)}", f"{fewest} leg rounds")]
+    offers = [
+        Offer(
+            said("a height of {height}", height=format_both(lowest)),
+            said("{fewest} leg rounds", fewest=fewest),
+        )
+    ]
     visible = cuff.visible - (fewest - rounds) * stretch / top
     if visible >= shallowest(cuff.kind):
         offers.append(
-            Offer(f"a cuff {format_both(visible * course * top)} deep", f"{fewest} leg rounds")
+            Offer(
+                said("a cuff {depth} deep", depth=format_both(visible * course * top)),
+                said("{fewest} leg rounds", fewest=fewest),
+            )
         )
     return CannotMake(
-        f"the leg is too short: cuff and heel alone stand {format_both(stands * course)} high, and "
-        f"{fewest} leg rounds must follow",
+        said(
+            "the leg is too short: cuff and heel alone stand {stands} high, and "
+            "{fewest} leg rounds must follow",
+            stands=format_both(stands * course),
+            fewest=fewest,
+        ),
         tuple(offers),
     )
 
@@ -342,7 +386,7 @@ def _foot_too_short(heel: Heel, toe: Toe, rounds: int, course: float) -> CannotM
     """The refusal of a foot too short for its cups, with larger kept counts that would fit."""
     missing = FEWEST_FOOT_ROUNDS - rounds
     cups = [heel.cup] if toe.cup is None else [heel.cup, toe.cup]
-    where = "heel" if toe.cup is None else "heel and toe"
+    where = said("heel") if toe.cup is None else said("heel and toe")
     needles = heel.cup.needles
     largest = needles - 2 * max(cup.first_raise for cup in cups)
     if heel.deep is not None:
@@ -351,12 +395,19 @@ def _foot_too_short(heel: Heel, toe: Toe, rounds: int, course: float) -> CannotM
     for kept in kept_choices(needles):
         if kept <= largest and sum(kept - cup.kept for cup in cups) >= missing:
             offers.append(
-                Offer(f"keep {kept} needles at {where}", "shallower cups, which grip less")
+                Offer(
+                    said("keep {kept} needles at {where}", kept=kept, where=where),
+                    said("shallower cups, which grip less"),
+                )
             )
             break
-    offers.append(Offer("a cylinder with fewer needles", "smaller cups"))
+    offers.append(Offer(said("a cylinder with fewer needles"), said("smaller cups")))
     longer = missing * course
     return CannotMake(
-        f"the foot is too short for these cups by {missing} rounds, {format_both(longer)}",
+        said(
+            "the foot is too short for these cups by {missing} rounds, {longer}",
+            missing=missing,
+            longer=format_both(longer),
+        ),
         tuple(offers),
     )

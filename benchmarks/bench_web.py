@@ -1,0 +1,173 @@
+"""How fast the workshop answers: its start, plans under load, the weight of pages, new numbers."""
+
+from __future__ import annotations
+
+import signal
+import subprocess
+import sys
+from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
+from http.client import HTTPConnection
+from pathlib import Path
+from statistics import median
+from tempfile import TemporaryDirectory
+from time import perf_counter
+from urllib.parse import urlsplit
+
+from benchmarks.bench import ROOT, Line, process_seconds
+
+sys.path.insert(0, str(ROOT / "tests"))
+
+CLIENTS = (1, 8, 32)
+REQUESTS = 192
+"""Of each kind with each number of clients: a multiple of them all."""
+
+CHANGES = 30
+
+
+@contextmanager
+def served(folder: Path) -> Iterator[str]:
+    """`sockwright serve` on a database in `folder`; gives the address it tells."""
+    command = [sys.executable, "-m", "sockwright", "serve", "--port", "0", "--no-open"]
+    database = f"sqlite:///{folder / 'workshop.db'}"
+    process = subprocess.Popen(
+        [*command, "--database", database], stdout=subprocess.PIPE, text=True, cwd=folder
+    )
+    assert process.stdout is not None
+    try:
+        yield next(
+            line.strip() for line in process.stdout if line.strip().startswith("http://127.0.0.1:")
+        )
+    finally:
+        process.send_signal(signal.SIGTERM)
+        process.communicate()
+
+
+def answer_to(connection: HTTPConnection, path: str) -> bytes:
+    """What a page asks for when something is changed on it."""
+    connection.request("GET", path, headers={"HX-Request": "true"})
+    response = connection.getresponse()
+    body = response.read()
+    assert response.status == 200, (path, response.status)
+    return body
+
+
+def load(address: str, path: str, clients: int) -> tuple[float, float]:
+    """Answers a second, and the 95th percentile of their seconds, with so many clients at once."""
+    host = urlsplit(address).netloc
+
+    def client(_: int) -> list[float]:
+        connection, seconds = HTTPConnection(host), []
+        answer_to(connection, path)
+        for _ in range(REQUESTS // clients):
+            start = perf_counter()
+            answer_to(connection, path)
+            seconds.append(perf_counter() - start)
+        connection.close()
+        return seconds
+
+    start = perf_counter()
+    with ThreadPoolExecutor(clients) as threads:
+        every = sorted(second for one in threads.map(client, range(clients)) for second in one)
+    return (len(every) + clients) / (perf_counter() - start), every[len(every) * 95 // 100]
+
+
+def load_lines() -> Iterator[Line]:
+    """Plans asked for by several at once, against a page that plans nothing."""
+    from browser.pages import station_query
+
+    with TemporaryDirectory() as folder, served(Path(folder)) as address:
+        for clients in CLIENTS:
+            bare, _ = load(address, "/settings", clients)
+            rate, p95 = load(address, f"/plan/result?{station_query()}", clients)
+            yield Line(
+                f"plans for {clients} at once",
+                f"{rate:.0f} / s, p95 {p95 * 1e3:.0f} ms",
+                f"/settings, {bare:.0f} / s",
+                f"{rate / bare:.2f}",
+                "p95 <= 100 ms" if clients == 1 else "-",
+            )
+
+
+def start_lines() -> Iterator[Line]:
+    """From the command to the first answer, with a new workshop and with one that is there."""
+    alone = process_seconds("-c", "import fastapi", times=5)
+    with TemporaryDirectory() as home:
+        kept = Path(home)
+        first_answer(kept)
+        for what, seconds in (
+            ("a new workshop, from serve to its first page", median(map(new_workshop, range(5)))),
+            ("the same, where it is kept already", median(first_answer(kept) for _ in range(5))),
+        ):
+            yield Line(
+                what,
+                f"{seconds * 1e3:.0f} ms",
+                f"import fastapi, {alone * 1e3:.0f} ms",
+                f"{seconds / alone:.1f}",
+                "<= 2000 ms",
+            )
+
+
+def new_workshop(_: int) -> float:
+    """Seconds until a workshop that is made anew answers."""
+    with TemporaryDirectory() as folder:
+        return first_answer(Path(folder))
+
+
+def first_answer(folder: Path) -> float:
+    """Seconds from the command to the first page."""
+    start = perf_counter()
+    with served(folder) as address:
+        connection = HTTPConnection(urlsplit(address).netloc)
+        answer_to(connection, "/")
+        connection.close()
+        return perf_counter() - start
+
+
+def weight_lines() -> Iterator[Line]:
+    """What a first visit to each page takes over the wire, without its type."""
+    from browser.pages import PAGES, full_site
+    from web.weights import weight
+
+    with TemporaryDirectory() as folder, full_site(Path(folder)) as site:
+        weights = {
+            one.name: weight(site.origin(one), site.path(one)) for one in PAGES if not one.pressed
+        }
+    least = min(weights.values())
+    for name, bytes_ in sorted(weights.items(), key=lambda one: -one[1])[:5]:
+        yield Line(
+            f"weight of the page {name}",
+            f"{bytes_ / 1e3:.0f} kB",
+            f"the lightest page, {least / 1e3:.0f} kB",
+            f"{bytes_ / least:.1f}",
+            "< 300 kB",
+        )
+
+
+def change_line() -> Line:
+    """From the move of a slider to the new numbers on the screen, in a browser."""
+    from benchmarks.bench import EXAMPLE, median_of
+
+    from browser.timing import seconds_to_new_numbers
+    from sockwright.order.toml_file import load_order
+    from sockwright.plan import make_plan
+
+    every = sorted(seconds_to_new_numbers(CHANGES))
+    order = load_order(EXAMPLE)
+    plan = median_of(lambda: make_plan(order), 20)
+    return Line(
+        "a slider's move to new numbers",
+        f"{median(every) * 1e3:.0f} ms, p95 {every[len(every) * 95 // 100] * 1e3:.0f} ms",
+        f"make_plan, {plan * 1e3:.1f} ms",
+        f"{median(every) / plan:.0f}",
+        "< 100 ms",
+    )
+
+
+def bench_web() -> Iterator[Line]:
+    """All lines about the workshop."""
+    yield from start_lines()
+    yield from load_lines()
+    yield change_line()
+    yield from weight_lines()

@@ -1,0 +1,211 @@
+"""A sock as beats: everything that is counted or done once, in order, with how the bed then stands.
+
+One round is one beat, one row is one beat, and so is everything else that the hands do at once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from sockwright.facts import fact
+from sockwright.needlebed.replay import BedState, every_state
+from sockwright.plan import Plan
+from sockwright.plan_data import instructions
+from sockwright.program import steps as op
+from sockwright.program.instructions import Instruction
+from sockwright.program.minutes import duration, work_of
+
+ROUND, ROW, DO = "round", "row", "do"
+SECONDS = 60.0
+
+
+@dataclass(frozen=True)
+class Touch:
+    """Needles to be touched in a beat: `deed` is "raise", "lower", "wrap" or "other"."""
+
+    deed: str
+    needles: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class Beat:
+    """One thing counted.
+
+    `place` counts the beats from 1; `nth` of `beats` those of the `instruction` (its number).
+    `count` of `of` is how far the section's rounds or the cup's rows are after it, (0, 0) where
+    nothing is counted. `bed` is the number of the bed's look after it in `Sock.beds`; `before`
+    that while the hands work; the carrier goes from `gap_before` to `gap`, `way` 1 forward, -1 in
+    reverse, 0 not at all. `length_mm` is the section's relaxed length so far, `used_mm` how much
+    of the yarn in the carrier is used since the sock began, `seconds` what it usually takes.
+    """
+
+    place: int
+    instruction: int
+    section: str
+    kind: str
+    nth: int
+    beats: int
+    count: int
+    of: int
+    before: int
+    bed: int
+    gap_before: int
+    gap: int
+    way: int
+    touches: tuple[Touch, ...]
+    yarn: str | None
+    used_mm: float
+    length_mm: float
+    seconds: float
+
+
+@dataclass(frozen=True)
+class Sock:
+    """The beats of one sock, its instructions, and the looks of its bed.
+
+    `beds` are (cylinder, dial) with a letter for each slot: "w" in work, "r" raised, "o" out.
+    """
+
+    needles: int
+    instructions: tuple[Instruction, ...]
+    beats: tuple[Beat, ...]
+    beds: tuple[tuple[str, str], ...]
+
+    def beats_of(self, instruction: int) -> tuple[Beat, ...]:
+        """The beats of an instruction."""
+        return tuple(beat for beat in self.beats if beat.instruction == instruction)
+
+
+LETTERS = "orw"
+"""Of a needle's state: OUT_OF_SLOT, RAISED, WORKING."""
+
+
+def sock_of(plan: Plan) -> Sock:
+    """The beats of a plan's sock."""
+    return _Counting(plan).sock()
+
+
+class _Counting:
+    """Goes through a plan's instructions once, following bed, yarn and length."""
+
+    def __init__(self, plan: Plan) -> None:
+        self.plan = plan
+        self.steps = plan.program.steps
+        self.states = tuple(every_state(plan.program))
+        self.looks: dict[tuple[str, str], int] = {}
+        self.used = _used_after_steps(plan)
+        self.length = 0.0
+        self.section = ""
+
+    def sock(self) -> Sock:
+        told = instructions(self.plan)
+        beats = [beat for each in told for beat in self._beats(each)]
+        placed = tuple(replace(beat, place=place) for place, beat in enumerate(beats, 1))
+        return Sock(self.plan.program.needles, told, placed, tuple(self.looks))
+
+    def _beats(self, each: Instruction) -> Iterator[Beat]:
+        if each.section.value != self.section:
+            self.section, self.length = each.section.value, 0.0
+        first, last = each.steps[0], each.steps[-1]
+        covered = self.steps[first - 1 : last]
+        start, end = self.states[first - 1], self.states[last]
+        knitting = next((step for step in covered if isinstance(step, _KNITTING)), None)
+        many = knitting.count if isinstance(knitting, op.Rounds) else 1
+        course = 0.0 if knitting is None else self.plan.gauge.course.value
+        seconds = _seconds(covered, self.plan.program)
+        used = (self._used(start), self._used(end) if end.yarn == start.yarn else None)
+        before = self._look(self._ready(first, last))
+        for nth in range(1, many + 1):
+            self.length += course / 2 if isinstance(knitting, op.PartRound) else course
+            yield Beat(
+                place=0,
+                instruction=each.number,
+                section=self.section,
+                kind=ROW if isinstance(knitting, op.Row) else ROUND if knitting else DO,
+                nth=nth,
+                beats=many,
+                count=0 if each.count is None else each.count.first + nth - 1,
+                of=0 if each.count is None else each.count.of,
+                before=before,
+                bed=self._look(end),
+                gap_before=(start.gap if nth == 1 else end.gap) % len(end.needles),
+                gap=end.gap % len(end.needles),
+                way=_way(knitting),
+                touches=tuple(touches(covered)),
+                yarn=end.yarn,
+                used_mm=_between(used, nth / many) if used[1] is not None else self._used(end),
+                length_mm=self.length,
+                seconds=seconds / many,
+            )
+
+    def _ready(self, first: int, last: int) -> BedState:
+        """The bed when hands have done their part and the crank has not yet moved."""
+        place = next(
+            (n for n in range(first, last + 1) if isinstance(self.steps[n - 1], _KNITTING)), last
+        )
+        return self.states[place - 1 if isinstance(self.steps[place - 1], _KNITTING) else place]
+
+    def _look(self, state: BedState) -> int:
+        key = (_letters(state.needles), _letters(state.dial))
+        return self.looks.setdefault(key, len(self.looks))
+
+    def _used(self, state: BedState) -> float:
+        return 0.0 if state.yarn is None else self.used[state.steps].get(state.yarn, 0.0)
+
+
+_KNITTING = (op.Rounds, op.PartRound, op.Row)
+
+
+def touches(steps: tuple[op.Step, ...]) -> Iterator[Touch]:
+    """The needles that steps have the hands touch, in order."""
+    for step in steps:
+        if isinstance(step, op.Raise):
+            yield Touch("raise", tuple(sorted(step.needles)))
+        elif isinstance(step, op.Lower):
+            yield Touch("lower", tuple(sorted(step.needles)))
+        elif isinstance(step, op.Wrap):
+            yield Touch("wrap", (step.needle,))
+        elif isinstance(step, op.RemoveNeedles | op.ReplaceNeedles | op.LiftBars):
+            yield Touch("other", tuple(sorted(step.needles)))
+        elif isinstance(step, op.MoveLoops | op.ToDial):
+            yield Touch("other", tuple(sorted(source for source, _ in step.moves)))
+        elif isinstance(step, op.ToCylinder):
+            yield Touch("other", tuple(sorted(target for _, target in step.moves)))
+
+
+def _way(step: op.Step | None) -> int:
+    if step is None:
+        return 0
+    return -1 if isinstance(step, op.Row) and step.way is op.Way.REVERSE else 1
+
+
+def _letters(states: tuple[int, ...]) -> str:
+    return "".join(LETTERS[state] for state in states)
+
+
+def _between(ends: tuple[float, float | None], share: float) -> float:
+    start, end = ends
+    return start + ((end or 0.0) - start) * share
+
+
+def _used_after_steps(plan: Plan) -> list[dict[str, float]]:
+    """Yarn used, mm by name, after each step (0 first)."""
+    table = plan.dry_run.loops
+    used: list[dict[str, float]] = [{} for _ in range(len(plan.program.steps) + 1)]
+    ends = [run.first for run in table.runs[1:]] + [len(table)]
+    for run, end in zip(table.runs, ends, strict=True):
+        if run.yarn >= 0 and end:
+            used[run.step][table.yarns[run.yarn]] = float(table.yarn_at[end - 1])
+    for before, after in pairwise(used):
+        after.update({name: mm for name, mm in before.items() if name not in after})
+    return used
+
+
+def _seconds(steps: tuple[op.Step, ...], program: op.Program) -> float:
+    """What the steps usually take, s."""
+    work = work_of(op.Program(program.needles, program.dial, steps))
+    return SECONDS * sum(
+        duration(fact("pace", pace), amount).value for pace, amount in work.items()
+    )

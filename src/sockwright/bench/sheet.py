@@ -1,0 +1,269 @@
+"""All that the page at the machine needs to know of one sock, as compact data.
+
+Each text stands once, with its instruction; what changes from beat to beat is a row of numbers.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from itertools import groupby
+from typing import Any
+
+from sockwright.bench.advice import standing_data, turns_of_advice
+from sockwright.bench.beats import Sock, Touch, sock_of
+from sockwright.bench.mishaps import mishaps
+from sockwright.bench.page_words import page_words
+from sockwright.drawing.colours import UNKNOWN_YARN, paint
+from sockwright.drawing.places import limits_of_program, place_marks
+from sockwright.drawing.words import words_in
+from sockwright.facts import fact
+from sockwright.machine.model import Direction
+from sockwright.order.model import YARN_ROLES
+from sockwright.plan import Plan
+from sockwright.plan_data import instructions
+from sockwright.program.instructions import Instruction
+from sockwright.program.phrases import load_phrases
+from sockwright.program.steps import Check, PartRound, Rounds, Step
+from sockwright.program.wording import cautions, conventions
+from sockwright.program.yarns import CORD, WASTE
+from sockwright.words import ENGLISH, Said, Tongue, said, said_of
+
+Data = dict[str, Any]
+
+FIRST, SECOND = "first", "second"
+VERSION = 1
+"""Of this form of the data: a page that keeps another asks for it anew."""
+
+BEAT_COLUMNS = (
+    "instruction",
+    "count",
+    "before",
+    "bed",
+    "gap_before",
+    "gap",
+    "used_mm",
+    "length_mm",
+)
+INSTRUCTION_COLUMNS = (
+    "section",
+    "kind",
+    "beats",
+    "of",
+    "way",
+    "yarn",
+    "seconds",
+    "standing",
+    "may_vary",
+    "head",
+    "text",
+    "items",
+    "touches",
+)
+FACTS = (
+    "needle_seen_sd",
+    "gap_seen_sd",
+    "length_on_machine",
+    "length_seen_sd",
+    "length_read_sd",
+    "lost_off_most",
+    "debounce_ms",
+    "pause_seconds",
+    "pace_counts",
+)
+LONGEST_HEAD = 90
+"""Characters of a first sentence that is set large, above the rest."""
+
+
+def bench_data(plan: Plan, which: str, tongue: Tongue = ENGLISH) -> Data:
+    """What the page needs of a plan's sock, `which` being "first" or "second" of the pair.
+
+    JSON-ready. Texts are lists of places in "sentences", to be joined by blanks; "beds" are looks
+    of cylinder and dial as `runs`; "beats" are rows of BEAT_COLUMNS, "instructions" rows of
+    INSTRUCTION_COLUMNS; an instruction's number is its place from 1, and so is a beat's. Lengths
+    in mm, masses in g.
+    """
+    sock, machine = sock_of(plan), plan.order.machine
+    told = instructions(plan, tongue.code)
+    sections = list(dict.fromkeys(each.section.value for each in told))
+    program, pool = plan.program, Pool()
+    data = {
+        "version": VERSION,
+        "which": which,
+        "title": plan.order.title,
+        "side": plan.side,
+        "language": tongue.code,
+        "units": plan.order.units,
+        "needles": program.needles,
+        "turns": machine.turns.value,
+        "sense": 1 if machine.forward is Direction.CLOCKWISE else -1,
+        "course_mm": round(plan.gauge.course.value, 4),
+        "sections": sections,
+        "section_names": [
+            _capital(load_phrases(tongue.code).say(f"section.{s}")) for s in sections
+        ],
+        "instruction_columns": INSTRUCTION_COLUMNS,
+        "instructions": _instructions(plan, sock, told, sections, pool, tongue),
+        "beat_columns": BEAT_COLUMNS,
+        "beats": [
+            [
+                beat.instruction,
+                beat.count,
+                beat.before,
+                beat.bed,
+                beat.gap_before,
+                beat.gap,
+                round(beat.used_mm),
+                round(beat.length_mm, 1),
+            ]
+            for beat in sock.beats
+        ],
+        "beds": [[runs(cylinder), runs(dial)] for cylinder, dial in sock.beds],
+        "yarns": {name: _yarn(plan, which, name, tongue) for name in plan.use},
+        "advice": turns_of_advice(plan, told),
+        "marks": _marks(plan, tongue),
+        "conventions": list(conventions(program, machine, tongue.code)),
+        "cautions": list(cautions(program, machine, tongue.code)),
+        "facts": {name: fact("bench", name).number for name in FACTS},
+        "mishaps": mishaps(tongue),
+        "words": page_words(tongue),
+    }
+    return {**data, "sentences": pool.sentences}
+
+
+class Pool:
+    """Sentences, each once: rows of heel and toe say much the same."""
+
+    def __init__(self) -> None:
+        self._places: dict[str, int] = {}
+
+    def places(self, text: str) -> list[int]:
+        """Where the sentences of a text are; with blanks between, they make the text again."""
+        return [self._places.setdefault(one, len(self._places)) for one in _sentences(text)]
+
+    @property
+    def sentences(self) -> list[str]:
+        """All of them, by place."""
+        return list(self._places)
+
+
+def _sentences(text: str) -> list[str]:
+    return re.split(r"(?<=[.:]) ", text) if text else []
+
+
+def runs(letters: str) -> str:
+    """Letters with those that repeat counted: "wwwor" as "3wor"."""
+    counted = ((len(list(group)), letter) for letter, group in groupby(letters))
+    return "".join(f"{n}{letter}" if n > 1 else letter for n, letter in counted)
+
+
+def _instructions(
+    plan: Plan,
+    sock: Sock,
+    told: tuple[Instruction, ...],
+    sections: list[str],
+    pool: Pool,
+    tongue: Tongue,
+) -> list[list[Any]]:
+    """A row of INSTRUCTION_COLUMNS for each."""
+    first_beats = {beat.instruction: beat for beat in reversed(sock.beats)}
+    standing, steps = standing_data(plan, told), plan.program.steps
+    rows = []
+    for each in told:
+        beat = first_beats[each.number]
+        head, text, items = _texts(each, steps, tongue)
+        rows.append(
+            [
+                sections.index(beat.section),
+                beat.kind,
+                beat.beats,
+                beat.of,
+                beat.way,
+                beat.yarn or "",
+                round(beat.seconds, 1),
+                standing[each.number],
+                int(any(isinstance(steps[number - 1], Rounds) for number in each.steps)),
+                pool.places(head),
+                pool.places(text),
+                [pool.places(item) for item in items],
+                [_touch(touch) for touch in beat.touches],
+            ]
+        )
+    return rows
+
+
+def _texts(each: Instruction, steps: Sequence[Step], tongue: Tongue) -> tuple[str, str, list[str]]:
+    """What is set large, what stands below it, and the items of a check without their numbers.
+
+    A row's own short form is set large, and so are rounds in short; of others the first sentence,
+    where it is not long.
+    """
+    covered = [steps[number - 1] for number in each.steps]
+    if isinstance(covered[0], Check):
+        title, *lines = each.text.split("\n")
+        return title, "", [line.split(". ", 1)[-1] for line in lines]
+    if each.count is not None and each.count.kind == "row":
+        return each.brief, each.text, []
+    rounds = next((step for step in covered if isinstance(step, Rounds | PartRound)), None)
+    if rounds is not None:
+        return tongue.tell(_in_short(rounds)), each.text, []
+    head, dot, rest = each.text.partition(". ")
+    if dot and len(head) <= LONGEST_HEAD:
+        return head + ".", rest, []
+    return ("", each.text, []) if len(each.text) > LONGEST_HEAD else (each.text, "", [])
+
+
+def _in_short(step: Rounds | PartRound) -> Said:
+    if isinstance(step, PartRound):
+        return said("Crank forward past needle {n}.", n=step.last)
+    return said_of("Crank forward {n} round.", "Crank forward {n} rounds.", step.count)
+
+
+def _touch(touch: Touch) -> list[Any]:
+    return [touch.deed, list(touch.needles)]
+
+
+def _yarn(plan: Plan, which: str, name: str, tongue: Tongue) -> Data:
+    """A yarn of the sock: what is on hand for the pair, used before it, in it, and after it."""
+    own = {yarn.role: yarn for yarn in plan.order.yarns}
+    tex = plan.yarns[name].tex.value
+    sock = plan.use[name].mass.value
+    other = plan.pair_use[name].mass.value - sock
+    kept = name not in (WASTE, CORD)
+    given = own.get(name)
+    phrases = load_phrases(tongue.code)
+    role = f"yarn.{name if name in (*YARN_ROLES, WASTE, CORD) else 'none'}"
+    on_hand = plan.yarns[name].on_hand_g if kept else None
+    return {
+        "name": given.name if given is not None else phrases.say(role),
+        "paint": paint(given.colour) if given is not None else UNKNOWN_YARN,
+        "g_per_m": round(tex / 1000, 5),
+        "on_hand_g": None if on_hand is None else round(on_hand, 1),
+        "earlier_g": round(other if which == SECOND else 0.0, 2),
+        "sock_g": round(sock, 2),
+        "later_g": round(other if which == FIRST else 0.0, 2),
+        "stays": kept,
+    }
+
+
+def _marks(plan: Plan, tongue: Tongue) -> list[list[Any]]:
+    """Letter, name and place of each mark on the picture."""
+    machine, program = plan.order.machine, plan.program
+    marks = place_marks(machine, program.needles, limits_of_program(program))
+    words = words_in(tongue)
+    return [[mark.letter, words.name(mark.name), mark.place] for mark in marks]
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def sock_name(plan: Plan, which: str) -> str:
+    """What the sock is called: by its foot, or by its turn where one plan serves both."""
+    names = {
+        "left": said("left sock"),
+        "right": said("right sock"),
+        FIRST: said("first sock"),
+        SECOND: said("second sock"),
+    }
+    return names[which if plan.side == "both" else plan.side]

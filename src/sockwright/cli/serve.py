@@ -1,0 +1,143 @@
+"""`sockwright serve`: the workshop is opened, told of on one screen, and closed in order."""
+
+from __future__ import annotations
+
+import os
+import re
+import stat
+import sys
+import threading
+import webbrowser
+from collections.abc import Iterator
+from contextlib import ExitStack, closing
+from dataclasses import dataclass
+from pathlib import Path
+
+from sockwright.cli.console import print_note
+from sockwright.cli.folders import workshop_file
+from sockwright.errors import SockwrightError
+from sockwright.store.database import sqlite_url
+from sockwright.web.door import Door
+from sockwright.web.network import addresses, as_host, listen, names
+from sockwright.web.pass_phrase import make_pass_phrase, read_pass_phrase
+from sockwright.web.serving import Opened, guarded_site, opened_workshop, serve
+
+MOST_ADDRESSES = 4
+"""Addresses told to others; a computer with more has them for machines, not for people."""
+
+_HOST = re.compile(r"[0-9A-Za-z](?:[0-9A-Za-z.-]*[0-9A-Za-z])?|[0-9A-Fa-f:]*:[0-9A-Fa-f:.]*")
+
+
+@dataclass(frozen=True)
+class Wish:
+    """What the command was given."""
+
+    port: int
+    database: str | None
+    network: bool
+    names: tuple[str, ...]
+    pass_phrase_file: Path | None
+    open_browser: bool
+
+
+@dataclass(frozen=True)
+class Told:
+    """What the screen tells: where it is, for whom, and how one comes in.
+
+    `others` are the addresses others reach it by, `proxied` the names a proxy hands on.
+    """
+
+    port: int
+    opened: Opened
+    others: tuple[str, ...] = ()
+    proxied: tuple[str, ...] = ()
+    pass_phrase: str | None = None
+    file: Path | None = None
+
+
+def serve_workshop(wish: Wish) -> None:
+    """Serve until Ctrl-C or SIGTERM. Raises CannotOpen, CannotListen or BadPassPhrase."""
+    own = tuple(_checked(name) for name in wish.names)
+    pass_phrase = _pass_phrase(wish)
+    with ExitStack() as stack:
+        sockets = listen(wish.port, wish.network)
+        for one in sockets:
+            stack.enter_context(closing(one))
+        opened = stack.enter_context(opened_workshop(wish.database or sqlite_url(workshop_file())))
+        others = (*own, *addresses()) if wish.network else ()
+        known = (*own, *others, *(names() if wish.network else ()))
+        site = guarded_site(opened.shop, known, Door(pass_phrase) if pass_phrase else None)
+        proxied = () if wish.network else own
+        port = int(sockets[0].getsockname()[1])
+        told = Told(port, opened, others, proxied, pass_phrase, wish.pass_phrase_file)
+        serve(site, sockets, lambda: _tell(told, wish.open_browser), behind_proxy=bool(own))
+    _say("The workshop is closed. All that was confirmed is kept.")
+
+
+def _checked(name: str) -> str:
+    """A host's name or address, without anything round it."""
+    bare = name.removeprefix("[").removesuffix("]").lower()
+    if not _HOST.fullmatch(bare):
+        raise SockwrightError(
+            f"--name {name!r}: is no name of a computer; write it as in hut.example.org, without "
+            "http:// and port"
+        )
+    return bare
+
+
+def _pass_phrase(wish: Wish) -> str | None:
+    """The one to ask for; none where only this computer can come, and nothing else is wished."""
+    if wish.pass_phrase_file is not None:
+        pass_phrase = read_pass_phrase(wish.pass_phrase_file)
+        if wish.pass_phrase_file.stat().st_mode & (stat.S_IRGRP | stat.S_IROTH):
+            print_note(f"Others on this computer can read {wish.pass_phrase_file}.")
+        return pass_phrase
+    return make_pass_phrase() if wish.network or wish.names else None
+
+
+def _tell(told: Told, open_browser: bool) -> None:
+    _say("\n".join(screen(told)))
+    if open_browser and _has_display():
+        address = f"http://127.0.0.1:{told.port}"
+        threading.Thread(target=webbrowser.open, args=(address,), daemon=True).start()
+
+
+def _say(text: str) -> None:
+    # Whoever reads a pipe is to have it now, not when it is full.
+    sys.stdout.write(f"{text}\n")
+    sys.stdout.flush()
+
+
+def _has_display() -> bool:
+    """Whether a browser could show itself; a text browser would take this terminal away."""
+    wayland_or_x = os.environ.get("WAYLAND_DISPLAY") or os.environ.get("DISPLAY")
+    return bool(wayland_or_x) or sys.platform in ("darwin", "win32")
+
+
+def screen(told: Told) -> Iterator[str]:
+    """The lines that tell where the workshop is open, and all there is to know of it."""
+    yield from ("The workshop is open at", "", f"    http://127.0.0.1:{told.port}", "")
+    if told.others:
+        yield from ("and for others on the same network at", "")
+        yield from (
+            f"    http://{as_host(one)}:{told.port}" for one in told.others[:MOST_ADDRESSES]
+        )
+        yield ""
+    if told.proxied:
+        yield from (f"and as {' or '.join(told.proxied)}, from a proxy on this computer.", "")
+    if told.pass_phrase is not None:
+        yield from _door_lines(told.pass_phrase, told.file)
+    if told.others:
+        yield "Nothing is encrypted on its way: somebody else on the same network could read along,"
+        yield from ("the pass-phrase too. Do this only on a network you trust.", "")
+    yield f"It is kept in {told.opened.place}"
+    if told.opened.new:
+        yield "It is new. An example station shows what it can hold; one click takes it out."
+    yield "Ctrl-C closes it."
+
+
+def _door_lines(pass_phrase: str, file: Path | None) -> Iterator[str]:
+    if file is not None:
+        yield from (f"Every device is asked once for the pass-phrase in {file}.", "")
+    else:
+        yield from ("Every device is asked once for the pass-phrase", "", f"    {pass_phrase}", "")

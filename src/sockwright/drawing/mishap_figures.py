@@ -1,0 +1,163 @@
+"""Small drawings for what goes wrong at the machine: a run, a free yarn, a hole, a skewed hem.
+
+What stands as it should is in ink; what to look at or to do is in the accent, and drawn heavier.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+
+from sockwright.drawing.shapes import arrow_head
+from sockwright.drawing.svg import Point, circle, document, group, line, path, polyline_data
+from sockwright.drawing.theme import Theme
+from sockwright.words import phrase
+
+SIZE_MM = (60.0, 42.0)
+NEEDLES_X = (10.0, 20.0, 30.0, 40.0, 50.0)
+HOOK_Y, LOOP_Y, ROW_MM = 6.0, 15.0, 6.0
+"""Top of the needles, where the loops hang on them, and the height of a row of fabric."""
+ROWS = 4
+THIN_MM, USUAL_MM, HEAVY_MM = 0.3, 0.6, 1.1
+LOOP_MM = 3.2
+"""Half the width of a loop."""
+MIDDLE = 2
+"""The needle of NEEDLES_X that it happens to."""
+
+
+def dropped_figure(title: str, theme: Theme) -> str:
+    """A ladder below an empty needle, its loose loop on a latch hook."""
+    foot = LOOP_Y + 3 * ROW_MM
+    x = NEEDLES_X[MIDDLE]
+    bars = (
+        line((x - LOOP_MM, y), (x + LOOP_MM, y), stroke=theme.act, stroke_width=HEAVY_MM)
+        for y in (LOOP_Y + ROW_MM * row for row in (0.2, 1.1, 2.0))
+    )
+    hook = polyline_data(((x + 9, SIZE_MM[1] - 2), (x + 1.2, foot - 0.5), (x - 1.2, foot - 2)))
+    parts = (
+        *(_needle(place, theme) for place in NEEDLES_X),
+        *(_wale(place, theme) for place in NEEDLES_X if place != x),
+        _loop((x, foot), theme, theme.act, HEAVY_MM),
+        *bars,
+        path(hook, fill="none", stroke=theme.ink, stroke_width=HEAVY_MM, stroke_linecap="round"),
+    )
+    return _figure(title, theme, parts)
+
+
+def jumped_figure(title: str, theme: Theme) -> str:
+    """The yarn passes above the hooks; two loops hang free below their needles."""
+    free = NEEDLES_X[MIDDLE:4]
+    yarn = polyline_data(((2.0, 13.0), (NEEDLES_X[1], 12.5), (NEEDLES_X[2], 3.0), (58.0, 1.8)))
+    parts = (
+        *(_needle(place, theme) for place in NEEDLES_X),
+        *(_wale(place, theme) for place in NEEDLES_X if place not in free),
+        *(_wale(place, theme, start=1) for place in free),
+        *(_loop((place, LOOP_Y + ROW_MM), theme, theme.act, HEAVY_MM) for place in free),
+        *(_arrow((place, LOOP_Y + 3.2), (place, LOOP_Y - 3.0), theme) for place in free),
+        path(yarn, fill="none", stroke=theme.act, stroke_width=HEAVY_MM, stroke_linejoin="round"),
+    )
+    return _figure(title, theme, parts)
+
+
+def hole_figure(title: str, theme: Theme) -> str:
+    """Between heel and instep the strand below the hole goes up onto the end needle."""
+    x, after = NEEDLES_X[MIDDLE], NEEDLES_X[MIDDLE + 1]
+    middle, y = (x + after) / 2, LOOP_Y + 2.6 * ROW_MM
+    parts = (
+        *(_needle(place, theme) for place in NEEDLES_X),
+        *(_wale(place, theme) for place in NEEDLES_X),
+        circle((middle, LOOP_Y + 1.4 * ROW_MM), 2.6, fill=theme.paper, stroke=theme.warn),
+        line((x, y), (after, y), stroke=theme.act, stroke_width=HEAVY_MM),
+        _arrow((middle - 0.6, y - 1), (x + 1.2, LOOP_Y - 1.5), theme),
+        line(
+            (middle, 1.5),
+            (middle, SIZE_MM[1] - 2),
+            stroke=theme.muted,
+            stroke_width=THIN_MM,
+            stroke_dasharray="2 1.2",
+        ),
+    )
+    return _figure(title, theme, parts)
+
+
+def skewed_figure(title: str, theme: Theme) -> str:
+    """A wale that leans to the next needle, and beside it one that runs straight down."""
+    straight, leaning, beside = NEEDLES_X[1], NEEDLES_X[3], NEEDLES_X[4]
+    foot = SIZE_MM[1] - 5
+    parts = (
+        *(_needle(place, theme) for place in NEEDLES_X),
+        line((straight, LOOP_Y), (straight, foot), stroke=theme.ink, stroke_width=HEAVY_MM),
+        _arrow((straight + 2.5, foot), (straight + 2.5, LOOP_Y), theme, theme.ink),
+        line((leaning, LOOP_Y), (beside, foot), stroke=theme.act, stroke_width=HEAVY_MM),
+        line(
+            (leaning, LOOP_Y),
+            (leaning, foot),
+            stroke=theme.muted,
+            stroke_width=THIN_MM,
+            stroke_dasharray="2 1.2",
+        ),
+        _arrow((beside - 1.0, foot - 4), (leaning + 0.8, foot - 4), theme),
+        *(circle((place, foot + 1.5), 1.3, fill=theme.ink) for place in NEEDLES_X),
+    )
+    return _figure(title, theme, parts)
+
+
+FIGURES: Mapping[str, tuple[str, Callable[[str, Theme], str]]] = {
+    "dropped": (
+        phrase("The loose loop on a latch hook, the ladder's bars above it"),
+        dropped_figure,
+    ),
+    "jumped": (phrase("Free loops go back, each onto its own needle"), jumped_figure),
+    "hole": (phrase("The strand below the hole goes onto the end needle of the heel"), hole_figure),
+    "skewed": (phrase("Left a wale that runs straight, right one that leans"), skewed_figure),
+}
+"""By the key of the mishap: what the drawing shows, and the drawing."""
+
+
+def _figure(title: str, theme: Theme, parts: Iterable[str]) -> str:
+    return document(*SIZE_MM, title, title, parts, theme)
+
+
+def _needle(x: float, theme: Theme) -> str:
+    """A needle from its hook down to where its loop hangs."""
+    data = polyline_data(
+        ((x + 1.6, HOOK_Y + 1.8), (x + 1.2, HOOK_Y), (x, HOOK_Y), (x, LOOP_Y + 0.5))
+    )
+    return path(
+        data,
+        fill="none",
+        stroke=theme.ink,
+        stroke_width=USUAL_MM,
+        stroke_linecap="round",
+        stroke_linejoin="round",
+    )
+
+
+def _wale(x: float, theme: Theme, start: int = 0) -> str:
+    """Loops below each other, the first on the needle."""
+    rows = range(start, ROWS)
+    return group(_loop((x, LOOP_Y + row * ROW_MM), theme, theme.muted, USUAL_MM) for row in rows)
+
+
+def _loop(top: Point, theme: Theme, ink: str, width: float) -> str:
+    return path(
+        polyline_data(_loop_points(top)),
+        fill="none",
+        stroke=ink,
+        stroke_width=width,
+        stroke_linejoin="round",
+    )
+
+
+def _loop_points(top: Point) -> Iterator[Point]:
+    x, y = top
+    for aside, down in ((-1.0, 1.0), (-0.55, 0.35), (-0.3, 0), (0.3, 0), (0.55, 0.35), (1.0, 1.0)):
+        yield x + aside * LOOP_MM, y + down * ROW_MM
+
+
+def _arrow(start: Point, end: Point, theme: Theme, ink: str = "") -> str:
+    length = ((end[0] - start[0]) ** 2 + (end[1] - start[1]) ** 2) ** 0.5
+    way = ((end[0] - start[0]) / length, (end[1] - start[1]) / length)
+    colour = ink or theme.act
+    return line(start, end, stroke=colour, stroke_width=USUAL_MM) + arrow_head(
+        end, way, 2.6, colour
+    )

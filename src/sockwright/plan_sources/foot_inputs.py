@@ -1,0 +1,57 @@
+"""What was given of a wearer, as inputs of other numbers."""
+
+from __future__ import annotations
+
+from sockwright.estimates import Estimate
+from sockwright.facts import fact
+from sockwright.measure.adults import body
+from sockwright.measure.foot_values import FootMeasure
+from sockwright.measure.given_feet import as_measured
+from sockwright.order.model import FootGiven
+from sockwright.plan import Plan
+from sockwright.plan_sources.explained import Input
+from sockwright.plan_sources.inputs import reckoned, told
+from sockwright.words import said
+
+LABELS = {
+    "length": said("foot length"),
+    "ball_girth": said("ball girth"),
+    "instep_girth": said("instep girth"),
+    "heel_girth": said("heel girth"),
+    "ankle_girth": said("ankle girth"),
+    "calf_girth": said("calf girth"),
+    "foot_breadth": said("foot breadth"),
+    "heel_breadth": said("heel breadth"),
+    "ankle_bone_height": said("ankle bone height"),
+    "stature": said("stature"),
+    "weight": said("weight"),
+}
+
+LEAST_SHARE = 0.0005
+"""What brings less to a foretold measure is not told."""
+
+
+def foot_given(plan: Plan) -> FootGiven:
+    """What the order gives of the plan's foot."""
+    wearer = plan.order.wearer
+    return wearer.right if plan.side == "right" else wearer.left
+
+
+def measured_of(plan: Plan) -> dict[str, FootMeasure]:
+    """The measures taken of the plan's foot."""
+    return as_measured(foot_given(plan), plan.order.wearer.sex)
+
+
+def measure_input(plan: Plan, name: str, share: float = 0.0) -> Input:
+    """A measure of the foot as an input."""
+    measure = plan.foot.measures()[name]
+    return reckoned(f"foot.{name}", LABELS[name], measure.estimate, share, measure.source)
+
+
+def known_input(plan: Plan, name: str, share: float) -> Input:
+    """A measure of the foot, stature or weight as an input."""
+    known: dict[str, Estimate] = body(plan.order.wearer)
+    if name not in known:
+        return measure_input(plan, name, share)
+    source = said("the order; {source}", source=told(fact("measuring", f"{name}_sd")))
+    return Input(f"wearer.{name}", LABELS[name], known[name], share, "measured", source)

@@ -1,0 +1,247 @@
+"""A workshop's database: opened, brought up to date, read in one view, written in one piece."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from contextlib import contextmanager
+from functools import partial
+from pathlib import Path
+from threading import Lock
+from typing import Any
+
+from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy.engine import URL, make_url
+from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError, OperationalError
+from sqlalchemy.orm import Session
+
+from sockwright.store.migrating import OURS, Schemas, bring_up_to_date
+from sockwright.store.refusals import Busy, CannotOpen, StoreError
+from sockwright.words import said
+
+BUSY_MS = 10_000
+"""How long a write waits for another one, ms: far longer than any write takes."""
+
+WRITE_LOCK = 0x50C5
+"""The number of the lock that lets one writer at a time into a PostgreSQL database."""
+
+_WRITES = "sockwright_writes"
+_TOO_LONG = said("another write took too long; nothing was written: try again")
+_LOCK_NOT_AVAILABLE = "55P03"
+_BUSY_WORDS = ("database is locked", "database table is locked")
+
+
+class Database:
+    """An open database. Safe for several threads; call `close` at the end.
+
+    `new` tells that it was empty until it was opened.
+    """
+
+    def __init__(self, engine: Engine, new: bool = False) -> None:
+        self._engine = engine
+        self.new = new
+        self._turn = Lock()
+
+    @property
+    def engine(self) -> Engine:
+        """The engine below, for tools and tests."""
+        return self._engine
+
+    @contextmanager
+    def reading(self) -> Iterator[Session]:
+        """A session that sees one moment of the database, and writes nothing."""
+        options: dict[str, Any] = {}
+        if self._engine.dialect.name == "postgresql":
+            options["isolation_level"] = "REPEATABLE READ"
+        with (
+            in_plain_words(),
+            self._engine.connect().execution_options(**options) as connection,
+            Session(connection) as session,
+        ):
+            yield session
+            session.rollback()
+
+    @contextmanager
+    def writing(self) -> Iterator[Session]:
+        """A session whose writes are all kept when the block ends well, else none of them.
+
+        One writer at a time: others wait, and get Busy after BUSY_MS.
+        """
+        with (
+            self._taking_turns(),
+            in_plain_words(),
+            self._engine.connect().execution_options(**{_WRITES: True}) as connection,
+            connection.begin(),
+            Session(connection) as session,
+        ):
+            _lock(connection)
+            yield session
+            session.flush()
+
+    def close(self) -> None:
+        """Let go of all connections."""
+        self._engine.dispose()
+
+    @contextmanager
+    def _taking_turns(self) -> Iterator[None]:
+        """One thread at a time. The database's own lock is for other processes: a thread waiting
+        for that one would hold a connection, and SQLite wakes nobody, so that it might come last
+        again and again."""
+        if not self._turn.acquire(timeout=BUSY_MS / 1000):
+            raise Busy(_TOO_LONG)
+        try:
+            yield
+        finally:
+            self._turn.release()
+
+
+def sqlite_url(path: Path) -> str:
+    """The URL of the SQLite file at `path`."""
+    return URL.create("sqlite", database=str(path)).render_as_string(hide_password=False)
+
+
+def open_database(url: str, schemas: Schemas = OURS) -> Database:
+    """The database at an SQLAlchemy URL, made or migrated to the newest of `schemas`.
+
+    Raises CannotOpen where that cannot be done; the database is then as it was.
+    """
+    address = _address(url)
+    _make_folder(address)
+    try:
+        engine = _engine(address)
+    except ModuleNotFoundError as error:
+        raise CannotOpen(
+            said(
+                "{address} needs the Python package {package!r}; install it first",
+                address=_shown(address),
+                package=error.name,
+            )
+        ) from error
+    try:
+        with in_plain_words(), engine.connect() as connection:
+            options = {_WRITES: True}
+            new = bring_up_to_date(connection.execution_options(**options), schemas, _lock)
+            _keep_ahead(connection)
+    except CannotOpen:
+        engine.dispose()
+        raise
+    except StoreError as error:
+        engine.dispose()
+        raise CannotOpen(
+            said(
+                "{address} cannot be opened: {error}", address=_shown(address), error=error.message
+            )
+        ) from error
+    return Database(engine, new)
+
+
+@contextmanager
+def in_plain_words() -> Iterator[None]:
+    """Tells of the database's own errors in our words: Busy, or StoreError with what it said."""
+    try:
+        yield
+    except DBAPIError as error:
+        words = " ".join(str(error.orig).split())
+        busy = isinstance(error, OperationalError) and any(word in words for word in _BUSY_WORDS)
+        if busy or getattr(error.orig, "sqlstate", None) == _LOCK_NOT_AVAILABLE:
+            raise Busy(_TOO_LONG) from error
+        raise StoreError(
+            said("the database refused ({reason}); nothing was written", reason=words)
+        ) from error
+
+
+def _address(url: str) -> URL:
+    try:
+        address = make_url(url)
+        if address.drivername in ("postgresql", "postgres"):
+            address = address.set(drivername="postgresql+psycopg")
+        address.get_dialect()
+    except NoSuchModuleError as error:
+        raise CannotOpen(
+            said(
+                "{kind!r} is no kind of database known here; sqlite and postgresql are",
+                kind=url.partition(":")[0],
+            )
+        ) from error
+    except ArgumentError as error:
+        raise CannotOpen(
+            said(
+                'the address of the database is not a URL; write it as "sqlite:///workshop.db" or '
+                '"postgresql://user@host/name"'
+            )
+        ) from error
+    except ModuleNotFoundError:
+        pass  # told of where the driver is needed
+    if _is_sqlite(address) and address.database in (None, "", ":memory:"):
+        raise CannotOpen(
+            said("a database in memory keeps nothing; name a file, as in sqlite:///workshop.db")
+        )
+    return address
+
+
+def _make_folder(address: URL) -> None:
+    if not _is_sqlite(address):
+        return
+    folder = Path(str(address.database)).parent
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise CannotOpen(
+            said(
+                "the folder {folder} cannot be made ({reason})",
+                folder=folder,
+                reason=error.strerror,
+            )
+        ) from error
+
+
+def _engine(address: URL) -> Engine:
+    engine = create_engine(
+        address,
+        json_serializer=partial(json.dumps, ensure_ascii=False, allow_nan=False),
+        pool_pre_ping=not _is_sqlite(address),
+    )
+    if _is_sqlite(address):
+        event.listen(engine, "connect", _prepare_sqlite)
+        event.listen(engine, "begin", _begin_sqlite)
+    return engine
+
+
+def _prepare_sqlite(dbapi_connection: Any, record: Any) -> None:
+    # The driver shall not begin transactions by its own rules: `_begin_sqlite` does.
+    dbapi_connection.isolation_level = None
+    for pragma in (
+        f"busy_timeout = {BUSY_MS}",
+        "synchronous = FULL",
+        "foreign_keys = ON",
+    ):
+        dbapi_connection.execute(f"PRAGMA {pragma}")
+
+
+def _keep_ahead(connection: Connection) -> None:
+    """Have an SQLite file write ahead, which it remembers; only once it is known to be ours."""
+    if connection.dialect.name == "sqlite":
+        dbapi = connection.connection.dbapi_connection
+        assert dbapi is not None
+        dbapi.execute("PRAGMA journal_mode = WAL")
+
+
+def _begin_sqlite(connection: Connection) -> None:
+    # A writer takes the lock at once: one that began by reading could not wait for it later.
+    writes = connection.get_execution_options().get(_WRITES)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+
+def _lock(connection: Connection) -> None:
+    """Let one writer at a time in; on SQLite its BEGIN has done so already."""
+    if connection.dialect.name == "postgresql":
+        connection.exec_driver_sql(f"SET LOCAL lock_timeout = {BUSY_MS}")
+        connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({WRITE_LOCK})")
+
+
+def _is_sqlite(address: URL) -> bool:
+    return address.get_backend_name() == "sqlite"
+
+
+def _shown(address: URL) -> str:
+    return address.render_as_string(hide_password=True)

@@ -1,0 +1,186 @@
+"""A kept thing as a value: what is said of it, and at which version."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
+from typing import Any
+
+from sockwright.words import Said, said
+
+
+class Kind(StrEnum):
+    """The kinds of things kept, each after those it may refer to."""
+
+    PERSON = "person"
+    YARN = "yarn"
+    MACHINE = "machine"
+    DESIGN = "design"
+    SWATCH = "swatch"
+    SOCK = "sock"
+    NOTE = "note"
+
+
+FIELDS: dict[Kind, tuple[str, ...]] = {
+    Kind.PERSON: (),
+    Kind.YARN: ("used_up",),
+    Kind.MACHINE: ("serviced",),
+    Kind.DESIGN: (),
+    Kind.SWATCH: ("yarn_id", "machine_id"),
+    Kind.SOCK: (
+        "person_id",
+        "machine_id",
+        "design_id",
+        "yarns",
+        "swatches",
+        "needles",
+        "status",
+        "order_toml",
+        "log",
+        "measured",
+        "left",
+    ),
+    Kind.NOTE: ("about_kind", "about_id"),
+}
+"""What each kind of thing has besides its document."""
+
+REFERENCES: dict[Kind, dict[str, Kind]] = {
+    Kind.SWATCH: {"yarn_id": Kind.YARN, "machine_id": Kind.MACHINE},
+    Kind.SOCK: {
+        "person_id": Kind.PERSON,
+        "machine_id": Kind.MACHINE,
+        "design_id": Kind.DESIGN,
+        "yarns": Kind.YARN,
+        "swatches": Kind.SWATCH,
+    },
+}
+"""The fields that hold ids of other things; a note's `about_id` is of its `about_kind`."""
+
+
+@dataclass(frozen=True)
+class State:
+    """What is said of a thing at one version.
+
+    `document` is in the grammar of the order file, as it was typed; `fields` has exactly the
+    FIELDS of the kind, of JSON's types; `changed` and `deleted` know their time zone.
+    """
+
+    name: str
+    document: Mapping[str, Any]
+    fields: Mapping[str, Any]
+    changed: datetime
+    deleted: datetime | None = None
+
+
+@dataclass(frozen=True)
+class Thing:
+    """A kept thing: its state at its newest `version`; `example` marks one we put there."""
+
+    kind: Kind
+    id: str
+    version: int
+    created: datetime
+    state: State
+    example: bool = False
+
+    @property
+    def name(self) -> str:
+        """What it is called."""
+        return self.state.name
+
+    @property
+    def document(self) -> Mapping[str, Any]:
+        """What was typed of it, in the grammar of the order file."""
+        return self.state.document
+
+    @property
+    def fields(self) -> Mapping[str, Any]:
+        """What it has besides its document: references, status and the like."""
+        return self.state.fields
+
+    @property
+    def deleted(self) -> datetime | None:
+        """When it was deleted, None while it is not."""
+        return self.state.deleted
+
+
+@dataclass(frozen=True)
+class Change:
+    """One place that differs between two states; None stands for "not given"."""
+
+    path: str
+    was: Any
+    now: Any
+
+    @property
+    def words(self) -> Said:
+        """What was changed, in words."""
+        return said(
+            "{path} from {was} to {now}",
+            path=self.path,
+            was=_shown(self.was),
+            now=_shown(self.now),
+        )
+
+    def __str__(self) -> str:
+        return str(self.words)
+
+
+def changes_between(was: State, now: State) -> tuple[Change, ...]:
+    """Every place that differs, in the order of the paths."""
+    before, after = dict(_flat(was)), dict(_flat(now))
+    return tuple(
+        Change(path, before.get(path), after.get(path))
+        for path in sorted(before.keys() | after.keys())
+        if before.get(path) != after.get(path)
+    )
+
+
+def same(one: State, other: State) -> bool:
+    """Whether both say the same, apart from when it was said.
+
+    The order of a table's keys counts, for that of fibres and landmarks does.
+    """
+    return repr(_said(one)) == repr(_said(other))
+
+
+def references(kind: Kind, fields: Mapping[str, Any]) -> Iterator[tuple[str, Kind, str]]:
+    """The path, kind and id of every thing that `fields` refers to."""
+    if kind is Kind.NOTE:
+        yield "about_id", Kind(fields["about_kind"]), fields["about_id"]
+    for name, of_kind in REFERENCES.get(kind, {}).items():
+        held = fields[name]
+        if isinstance(held, str):
+            yield name, of_kind, held
+        elif isinstance(held, Mapping):
+            yield from ((f"{name}.{key}", of_kind, id) for key, id in held.items())
+        elif held is not None:
+            yield from ((f"{name}[{i}]", of_kind, id) for i, id in enumerate(held, 1))
+
+
+def _said(state: State) -> tuple[Any, ...]:
+    return state.name, state.document, sorted(state.fields.items()), state.deleted
+
+
+def _flat(state: State) -> Iterator[tuple[str, Any]]:
+    yield "name", state.name
+    yield "deleted", state.deleted
+    yield from _leaves("", state.document)
+    yield from _leaves("", state.fields)
+
+
+def _leaves(path: str, value: Any) -> Iterator[tuple[str, Any]]:
+    if isinstance(value, Mapping):
+        for key, item in value.items():
+            yield from _leaves(f"{path}.{key}" if path else key, item)
+    elif isinstance(value, list) and any(isinstance(item, dict) for item in value):
+        for i, item in enumerate(value, 1):
+            yield from _leaves(f"{path}[{i}]", item)
+    else:
+        yield path, value
+
+
+def _shown(value: Any) -> str:
+    return said("nothing") if value is None else str(value)

@@ -1,0 +1,74 @@
+"""The app: every page and every piece of data over one workshop, behind the guard."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from fastapi import FastAPI
+from starlette.staticfiles import StaticFiles
+from starlette.types import ASGIApp
+
+from sockwright import __version__
+from sockwright.web import errors
+from sockwright.web.data import DATA_ROUTERS
+from sockwright.web.data.refusals import REFUSALS
+from sockwright.web.door import Door
+from sockwright.web.doorkeeper import Doorkeeper
+from sockwright.web.guard import Guard
+from sockwright.web.pages import PAGE_ROUTERS
+from sockwright.web.parts import make_parts, static_folder
+from sockwright.web.reach import NO_REACH, Reach
+from sockwright.workshop.workshop import Workshop
+
+OPENAPI = "/data/openapi.json"
+
+LOOPBACK = ("localhost", "127.0.0.1", "[::1]")
+"""The names a workshop goes by on its own computer."""
+
+
+def make_app(shop: Workshop, door: Door | None = None, reach: Reach = NO_REACH) -> FastAPI:
+    """Pages and data over `shop`, unguarded: for `make_site`, and for tests of a part."""
+    app = FastAPI(
+        title="Sockwright workshop",
+        version=__version__,
+        summary="What a sock workshop keeps and plans, as data.",
+        openapi_url=OPENAPI,
+        docs_url=None,
+        redoc_url=None,
+    )
+    app.state.parts = make_parts(shop, door, reach)
+    for router in PAGE_ROUTERS:
+        app.include_router(router, include_in_schema=False)
+    for router in DATA_ROUTERS:
+        app.include_router(router, prefix="/data", responses=REFUSALS)
+    app.mount(
+        f"/static/{app.state.parts.static_version}",
+        _Kept(directory=static_folder()),
+        name="static",
+    )
+    errors.handle(app)
+    return app
+
+
+def make_site(
+    shop: Workshop,
+    hosts: Iterable[str] = LOOPBACK,
+    door: Door | None = None,
+    reach: Reach = NO_REACH,
+) -> ASGIApp:
+    """The whole site as it is served; `hosts` are the names it may be asked for.
+
+    With a `door` nothing kept is shown to who has not entered.
+    """
+    app = make_app(shop, door, reach)
+    return Guard(app if door is None else Doorkeeper(app, door), hosts)
+
+
+class _Kept(StaticFiles):
+    """Files that a browser may keep, for their address tells their state."""
+
+    def file_response(self, *args, **kwargs):  # type: ignore[no-untyped-def]
+        """The file, to be kept for a year."""
+        response = super().file_response(*args, **kwargs)
+        response.headers["cache-control"] = "private, max-age=31536000, immutable"
+        return response

@@ -1,0 +1,41 @@
+"""What may go out, as data."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+from pydantic import BaseModel, Field
+
+from sockwright.store.things import Kind
+from sockwright.web.pairs import pairs
+from sockwright.web.visit import AVisit
+
+router = APIRouter(prefix="/exchange", tags=["workshop"])
+
+
+class OrderOut(BaseModel):
+    """A pair's order that may go out."""
+
+    id: str
+    title: str
+    address: str = Field(description="Where its TOML file is.")
+
+
+class ExchangeData(BaseModel):
+    """All that may go out."""
+
+    orders: list[OrderOut]
+    workshop: str = Field(description="Where the file of the whole workshop is.")
+    holds: int = Field(description="Things in it that are not deleted.")
+
+
+@router.get("")
+def exchange(visit: AVisit) -> ExchangeData:
+    """Where the orders and the whole workshop are to be had as files."""
+    return ExchangeData(
+        orders=[
+            OrderOut(id=one.id, title=one.sock.name, address=f"/socks/{one.id}/order.toml")
+            for one in pairs(visit.shop)
+        ],
+        workshop="/exchange/workshop.json",
+        holds=sum(len(visit.shop.things(kind)) for kind in Kind),
+    )

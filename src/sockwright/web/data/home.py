@@ -1,0 +1,59 @@
+"""The first page's content and the settings, as data."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from typing import Any
+
+from fastapi import APIRouter
+from pydantic import BaseModel, Field
+
+from sockwright.store.things import Kind
+from sockwright.web.data.socks import PairData, pair_fields
+from sockwright.web.first_steps import first_steps
+from sockwright.web.pairs import by_status, pairs
+from sockwright.web.visit import AVisit
+from sockwright.workshop.kept_fields import BEING_MADE, PLANNED
+
+router = APIRouter(tags=["workshop"])
+
+
+class StepData(BaseModel):
+    """One of the first things to do in a workshop."""
+
+    what: str
+    address: str
+    done: bool
+
+
+class HomeData(BaseModel):
+    """What lies on the bench, how much is kept, and whether the example is here."""
+
+    counts: dict[str, int]
+    example: bool
+    being_made: list[PairData]
+    planned: list[PairData]
+    first_steps: list[StepData] = Field(description="Empty once all of them are done.")
+
+
+@router.get("/")
+def home(visit: AVisit) -> HomeData:
+    """What lies on the bench, and how much of everything is kept."""
+    every = {kind: visit.shop.things(kind) for kind in Kind}
+    groups = by_status(pairs(visit.shop))
+    return HomeData(
+        counts={str(kind): len(things) for kind, things in every.items()},
+        example=any(thing.example for things in every.values() for thing in things),
+        being_made=[PairData(**pair_fields(one)) for one in groups[BEING_MADE]],
+        planned=[PairData(**pair_fields(one)) for one in groups[PLANNED]],
+        first_steps=[
+            StepData(what=step.words, address=step.address, done=step.done)
+            for step in first_steps(every)
+        ],
+    )
+
+
+@router.get("/settings")
+def settings(visit: AVisit) -> dict[str, Any]:
+    """What the asking browser prefers."""
+    return asdict(visit.preferences)

@@ -1,0 +1,178 @@
+"""Kept things as data: people, yarns, machines, swatches, designs and notes, as they were typed."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Path
+from pydantic import BaseModel, Field
+
+from sockwright.store.moments import moment_text
+from sockwright.store.things import Kind, State, Thing
+from sockwright.web.form_items import Field as FormField
+from sockwright.web.form_items import every
+from sockwright.web.keep_forms import form_of
+from sockwright.web.keep_kinds import KINDS, list_address
+from sockwright.web.keep_view import find
+from sockwright.web.pairs import ID, address
+from sockwright.web.visit import AVisit
+
+AnId = Annotated[str, Path(pattern=ID, description="The thing's id.")]
+
+
+class ThingData(BaseModel):
+    """A kept thing at its newest version."""
+
+    id: str
+    kind: str
+    name: str
+    version: int = Field(description="A write names the version it saw.")
+    document: dict[str, Any] = Field(
+        description="What was typed of it, in the grammar of the order file."
+    )
+    fields: dict[str, Any] = Field(
+        description="What it has besides: used_up, serviced, yarn_id, machine_id, about_id."
+    )
+    created: str = Field(description="In UTC.")
+    changed: str = Field(description="When it was written last, in UTC.")
+    deleted: str | None = Field(description="When it was deleted, in UTC.")
+    example: bool
+    address: str = Field(description="Its page.")
+
+
+class EarlierThing(BaseModel):
+    """What a thing was at an earlier version."""
+
+    version: int
+    name: str
+    document: dict[str, Any]
+    fields: dict[str, Any]
+    changed: str
+    deleted: str | None
+
+
+class UserData(BaseModel):
+    """A swatch, pair or note that refers to a thing."""
+
+    id: str
+    kind: str
+    name: str
+    address: str
+
+
+class WholeThing(ThingData):
+    """A kept thing with what it was and what uses it."""
+
+    earlier: list[EarlierThing]
+    used_by: list[UserData]
+
+
+class ThingsData(BaseModel):
+    """All of a kind that are not deleted, by name."""
+
+    things: list[ThingData]
+
+
+class FieldData(BaseModel):
+    """A field of a kind's form."""
+
+    path: str = Field(description="The key's place; rows are numbered from 1.")
+    label: str
+    meaning: str
+    expects: str = Field(description="What to write, where that needs to be told.")
+    without: str = Field(description="What holds where it is empty.")
+    needed: bool
+    words: list[str] = Field(description="What there is to choose from; empty for free text.")
+
+
+class BlankData(BaseModel):
+    """What may be said of a new thing of a kind."""
+
+    fields: list[FieldData]
+
+
+def kept(kind: Kind) -> APIRouter:
+    """The data of one kind."""
+    router = APIRouter(prefix=list_address(kind), tags=["kept"])
+
+    @router.get("")
+    def every_one(visit: AVisit) -> ThingsData:
+        """All of them, by name."""
+        return ThingsData(things=[thing_data(one) for one in visit.shop.things(kind)])
+
+    @router.get("/new")
+    def blank(visit: AVisit) -> BlankData:
+        """What may be said of a new one."""
+        items = every(form_of(visit.shop, kind, {}).items)
+        fields = [one for one in items if isinstance(one, FormField)]
+        return BlankData(fields=[_field(one) for one in fields])
+
+    @router.get("/{id}")
+    def one(visit: AVisit, id: AnId) -> WholeThing:
+        """One of them, deleted or not, with what it was and what uses it."""
+        thing = find(visit, kind, id)
+        users = visit.shop.used_by(kind, id)
+        earlier = visit.shop.earlier(id)
+        return WholeThing(
+            **thing_fields(thing),
+            earlier=[_earlier(*was) for was in earlier.items()],
+            used_by=[_user(user) for user in users],
+        )
+
+    return router
+
+
+def thing_data(thing: Thing) -> ThingData:
+    """A kept thing as data."""
+    return ThingData(**thing_fields(thing))
+
+
+def thing_fields(thing: Thing) -> dict[str, Any]:
+    """The fields of ThingData."""
+    return {
+        "id": thing.id,
+        "kind": str(thing.kind),
+        "name": thing.name,
+        "version": thing.version,
+        "document": dict(thing.document),
+        "fields": dict(thing.fields),
+        "created": moment_text(thing.created),
+        "changed": moment_text(thing.state.changed),
+        "deleted": _moment(thing.state),
+        "example": thing.example,
+        "address": address(thing),
+    }
+
+
+def _earlier(version: int, state: State) -> EarlierThing:
+    return EarlierThing(
+        version=version,
+        name=state.name,
+        document=dict(state.document),
+        fields=dict(state.fields),
+        changed=moment_text(state.changed),
+        deleted=_moment(state),
+    )
+
+
+def _moment(state: State) -> str | None:
+    return None if state.deleted is None else moment_text(state.deleted)
+
+
+def _user(thing: Thing) -> UserData:
+    return UserData(id=thing.id, kind=str(thing.kind), name=thing.name, address=address(thing))
+
+
+def _field(one: FormField) -> FieldData:
+    return FieldData(
+        path=one.path,
+        label=one.label,
+        meaning=one.hint,
+        expects=one.expects,
+        without=one.without,
+        needed=one.needed,
+        words=[option.value for option in one.options],
+    )
+
+
+ROUTERS = tuple(kept(kind) for kind in KINDS)

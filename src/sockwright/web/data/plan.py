@@ -1,0 +1,106 @@
+"""The planning page as data: the plan is the command line's plan, word for word."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Query
+from fastapi.responses import Response
+from pydantic import BaseModel, Field
+
+from sockwright.plan_data import plan_data, schema_text
+from sockwright.plan_sources import sources_data
+from sockwright.web.data.problems import ProblemData, problems_data
+from sockwright.web.planning import Planning, work_out
+from sockwright.web.refusals import NoPage
+from sockwright.web.visit import AVisit
+from sockwright.words.said import said
+from sockwright.workshop.answers import Planned, Problems, Refused
+
+router = APIRouter(prefix="/plan", tags=["plan"])
+
+ID = Query(max_length=36, description="The id of a kept thing.")
+
+
+class OfferData(BaseModel):
+    """A plan near a refused one that can be made."""
+
+    change: str
+    effect: str
+
+
+class PlanAnswer(BaseModel):
+    """What came of a choice: exactly one of plan, problems, refusal and missing tells."""
+
+    query: str = Field(description="The choice, spelled out as a query.")
+    missing: list[str]
+    problems: list[ProblemData]
+    refusal: str | None
+    offers: list[OfferData]
+    order: str | None = Field(description="The order file (TOML), as the command line reads it.")
+    notes: list[str] = Field(description="What to know about what was chosen.")
+    plan: dict[str, Any] | None = Field(
+        description="The plan by the schema at /data/plan/schema.json."
+    )
+    beside: dict[str, Any] | None = Field(description="The plan on the second cylinder.")
+
+
+@router.get("")
+def plan(
+    visit: AVisit,
+    person: Annotated[str, ID] = "",
+    machine: Annotated[str, ID] = "",
+    main: Annotated[str, Query(alias="yarn.main", max_length=36)] = "",
+    design: Annotated[str, ID] = "",
+    needles: Annotated[str, Query(max_length=5, description="Of the cylinder.")] = "",
+    beside: Annotated[str, Query(max_length=5, description="Of a second cylinder.")] = "",
+    units: Annotated[str, Query(max_length=2, description="cm or in.")] = "",
+) -> PlanAnswer:
+    """Plan a choice; further keys are those of the page's address."""
+    return plan_answer(_planning(visit))
+
+
+@router.get("/why")
+def why(visit: AVisit, key: Annotated[str, Query(max_length=60)] = "") -> list[dict[str, Any]]:
+    """Where the numbers of a plan come from: all, or the one with the key."""
+    outcome = _planning(visit).outcome
+    if not isinstance(outcome, Planned):
+        raise NoPage(said("there is no plan to explain; choose its parts first"))
+    found = [
+        one
+        for one in sources_data(outcome.plan)
+        if key in ("", one["key"]) or one["key"] == f"second.{key}"
+    ]
+    if not found:
+        raise NoPage(said("no number of a plan goes by that key"))
+    return found
+
+
+@router.get("/schema.json", response_class=Response)
+def schema() -> Response:
+    """The JSON Schema of a plan."""
+    return Response(schema_text(), media_type="application/schema+json")
+
+
+def plan_answer(planning: Planning) -> PlanAnswer:
+    """What came of a wish, as data."""
+    outcome, beside = planning.outcome, planning.beside
+    refused = outcome.refusal if isinstance(outcome, Refused) else None
+    composed = None if outcome is None or isinstance(outcome, Problems) else outcome.composed
+    return PlanAnswer(
+        query=planning.spelled_out,
+        missing=list(planning.missing),
+        problems=problems_data(outcome) if isinstance(outcome, Problems) else [],
+        refusal=None if refused is None else refused.reason,
+        offers=[]
+        if refused is None
+        else [OfferData(change=one.change, effect=one.effect) for one in refused.offers],
+        order=None if composed is None else composed.toml,
+        notes=[] if composed is None else list(composed.notes),
+        plan=plan_data(outcome.plan) if isinstance(outcome, Planned) else None,
+        beside=plan_data(beside.plan) if isinstance(beside, Planned) else None,
+    )
+
+
+def _planning(visit: AVisit) -> Planning:
+    return work_out(visit.shop, visit.request.query_params.multi_items(), visit.preferences.units)

@@ -1,0 +1,183 @@
+"""Pairs as data; a pair's plan is the command line's plan of its order, word for word."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Path
+from fastapi.responses import JSONResponse
+from pydantic import BaseModel, Field
+
+from sockwright.plan_data import plan_data
+from sockwright.store.moments import moment_text
+from sockwright.store.things import State, Thing
+from sockwright.web.data.refusals import FaultData, RefusalData
+from sockwright.web.pairs import ID, Pair, pair, pairs
+from sockwright.web.visit import AVisit
+from sockwright.workshop.answers import Planned, Problems
+from sockwright.workshop.workshop import Workshop
+
+router = APIRouter(prefix="/socks", tags=["pairs"])
+
+AnId = Annotated[str, Path(pattern=ID, description="The pair's id.")]
+
+
+class PartData(BaseModel):
+    """A kept thing by its id and name."""
+
+    id: str
+    name: str
+    deleted: bool
+
+
+class PairData(BaseModel):
+    """A pair and what it is made of."""
+
+    id: str
+    version: int = Field(description="The newest version; a write names the one it saw.")
+    title: str
+    status: str = Field(description="planned, being made or made.")
+    person: PartData
+    machine: PartData
+    design: PartData | None
+    yarns: dict[str, PartData] = Field(description="By role; main at least.")
+    swatches: list[PartData]
+    needles: int | None = Field(description="Of the chosen cylinder; null lets the design choose.")
+    changed: str = Field(description="When it was written last, in UTC.")
+    deleted: str | None = Field(description="When it was deleted, in UTC.")
+    example: bool
+
+
+class SheetData(BaseModel):
+    """A file of the pair's sheets."""
+
+    file: str
+    what: str
+    address: str
+
+
+class EarlierData(BaseModel):
+    """What a pair was before."""
+
+    version: int
+    title: str
+    status: str
+    changed: str
+    deleted: str | None
+
+
+class WholePairData(PairData):
+    """A pair with all that is known of it."""
+
+    units: str
+    sock: dict[str, Any] = Field(description="Keys of [sock] that hold instead of the design's.")
+    log: list[dict[str, Any]] = Field(description="What happened, as it was typed.")
+    left: dict[str, Any] | None = Field(description="What each yarn weighed when it was made.")
+    measured: dict[str, Any] | None = Field(description="What the finished pair measures.")
+    changed_parts: list[PartData] = Field(description="Parts changed since it was planned.")
+    order: str = Field(description="The order file (TOML) that it was planned by.")
+    plan_again: str = Field(description="The query that plans such a pair anew.")
+    sheets: list[SheetData] = Field(description="Empty where the plan is not proven.")
+    earlier: list[EarlierData]
+
+
+class PairsData(BaseModel):
+    """All pairs that are not deleted."""
+
+    socks: list[PairData]
+
+
+@router.get("")
+def every(visit: AVisit) -> PairsData:
+    """All pairs, the one changed last first."""
+    return PairsData(socks=[PairData(**pair_fields(one)) for one in pairs(visit.shop)])
+
+
+@router.get("/{id}")
+def one(visit: AVisit, id: AnId) -> WholePairData:
+    """One pair, deleted or not."""
+    shown = pair(visit.shop, id)
+    document, fields = shown.sock.document, shown.sock.fields
+    return WholePairData(
+        **pair_fields(shown),
+        units=document.get("units", "cm"),
+        sock=dict(document.get("sock", {})),
+        log=list(fields["log"]),
+        left=fields["left"],
+        measured=fields["measured"],
+        changed_parts=[_part(thing) for thing in visit.shop.changed_parts(id)],
+        order=fields["order_toml"],
+        plan_again=shown.query,
+        sheets=_sheets(visit.shop, id),
+        earlier=[_earlier(*was) for was in visit.shop.earlier(id).items()],
+    )
+
+
+@router.get(
+    "/{id}/plan",
+    responses={409: {"model": RefusalData, "description": "Its order makes no plan."}},
+    response_model=dict[str, Any],
+)
+def plan(visit: AVisit, id: AnId) -> Any:
+    """The plan of a pair, by the schema at /data/plan/schema.json."""
+    pair(visit.shop, id)
+    outcome = visit.shop.plan_of(id)
+    if isinstance(outcome, Planned):
+        return JSONResponse(plan_data(outcome.plan))
+    found: list[FaultData] = []
+    if isinstance(outcome, Problems):
+        detail = str(outcome)
+        found = [FaultData(path=each.path, wrong=each.wrong) for each in outcome.problems]
+    else:
+        detail = outcome.refusal.reason
+    refusal = RefusalData(error="There is no plan", detail=detail, problems=found)
+    return JSONResponse(refusal.model_dump(), 409)
+
+
+def pair_fields(shown: Pair) -> dict[str, Any]:
+    """The fields of PairData."""
+    sock = shown.sock
+    return {
+        "id": sock.id,
+        "version": sock.version,
+        "title": sock.name,
+        "status": shown.status,
+        "person": _part(shown.person),
+        "machine": _part(shown.machine),
+        "design": None if shown.design is None else _part(shown.design),
+        "yarns": {role: _part(yarn) for role, yarn in shown.yarns.items()},
+        "swatches": [_part(swatch) for swatch in shown.swatches],
+        "needles": sock.fields["needles"],
+        "changed": moment_text(sock.state.changed),
+        "deleted": _deleted(sock.state),
+        "example": sock.example,
+    }
+
+
+def _part(thing: Thing) -> PartData:
+    return PartData(id=thing.id, name=thing.name, deleted=thing.deleted is not None)
+
+
+def _earlier(version: int, state: State) -> EarlierData:
+    return EarlierData(
+        version=version,
+        title=state.name,
+        status=state.fields["status"],
+        changed=moment_text(state.changed),
+        deleted=_deleted(state),
+    )
+
+
+def _deleted(state: State) -> str | None:
+    return None if state.deleted is None else moment_text(state.deleted)
+
+
+def _sheets(shop: Workshop, id: str) -> list[SheetData]:
+    outcome = shop.plan_of(id)
+    if not isinstance(outcome, Planned) or not outcome.plan.ok:
+        return []
+    folder = f"/socks/{id}/sheets"
+    return [
+        SheetData(file=each.file, what=each.words, address=f"{folder}/{each.file}")
+        for each in shop.sheet_files(outcome.plan)
+    ]

@@ -1,0 +1,107 @@
+"""Refusals as pages for people and as data for programs, each with its status."""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Callable
+from http import HTTPStatus
+from typing import Any
+
+from fastapi import FastAPI, Request
+from fastapi.exceptions import RequestValidationError
+from fastapi.responses import JSONResponse, Response
+from starlette.exceptions import HTTPException
+
+from sockwright.errors import NotProven, SockwrightError
+from sockwright.store.refusals import Busy, NotKept, Stale, StoreError
+from sockwright.web.guard import TooLarge
+from sockwright.web.refusals import NoPage, Unproven
+from sockwright.web.visit import visit
+from sockwright.words.said import said
+
+STATUS: dict[type[Exception], int] = {
+    NotKept: 404,
+    NoPage: 404,
+    Unproven: 403,
+    Stale: 409,
+    NotProven: 409,
+    Busy: 503,
+    StoreError: 503,
+    TooLarge: 413,
+    SockwrightError: 400,
+}
+"""The status of each refusal; that of the nearest base counts."""
+
+WORDS: dict[int, tuple[str, str]] = {
+    400: (said("That cannot be done"), said("What was sent could not be read.")),
+    401: (said("The pass-phrase is needed"), said("Enter it first.")),
+    403: (said("Nothing was done"), said("This did not come from a page of this workshop.")),
+    404: (said("There is nothing here"), said("The address is wrong, or the thing was removed.")),
+    405: (said("That cannot be done here"), said("This address does not take that.")),
+    409: (said("It was changed meanwhile"), said("Look at it again, then write.")),
+    413: (said("That is too large"), said("Nothing was done.")),
+    422: (
+        said("That cannot be read"),
+        said("A part of the address or form is not as it should be."),
+    ),
+    500: (
+        said("Something is wrong in the program"),
+        said("What was confirmed is safe. Go back and try again; the terminal says more."),
+    ),
+    503: (said("The workshop is busy"), said("Nothing was written. Try again in a moment.")),
+}
+"""Heading and explanation of every status we answer with."""
+
+_log = logging.getLogger("sockwright.web")
+
+
+def handle(app: FastAPI) -> None:
+    """Have the app answer every error with a page or with data."""
+    for kind in STATUS:
+        app.add_exception_handler(kind, _refused)
+    app.add_exception_handler(HTTPException, _http)
+    app.add_exception_handler(RequestValidationError, _invalid)
+    app.add_exception_handler(Exception, _failed)
+
+
+async def _refused(request: Request, error: Exception) -> Response:
+    status = next(STATUS[kind] for kind in type(error).__mro__ if kind in STATUS)
+    fields = error.fields if isinstance(error, Unproven) else []
+    return answer(request, status, _told(error), fields=fields)
+
+
+async def _http(request: Request, error: Exception) -> Response:
+    assert isinstance(error, HTTPException)
+    usual = HTTPStatus(error.status_code).phrase
+    detail = "" if error.detail == usual else str(error.detail)
+    return answer(request, error.status_code, detail)
+
+
+async def _invalid(request: Request, error: Exception) -> Response:
+    assert isinstance(error, RequestValidationError)
+    found = [
+        {"path": ".".join(map(str, one["loc"][1:])), "wrong": one["msg"]} for one in error.errors()
+    ]
+    detail = "; ".join(f"{one['path']}: {one['wrong']}" for one in found)
+    return answer(request, 422, detail, problems=found)
+
+
+async def _failed(request: Request, error: Exception) -> Response:
+    _log.error("%s %s failed", request.method, request.url.path, exc_info=error)
+    return answer(request, 500, "")
+
+
+def answer(request: Request, status: int, detail: str, **more: Any) -> Response:
+    """An error as data under /data, else as a page."""
+    heading, explanation = WORDS.get(status, WORDS[400 if status < 500 else 500])
+    if request.url.path.startswith("/data"):
+        body = {"error": str(heading), "detail": detail or str(explanation)}
+        return JSONResponse({**body, "problems": more.get("problems", [])}, status)
+    context = {"heading": heading, "explanation": explanation, "detail": detail, "fields": []}
+    page: Callable[..., Response] = visit(request).page
+    return page("error.html", status, **{**context, **more})
+
+
+def _told(error: Exception) -> str:
+    """What an error says, for people; a fresh page says enough of the others."""
+    return error.message if isinstance(error, SockwrightError) else ""

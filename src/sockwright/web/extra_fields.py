@@ -1,0 +1,108 @@
+"""What a kept thing has besides its document, as fields of its form: name, yarn, day of service."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from sockwright.errors import Problem
+from sockwright.store.things import Kind, State, Thing
+from sockwright.web.field_labels import label
+from sockwright.web.form_items import Field, Option
+from sockwright.web.keep_kinds import WORDS
+from sockwright.web.typed import Texts, clean
+from sockwright.words.said import said
+from sockwright.workshop.workshop import Workshop
+
+USED_UP, SERVICED, NAME, ABOUT = "used_up", "serviced", "name", "about"
+KNITTED: Mapping[str, Kind] = {"yarn_id": Kind.YARN, "machine_id": Kind.MACHINE}
+"""What a swatch was knitted of and on."""
+
+ABOUT_KINDS = (
+    Kind.PERSON,
+    Kind.YARN,
+    Kind.MACHINE,
+    Kind.DESIGN,
+    Kind.SWATCH,
+    Kind.SOCK,
+)
+"""What a note may be about."""
+
+
+def extra_texts(kind: Kind, state: State) -> dict[str, str]:
+    """What stands in the extra fields of a thing."""
+    fields = state.fields
+    if kind is Kind.YARN:
+        return {USED_UP: "true" if fields[USED_UP] else ""}
+    if kind is Kind.MACHINE:
+        return {SERVICED: fields[SERVICED] or ""}
+    if kind is Kind.SWATCH:
+        return {name: fields[name] for name in KNITTED}
+    if kind is Kind.DESIGN:
+        return {NAME: state.name}
+    return {ABOUT: f"{fields['about_kind']}/{fields['about_id']}"} if kind is Kind.NOTE else {}
+
+
+def extra_items(shop: Workshop, kind: Kind, texts: Texts) -> tuple[Field, ...]:
+    """The extra fields of a kind, with what there is to choose from."""
+    if kind is Kind.YARN:
+        hint = said("nothing is left of it")
+        return (_field(kind, USED_UP, texts, shape="tick", hint=hint),)
+    if kind is Kind.MACHINE:
+        hint = said("swatches knitted before that day may no longer tell of it")
+        return (_field(kind, SERVICED, texts, shape="day", hint=hint, without=said("not noted")),)
+    if kind is Kind.SWATCH:
+        return tuple(
+            _choice(kind, name, texts, _options(shop.things(of, None), texts.get(name, "")))
+            for name, of in KNITTED.items()
+        )
+    if kind is Kind.DESIGN:
+        return (_field(kind, NAME, texts, needed=True),)
+    if kind is Kind.NOTE:
+        return (_choice(kind, ABOUT, texts, tuple(_about_options(shop, texts.get(ABOUT, "")))),)
+    return ()
+
+
+def extra_fields(kind: Kind, texts: Texts) -> tuple[dict[str, Any], list[Problem]]:
+    """What the extra fields say, as the workshop takes it, and what only they can say is wrong."""
+    given = {name: clean(texts.get(name, "")) for name in (USED_UP, SERVICED, ABOUT, *KNITTED)}
+    if kind is Kind.YARN:
+        return {USED_UP: given[USED_UP] == "true"}, []
+    if kind is Kind.MACHINE:
+        return {SERVICED: given[SERVICED] or None}, []
+    if kind is Kind.SWATCH:
+        lacking = [_not_chosen(name) for name in KNITTED if not given[name]]
+        return {name: given[name] for name in KNITTED}, lacking
+    if kind is Kind.NOTE:
+        of_kind, _, id = given[ABOUT].partition("/")
+        lacking = [] if id and of_kind in ABOUT_KINDS else [_not_chosen(ABOUT)]
+        return {"about_kind": of_kind, "about_id": id}, lacking
+    return {}, []
+
+
+def _not_chosen(name: str) -> Problem:
+    return Problem(name, said("is not chosen"), said("choose one of those kept here"))
+
+
+def _field(kind: Kind, name: str, texts: Texts, **more: Any) -> Field:
+    return Field(name, label(kind, name), text=texts.get(name, ""), **more)
+
+
+def _choice(kind: Kind, name: str, texts: Texts, options: tuple[Option, ...]) -> Field:
+    return _field(kind, name, texts, shape="choice", needed=True, options=options)
+
+
+def _options(things: Iterable[Thing], chosen: str) -> tuple[Option, ...]:
+    """The things that may be chosen, and the one that is, deleted or not."""
+    return tuple(
+        Option(thing.id, thing.name) for thing in things if not thing.deleted or thing.id == chosen
+    )
+
+
+def _about_options(shop: Workshop, chosen: str) -> Iterable[Option]:
+    for kind in ABOUT_KINDS:
+        heading = said("Pairs") if kind is Kind.SOCK else WORDS[kind].heading
+        for thing in shop.things(kind, None):
+            value = f"{kind}/{thing.id}"
+            if not thing.deleted or value == chosen:
+                yield Option(value, thing.name, heading)

@@ -1,0 +1,51 @@
+"""What somebody does first in a workshop, and which of it is done."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from sockwright.store.things import Kind, Thing
+from sockwright.words.said import said
+
+
+@dataclass(frozen=True)
+class Step:
+    """One of the first things to do, why, where, and whether it is done."""
+
+    words: str
+    why: str
+    address: str
+    done: bool
+
+
+_STEPS = (
+    (
+        Kind.PERSON,
+        said("Add a person"),
+        said("whose feet are known by a few measures, or only by a shoe size"),
+        "/people/new",
+    ),
+    (Kind.YARN, said("Add a yarn"), said("what its band says is enough"), "/yarns/new"),
+    (
+        Kind.MACHINE,
+        said("Add your machine"),
+        said("its cylinders, and which way it turns"),
+        "/machines/new",
+    ),
+    (
+        Kind.SOCK,
+        said("Plan a pair"),
+        said("choose the three, look at the sock in numbers, keep the pair"),
+        "/plan",
+    ),
+)
+
+
+def first_steps(things: Mapping[Kind, Iterable[Thing]]) -> tuple[Step, ...]:
+    """The steps, while any is left to do; what belongs to the example is not one's own."""
+    steps = tuple(
+        Step(words, why, address, any(not thing.example for thing in things[kind]))
+        for kind, words, why, address in _STEPS
+    )
+    return () if all(step.done for step in steps) else steps

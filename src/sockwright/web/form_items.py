@@ -1,0 +1,141 @@
+"""What a form is made of: plain fields, groups of them (tables), and rows, more or fewer."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from itertools import groupby
+
+from sockwright.errors import Problem
+
+_DAY = re.compile(r"(?:[0-9]{4}-[0-9]{2}-[0-9]{2})?")
+
+
+@dataclass(frozen=True)
+class Option:
+    """One of the choices of a field, under a heading if it has a `group`."""
+
+    value: str
+    words: str
+    group: str = ""
+
+
+@dataclass(frozen=True)
+class Field:
+    """A single field; `shape` is "text", "number", "day", "lines", "choice" or "tick".
+
+    `hint` says what it means, `expects` what to write, `without` what holds if it is empty.
+    """
+
+    path: str
+    label: str
+    shape: str = "text"
+    text: str = ""
+    hint: str = ""
+    expects: str = ""
+    without: str = ""
+    needed: bool = False
+    options: tuple[Option, ...] = ()
+    problems: tuple[Problem, ...] = ()
+    number: int = 0
+    """Its number in a drawing beside the form, 0 if it has none."""
+
+    tag = "field"
+
+    @property
+    def id(self) -> str:
+        """The id of its element."""
+        return element_id(self.path)
+
+    @property
+    def is_day(self) -> bool:
+        """Whether what stands in it is a day that a field for days can show."""
+        return self.shape == "day" and _DAY.fullmatch(self.text) is not None
+
+    @property
+    def says(self) -> bool:
+        """Whether anything stands in it."""
+        return bool(self.text.strip())
+
+
+@dataclass(frozen=True)
+class Group:
+    """Fields that belong together; a `folded` one is closed while it says nothing."""
+
+    path: str
+    label: str
+    items: tuple[Item, ...]
+    hint: str = ""
+    folded: bool = False
+    problems: tuple[Problem, ...] = ()
+
+    tag = "group"
+
+    @property
+    def id(self) -> str:
+        """The id of its element."""
+        return element_id(self.path)
+
+    @property
+    def says(self) -> bool:
+        """Whether anything stands in it."""
+        return any(one.says for one in self.items)
+
+    @property
+    def troubled(self) -> bool:
+        """Whether anything in it is wrong."""
+        return any(one.problems for one in (self, *every(self.items)))
+
+
+@dataclass(frozen=True)
+class Rows:
+    """Rows of fields; `more` is what the button says that adds one.
+
+    `fresh` is the number of the row that work goes on in, 0 if none was added or taken away.
+    """
+
+    path: str
+    label: str
+    rows: tuple[Group, ...]
+    more: str
+    hint: str = ""
+    expects: str = ""
+    needed: bool = False
+    fresh: int = 0
+    problems: tuple[Problem, ...] = ()
+
+    tag = "rows"
+
+    @property
+    def id(self) -> str:
+        """The id of its element."""
+        return element_id(self.path)
+
+    @property
+    def says(self) -> bool:
+        """Whether any row says anything."""
+        return any(one.says for one in self.rows)
+
+
+Item = Field | Group | Rows
+
+
+def element_id(path: str) -> str:
+    """The id of the element of a field or a group."""
+    return "field-" + re.sub(r"[^a-z0-9]+", "-", path).strip("-")
+
+
+def every(items: Iterable[Item]) -> Iterator[Item]:
+    """All items with those in them."""
+    for one in items:
+        yield one
+        if isinstance(one, Group):
+            yield from every(one.items)
+        elif isinstance(one, Rows):
+            yield from every(one.rows)
+
+
+def runs(items: Iterable[Item]) -> list[tuple[str, list[Item]]]:
+    """Items in runs of one tag, so that fields that follow each other stand side by side."""
+    return [(tag, list(run)) for tag, run in groupby(items, key=lambda one: one.tag)]

@@ -1,0 +1,70 @@
+"""A form as it came in: bounded, proven to be ours, its texts by name."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator
+from typing import Annotated
+
+from fastapi import Depends
+from starlette.datastructures import FormData, UploadFile
+
+from sockwright.web.refusals import Unproven
+from sockwright.web.tokens import FIELD, HEADER
+from sockwright.web.visit import AVisit
+
+MOST_FIELDS = 2_000
+"""Fields of one form: more than the largest machine with all its cylinders has."""
+
+MOST_FIELD_BYTES = 200_000
+"""Bytes of one field: more than the longest note or order."""
+
+
+async def sent_form(visit: AVisit) -> FormData:
+    """The fields of a POST; Unproven if none of our pages in this browser made the form."""
+    request = visit.request
+    form = await request.form(max_files=1, max_fields=MOST_FIELDS, max_part_size=MOST_FIELD_BYTES)
+    given = request.headers.get(HEADER) or form.get(FIELD)
+    if not visit.parts.proofs.holds(visit.browser, given if isinstance(given, str) else None):
+        await form.close()
+        raise Unproven(texts(form))
+    return form
+
+
+async def _closed_after(visit: AVisit) -> AsyncIterator[FormData]:
+    """The form of `sent_form`, the files sent with it closed when the answer is made."""
+    form = await sent_form(visit)
+    try:
+        yield form
+    finally:
+        await form.close()
+
+
+def proven(visit: AVisit) -> None:
+    """A POST of a script on one of our pages; Unproven if its header does not prove that."""
+    if not visit.parts.proofs.holds(visit.browser, visit.request.headers.get(HEADER)):
+        raise Unproven([])
+
+
+AForm = Annotated[FormData, Depends(_closed_after)]
+"""A route's form."""
+
+
+def texts(form: FormData) -> list[tuple[str, str]]:
+    """The names and texts of a form, in its order, without files and our proof."""
+    return [
+        (name, value)
+        for name, value in form.multi_items()
+        if not isinstance(value, UploadFile) and name != FIELD
+    ]
+
+
+def one(form: FormData, name: str, usual: str = "") -> str:
+    """The text of a field without outer blanks."""
+    value = form.get(name, usual)
+    return value.strip() if isinstance(value, str) else usual
+
+
+def seen_version(form: FormData) -> int:
+    """The version its writer saw, 0 where the form does not say."""
+    value = one(form, "seen")
+    return int(value) if value.isdecimal() and len(value) < 10 else 0

@@ -1,0 +1,143 @@
+"""What keeps strangers out: headers, hosts, cross-site requests, sizes.
+
+Written as plain ASGI so that nothing, not even an error page, goes round it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from urllib.parse import urlsplit
+
+from starlette.datastructures import Headers, MutableHeaders
+from starlette.responses import PlainTextResponse
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+MOST_FORM_BYTES = 1_000_000
+"""A form holds texts of a few thousand characters; this is a whole book."""
+
+MOST_UPLOAD_BYTES = 101_000_000
+"""A whole workshop, which may be 100 MB, and the form about it."""
+
+UPLOAD_PATHS = ("/exchange/workshop",)
+
+POLICY = "; ".join(
+    (
+        "default-src 'none'",
+        "script-src 'self'",
+        "style-src 'self'",
+        "img-src 'self' data:",
+        "font-src 'self'",
+        "connect-src 'self'",
+        "manifest-src 'self'",
+        "worker-src 'self'",
+        "form-action 'self'",
+        "frame-ancestors 'none'",
+        "base-uri 'none'",
+    )
+)
+"""Everything from here, nothing written into the page: no inline script or style."""
+
+HEADERS = {
+    "content-security-policy": POLICY,
+    "x-content-type-options": "nosniff",
+    "referrer-policy": "same-origin",
+    "cross-origin-resource-policy": "same-origin",
+    "permissions-policy": "camera=(), geolocation=(), microphone=()",
+}
+
+OPENER = ("cross-origin-opener-policy", "same-origin")
+"""Browsers heed this one only where they trust the address, and complain elsewhere."""
+
+_TRUSTED = ("localhost", "127.0.0.1", "[::1]")
+_SAFE_METHODS = ("GET", "HEAD", "OPTIONS")
+
+
+class Guard:
+    """Refuses what is not ours, and puts HEADERS on every answer.
+
+    `hosts` are the names and addresses, without port, by which this workshop may be asked for.
+    """
+
+    def __init__(self, app: ASGIApp, hosts: Iterable[str]) -> None:
+        self.app = app
+        self.hosts = frozenset(host.lower() for host in hosts)
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Pass a request on, or refuse it."""
+        if scope["type"] != "http":
+            await self.app(scope, receive, send)
+            return
+        headers = Headers(scope=scope)
+        refusal = self._refusal(scope, headers)
+        trusted = scope.get("scheme") == "https" or host_name(headers.get("host", "")) in _TRUSTED
+        guarded = _with_headers(send, dict([OPENER]) if trusted else {})
+        if refusal is not None:
+            await refusal(scope, receive, guarded)
+            return
+        await self.app(scope, _bounded(receive, _most_bytes(scope)), guarded)
+
+    def _refusal(self, scope: Scope, headers: Headers) -> PlainTextResponse | None:
+        if host_name(headers.get("host", "")) not in self.hosts:
+            return PlainTextResponse("This workshop does not go by that name.", 400)
+        if scope["method"] not in _SAFE_METHODS and not _from_here(headers):
+            return PlainTextResponse("This was sent from another site: nothing was done.", 403)
+        length = headers.get("content-length", "0")
+        if not length.isdecimal() or int(length) > _most_bytes(scope):
+            return PlainTextResponse(_too_large(scope), 413)
+        return None
+
+
+def host_name(host: str) -> str:
+    """The name in a Host header, without its port."""
+    name, _, port = host.lower().rpartition(":")
+    return name if name and port.isdecimal() else host.lower()
+
+
+def _from_here(headers: Headers) -> bool:
+    """Whether a browser says that one of our own pages sent this; what is no browser may."""
+    site = headers.get("sec-fetch-site")
+    if site is not None:
+        return site in ("same-origin", "none")
+    origin = headers.get("origin")
+    return origin is None or urlsplit(origin).netloc.lower() == headers.get("host", "").lower()
+
+
+def _most_bytes(scope: Scope) -> int:
+    return MOST_UPLOAD_BYTES if scope["path"] in UPLOAD_PATHS else MOST_FORM_BYTES
+
+
+def _too_large(scope: Scope) -> str:
+    return (
+        f"This is too large: {_most_bytes(scope) // 1_000_000} MB are the most. Nothing was done."
+    )
+
+
+class TooLarge(Exception):
+    """More was sent than was announced or allowed."""
+
+
+def _bounded(receive: Receive, most: int) -> Receive:
+    """Receives at most so many bytes, however they come."""
+    got = 0
+
+    async def bounded() -> Message:
+        nonlocal got
+        message = await receive()
+        got += len(message.get("body", b""))
+        if got > most:
+            raise TooLarge
+        return message
+
+    return bounded
+
+
+def _with_headers(send: Send, more: Mapping[str, str]) -> Send:
+    async def with_headers(message: Message) -> None:
+        if message["type"] == "http.response.start":
+            headers = MutableHeaders(scope=message)
+            for name, value in {**HEADERS, **more}.items():
+                headers.setdefault(name, value)
+            headers.setdefault("cache-control", "no-store")
+        await send(message)
+
+    return with_headers

@@ -1,0 +1,172 @@
+"""The few facts by which a kept thing is known in a list, each under its heading."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from sockwright.measure.foot_values import spoken
+from sockwright.order.model import Closing as ToeClosing
+from sockwright.order.model import CuffKind, PouchKind
+from sockwright.store.things import Kind, Thing
+from sockwright.web.pairs import address
+from sockwright.words.said import joined, listed, said, said_of
+from sockwright.workshop.gauge_memory import staleness
+from sockwright.workshop.workshop import Workshop
+
+WANTED = ("length", "ball_girth", "heel_girth", "ankle_girth")
+"""The measures that a sock is reckoned from; without them they are estimated."""
+
+
+@dataclass(frozen=True)
+class Fact:
+    """A fact in the words of its user or ours (those are `Said`); `warns` marks a doubt."""
+
+    words: str
+    link: str = ""
+    warns: bool = False
+
+
+@dataclass(frozen=True)
+class Listed:
+    """A thing in a list, with a fact for each of its kind's HEADINGS."""
+
+    thing: Thing
+    facts: tuple[Fact, ...]
+
+
+HEADINGS: Mapping[Kind, tuple[str, ...]] = {
+    Kind.PERSON: (said("Foot length"), said("Not measured yet")),
+    Kind.YARN: (said("Fineness"), said("Fibres"), said("On hand")),
+    Kind.MACHINE: (said("Cylinders"), said("Last serviced")),
+    Kind.SWATCH: (
+        said("Yarn"),
+        said("Machine"),
+        said("Needles"),
+        said("Cam"),
+        said("Knitted on"),
+        said("Does it hold?"),
+    ),
+    Kind.DESIGN: (said("Cuff"), said("Leg"), said("Heel"), said("Toe")),
+    Kind.NOTE: (said("About"),),
+}
+
+
+def listed_things(shop: Workshop, kind: Kind) -> tuple[Listed, ...]:
+    """All of a kind by name."""
+    others = _others(shop, kind)
+    return tuple(Listed(thing, facts(thing, others)) for thing in shop.things(kind))
+
+
+def facts(thing: Thing, others: Mapping[str, Thing]) -> tuple[Fact, ...]:
+    """The facts of a thing; `others` are those it may refer to, by id."""
+    return _FACTS[thing.kind](thing, others)
+
+
+def _others(shop: Workshop, kind: Kind) -> dict[str, Thing]:
+    kinds = {Kind.SWATCH: (Kind.YARN, Kind.MACHINE), Kind.NOTE: tuple(Kind)}.get(kind, ())
+    return {one.id: one for of in kinds for one in shop.things(of, None)}
+
+
+def _person(thing: Thing, others: Mapping[str, Thing]) -> tuple[Fact, ...]:
+    foot = thing.document.get("foot", {})
+    feet = [{**foot, **foot.get(side, {})} for side in ("left", "right")]
+    missing = [spoken(name) for name in WANTED if not all(name in one for one in feet)]
+    return (
+        Fact(_length(feet, thing.document.get("wearer", {}))),
+        Fact(joined(", ", missing) if missing else said("nothing")),
+    )
+
+
+def _length(feet: list[dict[str, Any]], wearer: Mapping[str, Any]) -> str:
+    left, right = (one.get("length", "") for one in feet)
+    if left and left == right:
+        return str(left)
+    if left or right:
+        return said(
+            "left {left}, right {right}",
+            left=left or said("not measured"),
+            right=right or said("not measured"),
+        )
+    shoe = wearer.get("shoe_size")
+    return said("by shoe size {shoe}", shoe=shoe) if shoe else said("not measured")
+
+
+def _yarn(thing: Thing, others: Mapping[str, Thing]) -> tuple[Fact, ...]:
+    document = thing.document
+    fibres = [f"{share} {name}" for name, share in document.get("fibres", {}).items()]
+    amount = said("used up") if thing.fields["used_up"] else document.get("on_hand")
+    return (
+        Fact(str(document.get("fineness", ""))),
+        Fact(", ".join(fibres) or said("not said")),
+        Fact(amount or said("not said")),
+    )
+
+
+def _machine(thing: Thing, others: Mapping[str, Thing]) -> tuple[Fact, ...]:
+    given = thing.document.get("cylinders", [])
+    every = given if isinstance(given, list) else [given]
+    cylinders = listed([_cylinder(one) for one in every])
+    serviced = thing.fields["serviced"]
+    return (
+        Fact(said("{cylinders} needles", cylinders=cylinders)),
+        Fact(serviced or said("not noted")),
+    )
+
+
+def _cylinder(given: Any) -> str:
+    if not isinstance(given, Mapping):
+        return str(given)
+    if "dial" not in given:
+        return str(given.get("needles", ""))
+    return said("{needles} (with a dial)", needles=str(given.get("needles", "")))
+
+
+def _swatch(thing: Thing, others: Mapping[str, Thing]) -> tuple[Fact, ...]:
+    yarn, machine = (others[thing.fields[name]] for name in ("yarn_id", "machine_id"))
+    document, stale = thing.document, staleness(thing, machine)
+    return (
+        Fact(yarn.name, address(yarn)),
+        Fact(machine.name, address(machine)),
+        Fact(str(document.get("needles", ""))),
+        Fact(str(document["cam"]) if "cam" in document else said("not noted")),
+        Fact(str(document.get("date", "")) or said("not noted")),
+        Fact(said("stale") if stale else said("yes"), warns=bool(stale)),
+    )
+
+
+def _design(thing: Thing, others: Mapping[str, Thing]) -> tuple[Fact, ...]:
+    cuff, heel, toe = (thing.document.get(part, {}) for part in ("cuff", "heel", "toe"))
+    return (
+        Fact(_choice(cuff, "kind", CuffKind.HUNG_HEM)),
+        Fact(_leg(thing.document.get("leg", {}))),
+        Fact(_choice(heel, "kind", PouchKind.SHORT_ROW)),
+        Fact(_choice(toe, "closing", ToeClosing.GRAFT)),
+    )
+
+
+def _choice(part: Mapping[str, Any], key: str, usual: str) -> str:
+    """The word that was chosen, as our own spelling has it, else the usual one."""
+    return said(" ".join(str(part.get(key, usual)).casefold().replace("_", " ").split()))
+
+
+def _leg(leg: Mapping[str, Any]) -> str:
+    if "rounds" in leg:
+        return said_of("{n} round", "{n} rounds", int(leg["rounds"]))
+    return str(leg.get("height") or leg.get("leg") or "") or said("chosen")
+
+
+def _note(thing: Thing, others: Mapping[str, Thing]) -> tuple[Fact, ...]:
+    about = others[thing.fields["about_id"]]
+    return (Fact(about.name, address(about)),)
+
+
+_FACTS: Mapping[Kind, Callable[[Thing, Mapping[str, Thing]], tuple[Fact, ...]]] = {
+    Kind.PERSON: _person,
+    Kind.YARN: _yarn,
+    Kind.MACHINE: _machine,
+    Kind.SWATCH: _swatch,
+    Kind.DESIGN: _design,
+    Kind.NOTE: _note,
+}

@@ -1,0 +1,144 @@
+"""The form of a kept thing: made from what is kept, read when it comes in, kept or shown again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from typing import Any
+
+from sockwright.errors import Problem
+from sockwright.order.reader import Place
+from sockwright.store.things import Kind, State, Thing
+from sockwright.web.extra_fields import NAME, extra_fields, extra_items, extra_texts
+from sockwright.web.field_problems import Form, troubled
+from sockwright.web.fields import form_items
+from sockwright.web.form_items import Field, Group, Item
+from sockwright.web.kept_drawings import FOOT_NUMBERS
+from sockwright.web.typed import Texts, clean, tidy, typed, without_row
+from sockwright.web.written import written
+from sockwright.workshop.answers import Problems
+from sockwright.workshop.grammar import check_document, document_kind
+from sockwright.workshop.kept_fields import check_fields
+from sockwright.workshop.workshop import Workshop
+
+MORE, LESS = "more", "less"
+"""The buttons that add a row and take one away; their value is its path."""
+
+
+EXTRA_AFTER = {
+    Kind.PERSON: 0,
+    Kind.YARN: 7,
+    Kind.MACHINE: 2,
+    Kind.SWATCH: 1,
+    Kind.DESIGN: 0,
+    Kind.NOTE: 0,
+}
+"""After how many of the document's own fields the extra ones of a kind stand."""
+
+
+@dataclass(frozen=True)
+class Sent:
+    """What a form says, as the workshop takes it; `problems` are those only the form can have."""
+
+    texts: Texts
+    document: dict[str, Any]
+    fields: dict[str, Any]
+    name: str
+    problems: tuple[Problem, ...] = ()
+
+
+@dataclass(frozen=True)
+class Rowed:
+    """A form with a row more or less: its texts, and the path of either.
+
+    `added` is the path of the rows that get a blank one, `removed` that of the row that is gone.
+    """
+
+    texts: Texts
+    added: str = ""
+    removed: str = ""
+
+
+def texts_of(kind: Kind, state: State) -> dict[str, str]:
+    """What stands in the form of a kept thing."""
+    return {**extra_texts(kind, state), **dict(typed(document_kind(kind), state.document))}
+
+
+def read_sent(kind: Kind, pairs: Iterable[tuple[str, str]], before: State | None) -> Sent:
+    """What a form says that was made from the state `before`, None for a new thing."""
+    texts = tidy(pairs)
+    found = written(document_kind(kind), texts, before.document if before else {})
+    fields, lacking = extra_fields(kind, texts)
+    name = clean(texts.get(NAME, "")) if kind is Kind.DESIGN else ""
+    return Sent(texts, found.document, fields, name, (*lacking, *found.problems))
+
+
+def rows_changed(pairs: Iterable[tuple[str, str]]) -> Rowed | None:
+    """The form with a row more or less, if that is what its button asks for."""
+    every = list(pairs)
+    asked = dict(every)
+    if MORE in asked:
+        return Rowed(tidy(every), asked[MORE])
+    if LESS in asked:
+        return Rowed(without_row(dict(every), asked[LESS]), removed=asked[LESS])
+    return None
+
+
+def same(sent: Sent, state: State) -> bool:
+    """Whether a form says nothing new."""
+    name = sent.name or state.name
+    own = (sent.document, sorted(sent.fields.items()), name)
+    return repr(own) == repr((state.document, sorted(state.fields.items()), state.name))
+
+
+def write(shop: Workshop, kind: Kind, sent: Sent, id: str = "", seen: int = 0) -> Thing | Problems:
+    """Keep a new thing, or write over the version `seen` of the one with the id.
+
+    Raises Stale and NotKept.
+    """
+    if sent.problems:
+        return Problems(_all_problems(kind, sent))
+    if not id:
+        return shop.keep(kind, sent.document, sent.name, sent.fields)
+    name = sent.name if kind is Kind.DESIGN else None
+    return shop.change(kind, id, seen, sent.document, name, sent.fields)
+
+
+def _all_problems(kind: Kind, sent: Sent) -> tuple[Problem, ...]:
+    """Those of the form, and those of its document and fields that are elsewhere."""
+    found: list[Problem] = []
+    check_document(kind, sent.document, Place("", found))
+    check_fields(kind, sent.fields, Place("", found))
+    own = {problem.path for problem in sent.problems}
+    return (*sent.problems, *(one for one in found if _at_field(one).path not in own))
+
+
+def form_of(
+    shop: Workshop,
+    kind: Kind,
+    texts: Texts,
+    problems: Iterable[Problem] = (),
+    added: str = "",
+    removed: str = "",
+) -> Form:
+    """The form with what stands in it, and each problem at its field."""
+    extra = extra_items(shop, kind, texts)
+    own = form_items(kind, texts, added, removed)
+    items = (*own[: EXTRA_AFTER[kind]], *extra, *own[EXTRA_AFTER[kind] :])
+    if kind is Kind.PERSON:
+        items = tuple(_numbered(one) for one in items)
+    return troubled(kind, items, texts, map(_at_field, problems))
+
+
+def _at_field(problem: Problem) -> Problem:
+    """A note's problem with what it is about stands at the one field for it."""
+    return replace(problem, path="about") if problem.path.startswith("about_") else problem
+
+
+def _numbered(item: Item) -> Item:
+    """The measures of both feet, with their numbers in the drawing of a foot."""
+    if isinstance(item, Group) and item.path == "foot":
+        return replace(item, items=tuple(map(_numbered, item.items)))
+    if isinstance(item, Field) and item.path.startswith("foot."):
+        return replace(item, number=FOOT_NUMBERS.get(item.path.removeprefix("foot."), 0))
+    return item

@@ -1,0 +1,177 @@
+"""The pages of kept things: a list, a blank form, one thing with all that belongs to it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from fastapi.responses import HTMLResponse
+
+from sockwright.errors import Problem
+from sockwright.store.refusals import NotKept, Stale
+from sockwright.store.things import Kind, State, Thing
+from sockwright.web.extra_fields import ABOUT
+from sockwright.web.form_items import runs
+from sockwright.web.history import Told, history, reference_names, told
+from sockwright.web.keep_facts import HEADINGS, listed_things
+from sockwright.web.keep_forms import Rowed, form_of, texts_of
+from sockwright.web.keep_kinds import WORDS, list_address
+from sockwright.web.kept_drawings import foot_drawings, machine_drawing, read_machine
+from sockwright.web.pairs import ID, address
+from sockwright.web.typed import Texts
+from sockwright.web.visit import Visit
+
+PLAN_KEYS = {
+    Kind.PERSON: "person",
+    Kind.YARN: "yarn.main",
+    Kind.MACHINE: "machine",
+    Kind.DESIGN: "design",
+}
+"""The key of the planning page's address that chooses a thing."""
+
+
+@dataclass(frozen=True)
+class Back:
+    """A form that comes back: what was typed, what is wrong, or what changed meanwhile.
+
+    `added` is the path of the rows that get a blank one, `removed` that of the row that is gone.
+    """
+
+    texts: Texts
+    problems: tuple[Problem, ...] = ()
+    added: str = ""
+    removed: str = ""
+    meanwhile: tuple[Told, ...] | None = None
+    deed: bool = False
+    """Whether it was no form, but a button that deletes, restores or undoes."""
+    seen: int | None = None
+
+
+def with_rows(rowed: Rowed, seen: int | None = None) -> Back:
+    """The form with a row more or less, which still saw what it saw."""
+    return Back(rowed.texts, added=rowed.added, removed=rowed.removed, seen=seen)
+
+
+def find(visit: Visit, kind: Kind, id: str) -> Thing:
+    """A thing by what an address calls its id; NotKept if there is none."""
+    if not re.fullmatch(ID, id):
+        raise NotKept(kind, id[:40])
+    return visit.shop.thing(kind, id)
+
+
+def state_seen(visit: Visit, thing: Thing, seen: int) -> State:
+    """What a form was made from: the version that was seen, else the newest."""
+    return visit.shop.earlier(thing.id).get(seen, thing.state)
+
+
+def list_page(visit: Visit, kind: Kind) -> HTMLResponse:
+    """All of a kind."""
+    return visit.page(
+        "keeps.html",
+        kind=kind,
+        words=WORDS[kind],
+        folder=list_address(kind),
+        headings=HEADINGS[kind],
+        listed=listed_things(visit.shop, kind),
+        deleted=len(visit.shop.things(kind, deleted=True)),
+    )
+
+
+def new_page(visit: Visit, kind: Kind, back: Back, status: int = 200) -> HTMLResponse:
+    """The form of a new thing."""
+    return visit.page(
+        "keep_new.html",
+        status,
+        kind=kind,
+        words=WORDS[kind],
+        folder=list_address(kind),
+        back=back,
+        form=form_of(visit.shop, kind, back.texts, back.problems, back.added, back.removed),
+        feet=foot_drawings(visit.tongue) if kind is Kind.PERSON else (),
+        runs=runs,
+    )
+
+
+def thing_page(
+    visit: Visit, thing: Thing, back: Back | None = None, status: int = 200
+) -> HTMLResponse:
+    """One thing: its form, notes about it, what uses it, what it was."""
+    kind, shop = thing.kind, visit.shop
+    texts = texts_of(kind, thing.state) if back is None else back.texts
+    users = shop.used_by(kind, thing.id)
+    shown = back or Back(texts)
+    return visit.page(
+        "keep.html",
+        status,
+        kind=kind,
+        words=WORDS[kind],
+        thing=thing,
+        folder=list_address(kind),
+        back=shown,
+        seen=thing.version if shown.seen is None else shown.seen,
+        form=form_of(shop, kind, texts, shown.problems, shown.added, shown.removed),
+        feet=foot_drawings(visit.tongue) if kind is Kind.PERSON else (),
+        runs=runs,
+        notes=[one for one in users if one.kind is Kind.NOTE],
+        users=[one for one in users if one.kind is not Kind.NOTE],
+        versions=history(shop, thing),
+        address=address,
+        about=_about(visit, thing),
+        new_note=f"/notes/new?{ABOUT}={kind}/{thing.id}",
+        plan_query=_plan_query(thing),
+        cylinder=_cylinder(visit, thing),
+        gauge=_gauge(visit, thing),
+    )
+
+
+def stale_page(visit: Visit, stale: Stale, texts: Texts | None = None) -> HTMLResponse:
+    """What somebody else wrote meanwhile, above what was typed; `texts` None: a deed not done."""
+    now = stale.now
+    changes = told(now.kind, stale.changes, reference_names(visit.shop, now.kind))
+    shown = texts_of(now.kind, now.state) if texts is None else texts
+    back = Back(shown, meanwhile=changes, deed=texts is None, seen=now.version)
+    return thing_page(visit, now, back, 409)
+
+
+def _about(visit: Visit, thing: Thing) -> Thing | None:
+    """What a note is about."""
+    if thing.kind is not Kind.NOTE:
+        return None
+    fields = thing.fields
+    return visit.shop.thing(Kind(fields["about_kind"]), fields["about_id"])
+
+
+def _plan_query(thing: Thing) -> str:
+    """The query that plans with a thing; "" for what is not planned with."""
+    if thing.kind is Kind.SWATCH:
+        fields = thing.fields
+        return f"yarn.main={fields['yarn_id']}&machine={fields['machine_id']}"
+    key = PLAN_KEYS.get(thing.kind)
+    return f"{key}={thing.id}" if key else ""
+
+
+def _cylinder(visit: Visit, thing: Thing) -> dict[str, Any] | None:
+    """One cylinder of a machine drawn: the one that the address asks for, else the first."""
+    machine = read_machine(thing.document) if thing.kind is Kind.MACHINE else None
+    if machine is None or not machine.cylinders:
+        return None
+    every = [one.needles for one in machine.cylinders]
+    asked = visit.request.query_params.get("needles", "")
+    needles = next((one for one in every if str(one) == asked), every[0])
+    return {
+        "every": every,
+        "needles": needles,
+        "svg": machine_drawing(machine, needles, visit.tongue),
+    }
+
+
+def _gauge(visit: Visit, thing: Thing) -> list[Any]:
+    """What the swatches tell: of a machine or a yarn all of them, of a swatch its own."""
+    if thing.kind not in (Kind.MACHINE, Kind.YARN, Kind.SWATCH):
+        return []
+    machine_id = thing.id if thing.kind is Kind.MACHINE else thing.fields.get("machine_id")
+    yarn_id = thing.id if thing.kind is Kind.YARN else thing.fields.get("yarn_id")
+    found: Iterable[Any] = visit.shop.gauge_memory(machine_id, yarn_id)
+    return [one for one in found if thing.kind is not Kind.SWATCH or one.swatch.id == thing.id]

@@ -1,0 +1,68 @@
+"""Drawings beside the forms of kept things: where a foot is measured, and a machine's cylinder."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from sockwright.drawing.cylinder import cylinder_svg
+from sockwright.drawing.foot_figures import foot_plan_svg, foot_side_svg
+from sockwright.drawing.places import place_marks, usual_limits
+from sockwright.drawing.theme import Theme
+from sockwright.drawing.view import CylinderView, Needle
+from sockwright.drawing.words import words_in
+from sockwright.machine.model import Machine, Turning
+from sockwright.machine.places import fixed_carrier, home_hour
+from sockwright.measure.foot_values import MEASURES, spoken
+from sockwright.order.machine_part import MACHINE
+from sockwright.order.reader import Place
+from sockwright.program.steps import Way
+from sockwright.sock.cup import default_kept
+from sockwright.words.said import said
+from sockwright.words.tongue import Tongue
+
+CYLINDER_MM = 130.0
+
+FOOT_NUMBERS = {name: number for number, name in enumerate(MEASURES, 1)}
+"""The number of each measure in the drawings of a foot."""
+
+
+def foot_drawings(tongue: Tongue) -> tuple[str, str]:
+    """Where to measure a foot, from outside and from above, each measure with its number."""
+    names = {name: (number, tongue.tell(spoken(name))) for name, number in FOOT_NUMBERS.items()}
+    side = names | {
+        "length": (FOOT_NUMBERS["length"], tongue.tell(said("length"))),
+        "ankle_bone_height": (FOOT_NUMBERS["ankle_bone_height"], ""),
+    }
+    plan = names | {"length": (FOOT_NUMBERS["length"], "")}
+    return (
+        foot_side_svg(
+            side, tongue.tell(said("Where to measure a foot, seen from outside")), Theme.PAGE
+        ),
+        foot_plan_svg(plan, tongue.tell(said("Where to measure it, from above")), Theme.PAGE),
+    )
+
+
+def read_machine(document: Mapping[str, Any]) -> Machine | None:
+    """The machine of a kept document; None for one that no longer reads."""
+    problems: list[Any] = []
+    machine = MACHINE.read(document, Place("", problems))
+    return machine if isinstance(machine, Machine) and not problems else None
+
+
+def machine_drawing(machine: Machine, needles: int, tongue: Tongue) -> str:
+    """A cylinder of a machine at rest, with the marks that usual socks need."""
+    limits = usual_limits(needles, default_kept(needles // 2)) if needles % 2 == 0 else ()
+    carrier = None if machine.turns is Turning.CARRIER else fixed_carrier(machine)
+    view = CylinderView(
+        states=(Needle.WORKING,) * needles,
+        heel_needles=needles // 2,
+        gap=0,
+        way=Way.FORWARD,
+        turning=machine.turns,
+        forward=machine.forward,
+        home_hour=home_hour(machine) if carrier is None else carrier.hour,
+        marks=place_marks(machine, needles, limits),
+        landmarks=machine.landmarks,
+    )
+    return cylinder_svg(view, CYLINDER_MM, Theme.PAGE, words_in(tongue))

@@ -1,0 +1,33 @@
+"""The pages, a module for each kind."""
+
+from sockwright.web.pages import (
+    bench,
+    deleted,
+    enter,
+    exchange,
+    fixed,
+    gauge,
+    home,
+    keeps,
+    plan,
+    settings,
+    sock_deeds,
+    sock_files,
+    socks,
+)
+
+PAGE_ROUTERS = (
+    enter.router,
+    fixed.router,
+    home.router,
+    plan.router,
+    settings.router,
+    socks.router,
+    sock_deeds.router,
+    sock_files.router,
+    bench.router,
+    exchange.router,
+    *keeps.ROUTERS,
+    deleted.router,
+    gauge.router,
+)

@@ -1,0 +1,23 @@
+"""Everything that was deleted, each with the way to put it back."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+from fastapi.responses import Response
+
+from sockwright.store.things import Kind
+from sockwright.web.keep_kinds import WORDS
+from sockwright.web.pairs import address
+from sockwright.web.visit import AVisit
+from sockwright.words.said import said
+
+router = APIRouter()
+
+HEADINGS = {kind: said("Pairs") if kind is Kind.SOCK else WORDS[kind].heading for kind in Kind}
+
+
+@router.get("/deleted")
+def deleted(visit: AVisit) -> Response:
+    """What was deleted, by kind."""
+    every = {HEADINGS[kind]: visit.shop.things(kind, deleted=True) for kind in Kind}
+    return visit.page("deleted.html", every=every, address=address)

@@ -1,0 +1,98 @@
+"""The entrance of a workshop that others can reach, and the way out."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from fastapi import APIRouter, Depends
+from fastapi.responses import RedirectResponse, Response
+
+from sockwright.web.door import COOKIE, Door, Entered, Wait
+from sockwright.web.doorkeeper import ENTRANCE, safe_next
+from sockwright.web.forms import AForm, one, sent_form
+from sockwright.web.network import is_loopback
+from sockwright.web.pass_phrase import MOST_SIGNS
+from sockwright.web.refusals import NoPage, Unproven
+from sockwright.web.visit import AVisit, Visit
+from sockwright.words.said import said
+
+router = APIRouter()
+
+
+async def sent_phrase(visit: AVisit) -> tuple[str, str] | None:
+    """The pass-phrase and where to go on to; None from a page older than the running program."""
+    try:
+        form = await sent_form(visit)
+    except Unproven:
+        return None
+    return one(form, "phrase"), one(form, "next", "/")
+
+
+Sent = Annotated[tuple[str, str] | None, Depends(sent_phrase)]
+
+
+@router.get(ENTRANCE)
+def entrance(visit: AVisit, next: str = "/") -> Response:
+    """Ask for the pass-phrase; where there is no door, or one has entered, go on."""
+    door, to = visit.parts.door, safe_next(next)
+    if door is None or door.knows(visit.request.cookies.get(COOKIE)):
+        return RedirectResponse(to, 303)
+    return _asked(visit, to)
+
+
+@router.post(ENTRANCE)
+def enter(visit: AVisit, sent: Sent) -> Response:
+    """Come in with the pass-phrase."""
+    door = _door(visit)
+    if sent is None:
+        return _asked(visit, "/", 403, "old")
+    phrase, to = sent[0], safe_next(sent[1])
+    client = visit.request.client
+    answer = door.enter(phrase, client.host if client else "")
+    if isinstance(answer, Entered):
+        going = RedirectResponse(to, 303)
+        visit.remember(going, COOKIE, answer.token)
+        return going
+    if isinstance(answer, Wait):
+        asked = _asked(visit, to, 429, "wait", answer.seconds, phrase[:MOST_SIGNS])
+        asked.headers["retry-after"] = str(answer.seconds)
+        return asked
+    return _asked(visit, to, 403, "wrong", typed=phrase[:MOST_SIGNS])
+
+
+@router.post("/leave")
+def leave(visit: AVisit, form: AForm) -> Response:
+    """End this browser's entry."""
+    _door(visit).leave(visit.request.cookies.get(COOKIE))
+    going = visit.to(ENTRANCE, said("You have left the workshop."))
+    going.delete_cookie(COOKIE, httponly=True, samesite="strict")
+    return going
+
+
+def _door(visit: Visit) -> Door:
+    if visit.parts.door is None:
+        raise NoPage(said("this workshop asks for no pass-phrase"))
+    return visit.parts.door
+
+
+def _asked(
+    visit: Visit,
+    to: str,
+    status: int = 200,
+    problem: str = "",
+    seconds: int = 0,
+    typed: str = "",
+) -> Response:
+    """The entrance, with what was wrong last: "old", "wait", "wrong" or nothing."""
+    url, client = visit.request.url, visit.request.client
+    away = client is None or not is_loopback(client.host)
+    return visit.page(
+        "enter.html",
+        status,
+        to=to,
+        problem=problem,
+        seconds=seconds,
+        typed=typed,
+        most=MOST_SIGNS,
+        readable=away and url.scheme != "https",
+    )

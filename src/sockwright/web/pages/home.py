@@ -1,0 +1,54 @@
+"""The first page: what lies on the bench, what may be done, and the example."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+from fastapi.responses import Response
+
+from sockwright.store.things import Kind
+from sockwright.web.first_steps import first_steps
+from sockwright.web.forms import AForm
+from sockwright.web.pairs import by_status, pairs
+from sockwright.web.visit import AVisit
+from sockwright.words.said import said, said_of
+from sockwright.workshop.kept_fields import BEING_MADE, MADE, PLANNED
+
+router = APIRouter()
+
+
+@router.get("/")
+def home(visit: AVisit) -> Response:
+    """What is being made, what is planned, and how much of everything is kept."""
+    every = {kind: visit.shop.things(kind) for kind in Kind}
+    groups = by_status(pairs(visit.shop))
+    example = any(thing.example for things in every.values() for thing in things)
+    return visit.page(
+        "home.html",
+        being_made=groups[BEING_MADE],
+        planned=groups[PLANNED],
+        made=len(groups[MADE]),
+        steps=first_steps(every),
+        counts={str(kind): len(things) for kind, things in every.items()},
+        example=example,
+    )
+
+
+@router.post("/example/remove")
+def remove_example(visit: AVisit, form: AForm) -> Response:
+    """Take the example station out."""
+    needed = len(visit.shop.remove_example().needed)
+    words = said("The example is removed.")
+    if needed:
+        words = said_of(
+            "The example is removed, but for {n} thing that your own need.",
+            "The example is removed, but for {n} things that your own need.",
+            needed,
+        )
+    return visit.to("/", words)
+
+
+@router.post("/example/add")
+def add_example(visit: AVisit, form: AForm) -> Response:
+    """Put the example station in again."""
+    visit.shop.add_example()
+    return visit.to("/", said("The example is here."))

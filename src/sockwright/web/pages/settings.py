@@ -1,0 +1,29 @@
+"""What this browser prefers."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+from fastapi.responses import Response
+
+from sockwright.web.forms import AForm, one
+from sockwright.web.preferences import CHOICES, COOKIE
+from sockwright.web.visit import AVisit
+from sockwright.words.said import said
+from sockwright.words.tongue import LANGUAGES
+
+router = APIRouter()
+
+
+@router.get("/settings")
+def show(visit: AVisit) -> Response:
+    """The settings and what may be chosen."""
+    return visit.page("settings.html", languages=LANGUAGES)
+
+
+@router.post("/settings")
+def change(visit: AVisit, form: AForm) -> Response:
+    """Keep the settings in this browser's cookie."""
+    given = {key: one(form, key) for key in CHOICES}
+    answer = visit.to("/settings", said("Your settings are kept in this browser."))
+    visit.remember(answer, COOKIE, visit.preferences.with_choices(given).as_cookie())
+    return answer

@@ -1,0 +1,32 @@
+"""The files of a pair: its order as TOML, and its sheets."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+from fastapi.responses import Response
+
+from sockwright.web.pairs import pair
+from sockwright.web.printing import file_answer, sheet_answer
+from sockwright.web.refusals import NoPage
+from sockwright.web.visit import AVisit
+from sockwright.words.said import said
+from sockwright.workshop.answers import Planned
+
+router = APIRouter(prefix="/socks/{id}")
+
+
+@router.get("/order.toml")
+def order(visit: AVisit, id: str) -> Response:
+    """The order that the pair was planned by, as the command line reads it."""
+    sock = pair(visit.shop, id).sock
+    return file_answer(visit.shop.export_order(id).encode(), sock.name, "order.toml")
+
+
+@router.get("/sheets/{file}")
+def sheet(visit: AVisit, id: str, file: str) -> Response:
+    """One sheet to look at and print, or all of them in an archive."""
+    pair(visit.shop, id)
+    outcome = visit.shop.plan_of(id)
+    if not isinstance(outcome, Planned):
+        raise NoPage(said("there is no plan to print: the order of this pair makes no sock"))
+    return sheet_answer(visit, outcome.plan, file)

@@ -1,0 +1,70 @@
+"""Pairs of socks: all of them, and one from its plan to its wear."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from fastapi import APIRouter
+from fastapi.responses import Response
+
+from sockwright.store.things import Kind
+from sockwright.web.pair_forms import LABELS, LENGTHS, Sent, field_id, meanwhile
+from sockwright.web.pair_view import (
+    SOCKS,
+    STATES,
+    compared,
+    plan_in_short,
+    socks_of,
+    time_field,
+)
+from sockwright.web.pairs import STATUS_WORDS, address, by_status, pair, pairs
+from sockwright.web.plan_view import ROLES
+from sockwright.web.visit import AVisit, Visit
+
+router = APIRouter(prefix="/socks")
+
+
+@router.get("")
+def every(visit: AVisit) -> Response:
+    """All pairs: being made, planned, made."""
+    return visit.page(
+        "socks.html",
+        groups=by_status(pairs(visit.shop)),
+        words=STATUS_WORDS,
+        deleted=len(visit.shop.things(Kind.SOCK, deleted=True)),
+    )
+
+
+@router.get("/{id}")
+def one(visit: AVisit, id: str) -> Response:
+    """One pair."""
+    return sock_page(visit, id)
+
+
+def sock_page(visit: Visit, id: str, back: Sent | None = None, status: int = 200) -> Response:
+    """The page of a pair; `back` is a form that could not be written."""
+    shown = pair(visit.shop, id)
+    outcome = visit.shop.plan_of(id)
+    plan = plan_in_short(visit, outcome)
+    return visit.page(
+        "sock.html",
+        status,
+        pair=shown,
+        sock=shown.sock,
+        words=STATUS_WORDS,
+        roles=ROLES,
+        plan=plan,
+        changed=visit.shop.changed_parts(id),
+        compared=compared(outcome, shown.sock.fields["measured"], visit.formats),
+        socks=socks_of(plan["two"], plan["state"] == "planned"),
+        sock_words=SOCKS,
+        states=STATES,
+        address=address,
+        sent=back or Sent(),
+        labels={**LABELS, **{f"left.{role}": yarn.name for role, yarn in shown.own_yarns.items()}},
+        lengths=LENGTHS,
+        meanwhile=meanwhile(back.stale) if back and back.stale else [],
+        field_id=field_id,
+        time_field=time_field,
+        now=datetime.now().astimezone().strftime("%Y-%m-%d %H:%M"),
+    )

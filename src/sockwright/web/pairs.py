@@ -1,0 +1,118 @@
+"""Kept pairs with all they are made of, for lists, pages and data."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from sockwright.order.model import YARN_ROLES
+from sockwright.store.refusals import NotKept
+from sockwright.store.things import Kind, Thing
+from sockwright.web.choices import query_of
+from sockwright.words.said import said
+from sockwright.workshop.kept_fields import BEING_MADE, MADE, PLANNED
+from sockwright.workshop.socks import choice_of
+from sockwright.workshop.workshop import Workshop
+
+ID = r"^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$"
+"""What the id of a kept thing looks like."""
+
+FOLDERS = {
+    Kind.PERSON: "people",
+    Kind.YARN: "yarns",
+    Kind.MACHINE: "machines",
+    Kind.SWATCH: "swatches",
+    Kind.DESIGN: "designs",
+    Kind.SOCK: "socks",
+    Kind.NOTE: "notes",
+}
+"""Where the pages of each kind lie."""
+
+STATUS_WORDS = {
+    PLANNED: said("planned"),
+    BEING_MADE: said("being made"),
+    MADE: said("made"),
+}
+
+
+@dataclass(frozen=True)
+class Pair:
+    """A kept pair and its parts, deleted or not; `yarns` by role."""
+
+    sock: Thing
+    person: Thing
+    machine: Thing
+    design: Thing | None
+    yarns: Mapping[str, Thing]
+    swatches: tuple[Thing, ...]
+
+    @property
+    def id(self) -> str:
+        """The pair's id."""
+        return self.sock.id
+
+    @property
+    def status(self) -> str:
+        """One of STATUS_WORDS."""
+        return str(self.sock.fields["status"])
+
+    @property
+    def own_yarns(self) -> dict[str, Thing]:
+        """Each yarn once, under the first of its roles."""
+        first: dict[str, str] = {}
+        for role, yarn in self.yarns.items():
+            first.setdefault(yarn.id, role)
+        return {role: self.yarns[role] for role in first.values()}
+
+    @property
+    def query(self) -> str:
+        """The query that plans such a pair anew."""
+        return query_of(choice_of(self.sock))
+
+
+def pairs(shop: Workshop) -> tuple[Pair, ...]:
+    """All pairs that are not deleted, the one changed last first."""
+    parts = _parts(shop)
+    socks = sorted(shop.things(Kind.SOCK), key=lambda sock: sock.state.changed, reverse=True)
+    return tuple(_pair(sock, parts) for sock in socks)
+
+
+def pair(shop: Workshop, id: str) -> Pair:
+    """One pair, deleted or not; NotKept if there is none."""
+    if not re.fullmatch(ID, id):
+        raise NotKept(Kind.SOCK, id[:40])
+    return _pair(shop.thing(Kind.SOCK, id), _parts(shop))
+
+
+def by_status(every: Iterable[Pair]) -> dict[str, list[Pair]]:
+    """The pairs in groups: those being made first, then the planned, then the made."""
+    groups: dict[str, list[Pair]] = {BEING_MADE: [], PLANNED: [], MADE: []}
+    for one in every:
+        groups[one.status].append(one)
+    return groups
+
+
+def address(thing: Thing) -> str:
+    """The page of a kept thing."""
+    return f"/{FOLDERS[thing.kind]}/{thing.id}"
+
+
+def _parts(shop: Workshop) -> dict[str, Thing]:
+    """Everything a pair may be made of, by id."""
+    kinds = (Kind.PERSON, Kind.MACHINE, Kind.DESIGN, Kind.YARN, Kind.SWATCH)
+    return {thing.id: thing for kind in kinds for thing in shop.things(kind, None)}
+
+
+def _pair(sock: Thing, parts: Mapping[str, Thing]) -> Pair:
+    fields = sock.fields
+    return Pair(
+        sock=sock,
+        person=parts[fields["person_id"]],
+        machine=parts[fields["machine_id"]],
+        design=parts[fields["design_id"]] if fields["design_id"] else None,
+        yarns={
+            role: parts[fields["yarns"][role]] for role in YARN_ROLES if role in fields["yarns"]
+        },
+        swatches=tuple(parts[id] for id in fields["swatches"]),
+    )

@@ -1,0 +1,56 @@
+"""What the app is made of, handed to every request: nothing is global."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from hashlib import sha256
+from importlib.resources import files
+from pathlib import Path
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+
+from sockwright.web.door import Door
+from sockwright.web.reach import NO_REACH, Reach
+from sockwright.web.tokens import Proofs
+from sockwright.workshop.workshop import Workshop
+
+
+@dataclass(frozen=True)
+class Parts:
+    """The workshop, the templates, the proofs of forms, the version of the static files, the
+    door of a workshop that others can reach, and how they do."""
+
+    shop: Workshop
+    templates: Environment
+    proofs: Proofs
+    static_version: str
+    door: Door | None = None
+    reach: Reach = NO_REACH
+
+
+def static_folder() -> Path:
+    """Where the style, scripts and faces lie."""
+    return Path(str(files("sockwright.web").joinpath("static")))
+
+
+def make_parts(shop: Workshop, door: Door | None = None, reach: Reach = NO_REACH) -> Parts:
+    """The parts of an app over `shop`, behind `door` if there is one."""
+    version = _static_version()
+    templates = Environment(
+        loader=PackageLoader("sockwright.web"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    templates.globals["static"] = lambda name: f"/static/{version}/{name}"
+    templates.globals["cap"] = lambda text: text[:1].upper() + text[1:]
+    return Parts(shop, templates, Proofs(), version, door, reach)
+
+
+def _static_version() -> str:
+    """A name for the state of the static files: browsers may keep them for ever under it."""
+    total = sha256()
+    for path in sorted(one for one in static_folder().rglob("*") if one.is_file()):
+        total.update(path.name.encode() + path.read_bytes())
+    return total.hexdigest()[:12]

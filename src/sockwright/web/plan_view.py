@@ -1,0 +1,272 @@
+"""A plan as the rows of the planning page: every number with its name, its key and its words.
+
+The keys are those by which `plan_sources` tells where a number comes from.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+
+from sockwright.drawing.cylinder import cylinder_svg
+from sockwright.drawing.sock import sock_svg
+from sockwright.drawing.theme import Theme
+from sockwright.drawing.view import view_at
+from sockwright.drawing.words import words_in
+from sockwright.estimates import Estimate
+from sockwright.plan import Plan
+from sockwright.plan_data import length_ease
+from sockwright.program import steps as op
+from sockwright.web.formats import Formats
+from sockwright.words.said import said
+from sockwright.words.tongue import Tongue
+
+CYLINDER_MM = 110.0
+PROFILE_MM = (110.0, 130.0)
+"""Sizes at which drawings are made: shown larger, their type is as large as a caption's."""
+
+
+@dataclass(frozen=True)
+class Row:
+    """One line of numbers: its name, its key for "why" ("" for none), a cell for each sock."""
+
+    label: str
+    key: str
+    cells: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Column:
+    """A sock that a page shows: its heading and its plan."""
+
+    heading: str
+    plan: Plan
+
+
+def columns(plan: Plan, heading: str = "") -> tuple[Column, ...]:
+    """The sock of a plan, or both where the feet differ."""
+    if plan.second is None:
+        return (Column(heading, plan),)
+    sides = {"left": said("left foot"), "right": said("right foot")}
+    return tuple(
+        Column(said("{heading}, {side}", heading=heading, side=sides[one.side]), one)
+        if heading
+        else Column(sides[one.side], one)
+        for one in (plan, plan.second)
+    )
+
+
+def sock_rows(shown: Sequence[Column], formats: Formats) -> list[Row]:
+    """The sock in numbers, from top to toe."""
+    return [
+        Row(label, key, tuple(cell(column.plan) for column in shown))
+        for label, key, cell in _sock_cells(formats)
+    ]
+
+
+Cell = Callable[[Plan], str]
+
+
+def _sock_cells(formats: Formats) -> Iterator[tuple[str, str, Cell]]:
+    length, percent, number = formats.length, formats.percent, formats.number
+    yield said("Needles"), "sizing.needles", lambda plan: str(plan.sizing.needles)
+    yield said("Tube, round"), "fit.girth", lambda plan: length(plan.fit.girth)
+    yield (
+        said("Narrower than the foot by"),
+        "fit.girth_ease",
+        lambda plan: percent(plan.fit.girth_ease),
+    )
+    yield (
+        said("Must open to pass the heel"),
+        "fit.heel_opening",
+        lambda plan: said("{times} times", times=number(plan.fit.opening_needed)),
+    )
+    yield (
+        said("The fabric opens"),
+        "fit.fabric_opening",
+        lambda plan: said("{times} times", times=number(plan.fit.opening_possible)),
+    )
+    yield said("Cuff"), "sizing.hem_rounds", lambda plan: _cuff(plan, formats)
+    yield said("Leg"), "sizing.leg_rounds", lambda plan: _rounds(plan.sizing.leg_rounds)
+    yield (
+        said("Height from the floor"),
+        "fabric.leg_length",
+        lambda plan: length(plan.fabric.leg_length),
+    )
+    yield said("Heel"), "sizing.heel_rows", _heel
+    yield said("Foot"), "sizing.foot_rounds", lambda plan: _rounds(plan.sizing.foot_rounds)
+    yield said("Toe"), "sizing.toe_rows", _toe
+    yield (
+        said("Foot, heel to toe"),
+        "fabric.foot_length",
+        lambda plan: length(plan.fabric.foot_length),
+    )
+    yield (
+        said("Shorter than the foot by"),
+        "fit.length_ease",
+        lambda plan: percent(length_ease(plan)),
+    )
+    yield said("Time for one sock"), "minutes", lambda plan: formats.hours(plan.minutes)
+
+
+def _rounds(count: int) -> str:
+    return said("{n} rounds", n=count)
+
+
+def _cuff(plan: Plan, formats: Formats) -> str:
+    cuff = plan.sizing.cuff
+    depth = formats.length(cuff.visible * plan.gauge.course.value)
+    kind = said(cuff.kind.value)
+    return said("{kind}, {n} rounds, {depth} deep", kind=kind, n=cuff.rounds, depth=depth)
+
+
+def _heel(plan: Plan) -> str:
+    heel = plan.sizing.heel
+    cup = said(
+        "{rows} rows, {needles} needles narrowed to {kept}",
+        rows=heel.cup.rows,
+        needles=heel.cup.needles,
+        kept=heel.cup.kept,
+    )
+    if heel.deep is None:
+        return cup
+    return said(
+        "{rows} rows to {kept}, {wedge} wedge rounds, then {cup}",
+        rows=heel.deep.rows,
+        kept=heel.deep.kept,
+        wedge=heel.wedge_rounds,
+        cup=cup,
+    )
+
+
+def _toe(plan: Plan) -> str:
+    toe = plan.sizing.toe
+    if toe.cup is None:
+        return said("gathered")
+    return said(
+        "{rows} rows, {needles} needles narrowed to {kept}",
+        rows=toe.cup.rows,
+        needles=toe.cup.needles,
+        kept=toe.cup.kept,
+    )
+
+
+def gauge_rows(shown: Sequence[Column], formats: Formats) -> list[Row]:
+    """The fabric, washed and relaxed."""
+    kinds: tuple[tuple[str, str, Cell], ...] = (
+        (said("Wales"), "gauge.wale", lambda plan: formats.gauge(plan.gauge.wale)),
+        (said("Courses"), "gauge.course", lambda plan: formats.gauge(plan.gauge.course)),
+        (
+            said("Yarn in one loop"),
+            "gauge.loop",
+            lambda plan: formats.small_length(plan.gauge.loop),
+        ),
+        (
+            said("Tightness factor"),
+            "gauge.tightness",
+            lambda plan: formats.number(plan.gauge.tightness),
+        ),
+        (
+            said("Opens in width"),
+            "gauge.open_ratio",
+            lambda plan: said("{times} times", times=formats.number(plan.gauge.open_ratio)),
+        ),
+    )
+    return [
+        Row(label, key, tuple(cell(column.plan) for column in shown)) for label, key, cell in kinds
+    ]
+
+
+MEASURES = {
+    "length": said("Foot length"),
+    "ball_girth": said("Ball girth"),
+    "instep_girth": said("Instep girth"),
+    "heel_girth": said("Heel girth"),
+    "ankle_girth": said("Ankle girth"),
+    "calf_girth": said("Calf girth"),
+    "foot_breadth": said("Foot breadth"),
+    "heel_breadth": said("Heel breadth"),
+    "ankle_bone_height": said("Height of the ankle bone"),
+}
+"""The names of a foot's measures."""
+
+ORIGINS = {"measured": said("measured"), "estimated": said("estimated")}
+
+
+def foot_rows(shown: Sequence[Column], formats: Formats) -> list[Row]:
+    """The foot, measured or estimated."""
+    rows = []
+    for name in shown[0].plan.foot.measures():
+        measures = [column.plan.foot.measures()[name] for column in shown]
+        cells = (
+            said(
+                "{length}, {origin}",
+                length=formats.length(one.estimate),
+                origin=ORIGINS.get(one.source, one.source),
+            )
+            for one in measures
+        )
+        rows.append(Row(MEASURES.get(name, name.replace("_", " ")), f"foot.{name}", tuple(cells)))
+    return rows
+
+
+@dataclass(frozen=True)
+class YarnLine:
+    """What a yarn's role takes, and what there is of it; `short` where that does not reach."""
+
+    role: str
+    name: str
+    key: str
+    length: str
+    mass: str
+    pair_mass: str
+    on_hand: str
+    short: bool
+
+
+def yarn_lines(plan: Plan, formats: Formats) -> list[YarnLine]:
+    """The yarn of the pair, role by role."""
+    lines = []
+    for role in ROLES:
+        if role not in plan.use:
+            continue
+        use = plan.use[role]
+        yarn, pair = plan.yarns[role], plan.pair_use[role]
+        have = yarn.on_hand_g
+        lines.append(
+            YarnLine(
+                role=ROLES[role],
+                name=yarn.name if yarn.name != role else "",
+                key=f"yarn.{role}.mass",
+                length=formats.yarn_length(use.length),
+                mass=formats.mass(use.mass),
+                pair_mass=formats.mass(pair.mass),
+                on_hand="" if have is None else formats.mass(Estimate(have, 0.0, "g")),
+                short=have is not None and pair.mass.value > have,
+            )
+        )
+    return lines
+
+
+ROLES = {
+    "main": said("sock"),
+    "cuff": said("cuff"),
+    "heel": said("heel"),
+    "toe": said("toe"),
+    "waste": said("waste yarn"),
+    "cord": said("ravel cord"),
+}
+"""What a yarn is for."""
+
+
+def profile_drawing(plan: Plan, tongue: Tongue) -> str:
+    """The sock in side view, light or dark as the page is."""
+    return sock_svg(plan, Theme.PAGE, words=words_in(tongue), room_mm=PROFILE_MM)
+
+
+def cylinder_drawing(plan: Plan, tongue: Tongue) -> str:
+    """The cylinder as the heel begins, or at the start of a sock without one."""
+    steps = plan.program.steps
+    first = next((n for n, step in enumerate(steps, 1) if isinstance(step, op.Raise)), 1)
+    view = view_at(plan, plan.order.machine, first)
+    return cylinder_svg(view, CYLINDER_MM, Theme.PAGE, words_in(tongue))

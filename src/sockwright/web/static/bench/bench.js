@@ -1,0 +1,130 @@
+// The page beside the machine: what is counted here, kept, shown and brought to the workshop.
+
+import { Awake } from "./awake.js";
+import { Keep, deviceId, setSetting, settings } from "./keep.js";
+import { Keys } from "./keys.js";
+import { newEntry, stateOf } from "./log.js";
+import { Pace } from "./pace.js";
+import { openPanels } from "./panels.js";
+import { Ring } from "./ring.js";
+import { Words } from "./say.js";
+import { atHand, readSock } from "./sock.js";
+import { Sync } from "./sync.js";
+import { Voice } from "./voice.js";
+import { View } from "./view.js";
+
+const TEN = 10;
+const INERT = "a, button, input, select, textarea, label, summary, details, dialog, .b-items";
+
+const embedded = (id) => JSON.parse(document.getElementById(id).content.textContent);
+
+class Bench {
+  constructor() {
+    const { sock, which, log, proof } = document.body.dataset;
+    this.sock = readSock(embedded("bench-data"));
+    this.words = new Words(this.sock.words, this.sock.language);
+    this.device = deviceId();
+    this.keep = new Keep(sock, which);
+    this.keep.receive(embedded("bench-log"));
+    this.settings = { sound: true, speech: false, awake: true, ...settings() };
+    this.pace = new Pace(this.sock.facts);
+    this.view = new View(this.sock, this.words, new Ring(document.getElementById("ring"), this.sock));
+    this.voice = new Voice(this.sock.language, this.settings);
+    this.keys = new Keys(this.settings.keys, (deed) => this.deed(deed));
+    this.sync = new Sync(log, proof, this.keep, {
+      told: () => this.view.showKept(this.sync.state, this.keep),
+      news: () => this.show(),
+    });
+    this.awake = new Awake((told) => this.view.showAwake(told));
+    this.lastPress = -Infinity;
+    this.listen();
+  }
+
+  begin() {
+    this.show();
+    document.documentElement.classList.add("ready");
+    // The first look is not a move: only what follows may turn.
+    requestAnimationFrame(() => document.body.classList.add("moving"));
+    openPanels(this);
+    this.sync.now();
+    const awake = () => this.awake.want(this.settings.awake);
+    if (this.awake.possible) awake();
+  }
+
+  listen() {
+    for (const deed of ["one", "ten", "undo"]) {
+      const button = document.getElementById(deed);
+      button.addEventListener("click", (event) => {
+        // A pedal's Enter must not press what a finger pressed last.
+        if (event.detail) button.blur();
+        this.deed(deed);
+      });
+    }
+    document.getElementById("main").addEventListener("click", (event) => {
+      if (!event.target.closest(INERT) && !getSelection().toString()) this.deed("one");
+    });
+    addEventListener("storage", (event) => {
+      if (this.keep.heard(event)) this.show();
+    });
+    addEventListener("pageshow", (event) => {
+      if (event.persisted) this.show();
+    });
+    document.addEventListener("visibilitychange", () => this.pace.rest());
+  }
+
+  /** What a key or a button asks for; a press too soon after another is a bounce. */
+  deed(name) {
+    const now = performance.now();
+    const debounce = this.settings.debounce ?? this.sock.facts.debounce_ms;
+    if (now - this.lastPress < debounce) return;
+    this.lastPress = now;
+    if (name === "undo") this.undo();
+    else this.count(name === "ten" ? this.tenNow() : 1);
+  }
+
+  /** How many "count ten" counts: never past the end of the instruction. */
+  tenNow() {
+    const { done } = this.state;
+    const one = atHand(this.sock, done);
+    return one ? Math.min(TEN, one.first + one.beats - done) : 0;
+  }
+
+  count(by) {
+    const { done } = this.state;
+    if (!by || done >= this.sock.beats.length) return;
+    this.add("count", { by });
+    this.pace.count(performance.now() / 1000, this.sock.beats.slice(done, done + by));
+    const before = atHand(this.sock, done);
+    const after = atHand(this.sock, this.state.done);
+    this.voice.play(before === after ? "count" : "end");
+    this.voice.say(this.view.spoken(this.state, before !== after));
+  }
+
+  undo() {
+    const last = this.state.undoable.at(-1);
+    if (!last) return;
+    this.pace.rest();
+    this.add("undo", { of: last });
+    this.voice.play("undo");
+  }
+
+  /** Keep an entry, then show what follows from it, then see to its way to the workshop. */
+  add(deed, more) {
+    this.keep.add(newEntry(this.state, this.device, deed, more));
+    this.show();
+    this.sync.soon();
+  }
+
+  set(name, value) {
+    this.settings[name] = value;
+    setSetting(name, value);
+  }
+
+  show() {
+    this.state = stateOf(this.keep.all(), this.sock.beats.length);
+    this.view.show(this.state, this.tenNow(), this.pace.left(this.sock.beats, this.state.done));
+    this.view.showKept(this.sync.state, this.keep);
+  }
+}
+
+new Bench().begin();

@@ -1,0 +1,88 @@
+// The log of a sock at the machine, and the state that follows from it and from nothing else.
+//
+// The same as sockwright/bench/log.py, which says what each deed means; tests hold the two together.
+
+/** An order of texts that does not depend on the language of the browser. */
+const compare = (a, b) => (a < b ? -1 : a > b ? 1 : 0);
+
+/** The entries by clock, each id once. */
+export function inOrder(entries) {
+  const ordered = [...entries].sort(
+    (a, b) => a.clock - b.clock || compare(a.device, b.device) || compare(a.id, b.id),
+  );
+  const once = new Map();
+  for (const one of ordered.reverse()) once.set(one.id, one);
+  return [...once.values()].reverse();
+}
+
+/** Ids of entries that an undo takes back; a later undo may take that undo back. */
+function takenBack(ordered) {
+  const gone = new Set();
+  const earlier = new Map(ordered.map((one, place) => [one.id, place]));
+  for (let place = ordered.length - 1; place >= 0; place -= 1) {
+    const one = ordered[place];
+    if (one.deed !== "undo" || gone.has(one.id)) continue;
+    if ((earlier.get(one.of) ?? place) < place) gone.add(one.of);
+  }
+  return gone;
+}
+
+const within = (done, beats) => Math.min(Math.max(done, 0), beats);
+
+/** The state that a log comes to, for a sock of so many beats. */
+export function stateOf(entries, beats) {
+  const ordered = inOrder(entries);
+  const gone = takenBack(ordered);
+  const standing = ordered.filter((one) => !gone.has(one.id) && one.deed !== "undo");
+  const extra = new Map();
+  const said = [];
+  let done = 0;
+  for (const one of standing) {
+    if (one.deed === "count") done = within(done + one.by, beats);
+    else if (one.deed === "place") done = within(one.at, beats);
+    else if (one.deed === "extra") extra.set(one.at, (extra.get(one.at) ?? 0) + one.by);
+    else {
+      said.push({
+        id: one.id,
+        time: one.time,
+        done,
+        text: one.text,
+        deviation: one.deed === "deviation",
+      });
+    }
+  }
+  return {
+    done,
+    extra: [...extra].filter(([, by]) => by).sort(([a], [b]) => a - b),
+    said,
+    undoable: standing.map((one) => one.id),
+    clock: Math.max(0, ...ordered.map((one) => one.clock)),
+  };
+}
+
+/** A new entry after all those of a state. */
+export function newEntry(state, device, deed, more = {}) {
+  return {
+    id: newId(),
+    clock: state.clock + 1,
+    device,
+    time: new Date().toISOString(),
+    deed,
+    by: 0,
+    of: "",
+    at: 0,
+    text: "",
+    ...more,
+  };
+}
+
+/** A number nobody else has, as a UUID; browsers give randomUUID to secure pages only. */
+export function newId() {
+  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  bytes[6] = (bytes[6] & 15) | 64;
+  bytes[8] = (bytes[8] & 63) | 128;
+  const hex = [...bytes].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+  return [8, 12, 16, 20, 32]
+    .map((end, place, ends) => hex.slice(place ? ends[place - 1] : 0, end))
+    .join("-");
+}

@@ -1,0 +1,69 @@
+// The way back after losing count: the same as sockwright/bench/lost.py; tests hold the two together.
+
+const BEST = 8;
+
+/**
+ * The places that fit best what is seen, the best first, as {done, off}.
+ *
+ * `seen` has raised (a Set of needles or null), gap (or null), section ("" for none), length_mm (or
+ * null).
+ */
+export function placesThatFit(sock, seen, most = BEST) {
+  return sock.beats
+    .filter((beat) => beat.kind !== "do")
+    .map((beat) => ({ done: beat.place, off: offOf(sock, beat, seen) }))
+    .filter((guess) => guess.off < sock.facts.lost_off_most)
+    .sort((a, b) => a.off - b.off || a.done - b.done)
+    .slice(0, most);
+}
+
+/** How far a place is off what is seen, in standard deviations. */
+function offOf(sock, beat, seen) {
+  const facts = sock.facts;
+  let total = 0;
+  if (seen.section && beat.section !== seen.section) return Infinity;
+  if (seen.raised !== null) {
+    const look = sock.beds[beat.bed][0];
+    let apart = 0;
+    for (let n = 1; n <= look.length; n += 1) {
+      if ((look[n - 1] === "r") !== seen.raised.has(n)) apart += 1;
+    }
+    for (const n of seen.raised) if (n > look.length) apart += 1;
+    total += (apart / facts.needle_seen_sd) ** 2;
+  }
+  if (seen.gap !== null) {
+    const apart = Math.abs(beat.gap - seen.gap) % sock.needles;
+    total += (Math.min(apart, sock.needles - apart) / facts.gap_seen_sd) ** 2;
+  }
+  if (seen.length_mm !== null) {
+    const expected = beat.length_mm * facts.length_on_machine;
+    const spread = Math.max(facts.length_seen_sd * expected, facts.length_read_sd);
+    total += ((seen.length_mm - expected) / spread) ** 2;
+  }
+  return Math.sqrt(total);
+}
+
+/** Needles as people write them ("31-60, 3 5") as a Set; null where it cannot be read. */
+export function readNeedles(text, most) {
+  const found = new Set();
+  const parts = text.replace(/\s*(?:-|–|—|−)\s*/g, "-").split(/[\s,;]+/).filter(Boolean);
+  for (const part of parts) {
+    const match = /^(\d{1,3})(?:-(\d{1,3}))?$/.exec(part);
+    if (!match) return null;
+    const low = Number(match[1]);
+    const high = Number(match[2] ?? match[1]);
+    if (low < 1 || high > most || low > high) return null;
+    for (let n = low; n <= high; n += 1) found.add(n);
+  }
+  return found;
+}
+
+/** Rising numbers as [[first, last], ...]. */
+export function spansOf(needles) {
+  const spans = [];
+  for (const n of needles) {
+    if (spans.length && spans.at(-1)[1] === n - 1) spans.at(-1)[1] = n;
+    else spans.push([n, n]);
+  }
+  return spans;
+}

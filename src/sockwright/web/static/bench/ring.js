@@ -1,0 +1,174 @@
+// Moves the drawing of the cylinder: only what changed since it was last shown.
+
+import { lookAt } from "./sock.js";
+
+const SVG = "http://www.w3.org/2000/svg";
+const NUMBERED_TOUCHES = 4;
+const NEAR_NUMBER = 2;
+
+const made = (name, attributes) => {
+  const one = document.createElementNS(SVG, name);
+  for (const [key, value] of Object.entries(attributes)) one.setAttribute(key, value);
+  return one;
+};
+
+export class Ring {
+  constructor(svg, sock) {
+    this.sock = sock;
+    this.root = svg.querySelector(".bench-cylinder");
+    this.data = this.root.dataset;
+    const all = (what) => [...this.root.querySelectorAll(what)];
+    this.needles = all(".n");
+    this.dial = all(".d");
+    this.numbers = all("text.number");
+    this.touches = this.root.querySelector(".bench-touches");
+    this.moving = this.root.querySelector(
+      this.data.turns === "carrier" ? ".bench-carrier" : ".bench-ring",
+    );
+    this.look = ["w".repeat(this.needles.length), ""];
+    this.touched = new Set();
+    this.deedsOf = null;
+  }
+
+  /** Show how the machine stands when so many beats are done, and what is to be touched. */
+  show(done) {
+    const { sock } = this;
+    const beat = sock.beats[Math.min(done, sock.beats.length - 1)];
+    const ended = done >= sock.beats.length;
+    this.showLook(lookAt(sock, done));
+    this.turn(sock.travel[done]);
+    const way = ended ? 0 : this.nextWay(done);
+    this.set("way", way < 0 ? "reverse" : way > 0 ? "forward" : "none");
+    this.paint(this.yarnAt(done)?.paint ?? "var(--paper)");
+    const first = !ended && beat.nth === 1;
+    this.touch(first ? sock.instructions[beat.instruction - 1] : null);
+  }
+
+  set(name, value) {
+    if (this.data[name] !== value) this.data[name] = value;
+  }
+
+  paint(colour) {
+    if (colour === this.colour) return;
+    this.colour = colour;
+    this.root.style.setProperty("--yarn", colour);
+  }
+
+  /** The yarn in the carrier: that of the last instruction begun. */
+  yarnAt(done) {
+    const { beats, instructions, yarns } = this.sock;
+    return done ? yarns[instructions[beats[done - 1].instruction - 1].yarn] : undefined;
+  }
+
+  nextWay(done) {
+    const beat = this.sock.beats.slice(done).find((one) => one.way);
+    return beat ? beat.way : 0;
+  }
+
+  showLook(look) {
+    const [cylinder, dial] = look;
+    const [before, dialBefore] = this.look;
+    for (let place = 0; place < cylinder.length; place += 1) {
+      if (cylinder[place] !== before[place]) this.showNeedle(place + 1, cylinder[place]);
+    }
+    for (let place = 0; place < dial.length; place += 1) {
+      if (dial[place] !== dialBefore[place]) {
+        this.dial[place].setAttribute("class", dial[place] === "w" ? "d w" : "d");
+      }
+    }
+    this.look = look;
+  }
+
+  showNeedle(n, letter) {
+    const needle = this.needles[n - 1];
+    needle.setAttribute("d", this.data[letter]);
+    needle.setAttribute("class", `n ${letter}${this.touched.has(n) ? " now" : ""}`);
+  }
+
+  /** Turn what turns by so many needles forward; a whole round is a whole turn. */
+  turn(needles) {
+    const way = this.data.turns === "carrier" ? 1 : -1;
+    const degrees = (way * this.data.sense * 360 * needles) / this.sock.needles;
+    if (degrees === this.degrees) return;
+    // From further off it comes at once: spinning there would say nothing.
+    const near = Math.abs(degrees - this.degrees) <= 360.5;
+    this.moving.classList.toggle("at-once", !near);
+    this.degrees = degrees;
+    this.moving.style.setProperty("--turn", `${degrees}deg`);
+  }
+
+  /** Mark the needles that an instruction touches; null for none. */
+  touch(instruction) {
+    const key = instruction?.touches.length ? instruction.number : null;
+    if (key === this.deedsOf) return;
+    this.deedsOf = key;
+    const before = this.touched;
+    const touches = key === null ? [] : instruction.touches;
+    this.touched = new Set(touches.flatMap((one) => one.needles));
+    for (const n of before) if (!this.touched.has(n)) this.mark(n);
+    for (const n of this.touched) if (!before.has(n)) this.mark(n);
+    this.touches.replaceChildren(
+      ...touches.flatMap(({ deed, needles }) => needles.map((n) => this.sign(deed, n))),
+    );
+    this.numberTouched();
+  }
+
+  mark(n) {
+    this.showNeedle(n, this.look[0][n - 1]);
+  }
+
+  hourDegrees(n) {
+    return Number(this.data.home) + (this.data.sense * 360 * (n - 0.5)) / this.sock.needles;
+  }
+
+  sign(deed, n) {
+    const { cx, cy } = this.data;
+    const transform = `rotate(${this.hourDegrees(n)} ${cx} ${cy})`;
+    return made("path", { class: `sign ${deed}`, d: this.data[deed], transform });
+  }
+
+  /** Say the numbers of a few touched needles on the ring, instead of those close by. */
+  numberTouched() {
+    const few = this.touched.size <= NUMBERED_TOUCHES ? [...this.touched] : [];
+    const near = (n, other) => {
+      const apart = Math.abs(n - other) % this.sock.needles;
+      return Math.min(apart, this.sock.needles - apart) <= this.nearNumber();
+    };
+    for (const text of this.numbers) {
+      const hidden = few.some((n) => near(n, Number(text.dataset.n)));
+      text.setAttribute("class", hidden ? "number off" : "number");
+    }
+    // Two neighbours would write over each other: the first of them speaks for both.
+    const said = few.filter((n, place) => !few.slice(0, place).some((other) => near(n, other)));
+    this.touches.append(...said.map((n) => this.numberAt(n)));
+  }
+
+  nearNumber() {
+    return Math.max(NEAR_NUMBER, Math.ceil(this.sock.needles / 40));
+  }
+
+  numberAt(n) {
+    const { cx, cy, numbers, type } = this.data;
+    const angle = (this.hourDegrees(n) * Math.PI) / 180;
+    const text = made("text", {
+      class: "touched",
+      x: Number(cx) + numbers * Math.sin(angle),
+      y: Number(cy) - numbers * Math.cos(angle) + 0.335 * type,
+      "font-size": type,
+      "text-anchor": "middle",
+    });
+    text.textContent = n;
+    return text;
+  }
+}
+
+/** The needle at a point of the drawing, by its direction from the middle; for taps. */
+export function needleAt(svg, event, sock) {
+  const box = svg.getBoundingClientRect();
+  const x = event.clientX - (box.left + box.width / 2);
+  const y = event.clientY - (box.top + box.height / 2);
+  const { home, sense } = svg.querySelector(".bench-cylinder").dataset;
+  const degrees = (Math.atan2(x, -y) * 180) / Math.PI;
+  const along = (((degrees - home) * sense) % 360 + 360) % 360;
+  return Math.min(sock.needles, Math.floor((along * sock.needles) / 360) + 1);
+}

@@ -1,0 +1,100 @@
+// Brings the entries of this device to the workshop and those of others here.
+//
+// Nothing runs while nothing happens: it is asked after each count and when the page is seen again,
+// and tries again by itself only while something waits, the page is seen and there is a network.
+
+const FIRST_WAIT_MS = 2000;
+const LONGEST_WAIT_MS = 60000;
+const GATHER_MS = 700;
+const MOST = 500;
+
+export class Sync {
+  /** `told` is called with "done", "off", "refused" or "enter" when that changes. */
+  constructor(address, proof, keep, { told, news }) {
+    Object.assign(this, { address, proof, keep, told, news });
+    this.wait = FIRST_WAIT_MS;
+    this.timer = 0;
+    this.busy = false;
+    this.state = keep.unsent.size ? "here" : "done";
+    addEventListener("online", () => this.now());
+    addEventListener("offline", () => this.tell("off"));
+    document.addEventListener("visibilitychange", () => {
+      if (document.hidden) this.stop();
+      else this.now();
+    });
+  }
+
+  /** Something new is to be sent: soon, together with what follows at once. */
+  soon() {
+    if (this.state === "done") this.tell("here");
+    if (!this.timer && !this.busy) this.after(GATHER_MS);
+  }
+
+  after(ms) {
+    this.stop();
+    if (document.hidden || navigator.onLine === false) return;
+    this.timer = setTimeout(() => this.now(), ms);
+  }
+
+  stop() {
+    clearTimeout(this.timer);
+    this.timer = 0;
+  }
+
+  tell(state) {
+    this.state = state;
+    this.told(state);
+  }
+
+  /** Send what waits and take what is there. */
+  async now() {
+    this.stop();
+    if (this.busy) return;
+    if (navigator.onLine === false) {
+      this.tell("off");
+      return;
+    }
+    this.busy = true;
+    const state = await this.exchange();
+    this.busy = false;
+    this.tell(state);
+    if (state === "done") {
+      this.wait = FIRST_WAIT_MS;
+      if (this.keep.unsent.size) this.after(GATHER_MS);
+    } else if (state !== "enter") {
+      this.after(this.wait);
+      this.wait = Math.min(2 * this.wait, LONGEST_WAIT_MS);
+    }
+  }
+
+  async exchange() {
+    try {
+      let answer = await this.send();
+      if (answer.status === 403 && (await this.renewProof())) answer = await this.send();
+      if (answer.status === 401 || answer.redirected) return "enter";
+      if (!answer.ok) return "refused";
+      const { entries } = await answer.json();
+      if (this.keep.receive(entries)) this.news();
+      return "done";
+    } catch {
+      return "off";
+    }
+  }
+
+  send() {
+    return fetch(this.address, {
+      method: "POST",
+      headers: { "content-type": "application/json", "x-proof": this.proof },
+      body: JSON.stringify({ entries: this.keep.waiting().slice(0, MOST) }),
+      cache: "no-store",
+    });
+  }
+
+  /** A proof of the running program; the one in the page is older where it was begun anew. */
+  async renewProof() {
+    const answer = await fetch("/data/bench/proof", { cache: "no-store" });
+    if (!answer.ok) return false;
+    this.proof = (await answer.json()).proof;
+    return true;
+  }
+}

@@ -1,0 +1,267 @@
+// What stands on the page at one moment; only what changed is written.
+
+import { atHand, gapAt, needlesThat, lookAt } from "./sock.js";
+
+const QUIET_MS = 900;
+const MAIN = 1;
+const HEEL = 2;
+const SPRING = 4;
+const RIBBER = 8;
+const KEPT_WORDS = {
+  done: ["sync_short_done", "sync_done"],
+  here: ["sync_short_here", "sync_here"],
+  off: ["sync_short_off", "sync_off"],
+  refused: ["sync_short_here", "sync_refused"],
+  enter: ["sync_short_here", "sync_enter"],
+};
+
+export class View {
+  constructor(sock, words, ring) {
+    Object.assign(this, { sock, words, ring });
+    this.parts = Object.fromEntries(
+      [...document.querySelectorAll("[id]")].map((one) => [one.id, one]),
+    );
+    this.ribber = sock.beds.some(([, dial]) => dial.includes("w"));
+    this.main = Object.keys(sock.yarns).find((name) => sock.yarns[name].stays);
+    this.mover = sock.turns === "carrier" ? "carrier" : "needle";
+    this.instruction = undefined;
+    this.speaking = 0;
+  }
+
+  write(id, text) {
+    const part = this.parts[id];
+    if (part.textContent === text) return;
+    part.textContent = text;
+    part.hidden = text === "";
+  }
+
+  /** Everything that follows from a state; `ten` is what that button counts now. */
+  show(state, ten, secondsLeft) {
+    const one = atHand(this.sock, state.done);
+    if (one !== this.instruction) this.showInstruction(one);
+    this.instruction = one;
+    this.showPlace(state.done);
+    this.showCount(state, one);
+    this.showButtons(one, ten, state);
+    this.ring.show(state.done);
+    this.showBeside(state.done, one, secondsLeft);
+    this.announce(state);
+  }
+
+  showInstruction(one) {
+    const { words, sock } = this;
+    const step = one && words.say("step_of", { n: one.number, of: sock.instructions.length });
+    this.write("where", one ? `${one.sectionName} · ${step}` : "");
+    // A long text without a short form is the heading itself.
+    const head = one ? one.head || one.text : words.say("finished");
+    this.write("do", head);
+    this.parts.do.className = head.length > 150 ? "long" : head.length > 60 ? "middling" : "";
+    this.write("text", one ? (one.head ? one.text : "") : words.say("finished_next"));
+    this.showItems(one?.items ?? []);
+    this.parts.main.scrollTop = 0;
+    document.querySelector(".b-now").scrollTop = 0;
+  }
+
+  showItems(items) {
+    this.parts.items.hidden = this.parts.hint.hidden = !items.length;
+    this.parts.items.replaceChildren(
+      ...items.map((text) => {
+        const line = document.createElement("li");
+        const label = document.createElement("label");
+        const box = document.createElement("input");
+        box.type = "checkbox";
+        label.append(box, document.createTextNode(text));
+        line.append(label);
+        return line;
+      }),
+    );
+  }
+
+  /** Where the carrier stands when so many beats are done. */
+  place(done) {
+    const key = `${this.mover}_${gapAt(this.sock, done) ? "at" : "home"}`;
+    return this.words.say(key, { n: this.passed(done) });
+  }
+
+  /** The needle that was passed last when so many beats are done. */
+  passed(done) {
+    const gap = gapAt(this.sock, done);
+    return this.wayBefore(done) < 0 ? gap + 1 : gap || this.sock.needles;
+  }
+
+  wayBefore(done) {
+    for (let place = done - 1; place >= 0; place -= 1) {
+      if (this.sock.beats[place].way) return this.sock.beats[place].way;
+    }
+    return 1;
+  }
+
+  showPlace(done) {
+    const ended = done >= this.sock.beats.length;
+    const n = ended ? 0 : this.passed(done + 1);
+    const moves = !ended && n !== this.passed(done);
+    const then = moves ? ` ${this.words.say(`then_${this.mover}`, { n })}` : "";
+    this.write("place", ended ? "" : this.place(done) + then);
+  }
+
+  /** The count of the part at hand: [done, of]; null where nothing is counted. */
+  counted(done) {
+    const beat = this.sock.beats[done];
+    if (!beat || beat.kind === "do") return null;
+    const one = this.sock.instructions[beat.instruction - 1];
+    if (one.of) return [beat.count - 1, one.of];
+    return one.beats > 1 ? [beat.nth - 1, one.beats] : null;
+  }
+
+  showCount(state, one) {
+    const counted = this.counted(state.done);
+    document.body.classList.toggle("counting", counted !== null);
+    this.parts.counted.hidden = counted === null;
+    if (counted === null) return;
+    const [done, of] = counted;
+    const many = one.kind === "row" ? "rows" : "rounds";
+    this.write("count", String(done));
+    this.write("of", this.words.say("of", { of }));
+    this.write("unit", this.words.say(`${many}_done`));
+    this.write("left", this.words.say(`${many}_left`, { n: of - done }));
+    this.write("more", this.extraWords(state, one));
+  }
+
+  /** Rounds more or fewer in this section so far. */
+  extraWords(state, one) {
+    const by = state.extra
+      .filter(([at]) => this.sock.instructions[at - 1]?.section === one.section)
+      .reduce((sum, [, rounds]) => sum + rounds, 0);
+    if (!by) return "";
+    return this.words.say(by > 0 ? "extra_note" : "fewer_note", { n: Math.abs(by) });
+  }
+
+  showButtons(one, ten, state) {
+    const kind = one?.kind ?? "do";
+    this.write("one-sign", this.words.say(kind === "do" ? "count_do" : "count_one"));
+    this.write("one-what", kind === "do" ? "" : this.words.say(`count_${kind}`));
+    this.write("ten", this.words.say("count_more", { n: ten < 2 ? 10 : ten }));
+    this.parts.ten.disabled = ten < 2;
+    this.parts.one.disabled = one === null;
+    this.parts.undo.disabled = !state.undoable.length;
+  }
+
+  showBeside(done, one, secondsLeft) {
+    this.write("next", this.nextWords(one));
+    this.write("advice", this.adviceWords(done, one));
+    this.write("standing", this.standingWords(one));
+    this.write("yarn", one ? this.yarnWords(done, one) : "");
+    this.parts.yarn.classList.toggle("short-of", this.yarnShort);
+    const time = this.words.time(secondsLeft);
+    this.write("time", one ? this.words.say("time_left", { time }) : "");
+  }
+
+  nextWords(one) {
+    if (!one) return "";
+    const next = this.sock.instructions[one.number];
+    if (!next) return this.words.say("last_step");
+    return this.words.say("next", { what: next.head || firstWords(next.text) });
+  }
+
+  /** The coming change of weights, spring, ribber or cam, and how far off it is. */
+  adviceWords(done, one) {
+    if (!one) return "";
+    const coming = this.sock.advice.find(([number]) => number >= one.number);
+    if (!coming) return "";
+    const [number, kind] = coming;
+    const what = this.words.say(`advice.${kind}`);
+    if (number === one.number) return this.words.say("advice_now", { what });
+    const between = this.sock.beats.slice(done, this.sock.instructions[number - 1].first);
+    const n = between.filter((beat) => beat.kind !== "do").length;
+    const rows = between.some((beat) => beat.kind === "row");
+    return n ? this.words.say(rows ? "advice_in_rows" : "advice_in_rounds", { what, n }) : "";
+  }
+
+  standingWords(one) {
+    const bits = one && one.number > 1 ? this.sock.instructions[one.number - 2].standing : 0;
+    const word = (bit, name) => this.words.say(`${name}_${bits & bit ? "on" : "off"}_now`);
+    const told = [word(MAIN, "main"), word(HEEL, "heel"), word(SPRING, "spring")];
+    if (this.ribber) told.push(word(RIBBER, "ribber"));
+    return one ? told.join(" · ") : "";
+  }
+
+  /** What of the yarn at hand is left, and what the rest of the pair takes. */
+  yarnWords(done, one) {
+    const name = this.sock.yarns[one.yarn]?.stays ? one.yarn : this.main;
+    const yarn = this.sock.yarns[name];
+    const used = (this.usedMm(name, done) / 1000) * yarn.g_per_m;
+    const need = Math.max(0, yarn.sock_g - used) + yarn.later_g;
+    const told = { name: yarn.name, need: this.words.number(need, 0) };
+    this.yarnShort = false;
+    if (yarn.on_hand_g === null) return this.words.say("yarn", told);
+    const left = Math.max(0, yarn.on_hand_g - yarn.earlier_g - used);
+    this.yarnShort = left < need;
+    return this.words.say(this.yarnShort ? "yarn_short" : "yarn_left", {
+      ...told,
+      left: this.words.number(left, 0),
+    });
+  }
+
+  usedMm(name, done) {
+    for (let place = done - 1; place >= 0; place -= 1) {
+      const beat = this.sock.beats[place];
+      if (this.sock.instructions[beat.instruction - 1].yarn === name) return beat.used_mm;
+    }
+    return 0;
+  }
+
+  /** What is said aloud of a state: what to do where it is new, else what is left. */
+  spoken(state, fresh) {
+    const one = atHand(this.sock, state.done);
+    if (!one) return this.words.say("finished");
+    if (fresh) return one.head || one.text;
+    const counted = this.counted(state.done);
+    if (counted === null || one.kind === "row") return "";
+    return String(counted[0]);
+  }
+
+  /** Tell a screen reader, once the hands have paused: the count, or the new step. */
+  announce(state) {
+    clearTimeout(this.speaking);
+    this.speaking = setTimeout(() => {
+      const one = atHand(this.sock, state.done);
+      const counted = this.counted(state.done);
+      const figure = counted && `${counted[0]} ${this.words.say("of", { of: counted[1] })}`;
+      const text = [one !== this.announced && this.parts.do.textContent, figure]
+        .filter(Boolean)
+        .join(" ");
+      this.announced = one;
+      this.parts.spoken.textContent = text;
+    }, QUIET_MS);
+  }
+
+  showKept(state, keep) {
+    const [short, long] = KEPT_WORDS[state];
+    this.write("kept", this.words.say(short));
+    this.write("state-told", this.words.say(long, { n: keep.unsent.size }));
+    this.parts["state-lost"].hidden = keep.lasts;
+  }
+
+  showAwake(told) {
+    this.parts["awake-refused"].hidden = told !== "refused";
+  }
+
+  /** What mishaps know of the moment: places and needles in words. */
+  moment(done) {
+    const look = lookAt(this.sock, done)[0];
+    const one = atHand(this.sock, done);
+    const half = Math.floor(this.sock.needles / 2);
+    const touched = one?.touches.flatMap((each) => each.needles) ?? [];
+    return {
+      carrier: this.place(done),
+      working: this.words.needles(needlesThat(look, "w")),
+      raised: this.words.needles(needlesThat(look, "r")),
+      waits: this.words.needles([...new Set(touched)].sort((a, b) => a - b)),
+      half,
+      after_half: half + 1,
+      last: this.sock.needles,
+    };
+  }
+}
+
+const firstWords = (text) => (text.length > 90 ? `${text.slice(0, 88).trimEnd()}…` : text);

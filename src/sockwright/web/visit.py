@@ -1,0 +1,136 @@
+"""One request: the workshop, who asks, and the ways to answer with a page."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated, Any
+
+from fastapi import Depends, Request
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
+
+from sockwright.web.flash import COOKIE as FLASH
+from sockwright.web.flash import Flash, read_flash
+from sockwright.web.formats import Formats
+from sockwright.web.parts import Parts
+from sockwright.web.preferences import COOKIE, Preferences, read_preferences
+from sockwright.web.tokens import COOKIE as BROWSER
+from sockwright.words.tongue import Tongue, tongue
+from sockwright.workshop.workshop import Workshop
+
+Going = RedirectResponse
+"""The answer that sends a browser on."""
+
+MOST_AGE_S = 400 * 24 * 3600
+"""How long a browser keeps our cookies, s: as long as browsers allow."""
+
+
+@dataclass(frozen=True)
+class Visit:
+    """A request with what its answer needs."""
+
+    request: Request
+    parts: Parts
+    preferences: Preferences
+    browser: str
+
+    @property
+    def shop(self) -> Workshop:
+        """The workshop."""
+        return self.parts.shop
+
+    @property
+    def tongue(self) -> Tongue:
+        """The visitor's language."""
+        return tongue(self.preferences.language)
+
+    @property
+    def formats(self) -> Formats:
+        """The visitor's way to write numbers."""
+        return Formats(self.preferences.units, self.preferences.language)
+
+    def formats_in(self, units: str) -> Formats:
+        """The visitor's way to write numbers, in given units."""
+        return Formats(units, self.preferences.language)
+
+    @property
+    def is_fragment(self) -> bool:
+        """Whether a page asks for a piece of itself."""
+        return "hx-request" in self.request.headers
+
+    def page(self, template: str, status: int = 200, **context: Any) -> HTMLResponse:
+        """A page or a piece of one, from a template."""
+        text = self.parts.templates.get_template(template).render(
+            visit=self,
+            preferences=self.preferences,
+            formats=self.formats,
+            _=self._say,
+            ngettext=self._say_many,
+            tell=self.tongue.tell,
+            flash=read_flash(self.request.cookies.get(FLASH)),
+            proof=self.parts.proofs.proof(self.browser),
+            path=self.request.url.path,
+            data_url=self.data_url,
+            **context,
+        )
+        answer = HTMLResponse(text, status)
+        self.known(answer)
+        if FLASH in self.request.cookies and not self.is_fragment:
+            answer.delete_cookie(FLASH, httponly=True, samesite="strict")
+        return answer
+
+    def to(self, path: str, said: str = "", undo: tuple[str, int] | None = None) -> Going:
+        """Go on to a page after a write, which tells there what was done.
+
+        `undo` is the address that takes it back, and the version it is to see.
+        """
+        answer = RedirectResponse(path, 303)
+        if said:
+            flash = Flash(self.tongue.tell(said), *(undo or ("", 0)))
+            self.remember(answer, FLASH, flash.as_cookie())
+        return answer
+
+    def known(self, answer: Response) -> None:
+        """Have a browser that has no number yet keep the one of this visit."""
+        if self.request.cookies.get(BROWSER) != self.browser:
+            self.remember(answer, BROWSER, self.browser)
+
+    def remember(self, answer: Response, name: str, value: str) -> None:
+        """Have the browser keep a cookie, which no script may read."""
+        answer.set_cookie(
+            name,
+            value,
+            max_age=MOST_AGE_S,
+            httponly=True,
+            samesite="strict",
+            secure=self.request.url.scheme == "https",
+        )
+
+    @property
+    def data_url(self) -> str:
+        """Where this page's content lies as data."""
+        path = self.request.url.path.rstrip("/")
+        query = self.request.url.query
+        return (f"/data{path}" if path else "/data/") + (f"?{query}" if query else "")
+
+    def _say(self, text: str, /, **values: Any) -> str:
+        from sockwright.words.said import said
+
+        return self.tongue.tell(said(text, **values))
+
+    def _say_many(self, one: str, many: str, n: int, /, **values: Any) -> str:
+        from sockwright.words.said import said_of
+
+        return self.tongue.tell(said_of(one, many, n, **values))
+
+
+def visit(request: Request) -> Visit:
+    """The visit of a request."""
+    parts: Parts = request.app.state.parts
+    browser = request.cookies.get(BROWSER) or parts.proofs.new_browser()
+    accepted = request.headers.get("accept-language", "")
+    preferences = read_preferences(request.cookies.get(COOKIE), accepted)
+    return Visit(request, parts, preferences, browser)
+
+
+AVisit = Annotated[Visit, Depends(visit)]
+"""A route's visit."""

@@ -1,0 +1,135 @@
+"""A text that is said in English and can be told in other languages: it remembers its parts."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from functools import reduce
+from types import MappingProxyType
+from typing import Any
+
+ENDS = (".", "!", "?")
+"""Signs that end a sentence already."""
+
+
+class Said(str):
+    """An English text: a plain str to all that reads it, with the template it was made from.
+
+    `template` is what the catalogue knows it by (for a plural its singular, `many` being the
+    other and `number` the one that chooses); `values` fill its fields, and may be texts of this
+    kind themselves. A text without values is told as it stands: braces in it are braces. `finish`
+    names what is done to the filled-in text, a key of FINISHES.
+    """
+
+    template: str
+    values: Mapping[str, object]
+    many: str | None
+    number: int
+    finish: str
+
+    def __new__(
+        cls,
+        template: str,
+        values: Mapping[str, object],
+        many: str | None = None,
+        number: int = 1,
+        finish: str = "",
+    ) -> Said:
+        chosen = template if many is None or number == 1 else many
+        text = chosen.format_map(values) if values else chosen
+        new = super().__new__(cls, FINISHES[finish](text))
+        new.template, new.many, new.number, new.finish = template, many, number, finish
+        new.values = MappingProxyType(dict(values))
+        return new
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return Said, (self.template, dict(self.values), self.many, self.number, self.finish)
+
+
+def said(template: str, /, **values: object) -> Said:
+    """The template with its fields filled in.
+
+    A value that is a list or a tuple is read out with commas. Values that are `Said` are told
+    too, other texts (names, what was given) stay as they are in every language, and numbers get
+    the language's decimal sign. A text that is said already stays what it is. KeyError where a
+    field has no value.
+    """
+    if isinstance(template, Said) and not values:
+        return template
+    return Said(template, _plain(values))
+
+
+def said_of(one: str, many: str, n: int, /, **values: object) -> Said:
+    """One of two templates, by how many there are; {n} is the number."""
+    return Said(one, _plain({"n": n, **values}), many=many, number=n)
+
+
+def phrase(template: str) -> str:
+    """A template that is filled in elsewhere, by `said`: marked for the catalogue, unchanged."""
+    return template
+
+
+def joined(separator: str, items: Iterable[str]) -> Said:
+    """The items one after another with the separator between; each stays to be told."""
+    parts = {f"part{place}": item for place, item in enumerate(items)}
+    between = separator.replace("{", "{{").replace("}", "}}")
+    return Said(between.join(f"{{{name}}}" for name in parts), parts)
+
+
+_LISTS = {"and": phrase("{some} and {last}"), "or": phrase("{some} or {last}")}
+
+
+def listed(items: Sequence[str], last: str = "and") -> Said:
+    """The items in a sentence: "a", "a and b", "a, b and c"; `last` is "and" or "or"."""
+    if len(items) < 2:
+        return joined("", items)
+    return said(_LISTS[last], some=joined(", ", items[:-1]), last=items[-1])
+
+
+def either(items: Sequence[str]) -> Said:
+    """The choices in a sentence: "a or b or c"."""
+    first, *others = items
+    return reduce(lambda some, last: said(_LISTS["or"], some=some, last=last), others, said(first))
+
+
+def numeral(digits: str) -> Said:
+    """A number as it is printed in English; other languages have another decimal sign."""
+    return Said("{digits}", {"digits": digits}, finish="numeral")
+
+
+def sentence(text: str) -> Said:
+    """The text with a capital first letter and an end, if it has none."""
+    return Said("{text}", {"text": text}, finish="sentence")
+
+
+def capitalised(text: str) -> Said:
+    """The text with a capital first letter."""
+    return Said("{text}", {"text": text}, finish="capital")
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _sentence(text: str) -> str:
+    text = _capital(text)
+    return text if text.endswith(ENDS) else text + "."
+
+
+FINISHES: Mapping[str, Callable[[str], str]] = {
+    "": lambda text: text,
+    "capital": _capital,
+    "sentence": _sentence,
+    "numeral": lambda text: text,
+}
+"""What is done to a text once it is filled in, in every language."""
+
+
+def _plain(values: Mapping[str, object]) -> dict[str, object]:
+    return {
+        name: joined(", ", map(_text, value)) if isinstance(value, list | tuple) else value
+        for name, value in values.items()
+    }
+
+
+def _text(value: object) -> str:
+    return value if isinstance(value, str) else str(value)

@@ -1,0 +1,114 @@
+"""A language: the catalogue that texts are looked up in, and how it writes numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from functools import cache
+from gettext import GNUTranslations, NullTranslations
+from importlib.resources import files
+from io import BytesIO
+from string import Formatter
+from typing import Any
+
+from sockwright.words.said import FINISHES, Said
+
+LANGUAGES: Mapping[str, str] = {"en": "English", "de": "Deutsch"}
+"""Every language there is, and what it calls itself."""
+
+SIGNS = {"en": str.maketrans({}), "de": str.maketrans(".,", ",.")}
+"""The signs between figures, from the English ones."""
+
+
+class UnknownTongue(ValueError):
+    """A language that has no catalogue here."""
+
+
+class Tongue:
+    """One language of LANGUAGES."""
+
+    def __init__(self, code: str, translations: NullTranslations) -> None:
+        self.code = code
+        self._translations = translations
+        self._filler = _Filler(self)
+
+    def gettext(self, text: str) -> str:
+        """The text in this language; as it is where the catalogue does not have it."""
+        # A catalogue keeps what it says of itself under the empty text.
+        return self._translations.gettext(text) if text else text
+
+    def ngettext(self, one: str, many: str, n: int) -> str:
+        """One of two templates by number, in this language; n is not filled in."""
+        return self._translations.ngettext(one, many, n)
+
+    def tell(self, text: str) -> str:
+        """What was said, in this language.
+
+        A `Said` is told with all its parts: those of its values that are `Said` too, numbers with
+        the decimal sign of the language, and any other text as it stands. A plain text is looked
+        up as it is. The result is a plain str.
+        """
+        if not isinstance(text, Said):
+            return self.gettext(text)
+        if self.code == "en":
+            return str(text)
+        if text.finish == "numeral":
+            return self.numeral(text)
+        if text.many is None:
+            template = self.gettext(text.template)
+        else:
+            template = self.ngettext(text.template, text.many, text.number)
+        filled = self.fill(template, text.values) if text.values else template
+        return FINISHES[text.finish](filled)
+
+    def named(self, name: str) -> str:
+        """A name that may be ours or its user's: ours is told, any other stands as it is."""
+        return self.tell(name) if isinstance(name, Said) else name
+
+    def fill(self, template: str, values: Mapping[str, object]) -> str:
+        """A template of this language with its fields filled in, each value told."""
+        return self._filler.vformat(template, (), values)
+
+    def numeral(self, digits: str) -> str:
+        """A number that was printed in English, with the signs of this language."""
+        return digits.translate(SIGNS[self.code])
+
+    def __reduce__(self) -> tuple[Callable[[str], Tongue], tuple[str]]:
+        return tongue, (self.code,)
+
+
+class _Filler(Formatter):
+    """`str.format` in a language."""
+
+    def __init__(self, tongue: Tongue) -> None:
+        self.tongue = tongue
+
+    def format_field(self, value: Any, format_spec: str) -> str:
+        if isinstance(value, Said) and not format_spec:
+            return self.tongue.tell(value)
+        printed = format(value, format_spec)
+        number = isinstance(value, int | float) and not isinstance(value, bool)
+        return self.tongue.numeral(printed) if number else printed
+
+
+@cache
+def tongue(code: str) -> Tongue:
+    """The language of this code; UnknownTongue naming those there are."""
+    if code not in LANGUAGES:
+        raise UnknownTongue(f"no language {code!r}; there is {', '.join(LANGUAGES)}")
+    return Tongue(code, NullTranslations() if code == "en" else _translations(code))
+
+
+def _translations(code: str) -> GNUTranslations:
+    """The shipped catalogue, compiled as it is read: there is no build step to forget."""
+    from babel.messages.mofile import write_mo
+    from babel.messages.pofile import read_po
+
+    compiled = BytesIO()
+    with files("sockwright.words").joinpath(f"{code}.po").open("rb") as file:
+        write_mo(compiled, read_po(file, locale=code))
+    compiled.seek(0)
+    return GNUTranslations(compiled)
+
+
+ENGLISH = tongue("en")
+"""The language the texts are written in."""

@@ -1,0 +1,68 @@
+"""What a pair's logs tell of it: each sock as planned, as it is knitted by, and as knitted."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sqlalchemy.orm import Session
+
+from sockwright.bench.beats import sock_of
+from sockwright.bench.knitted import as_knitted, possible_extra
+from sockwright.bench.log import Entry
+from sockwright.bench.record import Record, more_by_section, record_of
+from sockwright.plan import Plan
+from sockwright.store.things import Thing
+from sockwright.workshop.answers import Planned, Problems, Refused
+from sockwright.workshop.bench_log import FIRST, WHICH, log_of, plan_at_bench
+from sockwright.workshop.snapshot import plan_of
+
+
+@dataclass(frozen=True)
+class SockAtBench:
+    """One sock of a pair at the machine.
+
+    `planned` is its plan as it was kept, `followed` the one it is knitted by (the second sock's
+    follows the first), `knitted` that with the rounds more and fewer of its own log. `more` are
+    the rounds more than planned (fewer: below 0) by section; `impossible` those of the log, by
+    instruction, that the plan cannot have.
+    """
+
+    which: str
+    planned: Plan
+    followed: Plan
+    knitted: Plan
+    entries: tuple[Entry, ...]
+    record: Record
+    more: dict[str, int]
+    impossible: dict[int, int]
+
+
+def socks_at_bench(session: Session, pair: Thing) -> tuple[SockAtBench, ...] | Problems | Refused:
+    """Both socks of a pair, the first first."""
+    planned = plan_of(pair)
+    if not isinstance(planned, Planned):
+        return planned
+    found = []
+    for which in WHICH:
+        own = planned.plan if which == FIRST else planned.plan.second or planned.plan
+        followed = plan_at_bench(session, pair, which)
+        assert isinstance(followed, Planned)  # as it was planned at all
+        found.append(_sock(own, followed.plan, which, log_of(session, pair.id, which)))
+    return tuple(found)
+
+
+def _sock(own: Plan, followed: Plan, which: str, entries: tuple[Entry, ...]) -> SockAtBench:
+    record = record_of(entries, sock_of(followed))
+    extra = record.state.extra
+    possible = possible_extra(followed, extra)
+    knitted = as_knitted(followed, possible) if possible else followed
+    return SockAtBench(
+        which=which,
+        planned=own,
+        followed=followed,
+        knitted=knitted,
+        entries=entries,
+        record=record,
+        more=more_by_section(own, knitted),
+        impossible={number: by for number, by in extra.items() if number not in possible},
+    )

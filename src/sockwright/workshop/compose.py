@@ -1,0 +1,206 @@
+"""From what is chosen among kept things to an order, through the order's own reader."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy.orm import Session
+
+from sockwright.errors import CannotMake, OrderError, Problem
+from sockwright.order.model import YARN_ROLES
+from sockwright.order.reader import shown
+from sockwright.order.toml_file import parse_order
+from sockwright.store import kept
+from sockwright.store.things import Kind, Thing
+from sockwright.words import said
+from sockwright.workshop.answers import Choice, Composed, Planned, Problems, Refused
+from sockwright.workshop.gauge_memory import staleness
+
+_SAME_THING = {
+    "cuff": (("depth", "rounds"),),
+    "leg": (("height", "leg", "rounds"),),
+}
+"""Keys of a table of [sock] that say the same: one of them replaces the others."""
+
+
+@dataclass(frozen=True)
+class Chosen:
+    """The things of a choice."""
+
+    person: Thing
+    machine: Thing
+    yarns: Mapping[str, Thing]
+    design: Thing | None
+    swatches: tuple[Thing, ...]
+
+
+def compose(session: Session, choice: Choice) -> Composed | Problems:
+    """The order of a choice, or all its problems."""
+    chosen = choose(session, choice)
+    if isinstance(chosen, Problems):
+        return chosen
+    toml = written(order_document(chosen, choice))
+    try:
+        return Composed(parse_order(toml), toml, _notes(chosen))
+    except OrderError as error:
+        return Problems(error.problems)
+
+
+def plan(composed: Composed) -> Planned | Problems | Refused:
+    """The plan of a composed order, or why there is none."""
+    from sockwright.plan import make_plan
+
+    try:
+        return Planned(composed, make_plan(composed.order))
+    except OrderError as error:
+        return Problems(error.problems)
+    except CannotMake as refusal:
+        return Refused(composed, refusal)
+
+
+def choose(session: Session, choice: Choice) -> Chosen | Problems:
+    """The things of a choice, none of them deleted; else what is wrong with each."""
+    found: list[Problem] = []
+
+    def pick(path: str, kind: Kind, id: str) -> Thing | None:
+        thing = kept.find(session, kind, id)
+        if thing is None:
+            found.append(
+                Problem(
+                    path,
+                    said("no such {kind} is kept here", kind=said(str(kind))),
+                    said("choose another"),
+                )
+            )
+        elif thing.deleted:
+            right = said("undo the deletion, or choose another")
+            found.append(Problem(path, said("{thing} was deleted", thing=shown(thing.name)), right))
+        return thing
+
+    person = pick("person", Kind.PERSON, choice.person)
+    machine = pick("machine", Kind.MACHINE, choice.machine)
+    design = pick("design", Kind.DESIGN, choice.design) if choice.design else None
+    yarns = {role: pick(f"yarn.{role}", Kind.YARN, id) for role, id in choice.yarns.items()}
+    swatches = [
+        pick(f"swatch[{i}]", Kind.SWATCH, id) for i, id in enumerate(choice.swatches, start=1)
+    ]
+    by_role = {role: yarn for role, yarn in yarns.items() if yarn}
+    picked = tuple(swatch for swatch in swatches if swatch)
+    found += _check_yarns(by_role, choice.yarns)
+    found += _check_swatches(picked, choice.yarns)
+    if found or not person or not machine:
+        return Problems(tuple(found))
+    return Chosen(person, machine, by_role, design, picked)
+
+
+def order_document(chosen: Chosen, choice: Choice) -> dict[str, Any]:
+    """The order file's tables: each thing's document in its place."""
+    sock = merged(chosen.design.document if chosen.design else {}, choice.what_if)
+    if choice.needles is not None:
+        sock["needles"] = choice.needles
+    roles = _roles(choice.yarns)
+    swatches = [
+        {**swatch.document, "yarn": roles[swatch.fields["yarn_id"]]} for swatch in chosen.swatches
+    ]
+    return {
+        **({"title": choice.title} if choice.title else {}),
+        "units": choice.units,
+        **chosen.person.document,
+        "yarn": {role: chosen.yarns[role].document for role in _own_roles(choice.yarns)},
+        "machine": chosen.machine.document,
+        **({"swatch": swatches} if swatches else {}),
+        **({"sock": sock} if sock else {}),
+    }
+
+
+def merged(design: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[str, Any]:
+    """The keys of [sock] of a design, with those of `changes` instead of its own."""
+    result = dict(design)
+    for key, value in changes.items():
+        own = result.get(key)
+        if isinstance(value, Mapping) and isinstance(own, Mapping):
+            result[key] = _table_merged(key, own, value)
+        else:
+            result[key] = value
+    return result
+
+
+def written(document: Mapping[str, Any]) -> str:
+    """The tables as TOML."""
+    import tomli_w
+
+    return tomli_w.dumps(document)
+
+
+def _table_merged(name: str, own: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[str, Any]:
+    replaced = {
+        key for keys in _SAME_THING.get(name, ()) if changes.keys() & set(keys) for key in keys
+    }
+    if name == "cuff" and "kind" in changes and changes["kind"] != own.get("kind"):
+        # What belongs to one kind of cuff says nothing of another.
+        replaced |= {"rib", "rib_to", "remainder", "every"}
+    return {key: value for key, value in own.items() if key not in replaced} | dict(changes)
+
+
+def _roles(yarns: Mapping[str, str]) -> dict[str, str]:
+    """The role of each yarn, the first of YARN_ROLES where it has several."""
+    return {yarns[role]: role for role in reversed(YARN_ROLES) if role in yarns}
+
+
+def _own_roles(yarns: Mapping[str, str]) -> list[str]:
+    """The roles to write: a part knitted of the main yarn has none of its own, or what is on
+    hand would count twice."""
+    main = yarns.get("main")
+    return [
+        role for role in YARN_ROLES if role in yarns and (role == "main" or yarns[role] != main)
+    ]
+
+
+def _check_yarns(yarns: Mapping[str, Thing], chosen: Mapping[str, str]) -> list[Problem]:
+    found = [
+        Problem(
+            f"yarn.{role}",
+            said("is no part of a sock"),
+            said("choose for {roles}", roles=YARN_ROLES),
+        )
+        for role in chosen
+        if role not in YARN_ROLES
+    ]
+    if "main" not in chosen:
+        found.append(Problem("yarn.main", said("is missing"), said("choose the yarn of the sock")))
+    used_up = said("choose another, or say how much there is of it")
+    found += [
+        Problem(f"yarn.{role}", said("{yarn} is used up", yarn=shown(yarn.name)), used_up)
+        for role, yarn in yarns.items()
+        if yarn.fields["used_up"] and not yarn.deleted
+    ]
+    return found
+
+
+def _check_swatches(swatches: tuple[Thing, ...], yarns: Mapping[str, str]) -> list[Problem]:
+    return [
+        Problem(
+            f"swatch[{i}]",
+            said("{swatch} was knitted of a yarn that is not chosen", swatch=shown(swatch.name)),
+            said("choose its yarn too, or leave the swatch out"),
+        )
+        for i, swatch in enumerate(swatches, 1)
+        if swatch.fields["yarn_id"] not in yarns.values()
+    ]
+
+
+def _notes(chosen: Chosen) -> tuple[str, ...]:
+    notes: list[str] = []
+    for swatch in chosen.swatches:
+        if swatch.fields["machine_id"] != chosen.machine.id:
+            notes.append(said("{swatch} was knitted on another machine.", swatch=swatch.name))
+        elif stale := staleness(swatch, chosen.machine):
+            notes.append(said("{swatch}: {stale}.", swatch=swatch.name, stale=stale))
+    ids = [yarn.id for role, yarn in chosen.yarns.items() if yarn.id != chosen.yarns["main"].id]
+    if len(set(ids)) < len(ids):
+        notes.append(
+            said("One yarn has two parts: what there is of it is counted for each of them.")
+        )
+    return tuple(notes)

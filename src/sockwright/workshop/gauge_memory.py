@@ -1,0 +1,112 @@
+"""The memory of gauge: what was knitted on which machine, of which yarn, at which setting, when."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sqlalchemy.orm import Session
+
+from sockwright.estimates import Estimate
+from sockwright.order.model import Drape, YarnGiven
+from sockwright.order.reader import Place
+from sockwright.store import kept
+from sockwright.store.things import Kind, Thing
+from sockwright.words import said
+from sockwright.workshop.grammar import document_kind, read_swatch
+
+
+@dataclass(frozen=True)
+class Remembered:
+    """What one swatch says of a machine and a yarn.
+
+    `wale`, `course` and `loop` in mm are the washed fabric's by this swatch alone; `cam` and `date`
+    are as noted (None, ""). `stale` says why it may hold no longer, and is empty while it does.
+    """
+
+    swatch: Thing
+    machine: Thing
+    yarn: Thing
+    needles: int
+    cam: float | None
+    date: str
+    wale: Estimate
+    course: Estimate
+    loop: Estimate
+    stale: str = ""
+
+
+def remember(
+    session: Session, machine_id: str | None = None, yarn_id: str | None = None
+) -> tuple[Remembered, ...]:
+    """The gauge of every kept swatch, of one machine or one yarn if asked.
+
+    Ordered by machine, needles, yarn and cam setting, the newest first.
+    """
+    machines = {thing.id: thing for thing in kept.listed(session, Kind.MACHINE, None)}
+    yarns = {thing.id: thing for thing in kept.listed(session, Kind.YARN, None)}
+    found = [
+        _remembered(swatch, machines[swatch.fields["machine_id"]], yarns[swatch.fields["yarn_id"]])
+        for swatch in kept.listed(session, Kind.SWATCH)
+        if machine_id in (None, swatch.fields["machine_id"])
+        and yarn_id in (None, swatch.fields["yarn_id"])
+    ]
+    newest_first = sorted((one for one in found if one), key=lambda one: one.date, reverse=True)
+    return tuple(sorted(newest_first, key=_order))
+
+
+def fitting(session: Session, machine_id: str, yarn_ids: frozenset[str]) -> tuple[str, ...]:
+    """The ids of the swatches of these yarns on this machine: those not stale, if any is."""
+    machine = kept.find(session, Kind.MACHINE, machine_id)
+    own = [
+        swatch
+        for swatch in kept.listed(session, Kind.SWATCH)
+        if swatch.fields["machine_id"] == machine_id and swatch.fields["yarn_id"] in yarn_ids
+    ]
+    fresh = [swatch for swatch in own if machine is None or not staleness(swatch, machine)]
+    return tuple(swatch.id for swatch in fresh or own)
+
+
+def staleness(swatch: Thing, machine: Thing) -> str:
+    """Why a swatch may no longer tell of its machine, empty if it does."""
+    serviced, date = machine.fields["serviced"], str(swatch.document.get("date", ""))
+    if serviced is None or date >= serviced:
+        return ""
+    if not date:
+        return said(
+            "it is not dated, and the machine was serviced on {serviced}", serviced=serviced
+        )
+    return said(
+        "it was knitted on {date}, before the machine was serviced on {serviced}",
+        date=date,
+        serviced=serviced,
+    )
+
+
+def _order(one: Remembered) -> tuple[str, str, int, str, str, float]:
+    cam = -1.0 if one.cam is None else one.cam
+    return one.machine.name, one.machine.id, one.needles, one.yarn.name, one.yarn.id, cam
+
+
+def _remembered(swatch: Thing, machine: Thing, yarn: Thing) -> Remembered | None:
+    from sockwright.measure.gauge import estimate_gauge
+    from sockwright.measure.yarn import yarn_from
+
+    given = read_swatch(swatch.document)
+    of_yarn = document_kind(Kind.YARN).read(yarn.document, Place("", []))
+    if given is None or not isinstance(of_yarn, YarnGiven):
+        return None
+    fibre = yarn_from(of_yarn)
+    density = fibre.density.value
+    gauge = estimate_gauge((given,), fibre.tex, density, given.needles, Drape.MIDDLE)
+    return Remembered(
+        swatch,
+        machine,
+        yarn,
+        given.needles,
+        given.cam,
+        given.date,
+        gauge.wale,
+        gauge.course,
+        gauge.loop,
+        staleness(swatch, machine),
+    )

@@ -1,0 +1,268 @@
+"""What may be written of each kind of thing: the order file's own declarations, part by part.
+
+Paths of problems are those within the thing's document, such as "foot.length" or "fineness".
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date, datetime
+from typing import Any
+from unicodedata import category
+
+from sockwright.errors import Problem, QuantityError
+from sockwright.order.feet import check_feet
+from sockwright.order.limits import limits
+from sockwright.order.machine_part import MACHINE
+from sockwright.order.model import YARN_ROLES, State, SwatchGiven
+from sockwright.order.reader import (
+    WRONG,
+    Fields,
+    Key,
+    Kind,
+    Many,
+    Place,
+    Table,
+    Value,
+    WrittenAs,
+    give,
+    it_is,
+)
+from sockwright.order.sock_part import SOCK
+from sockwright.order.swatches import SWATCH
+from sockwright.order.values import choice, length, text
+from sockwright.order.wearer import FOOT, UNMEASURED, WEARER
+from sockwright.order.yarns import YARN
+from sockwright.quantities import parse_mass_g
+from sockwright.store.models import NAME
+from sockwright.store.things import Kind as Thing
+from sockwright.words import said
+
+LONGEST_NOTE = 20_000
+"""Characters of a note: some pages."""
+
+MOST_ROUNDS = 5_000
+"""Rounds a log may tell of: more than any sock has."""
+
+_LINES = "\n\t"
+
+
+def prose(expects: str) -> Value:
+    """Text of several lines, without control characters."""
+
+    def convert(given: object) -> str:
+        if not isinstance(given, str):
+            raise QuantityError(it_is(given), give(expects))
+        lines = given.replace("\r\n", "\n").strip()
+        if not lines:
+            raise QuantityError(said("is empty"), give(expects))
+        if len(lines) > LONGEST_NOTE:
+            raise QuantityError(
+                said("has {count} characters", count=len(lines)),
+                said("{most} are the most", most=LONGEST_NOTE),
+            )
+        if any(category(char) in ("Cc", "Cs") and char not in _LINES for char in lines):
+            raise QuantityError(said("holds a control character"), give(expects))
+        return lines
+
+    return Value(expects, convert, WrittenAs.LINES)
+
+
+def moment() -> Value:
+    """A day with or without its time, kept as it was typed."""
+    expects = said('a day, maybe with the time, such as "2025-11-03 19:20"')
+
+    def convert(given: object) -> str:
+        try:
+            datetime.fromisoformat(given if isinstance(given, str) else "")
+        except ValueError as error:
+            raise QuantityError(it_is(given), give(expects)) from error
+        return str(given)
+
+    return Value(expects, convert)
+
+
+def rounds() -> Value:
+    """Rounds counted."""
+    expects = said("a whole number, 0 to {most}", most=MOST_ROUNDS)
+
+    def convert(given: object) -> int:
+        if isinstance(given, bool) or not isinstance(given, int):
+            raise QuantityError(it_is(given), give(expects))
+        if not 0 <= given <= MOST_ROUNDS:
+            raise QuantityError(said("{given} is out of range", given=given), give(expects))
+        return given
+
+    return Value(expects, convert, WrittenAs.NUMBER)
+
+
+def mass_left() -> Value:
+    """What a yarn weighs after a sock: nothing, too."""
+    most = limits("on_hand").most
+    expects = said(
+        'what the scale shows, such as "62 g", up to {most:g} g; "0 g" if it is used up', most=most
+    )
+
+    def convert(given: object) -> float:
+        mass_g = parse_mass_g(given)
+        if mass_g > most:
+            raise QuantityError(said("is heavier than any store of yarn"), give(expects))
+        return mass_g
+
+    return Value(expects, convert)
+
+
+def _fields(fields: Fields) -> Fields:
+    return fields
+
+
+PERSON = Table(
+    "a table with the tables wearer and foot",
+    (
+        Key("wearer", WEARER, "who it is", needed=True),
+        Key("foot", FOOT, "the measures of the feet", "estimated from wearer"),
+    ),
+    _fields,
+    lambda fields: check_feet(
+        fields.get("wearer", Fields({}, {}, fields.place)), fields.get("foot", UNMEASURED)
+    ),
+)
+
+SOCK_DOCUMENT = Table(
+    "a table with the order's title and units",
+    (
+        Key("title", text("a title"), "the order's title", '"Socks for" and the name'),
+        Key("units", choice(("cm", "in")), "the units of the sheets", "cm"),
+        Key("sock", SOCK, "what holds instead of the design's", "all as the design"),
+    ),
+    _fields,
+)
+
+NOTE = Table(
+    "a table with the text", (Key("text", prose("a text"), "the note", needed=True),), _fields
+)
+
+LOG_ENTRY = Table(
+    "a table of what happened",
+    (
+        Key("time", moment(), "when it was", needed=True),
+        Key("sock", choice(("left", "right", "first", "second")), "which of the pair", "either"),
+        Key("rounds", rounds(), "the rounds knitted so far", "not noted"),
+        Key("deviation", prose("a text"), "what was done otherwise than planned", "none"),
+        Key("note", prose("a text"), "what else is worth knowing", "none"),
+    ),
+    _fields,
+)
+
+LOG = Many(LOG_ENTRY)
+
+MEASURED = Table(
+    "a table of the finished sock's measures",
+    (
+        Key("state", choice(State), "the state of the fabric", needed=True),
+        Key("foot", length("foot_length", "any foot"), "from heel to toe", "not measured"),
+        Key("height", length("sock_height", "any sock"), "from floor to top", "not measured"),
+        Key("flat_width", length("flat_width", "any tube"), "the tube laid flat", "not measured"),
+        Key(
+            "cuff", length("cuff_depth", said("any cuff")), "the cuff as it is seen", "not measured"
+        ),
+        Key("worn", prose("a text"), "how it fits and wears", "not noted"),
+    ),
+    _fields,
+)
+
+LEFT = Table(
+    "a table of what each yarn weighs now",
+    tuple(Key(role, mass_left(), "what is left of it", "not weighed") for role in YARN_ROLES),
+    lambda fields: dict(fields.values),
+)
+
+_MAIN = next(key.kind for key in YARN.keys if key.name == "main")
+_DOCUMENTS: dict[Thing, Kind] = {
+    Thing.PERSON: PERSON,
+    Thing.YARN: _MAIN,
+    Thing.MACHINE: MACHINE,
+    Thing.DESIGN: SOCK,
+    Thing.SWATCH: SWATCH.one,
+    Thing.SOCK: SOCK_DOCUMENT,
+    Thing.NOTE: NOTE,
+}
+_NAMED_IN: dict[Thing, tuple[str, ...]] = {
+    Thing.PERSON: ("wearer", "name"),
+    Thing.YARN: ("name",),
+    Thing.MACHINE: ("name",),
+    Thing.SWATCH: ("name",),
+}
+"""Where the document of a kind has the thing's name; other kinds are named beside it."""
+
+
+def document_kind(kind: Thing) -> Kind:
+    """The declaration by which a kind's document is read."""
+    return _DOCUMENTS[kind]
+
+
+def check_document(kind: Thing, document: object, place: Place) -> None:
+    """Note all problems of a document; there are none if it may be kept."""
+    _DOCUMENTS[kind].read(document, place)
+    if isinstance(document, Mapping):
+        _check_named(kind, document, place)
+        if kind is Thing.SWATCH and "yarn" in document:
+            place.at("yarn").say(
+                said("is a role, which a yarn has only in an order"), said("choose the yarn itself")
+            )
+
+
+def name_of(kind: Thing, document: Mapping[str, Any], given: str = "") -> str:
+    """What a thing of a sound document is called; `given` names those whose document does not."""
+    if kind in _NAMED_IN:
+        return str(_within(document, _NAMED_IN[kind])).strip()
+    return _first_line(str(document["text"]) if kind is Thing.NOTE else given)
+
+
+def check_name(kind: Thing, given: str, place: Place) -> None:
+    """Note a name that cannot be one, where the document does not hold it."""
+    if kind is Thing.DESIGN:
+        text("a name").read(given, place.at("name"))
+
+
+def read_swatch(document: Mapping[str, Any]) -> SwatchGiven | None:
+    """The swatch of a kept document; None for one that no longer reads."""
+    problems: list[Problem] = []
+    swatch = SWATCH.one.read(document, Place("", problems))
+    return None if problems or swatch is WRONG or swatch is None else swatch
+
+
+def plain(value: Any) -> Any:
+    """The same in JSON's types: days become texts such as "2025-11-03"."""
+    if isinstance(value, Mapping):
+        return {str(key): plain(item) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [plain(item) for item in value]
+    return value.isoformat() if isinstance(value, date) else value
+
+
+def _check_named(kind: Thing, document: Mapping[str, Any], place: Place) -> None:
+    """A kept thing must have a name to be found by, where an order could do without."""
+    *tables, key = _NAMED_IN.get(kind, ("",))
+    if not key:
+        return
+    at, table = place, document
+    for name in tables:
+        at, inner = at.at(name), table.get(name, {})
+        if not isinstance(inner, Mapping):
+            return
+        table = inner
+    if key not in table:
+        at.at(key).say(said("is missing"), said("give a name"))
+
+
+def _within(document: Mapping[str, Any], path: tuple[str, ...]) -> Any:
+    value: Any = document
+    for key in path:
+        value = value[key]
+    return value
+
+
+def _first_line(lines: str) -> str:
+    line = " ".join(lines.strip().split("\n")[0].split())
+    return line if len(line) <= NAME else line[: NAME - 1] + "…"

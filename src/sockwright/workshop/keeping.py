@@ -1,0 +1,128 @@
+"""Keeping, changing, deleting and undoing, each checked before anything is written."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy.orm import Session
+
+from sockwright.errors import Problem
+from sockwright.order.reader import Place
+from sockwright.store import kept
+from sockwright.store.things import FIELDS, Kind, State, Thing, references
+from sockwright.words import said
+from sockwright.workshop.answers import Problems
+from sockwright.workshop.grammar import check_document, check_name, name_of, plain
+from sockwright.workshop.kept_fields import USUAL, check_fields, check_references
+
+NOTHING: dict[str, Any] = {}
+
+
+def new_thing(
+    session: Session,
+    kind: Kind,
+    id: str,
+    document: Mapping[str, Any],
+    now: datetime,
+    name: str = "",
+    fields: Mapping[str, Any] = NOTHING,
+    example: bool = False,
+) -> Thing | Problems:
+    """Keep a new thing, or say all that is wrong with it."""
+    every = {**USUAL.get(kind, {}), **fields}
+    state = checked(session, kind, document, every, name, now)
+    if isinstance(state, Problems):
+        return state
+    return kept.add(session, Thing(kind, id, 1, now, state, example))
+
+
+def change_thing(
+    session: Session,
+    kind: Kind,
+    id: str,
+    seen: int,
+    now: datetime,
+    document: Mapping[str, Any] | None = None,
+    name: str | None = None,
+    fields: Mapping[str, Any] = NOTHING,
+) -> Thing | Problems:
+    """Write what is given over a thing; what is not given stays. Raises Stale and NotKept."""
+    thing = kept.get_as_seen(session, kind, id, seen)
+    every = {**thing.fields, **fields}
+    if kind is Kind.YARN and "used_up" not in fields and "on_hand" in (document or {}):
+        every["used_up"] = False
+    said = thing.document if document is None else document
+    called = thing.name if name is None else name
+    state = checked(session, kind, said, every, called, now, thing.fields)
+    if isinstance(state, Problems):
+        return state
+    return kept.change(session, kind, id, seen, replace(state, deleted=thing.deleted))
+
+
+def undo_thing(session: Session, kind: Kind, id: str, seen: int, now: datetime) -> Thing | Problems:
+    """Put back what the thing was before its last write. Raises Stale and NotKept."""
+    thing = kept.get_as_seen(session, kind, id, seen)
+    before = kept.earlier(session, id)
+    if not before:
+        return Problems(
+            (Problem("version", said("nothing was changed yet"), said("delete it instead")),)
+        )
+    was = before[max(before)]
+    state = checked(session, kind, was.document, was.fields, was.name, now, was.fields)
+    if isinstance(state, Problems):
+        return state
+    only_deleted = replace(was, deleted=None) == replace(
+        thing.state, deleted=None, changed=was.changed
+    )
+    put_back = replace(state, deleted=was.deleted)
+    return kept.change(session, kind, id, seen, put_back, thing.example and only_deleted)
+
+
+def checked(
+    session: Session,
+    kind: Kind,
+    document: Mapping[str, Any],
+    fields: Mapping[str, Any],
+    name: str,
+    now: datetime,
+    before: Mapping[str, Any] = NOTHING,
+) -> State | Problems:
+    """What is to be written, in JSON's types, or all that is wrong with it.
+
+    `before` are the fields a thing has already: it may go on referring to what was deleted since.
+    """
+    found: list[Problem] = []
+    place = Place("", found)
+    check_name(kind, name, place)
+    check_document(kind, document, place)
+    fields = plain(fields)
+    check_fields(kind, fields, place)
+    if not found:
+        check_references(session, kind, fields, before, place)
+        _check_used_up(kind, document, fields, place)
+    if found:
+        return Problems(tuple(found))
+    own = {field: fields[field] for field in FIELDS[kind]}
+    return State(name_of(kind, document, name), plain(document), own, now)
+
+
+def used_by(session: Session, kind: Kind, id: str) -> tuple[Thing, ...]:
+    """Everything not deleted that refers to a thing: swatches, socks and notes."""
+    return tuple(
+        thing
+        for user in (Kind.SWATCH, Kind.SOCK, Kind.NOTE)
+        for thing in kept.listed(session, user)
+        if any(of == kind and to == id for _, of, to in references(user, thing.fields))
+    )
+
+
+def _check_used_up(
+    kind: Kind, document: Mapping[str, Any], fields: Mapping[str, Any], place: Place
+) -> None:
+    if kind is Kind.YARN and fields["used_up"] and "on_hand" in document:
+        place.at("used_up").say(
+            said("is said of a yarn that is on hand"), said("leave out one of the two")
+        )

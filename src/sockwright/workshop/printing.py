@@ -1,0 +1,109 @@
+"""The sheets of a plan: which there are, what each is for, and printing them a few at a time."""
+
+from __future__ import annotations
+
+import io
+import zipfile
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from threading import BoundedSemaphore
+from typing import TYPE_CHECKING
+
+from sockwright.errors import SockwrightError
+from sockwright.store.refusals import Busy
+from sockwright.words import said
+
+if TYPE_CHECKING:
+    from sockwright.plan import Plan
+
+PAPERS = ("a4", "letter")
+
+AT_ONCE = 2
+"""Sheets that are set at the same time: each takes a whole processor."""
+
+LONGEST_WAIT_S = 20.0
+
+
+@dataclass(frozen=True)
+class SheetFile:
+    """A file of a plan's sheets: its name, the sheet it belongs to, what it is for."""
+
+    file: str
+    sheet: str
+    words: str
+
+
+_EVERY = (
+    SheetFile("crank.pdf", "crank", said("Crank program: every step, with a box to tick")),
+    SheetFile("marks.pdf", "marks", said("Strip and ring to mark the cylinder by")),
+    SheetFile("chart.pdf", "chart", said("Chart of every loop, over several pages")),
+    SheetFile("chart.svg", "chart", said("Chart of every loop, in one piece (SVG)")),
+    SheetFile("record.pdf", "record", said("Record: planned and finished measures side by side")),
+    SheetFile("swatch.pdf", "swatch", said("How to knit and measure a swatch, with a form")),
+    SheetFile("how-to-measure.pdf", "measuring", said("How to measure a foot, with a form")),
+    SheetFile("tracing-page.pdf", "measuring", said("Page to trace a foot on")),
+    SheetFile("tracing-two-sheets.pdf", "measuring", said("Two sheets to trace a long foot on")),
+    SheetFile("scale-card.pdf", "scale-card", said("Scale card to photograph beside a swatch")),
+)
+"""All files in the order they are used, the sock's own first."""
+
+_ONE_A_FOOT = ("crank", "chart")
+_FEET = {"left": said("left foot"), "right": said("right foot")}
+
+
+def sheet_files(plan: Plan) -> tuple[SheetFile, ...]:
+    """The files that a plan's sheets make, without making them."""
+    return tuple(_files(plan))
+
+
+def _files(plan: Plan) -> Iterator[SheetFile]:
+    for one in _EVERY:
+        if plan.second is None or one.sheet not in _ONE_A_FOOT:
+            yield one
+            continue
+        stem, _, kind = one.file.partition(".")
+        for sock in (plan, plan.second):
+            words = said("{sheet}, {foot}", sheet=one.words, foot=_FEET[sock.side])
+            yield SheetFile(f"{stem}-{sock.side}.{kind}", one.sheet, words)
+
+
+class Press:
+    """Sets sheets, AT_ONCE at a time; who waits too long is told so."""
+
+    def __init__(self, at_once: int = AT_ONCE, longest_wait_s: float = LONGEST_WAIT_S) -> None:
+        self._turns = BoundedSemaphore(at_once)
+        self._longest_wait_s = longest_wait_s
+
+    def print_plan(
+        self, plan: Plan, paper: str, only: str | None = None, language: str = "en"
+    ) -> dict[str, bytes]:
+        """File names and contents of all sheets, or of the one named `only`.
+
+        NotProven for a plan whose dry run failed, SockwrightError for an unknown sheet or paper,
+        Busy where many others are printing.
+        """
+        from sockwright.sheets.paper import Paper
+        from sockwright.sheets.press import print_sheets
+
+        if paper not in PAPERS:
+            raise SockwrightError(
+                said("no paper is called {name}; {all} are", name=paper, all=PAPERS)
+            )
+        if not self._turns.acquire(timeout=self._longest_wait_s):
+            raise Busy(said("many sheets are being printed; try again in a moment"))
+        try:
+            return print_sheets(plan, Paper(paper), only, language=language)
+        finally:
+            self._turns.release()
+
+
+def zipped(files: Mapping[str, bytes]) -> bytes:
+    """The files as one ZIP archive: of the same files the same bytes."""
+    result = io.BytesIO()
+    with zipfile.ZipFile(result, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, content in files.items():
+            entry = zipfile.ZipInfo(name)  # dated 1980-01-01, as every archive of ours
+            entry.compress_type = zipfile.ZIP_DEFLATED
+            entry.external_attr = 0o644 << 16
+            archive.writestr(entry, content)
+    return result.getvalue()

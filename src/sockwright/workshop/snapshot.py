@@ -1,0 +1,70 @@
+"""The order a pair was planned by: its plan, and which of its parts were changed since."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from sqlalchemy.orm import Session
+
+from sockwright.errors import OrderError
+from sockwright.order.document import parse_document
+from sockwright.order.toml_file import parse_order
+from sockwright.store import kept
+from sockwright.store.things import Kind, Thing
+from sockwright.workshop.answers import Choice, Composed, Planned, Problems, Refused
+from sockwright.workshop.compose import Chosen, order_document, plan
+from sockwright.workshop.grammar import plain
+from sockwright.workshop.socks import choice_of
+
+
+def plan_of(sock: Thing) -> Planned | Problems | Refused:
+    """The plan of a kept pair by the order it was planned by, whatever its parts are now."""
+    toml = sock.fields["order_toml"]
+    try:
+        return plan(Composed(parse_order(toml), toml))
+    except OrderError as error:
+        return Problems(error.problems)
+
+
+def changed_parts(session: Session, sock: Thing) -> tuple[Thing, ...]:
+    """The parts of a kept pair that say something else now than when it was planned.
+
+    What there is of a yarn does not count, for it is used up by knitting.
+    """
+    choice = choice_of(sock)
+    chosen = _chosen(session, choice)
+    then = plain(parse_document(sock.fields["order_toml"], "the order"))
+    now = plain(order_document(chosen, choice))
+    parts: list[tuple[Thing | None, Any, Any]] = [
+        (chosen.person, _person(then), _person(now)),
+        (chosen.machine, then.get("machine"), now.get("machine")),
+        (chosen.design, then.get("sock", {}), now.get("sock", {})),
+        *(
+            (yarn, _without_mass(then, role), _without_mass(now, role))
+            for role, yarn in chosen.yarns.items()
+        ),
+        *zip(chosen.swatches, then.get("swatch", []), now.get("swatch", []), strict=False),
+    ]
+    differing = [part for part, was, is_now in parts if part is not None and was != is_now]
+    return tuple({part.id: part for part in differing}.values())
+
+
+def _chosen(session: Session, choice: Choice) -> Chosen:
+    """The things of a choice, deleted or not: a kept pair's are all there."""
+    return Chosen(
+        person=kept.get(session, Kind.PERSON, choice.person),
+        machine=kept.get(session, Kind.MACHINE, choice.machine),
+        yarns={role: kept.get(session, Kind.YARN, id) for role, id in choice.yarns.items()},
+        design=kept.get(session, Kind.DESIGN, choice.design) if choice.design else None,
+        swatches=tuple(kept.get(session, Kind.SWATCH, id) for id in choice.swatches),
+    )
+
+
+def _person(document: Mapping[str, Any]) -> tuple[Any, Any]:
+    return document.get("wearer"), document.get("foot")
+
+
+def _without_mass(document: Mapping[str, Any], role: str) -> dict[str, Any]:
+    yarn = document.get("yarn", {}).get(role, {})
+    return {key: value for key, value in yarn.items() if key != "on_hand"}

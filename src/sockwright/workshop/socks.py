@@ -1,0 +1,222 @@
+"""A pair of socks from its plan to the finished measures."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy.orm import Session
+
+from sockwright.errors import Problem
+from sockwright.order.limits import limits
+from sockwright.order.reader import Place
+from sockwright.quantities import parse_mass_g
+from sockwright.store import kept
+from sockwright.store.things import Kind, Thing
+from sockwright.words import said
+from sockwright.workshop.answers import Choice, Composed, Problems, Refused
+from sockwright.workshop.compose import compose, plan
+from sockwright.workshop.grammar import LEFT, LOG_ENTRY, MEASURED
+from sockwright.workshop.keeping import NOTHING, change_thing, new_thing
+from sockwright.workshop.kept_fields import BEING_MADE, MADE, PLANNED
+
+
+def plan_sock(
+    session: Session, id: str, choice: Choice, now: datetime
+) -> Thing | Problems | Refused:
+    """Keep the sock of a choice, with its order as it is now, if a plan can be made of it."""
+    composed = _possible(session, choice)
+    if not isinstance(composed, Composed):
+        return composed
+    return keep_sock(session, id, choice, composed, now)
+
+
+def keep_sock(
+    session: Session,
+    id: str,
+    choice: Choice,
+    composed: Composed,
+    now: datetime,
+    fields: Mapping[str, Any] = NOTHING,
+    example: bool = False,
+) -> Thing | Problems:
+    """Keep the sock of a choice that was composed; `fields` where it is more than planned."""
+    every = {**_fields(choice, composed), **fields}
+    title = composed.order.title
+    return new_thing(session, Kind.SOCK, id, _document(choice), now, title, every, example)
+
+
+def replan_sock(
+    session: Session, id: str, seen: int, choice: Choice, now: datetime
+) -> Thing | Problems | Refused:
+    """Choose anew for a sock that is not begun. Raises Stale and NotKept."""
+    thing = kept.get_as_seen(session, Kind.SOCK, id, seen)
+    if thing.fields["status"] != PLANNED:
+        return _not_in_status(thing, "plan another pair")
+    composed = _possible(session, choice)
+    if not isinstance(composed, Composed):
+        return composed
+    return change_thing(
+        session,
+        Kind.SOCK,
+        id,
+        seen,
+        now,
+        _document(choice),
+        composed.order.title,
+        _fields(choice, composed),
+    )
+
+
+def start_sock(session: Session, id: str, seen: int, now: datetime) -> Thing | Problems:
+    """Begin a planned sock. Raises Stale and NotKept."""
+    thing = kept.get_as_seen(session, Kind.SOCK, id, seen)
+    if thing.fields["status"] != PLANNED:
+        return _not_in_status(thing, "go on with it")
+    return change_thing(session, Kind.SOCK, id, seen, now, fields={"status": BEING_MADE})
+
+
+def log_sock(
+    session: Session, id: str, seen: int, entry: Mapping[str, Any], now: datetime
+) -> Thing | Problems:
+    """Add to what really happened; the first entry begins the sock. Raises Stale and NotKept."""
+    thing = kept.get_as_seen(session, Kind.SOCK, id, seen)
+    found: list[Problem] = []
+    LOG_ENTRY.read(entry, Place("", found))
+    if found:
+        return Problems(tuple(found))
+    status = thing.fields["status"]
+    fields = {
+        "log": [*thing.fields["log"], dict(entry)],
+        "status": BEING_MADE if status == PLANNED else status,
+    }
+    return change_thing(session, Kind.SOCK, id, seen, now, fields=fields)
+
+
+def finish_sock(
+    session: Session,
+    id: str,
+    seen: int,
+    left: Mapping[str, Any],
+    measured: Mapping[str, Any] | None,
+    now: datetime,
+) -> Thing | Problems:
+    """The pair is made: `left` says by role what each yarn weighs now, and the yarns keep it.
+
+    Raises Stale and NotKept.
+    """
+    thing = kept.get_as_seen(session, Kind.SOCK, id, seen)
+    if thing.fields["status"] == MADE:
+        return _not_in_status(thing, "measure it again instead")
+    problems = _check_finish(thing, left, measured)
+    if problems:
+        return Problems(problems)
+    for yarn_id, mass in {thing.fields["yarns"][role]: left[role] for role in left}.items():
+        _weigh(session, yarn_id, mass, now)
+    fields = {"status": MADE, "left": dict(left), "measured": _or_none(measured)}
+    return change_thing(session, Kind.SOCK, id, seen, now, fields=fields)
+
+
+def measure_sock(
+    session: Session, id: str, seen: int, measured: Mapping[str, Any], now: datetime
+) -> Thing | Problems:
+    """Write down what the finished pair measures, or how it wears. Raises Stale and NotKept."""
+    thing = kept.get_as_seen(session, Kind.SOCK, id, seen)
+    if thing.fields["status"] != MADE:
+        return _not_in_status(thing, "finish it first")
+    return change_thing(session, Kind.SOCK, id, seen, now, fields={"measured": dict(measured)})
+
+
+def choice_of(sock: Thing) -> Choice:
+    """What was chosen for a kept sock."""
+    document, fields = sock.document, sock.fields
+    return Choice(
+        person=fields["person_id"],
+        machine=fields["machine_id"],
+        yarns=dict(fields["yarns"]),
+        design=fields["design_id"],
+        swatches=tuple(fields["swatches"]),
+        needles=fields["needles"],
+        title=document.get("title", ""),
+        units=document.get("units", "cm"),
+        what_if=document.get("sock", {}),
+    )
+
+
+def _possible(session: Session, choice: Choice) -> Composed | Problems | Refused:
+    composed = compose(session, choice)
+    if isinstance(composed, Problems):
+        return composed
+    planned = plan(composed)
+    return planned if isinstance(planned, Problems | Refused) else composed
+
+
+def _document(choice: Choice) -> dict[str, Any]:
+    return {
+        **({"title": choice.title} if choice.title else {}),
+        "units": choice.units,
+        **({"sock": dict(choice.what_if)} if choice.what_if else {}),
+    }
+
+
+def _fields(choice: Choice, composed: Composed) -> dict[str, Any]:
+    return {
+        "person_id": choice.person,
+        "machine_id": choice.machine,
+        "design_id": choice.design,
+        "yarns": dict(choice.yarns),
+        "swatches": list(choice.swatches),
+        "needles": choice.needles,
+        "order_toml": composed.toml,
+    }
+
+
+def _not_in_status(sock: Thing, right: str) -> Problems:
+    return Problems(
+        (
+            Problem(
+                "status", said("this pair is {status}", status=said(sock.fields["status"])), right
+            ),
+        )
+    )
+
+
+def _check_finish(
+    sock: Thing, left: Mapping[str, Any], measured: Mapping[str, Any] | None
+) -> tuple[Problem, ...]:
+    found: list[Problem] = []
+    place = Place("", found)
+    masses = LEFT.read(left, place.at("left"))
+    if measured is not None:
+        MEASURED.read(measured, place.at("measured"))
+    if found:
+        return tuple(found)
+    weighed: dict[str, float] = {}
+    for role, mass_g in masses.items():
+        yarn = sock.fields["yarns"].get(role)
+        if yarn is None:
+            place.at("left").at(role).say(
+                said("this pair has no yarn of its own there"), said("leave it out")
+            )
+        elif weighed.setdefault(yarn, mass_g) != mass_g:
+            place.at("left").at(role).say(
+                said("is the same yarn, weighed otherwise"), said("give one mass")
+            )
+    return tuple(found)
+
+
+def _weigh(session: Session, yarn_id: str, mass: str, now: datetime) -> None:
+    """Keep what a yarn weighs now; less than any leftover is nothing."""
+    yarn = kept.get(session, Kind.YARN, yarn_id)
+    document = {key: value for key, value in yarn.document.items() if key != "on_hand"}
+    used_up = parse_mass_g(mass) < limits("on_hand").least
+    if not used_up:
+        document["on_hand"] = mass
+    state = replace(yarn.state, document=document, fields={"used_up": used_up}, changed=now)
+    kept.change(session, Kind.YARN, yarn_id, yarn.version, state)
+
+
+def _or_none(table: Mapping[str, Any] | None) -> dict[str, Any] | None:
+    return None if table is None else dict(table)

@@ -1,0 +1,42 @@
+"""How an entry of a sock's log stands in the file of a whole workshop."""
+
+from __future__ import annotations
+
+from dataclasses import fields
+from typing import Any
+
+from sockwright.order.reader import WRONG, Fields, Key, Place, Table
+from sockwright.order.values import choice
+from sockwright.store.bench_entries import KeptEntry
+from sockwright.store.moments import moment_text
+from sockwright.workshop.bench_log import ENTRY, WHICH
+from sockwright.workshop.kept_fields import thing_id
+from sockwright.workshop.whole_grammar import moment_kept
+
+KEPT_ENTRY = Table(
+    "a table of an entry",
+    (
+        *ENTRY.keys,
+        Key("sock_id", thing_id(), "the pair", needed=True),
+        Key("which", choice(WHICH), "which of the pair", needed=True),
+        Key("received", moment_kept(), "when it came to the workshop", needed=True),
+    ),
+    lambda fields: _kept(fields),
+)
+
+
+def entry_shown(entry: KeptEntry) -> dict[str, Any]:
+    """The entry in JSON's types."""
+    shown = {field.name: getattr(entry, field.name) for field in fields(entry)}
+    return {**shown, "received": moment_text(entry.received)}
+
+
+def read_entry(given: object, place: Place) -> KeptEntry | None:
+    """The entry; None after noting problems."""
+    read = KEPT_ENTRY.read(given, place)
+    return None if read is WRONG else read
+
+
+def _kept(fields: Fields) -> KeptEntry:
+    given = dict(fields.values)
+    return KeptEntry(**{**given, "deed": str(given["deed"])})

@@ -1,0 +1,163 @@
+"""How a kept thing stands in the file of a whole workshop."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from datetime import datetime
+from functools import cache
+from typing import Any
+
+from sockwright.errors import OrderError, QuantityError
+from sockwright.order.reader import Fields, Key, Place, Table, Value, give, it_is
+from sockwright.order.toml_file import parse_order
+from sockwright.order.values import text, yes_or_no
+from sockwright.store.moments import moment_from
+from sockwright.store.things import Kind, State, Thing
+from sockwright.words import said
+from sockwright.workshop.grammar import check_document, check_name, name_of
+from sockwright.workshop.kept_fields import Each, Maybe, fields_table, thing_id
+
+MOST_VERSIONS = 1_000_000
+
+
+def _version() -> Value:
+    expects = said("a whole number, 1 to {most}", most=MOST_VERSIONS)
+
+    def convert(given: object) -> int:
+        if isinstance(given, bool) or not isinstance(given, int):
+            raise QuantityError(it_is(given), give(expects))
+        if not 1 <= given <= MOST_VERSIONS:
+            raise QuantityError(said("is out of range"), give(expects))
+        return given
+
+    return Value(expects, convert)
+
+
+def moment_kept() -> Value:
+    """A moment as it stands in the file."""
+    expects = said('a moment such as "2025-11-03T07:15:00.000000Z"')
+
+    def convert(given: object) -> datetime:
+        try:
+            return moment_from(given if isinstance(given, str) else "")
+        except ValueError as error:
+            raise QuantityError(it_is(given), give(expects)) from error
+
+    return Value(expects, convert)
+
+
+def _any_table() -> Value:
+    """A table of whatever a document had at some time, in characters that can be kept."""
+    expects = said("a table of what was typed")
+
+    def convert(given: object) -> dict[str, Any]:
+        if not isinstance(given, dict):
+            raise QuantityError(it_is(given), give(expects))
+        try:
+            told = json.dumps(given, ensure_ascii=False).encode()
+        except UnicodeEncodeError as error:
+            raise QuantityError(said("holds half a character"), give(expects)) from error
+        if b"\\u0000" in told:
+            raise QuantityError(said("holds a control character"), give(expects))
+        return given
+
+    return Value(expects, convert)
+
+
+def _state_table(kind: Kind) -> Table:
+    return Table(
+        "a table of what is said of a thing",
+        (
+            Key("name", text("a name"), "what it is called", needed=True),
+            Key("document", _any_table(), "what was typed", needed=True),
+            Key("fields", fields_table(kind), "what it has besides", needed=True),
+            Key("changed", moment_kept(), "when it was written", needed=True),
+            Key("deleted", Maybe(moment_kept()), "when it was deleted", needed=True),
+        ),
+        # Kept as they stand: reading them only proved them.
+        lambda fields: State(
+            fields.values["name"],
+            fields.values["document"],
+            _as_given(fields.said["fields"]),
+            fields.values["changed"],
+            fields.values["deleted"],
+        ),
+    )
+
+
+@cache
+def _thing_table(kind: Kind) -> Table:
+    state = _state_table(kind)
+    was = Table(
+        "a table of what a thing was",
+        (
+            Key("version", _version(), "which version it was", needed=True),
+            Key("state", state, "what was said of it", needed=True),
+        ),
+        lambda fields: (fields.values["version"], fields.values["state"]),
+    )
+    return Table(
+        "a table of a thing",
+        (
+            Key("id", thing_id(), "its id", needed=True),
+            Key("version", _version(), "its newest version", needed=True),
+            Key("created", moment_kept(), "when it was first kept", needed=True),
+            Key("example", yes_or_no(), "whether it is an example", needed=True),
+            Key("state", state, "what is said of it", needed=True),
+            Key("earlier", Each(was), "what it was before", needed=True),
+        ),
+        lambda fields: (_thing(kind, fields), fields.values["earlier"]),
+        _check_versions,
+    )
+
+
+def read_thing(kind: Kind, given: object, place: Place) -> tuple[Thing, dict[int, State]] | None:
+    """The thing and what it was before, by version; None after noting problems."""
+    own = Place(place.path, [])
+    read = _thing_table(kind).read(given, own)
+    if not own.problems:
+        thing, earlier = read
+        _check_state(kind, thing.state, own.at("state"))
+        if not own.problems:
+            return thing, dict(earlier)
+    place.problems.extend(own.problems)
+    return None
+
+
+def _thing(kind: Kind, fields: Fields) -> Thing:
+    names = ("id", "version", "created", "state", "example")
+    return Thing(kind, *(fields.get(name) for name in names))
+
+
+def _check_versions(fields: Fields) -> None:
+    """Every earlier version is one, and before the newest."""
+    newest, earlier = fields.get("version"), fields.said.get("earlier")
+    if newest is None or not isinstance(earlier, list):
+        return
+    versions = [was.get("version") for was in earlier if isinstance(was, Mapping)]
+    sound = [version for version in versions if isinstance(version, int)]
+    if sorted(set(sound)) != sound or any(version >= newest for version in sound):
+        fields.say("earlier", said("is not in the order of the versions"), said("export it again"))
+
+
+def _check_state(kind: Kind, state: State, place: Place) -> None:
+    """What is said now must read like anything that is written."""
+    check_name(kind, state.name, place)
+    check_document(kind, state.document, place.at("document"))
+    if place.problems:
+        return
+    if kind is not Kind.SOCK and name_of(kind, state.document, state.name) != state.name:
+        place.at("name").say(said("is not the name in the document"), said("export it again"))
+    if kind is Kind.SOCK:
+        try:
+            parse_order(state.fields["order_toml"])
+        except OrderError:
+            place.at("fields").at("order_toml").say(
+                said("is not an order"), said("export it again")
+            )
+
+
+def _as_given(table: object) -> dict[str, Any]:
+    assert isinstance(table, dict)
+    return table

@@ -1,0 +1,284 @@
+"""The workshop: everything a user can do with what is kept, each in one call.
+
+Reads see one moment. Writes are one transaction each; what is refused leaves nothing behind.
+What is wrong with what a user gave comes back as `Problems`; Stale, NotKept and Busy are raised.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+from uuid import uuid4
+
+from sockwright.bench.log import Entry
+from sockwright.store import kept
+from sockwright.store.database import Database
+from sockwright.store.things import Kind, State, Thing
+from sockwright.workshop import (
+    bench_log,
+    bench_record,
+    example,
+    gauge_memory,
+    joining,
+    keeping,
+    order_exchange,
+    snapshot,
+    socks,
+)
+from sockwright.workshop.answers import Choice, Composed, Planned, Problems, Refused
+from sockwright.workshop.compose import compose, plan
+from sockwright.workshop.printing import Press, SheetFile, sheet_files
+from sockwright.workshop.whole_file import read_whole, write_whole
+
+if TYPE_CHECKING:
+    from sockwright.plan import Plan
+
+Clock = Callable[[], datetime]
+"""Tells the moment, with its time zone."""
+
+
+def _uuid() -> str:
+    return str(uuid4())
+
+
+class Workshop:
+    """A workshop over an open database. `clock` is asked once for each write."""
+
+    def __init__(self, database: Database, clock: Clock, new_id: Callable[[], str] = _uuid) -> None:
+        self._database = database
+        self._clock = clock
+        self._new_id = new_id
+        self._press = Press()
+
+    # What is kept
+
+    def things(self, kind: Kind, deleted: bool | None = False) -> tuple[Thing, ...]:
+        """All things of a kind by name: not deleted, only deleted (True), or both (None)."""
+        with self._database.reading() as session:
+            return kept.listed(session, kind, deleted)
+
+    def thing(self, kind: Kind, id: str) -> Thing:
+        """One thing, deleted or not; NotKept if there is none."""
+        with self._database.reading() as session:
+            return kept.get(session, kind, id)
+
+    def earlier(self, id: str) -> dict[int, State]:
+        """What a thing was, by version, without its newest."""
+        with self._database.reading() as session:
+            return kept.earlier(session, id)
+
+    def used_by(self, kind: Kind, id: str) -> tuple[Thing, ...]:
+        """The swatches, pairs and notes that refer to a thing."""
+        with self._database.reading() as session:
+            return keeping.used_by(session, kind, id)
+
+    def keep(
+        self,
+        kind: Kind,
+        document: Mapping[str, Any],
+        name: str = "",
+        fields: Mapping[str, Any] = keeping.NOTHING,
+    ) -> Thing | Problems:
+        """Keep a new thing; `name` is a design's, `fields` are the kind's FIELDS."""
+        _refuse_sock(kind)
+        with self._database.writing() as session:
+            id, now = self._new_id(), self._clock()
+            return keeping.new_thing(session, kind, id, document, now, name, fields)
+
+    def change(
+        self,
+        kind: Kind,
+        id: str,
+        seen: int,
+        document: Mapping[str, Any] | None = None,
+        name: str | None = None,
+        fields: Mapping[str, Any] = keeping.NOTHING,
+    ) -> Thing | Problems:
+        """Write over the version `seen`; what is not given stays as it is."""
+        _refuse_sock(kind)
+        with self._database.writing() as session:
+            now = self._clock()
+            return keeping.change_thing(session, kind, id, seen, now, document, name, fields)
+
+    def delete(self, kind: Kind, id: str, seen: int) -> Thing:
+        """Delete a thing, which `undo` or `restore` takes back."""
+        with self._database.writing() as session:
+            return kept.delete(session, kind, id, seen, self._clock())
+
+    def restore(self, kind: Kind, id: str, seen: int) -> Thing:
+        """Undo a deletion, however long ago."""
+        with self._database.writing() as session:
+            return kept.restore(session, kind, id, seen, self._clock())
+
+    def undo(self, kind: Kind, id: str, seen: int) -> Thing | Problems:
+        """Put back what a thing was before its last write; undone twice, it is done again."""
+        with self._database.writing() as session:
+            return keeping.undo_thing(session, kind, id, seen, self._clock())
+
+    # Planning
+
+    def compose_order(self, choice: Choice) -> Composed | Problems:
+        """The order of a choice, and its TOML, as the command line reads it."""
+        with self._database.reading() as session:
+            return compose(session, choice)
+
+    def plan_for(self, choice: Choice) -> Planned | Problems | Refused:
+        """The plan of a choice, or why there is none; nothing is written."""
+        composed = self.compose_order(choice)
+        return composed if isinstance(composed, Problems) else plan(composed)
+
+    def plan_sock(self, choice: Choice) -> Thing | Problems | Refused:
+        """Keep a planned pair, with its order as it is now."""
+        with self._database.writing() as session:
+            return socks.plan_sock(session, self._new_id(), choice, self._clock())
+
+    def replan_sock(self, id: str, seen: int, choice: Choice) -> Thing | Problems | Refused:
+        """Choose anew for a pair that is not begun."""
+        with self._database.writing() as session:
+            return socks.replan_sock(session, id, seen, choice, self._clock())
+
+    def plan_of(self, sock_id: str) -> Planned | Problems | Refused:
+        """The plan of a kept pair by the order it was planned by; NotKept if there is none."""
+        return snapshot.plan_of(self.thing(Kind.SOCK, sock_id))
+
+    def changed_parts(self, sock_id: str) -> tuple[Thing, ...]:
+        """The parts of a kept pair that say something else now than when it was planned."""
+        with self._database.reading() as session:
+            return snapshot.changed_parts(session, kept.get(session, Kind.SOCK, sock_id))
+
+    # Printing
+
+    def sheet_files(self, plan: Plan) -> tuple[SheetFile, ...]:
+        """The files that a plan's sheets make, and what each is for."""
+        return sheet_files(plan)
+
+    def print_plan(
+        self, plan: Plan, paper: str, only: str | None = None, language: str = "en"
+    ) -> dict[str, bytes]:
+        """All sheets of a plan, or the one named `only`, by file name; `paper` of PAPERS.
+
+        NotProven for a plan whose dry run failed, Busy where many others are printing.
+        """
+        return self._press.print_plan(plan, paper, only, language)
+
+    # Making
+
+    def start_sock(self, id: str, seen: int) -> Thing | Problems:
+        """Begin a planned pair."""
+        with self._database.writing() as session:
+            return socks.start_sock(session, id, seen, self._clock())
+
+    def log_sock(self, id: str, seen: int, entry: Mapping[str, Any]) -> Thing | Problems:
+        """Add what happened (keys: time, sock, rounds, deviation, note)."""
+        with self._database.writing() as session:
+            return socks.log_sock(session, id, seen, entry, self._clock())
+
+    def finish_sock(
+        self,
+        id: str,
+        seen: int,
+        left: Mapping[str, Any],
+        measured: Mapping[str, Any] | None = None,
+    ) -> Thing | Problems:
+        """The pair is made; `left` says by role what each yarn weighs now."""
+        with self._database.writing() as session:
+            return socks.finish_sock(session, id, seen, left, measured, self._clock())
+
+    def measure_sock(self, id: str, seen: int, measured: Mapping[str, Any]) -> Thing | Problems:
+        """What the finished pair measures (keys: state, foot, height, flat_width, cuff, worn)."""
+        with self._database.writing() as session:
+            return socks.measure_sock(session, id, seen, measured, self._clock())
+
+    # At the machine
+
+    def bench_log(self, sock_id: str, which: str) -> tuple[Entry, ...]:
+        """The log of one sock of a pair ("first" or "second")."""
+        with self._database.reading() as session:
+            return bench_log.log_of(session, sock_id, which)
+
+    def add_to_bench_log(
+        self, sock_id: str, which: str, entries: Sequence[Any]
+    ) -> tuple[Entry, ...] | Problems:
+        """Keep what a device has counted; tells the whole log. Sending twice does no harm."""
+        with self._database.writing() as session:
+            return bench_log.add_to_log(session, sock_id, which, entries, self._clock())
+
+    def plan_at_bench(self, sock_id: str, which: str) -> Planned | Problems | Refused:
+        """The plan that one sock of a pair is knitted by; the second follows the first."""
+        with self._database.reading() as session:
+            pair = kept.get(session, Kind.SOCK, sock_id)
+            return bench_log.plan_at_bench(session, pair, which)
+
+    def as_knitted(self, sock_id: str, which: str) -> Planned | Problems | Refused:
+        """One sock of a pair as it was really knitted so far, proven anew."""
+        with self._database.reading() as session:
+            pair = kept.get(session, Kind.SOCK, sock_id)
+            return bench_log.knitted(session, pair, which)
+
+    def socks_at_bench(
+        self, sock_id: str
+    ) -> tuple[bench_record.SockAtBench, ...] | Problems | Refused:
+        """Both socks of a pair with what their logs tell; NotKept if there is no such pair."""
+        with self._database.reading() as session:
+            return bench_record.socks_at_bench(session, kept.get(session, Kind.SOCK, sock_id))
+
+    # Gauge
+
+    def gauge_memory(
+        self, machine_id: str | None = None, yarn_id: str | None = None
+    ) -> tuple[gauge_memory.Remembered, ...]:
+        """The gauge of every swatch, by machine, cylinder, yarn and cam, the newest first."""
+        with self._database.reading() as session:
+            return gauge_memory.remember(session, machine_id, yarn_id)
+
+    def fitting_swatches(self, machine_id: str, yarn_ids: Iterable[str]) -> tuple[str, ...]:
+        """The swatches that tell of these yarns on this machine: those not stale, if any is."""
+        with self._database.reading() as session:
+            return gauge_memory.fitting(session, machine_id, frozenset(yarn_ids))
+
+    # Out and in
+
+    def export_order(self, sock_id: str) -> str:
+        """The order file of a kept pair, as it was when it was planned."""
+        text = self.thing(Kind.SOCK, sock_id).fields["order_toml"]
+        assert isinstance(text, str)
+        return text
+
+    def import_order(
+        self, text: str, folder: Path | None = None
+    ) -> order_exchange.Taken | Problems:
+        """Keep the parts of an order file and the pair it plans; the same order only once."""
+        with self._database.writing() as session:
+            return order_exchange.take_order(session, text, folder, self._new_id, self._clock())
+
+    def export_all(self) -> bytes:
+        """The whole workshop as one file."""
+        with self._database.reading() as session:
+            return write_whole(session)
+
+    def import_all(self, data: bytes) -> joining.Joined | Problems:
+        """Take in a whole workshop's file: nothing lost, nothing twice, all or nothing."""
+        file = read_whole(data)
+        if isinstance(file, Problems):
+            return file
+        with self._database.writing() as session:
+            return joining.join(session, file)
+
+    # The example
+
+    def add_example(self) -> tuple[Thing, ...]:
+        """Put the example station in; what is there of it already stays."""
+        with self._database.writing() as session:
+            return example.add_example(session, self._clock())
+
+    def remove_example(self) -> example.Removal:
+        """Take the example station out, all but what one's own things need."""
+        with self._database.writing() as session:
+            return example.remove_example(session)
+
+
+def _refuse_sock(kind: Kind) -> None:
+    if kind is Kind.SOCK:
+        raise ValueError("a pair is kept by plan_sock and changed by what happens to it")

@@ -1,0 +1,34 @@
+"""Logs and socks for the tests of counting at the machine."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from hypothesis import strategies as st
+
+from sockwright.bench.log import Deed, Entry
+
+MOST_ENTRIES = 25
+
+
+@st.composite
+def tangled_logs(draw: st.DrawFn, beats: int) -> list[Entry]:
+    """Entries of three devices, some twice, some undoing what comes later or is not there."""
+    ids = [f"{draw(st.sampled_from('abcXYZ-'))}{n}" for n in range(MOST_ENTRIES)]
+    made = [
+        Entry(
+            id=ids[n],
+            clock=draw(st.integers(1, 12)),
+            device=draw(st.sampled_from(["tablet", "phone", "Remote"])),
+            time="2025-11-03T19:20:00.000Z",
+            deed=draw(st.sampled_from([*Deed, Deed.COUNT, Deed.UNDO])),
+            by=draw(st.integers(-3, 12)),
+            of=draw(st.sampled_from([*ids, "elsewhere"])),
+            at=draw(st.integers(-2, beats + 5)),
+            text=draw(st.sampled_from(["", "two rounds more", "Nadel 7 ersetzt"])),
+        )
+        for n in range(draw(st.integers(0, MOST_ENTRIES)))
+    ]
+    again = draw(st.lists(st.sampled_from(made), max_size=4)) if made else []
+    later = [replace(one, clock=one.clock + draw(st.integers(0, 3))) for one in again]
+    return draw(st.permutations([*made, *later]))

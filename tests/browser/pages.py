@@ -1,0 +1,220 @@
+"""Every page of the site, by name: what the tests look at and the pictures are made of."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+from sockwright.store.things import Kind
+from sockwright.web.choices import query_of
+from sockwright.web.door import Door
+from sockwright.workshop.answers import Choice
+from sockwright.workshop.example import example_id
+from sockwright.workshop.workshop import Workshop
+from web import sites
+from workshops import kept
+
+Ids = Mapping[str, str]
+"""What the addresses of PAGES are filled in with."""
+
+
+@dataclass(frozen=True)
+class PageOf:
+    """A page: its name, the route that answers, an address with {ids}, the status it has.
+
+    One `outside` is shown to somebody who has not entered a workshop with a pass-phrase. One that
+    answers a form has what is filled in where and what is pressed there; the status is its own.
+    """
+
+    name: str
+    route: str
+    address: str
+    status: int = 200
+    outside: bool = False
+    filled: tuple[tuple[str, str], ...] = ()
+    pressed: str = ""
+
+
+KEEPS = {
+    "people": "person",
+    "yarns": "yarn",
+    "machines": "machine",
+    "swatches": "swatch",
+    "designs": "design",
+    "notes": "note",
+}
+"""The folders of what is kept, each with the id of one of its things."""
+
+
+def _of_keeps() -> Iterator[PageOf]:
+    """The list, the empty form and one thing of every folder."""
+    for folder, id in KEEPS.items():
+        yield PageOf(folder, f"/{folder}", f"/{folder}")
+        yield PageOf(f"{folder}-new", f"/{folder}/new", f"/{folder}/new")
+        yield PageOf(f"{folder}-one", f"/{folder}/{{id}}", f"/{folder}/{{{id}}}")
+
+
+PAGES = (
+    PageOf("home", "/", "/"),
+    PageOf("plan-empty", "/plan", "/plan"),
+    PageOf("plan", "/plan", "/plan?{choice}"),
+    PageOf("plan-two-feet", "/plan", "/plan?{two_feet}"),
+    PageOf("plan-beside", "/plan", "/plan?{choice}&beside=54"),
+    PageOf("plan-not-proven", "/plan", "/plan?{not_proven}"),
+    PageOf("plan-refused", "/plan", "/plan?{refused}"),
+    PageOf("plan-problems", "/plan", "/plan?{choice}&ease.girth=90+%25&leg.height=wide"),
+    PageOf("plan-why", "/plan/why", "/plan/why?key=sizing.foot_rounds&{choice}"),
+    *_of_keeps(),
+    PageOf("person-two-feet", "/people/{id}", "/people/{two_footed}"),
+    PageOf(
+        "yarn-refused",
+        "/yarns/new",
+        "/yarns/new",
+        422,
+        filled=(("[name=name]", "moss green"), ("[name=fineness]", "thin")),
+        pressed="#form button.main",
+    ),
+    PageOf("yarn-deleted", "/yarns/{id}", "/yarns/{deleted}"),
+    PageOf("deleted", "/deleted", "/deleted"),
+    PageOf("gauge", "/gauge", "/gauge"),
+    PageOf("pairs", "/socks", "/socks"),
+    PageOf("pair-planned", "/socks/{id}", "/socks/{planned}"),
+    PageOf("pair-begun", "/socks/{id}", "/socks/{begun}"),
+    PageOf("pair-made", "/socks/{id}", "/socks/{made}"),
+    PageOf(
+        "pair-refused",
+        "/socks/{id}",
+        "/socks/{begun}",
+        422,
+        filled=(("#log-rounds", "a good few"), ("#log-note", "Lost count.")),
+        pressed="form[action$='/log'] button",
+    ),
+    PageOf("pair-deleted", "/socks/{id}", "/socks/{gone}"),
+    PageOf("bench-choose", "/socks/{id}/bench", "/socks/{begun}/bench"),
+    PageOf("bench", "/socks/{id}/bench/{which}", "/socks/{begun}/bench/first"),
+    PageOf("exchange", "/exchange", "/exchange"),
+    PageOf(
+        "exchange-refused",
+        "/exchange",
+        "/exchange",
+        422,
+        filled=(("textarea", "[foot]\nlength = 24"),),
+        pressed="form[action='/exchange/order'] button",
+    ),
+    PageOf("settings", "/settings", "/settings"),
+    PageOf("enter", "/enter", "/enter", outside=True),
+    PageOf(
+        "enter-refused",
+        "/enter",
+        "/enter",
+        403,
+        outside=True,
+        filled=(("#phrase", "open sesame"),),
+        pressed="main button",
+    ),
+    PageOf("nothing-there", "", "/nowhere", 404),
+)
+
+FILES = (
+    "/exchange/workshop.json",
+    "/plan/sheets/{file}",
+    "/socks/{id}/order.toml",
+    "/socks/{id}/sheets/{file}",
+    "/worker.js",
+    "/favicon.ico",
+)
+"""Routes that give a file to keep or print, not a page."""
+
+SENT_ON = ("/exchange/order", "/exchange/workshop", "/plan/result")
+"""Routes that have no page of their own: they give a piece of one, or send a browser on to it."""
+
+PASS_PHRASE = "seven dry pairs of socks"
+
+
+@dataclass(frozen=True)
+class FullSite:
+    """A furnished workshop, served at two addresses: open, and behind a door."""
+
+    open: str
+    behind_door: str
+    ids: Ids
+
+    def origin(self, one: PageOf) -> str:
+        """Where a page is asked for."""
+        return self.behind_door if one.outside else self.open
+
+    def path(self, one: PageOf) -> str:
+        """The page's address there."""
+        return one.address.format(**self.ids)
+
+
+@contextmanager
+def full_site(folder: Path) -> Iterator[FullSite]:
+    """A site where every kind of page has something to show, for those who only look."""
+    with (
+        sites.workshop(folder, example=True) as shop,
+        sites.serving(shop) as address,
+        sites.serving(shop, Door(PASS_PHRASE)) as behind_door,
+    ):
+        yield FullSite(address, behind_door, furnish(shop))
+
+
+def furnish(shop: Workshop) -> Ids:
+    """Add to the example what its pages do not show yet; gives the ids of what is there."""
+    choice = station_choice()
+    bin_yarn = kept(shop.keep(Kind.YARN, {"name": "moth-eaten green", "fineness": "100 g / 400 m"}))
+    shop.delete(Kind.YARN, bin_yarn.id, bin_yarn.version)
+    planned = kept(shop.plan_sock(choice))
+    begun = kept(shop.plan_sock(choice))
+    kept(shop.start_sock(begun.id, begun.version))
+    gone = kept(shop.plan_sock(choice))
+    shop.delete(Kind.SOCK, gone.id, gone.version)
+    return {
+        "choice": query_of(choice),
+        "two_feet": other_choice("dog-handler", "aunt", "spruce"),
+        "not_proven": other_choice("dog-handler", "bench", "berry"),
+        "refused": other_choice("dog-handler", "bench", "grey"),
+        "person": choice.person,
+        "two_footed": example_id(Kind.PERSON, "dog-handler"),
+        "yarn": choice.yarns["main"],
+        "machine": choice.machine,
+        "swatch": choice.swatches[0],
+        "design": choice.design or "",
+        "deleted": bin_yarn.id,
+        "planned": planned.id,
+        "begun": begun.id,
+        "gone": gone.id,
+        "made": example_id(Kind.SOCK, "winch-operator"),
+        "note": shop.things(Kind.NOTE)[0].id,
+    }
+
+
+def station_choice() -> Choice:
+    """A pair that the example station can make."""
+    return Choice(
+        person=example_id(Kind.PERSON, "winch-operator"),
+        machine=example_id(Kind.MACHINE, "bench"),
+        yarns={"main": example_id(Kind.YARN, "grey")},
+        design=example_id(Kind.DESIGN, "boot"),
+        swatches=(example_id(Kind.SWATCH, "grey"),),
+        needles=60,
+    )
+
+
+def station_query() -> str:
+    """The query of that pair."""
+    return query_of(station_choice())
+
+
+def other_choice(person: str, machine: str, yarn: str) -> str:
+    """The query of another pair of the station, by the example's keys."""
+    return query_of(
+        Choice(
+            person=example_id(Kind.PERSON, person),
+            machine=example_id(Kind.MACHINE, machine),
+            yarns={"main": example_id(Kind.YARN, yarn)},
+        ),
+        fitting=True,
+    )

@@ -1,0 +1,125 @@
+"""A browser on a stage: the views a page is seen in, and a watch over everything that goes wrong.
+
+What a page must never do, whatever it is tested for: raise an error, write one to the console,
+break its own security policy, or ask another computer for anything.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from playwright.sync_api import (
+    Browser,
+    BrowserContext,
+    ConsoleMessage,
+    Page,
+    Playwright,
+    Request,
+    Response,
+    WebError,
+)
+
+from browser.pages import PageOf
+
+ARGUMENTS = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+)
+
+SHORT_OF_TIME_MS = 10_000
+
+DESKTOP: Mapping[str, Any] = {"viewport": {"width": 1280, "height": 900}, "locale": "en-GB"}
+PHONE: Mapping[str, Any] = {
+    "viewport": {"width": 360, "height": 740},
+    "has_touch": True,
+    "is_mobile": True,
+    "device_scale_factor": 2,
+    "locale": "en-GB",
+}
+DARK: Mapping[str, Any] = {**DESKTOP, "color_scheme": "dark"}
+GERMAN: Mapping[str, Any] = {**DESKTOP, "locale": "de-DE"}
+WITHOUT_SCRIPT: Mapping[str, Any] = {**DESKTOP, "java_script_enabled": False}
+
+VIEWS: Mapping[str, Mapping[str, Any]] = {"light": DESKTOP, "dark": DARK, "phone": PHONE}
+
+
+class Watch:
+    """Notes what goes wrong in a context; `allow` names the refusals a test asks for itself."""
+
+    def __init__(self, context: BrowserContext, origin: str) -> None:
+        self.problems: list[str] = []
+        self._allowed: set[int] = set()
+        self._origin = origin
+        context.on("console", self._console)
+        context.on("weberror", self._error)
+        context.on("request", self._request)
+        context.on("response", self._response)
+
+    def allow(self, *statuses: int) -> None:
+        """From now on, answers of these statuses are what the test wants."""
+        self._allowed.update(statuses)
+
+    def check(self) -> None:
+        """Nothing went wrong since the last check."""
+        found, self.problems, self._allowed = self.problems, [], set()
+        assert found == [], "\n".join(found)
+
+    def _console(self, message: ConsoleMessage) -> None:
+        # An answer's status is judged where it comes in; Chromium repeats it on the console.
+        if message.type == "error" and "the server responded with a status of" in message.text:
+            return
+        if message.type in ("error", "warning"):
+            self.problems.append(f"console {message.type}: {message.text}")
+
+    def _error(self, error: WebError) -> None:
+        self.problems.append(f"page error: {error.error}")
+
+    def _request(self, request: Request) -> None:
+        if not request.url.startswith((f"{self._origin}/", "data:", "blob:", "chrome-extension:")):
+            self.problems.append(f"a request leaves the workshop: {request.url}")
+
+    def _response(self, response: Response) -> None:
+        if response.status >= 400 and response.status not in self._allowed:
+            self.problems.append(f"{response.status} from {response.request.method} {response.url}")
+
+
+def launch(playwright: Playwright, browser: Path) -> Browser:
+    """Start the browser at `browser`."""
+    return playwright.chromium.launch(executable_path=browser, args=list(ARGUMENTS))
+
+
+def go_to(page: Page, address: str, one: PageOf) -> None:
+    """Open a page at its address, and do there what leads to it; it answers as it should."""
+    answer = page.goto(address)
+    if one.pressed:
+        for field, text in one.filled:
+            page.locator(field).fill(text)
+        with page.expect_navigation() as navigation:
+            page.locator(one.pressed).click()
+        answer = navigation.value
+    assert answer is not None
+    assert answer.status == one.status, f"{one.name}: {answer.status}"
+    page.evaluate("document.fonts.ready")
+
+
+@contextmanager
+def watched(
+    browser: Browser, origin: str, view: Mapping[str, Any]
+) -> Iterator[tuple[BrowserContext, Watch]]:
+    """A fresh visitor of the site at `origin`; at the end nothing may have gone wrong."""
+    context = browser.new_context(base_url=origin, **view)
+    context.set_default_timeout(SHORT_OF_TIME_MS)
+    watch = Watch(context, origin)
+    try:
+        yield context, watch
+    finally:
+        context.close()
+    watch.check()

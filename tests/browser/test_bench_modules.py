@@ -1,0 +1,157 @@
+"""The scripts beside the machine say the same as the engine: the log's state, the lost place."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import asdict
+from typing import Any
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from playwright.sync_api import Browser, Page
+
+from bench_logs import tangled_logs
+from browser.pages import FullSite
+from browser.stage import DESKTOP, watched
+from orders import order
+from sockwright.bench.beats import ROW, Sock, sock_of
+from sockwright.bench.log import Entry, State, state_of
+from sockwright.bench.lost import Seen, places_that_fit
+from sockwright.bench.sheet import FIRST, bench_data
+from sockwright.plan import Plan, make_plan
+
+BEATS = 60
+MANY = 60
+"""Logs that go to the browser at once."""
+
+STATES = """async ([folder, logs, beats]) => {
+  const { stateOf } = await import(`${folder}/log.js`);
+  return logs.map((log) => stateOf(log, beats));
+}"""
+PLACES = """async ([folder, data, seen]) => {
+  const { readSock } = await import(`${folder}/sock.js`);
+  const { placesThatFit } = await import(`${folder}/lost.js`);
+  const sock = readSock(data);
+  return seen.map((one) =>
+    placesThatFit(sock, { ...one, raised: one.raised && new Set(one.raised) }));
+}"""
+NEEDLES = """async ([folder, texts, most]) => {
+  const { readNeedles } = await import(`${folder}/lost.js`);
+  return texts.map((text) => { const set = readNeedles(text, most); return set && [...set]; });
+}"""
+PACE = """async ([folder, counts]) => {
+  const { Pace } = await import(`${folder}/pace.js`);
+  const beats = Array.from({ length: 30 }, () => ({ kind: "row", seconds: 8 }));
+  const pace = new Pace({ pause_seconds: 300, pace_counts: 5 });
+  for (const at of counts) pace.count(at, [beats[0]]);
+  return pace.left(beats, 0);
+}"""
+
+
+@pytest.fixture(scope="module")
+def stage(browser: Browser, full_site: FullSite) -> Iterator[tuple[Page, str]]:
+    """A page of the site, and where the scripts of the bench lie."""
+    with watched(browser, full_site.open, DESKTOP) as (context, _):
+        page = context.new_page()
+        page.goto("/settings")
+        style = page.locator('link[rel="stylesheet"]').first.get_attribute("href")
+        assert style is not None
+        found = re.match(r"/static/\w+", style)
+        assert found is not None
+        yield page, f"{found[0]}/bench"
+
+
+def as_script(state: State) -> dict[str, Any]:
+    """A state as the script has it."""
+    return {
+        "done": state.done,
+        "extra": [list(one) for one in state.extra.items()],
+        "said": [asdict(one) for one in state.said],
+        "undoable": list(state.undoable),
+        "clock": state.clock,
+    }
+
+
+@given(st.lists(tangled_logs(BEATS), min_size=MANY, max_size=MANY))
+@settings(
+    max_examples=8,
+    deadline=None,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+)
+def test_a_log_comes_to_the_same_state(stage: tuple[Page, str], logs: list[list[Entry]]) -> None:
+    page, folder = stage
+    sent = [[{**asdict(one), "deed": one.deed.value} for one in log] for log in logs]
+    assert page.evaluate(STATES, [folder, sent, BEATS]) == [
+        as_script(state_of(log, BEATS)) for log in logs
+    ]
+
+
+def plan() -> Plan:
+    """A sock with heel and toe in rows, an odd cylinder's."""
+    return make_plan(order(61))
+
+
+def sights(sock: Sock) -> list[Seen]:
+    """What is seen at every seventh beat of a sock, whole, in part, and a little wrong."""
+    seen = []
+    for beat in sock.beats[::7]:
+        up = frozenset(n for n, look in enumerate(sock.beds[beat.bed][0], 1) if look == "r")
+        seen += [
+            Seen(raised=up, gap=beat.gap, section=beat.section, length_mm=beat.length_mm + 4),
+            Seen(raised=up ^ {3}),
+            Seen(gap=(beat.gap + 1) % sock.needles),
+            Seen(section=beat.section, length_mm=1.1 * beat.length_mm),
+            Seen(raised=up | {sock.needles + 9}, gap=beat.gap),
+        ]
+    return [*seen, Seen(), Seen(section="nowhere")]
+
+
+def test_the_same_places_fit(stage: tuple[Page, str]) -> None:
+    page, folder = stage
+    made = plan()
+    sock = sock_of(made)
+    seen = sights(sock)
+    sent = [
+        {**asdict(one), "raised": None if one.raised is None else sorted(one.raised)}
+        for one in seen
+    ]
+    data = bench_data(made, FIRST)
+    found = page.evaluate(PLACES, [folder, data, sent])
+    for one, guesses in zip(seen, found, strict=True):
+        expected = places_that_fit(sock, one)
+        # The page has lengths to 0.1 mm, which moves a fit in its last places.
+        assert [guess["off"] for guess in guesses] == pytest.approx(
+            [guess.off for guess in expected], abs=0.02
+        )
+        for guess, other in zip(guesses, expected, strict=True):
+            if one.length_mm is None:
+                assert guess["done"] == other.done
+    assert any(sock.beats[guess["done"] - 1].kind == ROW for guesses in found for guess in guesses)
+
+
+def test_needles_are_read_as_people_write_them(stage: tuple[Page, str]) -> None:
+    page, folder = stage
+    given = {
+        "31-33": [31, 32, 33],
+        " 1 – 2, 9": [1, 2, 9],
+        "4;5 6": [4, 5, 6],
+        "": [],
+        "9-3": None,
+        "0": None,
+        "1-61": None,
+        "ten": None,
+    }
+    assert page.evaluate(NEEDLES, [folder, list(given), 60]) == list(given.values())
+
+
+def test_the_time_left_learns_from_the_pace_and_not_from_a_pause(stage: tuple[Page, str]) -> None:
+    page, folder = stage
+    usual = page.evaluate(PACE, [folder, []])
+    twice_as_slow = page.evaluate(PACE, [folder, [16 * n for n in range(20)]])
+    one_pause = page.evaluate(PACE, [folder, [0, 8, 16, 1000, 1008, 1016]])
+    one_halt = page.evaluate(PACE, [folder, [0, 8, 16, 200, 208, 216]])
+    assert usual == 30 * 8
+    assert twice_as_slow == 2 * usual
+    assert one_pause == one_halt == usual

@@ -1,0 +1,202 @@
+"""Every page, looked at in Chromium: access by axe-core, width, targets; none is left out."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, Page
+
+from browser.conftest import Visit
+from browser.pages import FILES, PAGES, SENT_ON, FullSite, PageOf
+from browser.stage import DARK, DESKTOP, PHONE, Watch, go_to, watched
+from sockwright.web.pages import PAGE_ROUTERS
+from web.weights import weight
+
+AXE = Path(__file__).parent / "axe" / "axe.min.js"
+
+TAGS = ("wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22a", "wcag22aa", "best-practice")
+"""The rules of axe-core that count: WCAG 2.2 up to AA, and its own advice."""
+
+COLOURS = ("cat.color",)
+"""What can be wrong with a page in the dark alone."""
+
+HEAVIEST = 300_000
+HEAVIEST_BENCH = 200_000
+"""Bytes of a page with all that belongs to it but its type."""
+
+LARGEST: Any = {"width": 3840, "height": 2160}
+
+Window = tuple[Page, Watch]
+
+every_page = pytest.mark.parametrize("one", PAGES, ids=lambda one: one.name)
+
+
+def page_routes() -> Iterator[str]:
+    """The paths of all routes of the site's pages that answer a GET."""
+    for router in PAGE_ROUTERS:
+        for route in router.routes:
+            if "GET" in getattr(route, "methods", ()):
+                yield route.path  # type: ignore[attr-defined]
+
+
+def test_every_page_is_looked_at() -> None:
+    listed = {one.route for one in PAGES if one.route} | {*FILES, *SENT_ON}
+    assert set(page_routes()) == listed
+
+
+@cache
+def axe_source() -> str:
+    return AXE.read_text(encoding="utf-8")
+
+
+def violations(page: Page, tags: tuple[str, ...] = TAGS) -> list[str]:
+    """What axe-core finds wrong with a page as it stands, with where and why."""
+    if not page.evaluate("() => 'axe' in window"):
+        page.evaluate(axe_source())
+    options: dict[str, Any] = {
+        "runOnly": {"type": "tag", "values": list(tags)},
+        "resultTypes": ["violations"],
+    }
+    found = page.evaluate("(options) => axe.run(document, options)", options)["violations"]
+    return [
+        f"{rule['id']} ({rule['help']}): {' '.join(map(str, node['target']))}\n"
+        f"    {node['html'][:200]}\n    {node['failureSummary']}"
+        for rule in found
+        for node in rule["nodes"]
+    ]
+
+
+@pytest.fixture(scope="module")
+def windows(browser: Browser, full_site: FullSite) -> Iterator[dict[str, Window]]:
+    """A window at each address of the site, by address, for all tests here: it only looks."""
+    with (
+        watched(browser, full_site.open, PHONE) as at_home,
+        watched(browser, full_site.behind_door, PHONE) as outside,
+    ):
+        yield {
+            full_site.open: (at_home[0].new_page(), at_home[1]),
+            full_site.behind_door: (outside[0].new_page(), outside[1]),
+        }
+
+
+@every_page
+def test_it_is_open_to_everybody(
+    windows: dict[str, Window], full_site: FullSite, one: PageOf
+) -> None:
+    page, watch = windows[full_site.origin(one)]
+    watch.allow(one.status)
+    page.set_viewport_size(PHONE["viewport"])
+    page.emulate_media(color_scheme="light")
+    go_to(page, full_site.path(one), one)
+    found = {
+        "wider than a telephone": wider_than_the_screen(page),
+        "small targets": small_targets(page),
+        "on a telephone": violations(page),
+    }
+    page.set_viewport_size(DESKTOP["viewport"])
+    found["light"] = violations(page)
+    page.emulate_media(color_scheme="dark")
+    found["dark"] = violations(page, COLOURS)
+    page.set_viewport_size(LARGEST)
+    found["wider than the largest screen"] = wider_than_the_screen(page)
+    assert {view: faults for view, faults in found.items() if faults} == {}
+    watch.check()
+
+
+@pytest.mark.parametrize("one", [one for one in PAGES if not one.pressed], ids=lambda one: one.name)
+def test_it_is_light(full_site: FullSite, one: PageOf) -> None:
+    most = HEAVIEST_BENCH if one.name.startswith("bench") else HEAVIEST
+    assert weight(full_site.origin(one), full_site.path(one)) < most
+
+
+def wider_than_the_screen(page: Page) -> list[str]:
+    """What sticks out at the side, if the page can be pushed sideways."""
+    return page.evaluate(  # type: ignore[no-any-return]
+        """() => {
+          const root = document.documentElement;
+          if (root.scrollWidth <= root.clientWidth) return [];
+          const out = [...document.querySelectorAll("body *")].filter(
+            (one) => one.getBoundingClientRect().right > root.clientWidth + 0.5);
+          return [`${root.scrollWidth} px wide`, ...out.slice(0, 8).map(
+            (one) => `${one.tagName} .${one.className} ${one.textContent.trim().slice(0, 40)}`)];
+        }"""
+    )
+
+
+def small_targets(page: Page) -> list[str]:
+    """Buttons and fields less than 44 px high or wide, and links in menus less than 24 px.
+
+    Links within a sentence are as high as its lines; a tick or a choice is hit on its label.
+    """
+    return page.evaluate(  # type: ignore[no-any-return]
+        """() => {
+          const least = (one) => one.matches("a:not(.button)") ? 24 : 44;
+          const inline = (one) => one.matches("p a, li a, td a, dd a, th a")
+            && getComputedStyle(one).display === "inline";
+          return [...document.querySelectorAll(
+            "button, a, select, summary, textarea, input:not([type=hidden])")]
+            .filter((one) => one.checkVisibility() && !one.matches(".skip") && !inline(one))
+            .map((one) => [one, (one.matches("[type=checkbox], [type=radio]")
+              ? one.closest("label") ?? one : one).getBoundingClientRect(), least(one)])
+            .filter(([one, box, size]) => box.width < size - 0.5 || box.height < size - 0.5)
+            .map(([one, box]) => `${one.tagName} ${one.name ?? ""} ${one.textContent.trim()
+              .slice(0, 40)}: ${box.width.toFixed(0)} x ${box.height.toFixed(0)}`);
+        }"""
+    )
+
+
+FAULTY = """<!doctype html><html lang="en"><title>Faulty</title>
+<meta name="viewport" content="width=device-width, initial-scale=1"><main><h1>Faulty</h1>
+<p style="color: #bbb; background: #fff">Too pale.</p><button style="width: 20px">x</button>
+<div style="width: 900px">Too wide.</div></main></html>"""
+
+
+def test_faults_of_a_page_are_seen(visit: Visit, full_site: FullSite) -> None:
+    page = visit(full_site.open, PHONE).page
+    page.set_content(FAULTY)
+    assert any(fault.startswith("color-contrast") for fault in violations(page))
+    assert wider_than_the_screen(page)[0].startswith("9")
+    assert [fault[:8] for fault in small_targets(page)] == ["BUTTON  "]
+
+
+@pytest.mark.parametrize(
+    ("does", "said"),
+    [
+        ("() => { setTimeout(() => { throw new Error('torn yarn') }) }", "page error: torn yarn"),
+        ("() => console.error('torn yarn')", "console error: torn yarn"),
+        ("() => document.body.setAttribute('style', 'color: red')", "Content Security Policy"),
+        ("() => { new Image().src = 'http://192.0.2.1/wool.png' }", "Content Security Policy"),
+        ("() => { location.href = 'http://192.0.2.1/' }", "leaves the workshop: http://192.0.2.1/"),
+        ("() => fetch('/nowhere')", "404 from GET"),
+    ],
+)
+def test_what_a_page_must_not_do_is_seen(
+    browser: Browser, full_site: FullSite, does: str, said: str
+) -> None:
+    with pytest.raises(AssertionError, match=re.escape(said)):
+        misbehave(browser, full_site.open, does)
+
+
+def misbehave(browser: Browser, site: str, does: str) -> None:
+    """Have a page of the site do something, watched."""
+    with watched(browser, site, DESKTOP) as (context, _):
+        page = context.new_page()
+        page.goto("/settings")
+        page.evaluate(does)
+        page.wait_for_timeout(200)
+
+
+def test_the_device_chooses_light_or_dark(visit: Visit, full_site: FullSite) -> None:
+    paper = "() => getComputedStyle(document.body).backgroundColor"
+    seen = []
+    for view in (DESKTOP, DARK):
+        page = visit(full_site.open, view).page
+        page.goto("/")
+        seen.append(sum(map(int, re.findall(r"\d+", page.evaluate(paper)))))
+    assert seen[0] > 600
+    assert seen[1] < 200

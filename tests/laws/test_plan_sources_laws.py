@@ -1,0 +1,131 @@
+"""Laws of where a plan's numbers come from: none is left out, and shares add up."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import isclose
+from typing import Any
+
+import numpy as np
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from orders import random_order
+from sockwright.errors import CannotMake, OrderError
+from sockwright.estimates import Estimate
+from sockwright.facts import STANDINGS
+from sockwright.order.model import Order
+from sockwright.plan import Plan, make_plan
+from sockwright.plan_data import plan_data
+from sockwright.plan_sources import Explained, sources
+from sockwright.words import Said
+
+orders = st.integers(0, 2**32 - 1).map(lambda number: random_order(np.random.default_rng(number)))
+
+NOT_WORKED_OUT = ("program", "instructions", "next_reading", "leg_shape")
+"""Parts of the data whose numbers are not worked out but written down, or have no key."""
+LEFT_OUT = 0.02
+"""What may be missing to 1 in shares: errors too small to tell."""
+
+
+def planned(asked: Order) -> Plan | None:
+    """The plan of an order, None where it is refused."""
+    try:
+        return make_plan(asked)
+    except (CannotMake, OrderError):
+        return None
+
+
+def estimates(data: Any, key: str = "") -> Iterator[tuple[str, dict[str, Any]]]:
+    """Every quantity of a plan's data that has an sd, by the key of its explanation."""
+    if isinstance(data, dict) and {"value", "sd", "unit"} <= data.keys():
+        if data["sd"]:
+            yield key, data
+    elif isinstance(data, dict):
+        for name, part in data.items():
+            if name not in NOT_WORKED_OUT:
+                yield from estimates(part, f"{key}.{name}".removeprefix("."))
+    elif isinstance(data, list):
+        for part in data:
+            if isinstance(part, dict) and "needles" in part:
+                yield from estimates(part, f"{key}.{part['needles']}")
+
+
+def counts(data: dict[str, Any]) -> Iterator[tuple[str, int]]:
+    """Every count of a plan's sizing and dry run."""
+    for part in ("sizing", "dry_run"):
+        for name, value in data[part].items():
+            if isinstance(value, int) and not isinstance(value, bool):
+                yield f"{part}.{name}", value
+
+
+@given(orders)
+@settings(max_examples=80)
+def test_every_number_of_a_plan_is_explained(asked: Order) -> None:
+    plan = planned(asked)
+    if plan is None:
+        return
+    explained = {each.key: each for each in sources(plan)}
+    data = plan_data(plan)
+    found = dict(estimates(data))
+    assert len(found) > 25
+    for key, told in found.items():
+        value = explained[key].value
+        assert isinstance(value, Estimate), key
+        assert value.as_data().items() <= told.items(), key
+    for key, count in counts(data):
+        assert explained[key].value == count, key
+
+
+@given(orders)
+@settings(max_examples=80)
+def test_shares_add_up_and_inputs_are_the_plans_own(asked: Order) -> None:
+    plan = planned(asked)
+    if plan is None:
+        return
+    numbers = sources(plan)
+    explained = {each.key: each for each in numbers}
+    assert len(explained) == len(numbers)
+    for number in numbers:
+        for one in number.inputs:
+            assert 0 <= one.share <= 1 + 1e-9, (number.key, one.key)
+            if one.key in explained:
+                assert same(one.value, explained[one.key]), (number.key, one.key)
+        if number.spread.sd:
+            for parts in (number.inputs, number.rests_on):
+                whole = sum(one.share for one in parts)
+                assert 1 - LEFT_OUT <= whole <= 1 + 1e-6, (number.key, whole)
+
+
+def same(value: Estimate, number: Explained) -> bool:
+    """Whether an input has the value of the number that it is."""
+    if isinstance(number.value, Estimate):
+        return value == number.value
+    return isclose(value.value, number.value)
+
+
+@given(orders)
+@settings(max_examples=60)
+def test_everything_told_can_be_translated_and_has_a_source(asked: Order) -> None:
+    plan = planned(asked)
+    for number in sources(plan) if plan is not None else ():
+        told = [number.label, number.formula, number.source, number.rounding, number.helps]
+        for one in number.inputs:
+            told += [one.label, one.source]
+        assert all(isinstance(text, Said) and text for text in told if text is not None), number.key
+        assert number.standing in STANDINGS
+
+
+@given(orders)
+@settings(max_examples=60)
+def test_a_count_is_near_what_it_was_before_and_a_help_helps(asked: Order) -> None:
+    plan = planned(asked)
+    for number in sources(plan) if plan is not None else ():
+        if number.exact is not None and isinstance(number.value, int):
+            assert number.rounding is not None
+            if number.key.endswith(("foot_rounds", "leg_rounds")):
+                assert abs(number.exact.value - number.value) <= 0.5 + 1e-9, number.key
+        if number.further is not None:
+            assert number.helps is not None
+            assert number.further.sd_before == number.spread.sd
+            assert 0 < number.further.sd_after < 0.96 * number.further.sd_before

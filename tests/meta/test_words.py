@@ -1,0 +1,125 @@
+"""The catalogues of words: up to date, whole, and with the fields of the English texts."""
+
+from __future__ import annotations
+
+import importlib.util
+import re
+from functools import cache
+from pathlib import Path
+from types import ModuleType
+
+import pytest
+from babel.messages.catalog import Message
+
+from sockwright.words import LANGUAGES, tongue
+
+ROOT = Path(__file__).parents[2]
+OTHERS = [language for language in LANGUAGES if language != "en"]
+FIELD = re.compile(r"\{(\w+)|%\((\w+)\)")
+
+
+@cache
+def tool() -> ModuleType:
+    """The tool behind `make words`."""
+    spec = importlib.util.spec_from_file_location("words_tool", ROOT / "docs" / "words.py")
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+@cache
+def texts() -> list[str | tuple[str, str]]:
+    found: list[str | tuple[str, str]] = tool().texts()
+    return found
+
+
+def entries(language: str) -> list[Message]:
+    return [message for message in tool().catalogue(language) if message.id]
+
+
+def strings(message: Message) -> tuple[str, ...]:
+    return message.string if isinstance(message.string, tuple) else (message.string,)
+
+
+def fields(texts: str | tuple[str, ...]) -> set[str]:
+    whole = texts if isinstance(texts, str) else "\n".join(texts)
+    return {name or other for name, other in FIELD.findall(whole)}
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_a_catalogue_is_not_stale(language: str) -> None:
+    path = ROOT / "src" / "sockwright" / "words" / f"{language}.po"
+    known, found = {message.id for message in entries(language)}, set(texts())
+    assert not found - known, "make words"
+    assert not known - found, "make words"
+    assert tool().renewed(language, texts()) == path.read_text(encoding="utf-8"), "make words"
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_every_text_is_translated(language: str) -> None:
+    assert [each.id for each in entries(language) if not all(strings(each)) or each.fuzzy] == []
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_a_translation_has_the_fields_of_the_english(language: str) -> None:
+    wrong = [
+        (each.id, one)
+        for each in entries(language)
+        for one in strings(each)
+        if one and fields(one) != fields(each.id)
+    ]
+    assert wrong == []
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_a_translation_is_filled_in_as_the_english_is(language: str) -> None:
+    """A field keeps what tells how its value is printed: {x:.2f} must not become {x}."""
+    form = re.compile(r"\{(\w+[^}]*)\}")
+    wrong = [
+        each.id
+        for each in entries(language)
+        if isinstance(each.id, str)
+        and all(strings(each))
+        and set(form.findall(each.string)) != set(form.findall(each.id))
+    ]
+    assert wrong == []
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_blanks_at_the_ends_and_marks_of_type_are_kept(language: str) -> None:
+    wrong = [
+        each.id
+        for each in entries(language)
+        if isinstance(each.id, str)
+        and each.string
+        and (
+            each.id[:1].isspace() != each.string[:1].isspace()
+            or each.id[-1:].isspace() != each.string[-1:].isspace()
+            or each.id.count("*") % 2 != each.string.count("*") % 2
+        )
+    ]
+    assert wrong == []
+
+
+def test_texts_are_found_in_every_kind_of_place() -> None:
+    found = set(texts())
+    places = {
+        "a module": "nothing says how long the foot is",
+        "the crank program": "Take the heel weights off.",
+        "the sheets": "How this sheet speaks",
+        "a sheet's template": "The readings",
+        "a drawing": "Side view of the sock",
+        "a key of the order": "who wears the socks",
+        "what a key takes": "a table of the design",
+        "a choice": "hung hem",
+        "a measure": "ball girth",
+    }
+    assert {place for place, text in places.items() if text not in found} == set()
+
+
+def test_a_told_text_is_that_of_the_catalogue() -> None:
+    told = {each.id: each.string for each in entries("de") if isinstance(each.id, str)}
+    text = "nothing says how long the foot is"
+    assert tongue("de").tell(text) == told[text] != text

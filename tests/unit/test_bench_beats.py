@@ -1,0 +1,132 @@
+"""A sock as beats: every step once, counts as the instructions say, the yarn as the plan says."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from orders import order, random_order
+from sockwright.bench.beats import DO, ROUND, ROW, Sock, sock_of
+from sockwright.errors import CannotMake, OrderError
+from sockwright.needlebed.bed import RAISED
+from sockwright.needlebed.replay import state_after
+from sockwright.order.model import Order
+from sockwright.plan import Plan, make_plan
+from sockwright.program import steps as op
+from sockwright.program.yarns import CORD, WASTE
+
+random_plans = st.integers(0, 2**32 - 1).map(lambda n: random_order(np.random.default_rng(n)))
+
+
+def sound(plan: Plan) -> None:
+    """All laws of a sock's beats."""
+    sock = sock_of(plan)
+    counts_every_step_once(plan, sock)
+    counts_as_the_instructions(sock)
+    counts_as_the_program(plan, sock)
+    uses_the_yarn_of_the_plan(plan, sock)
+    goes_on_from_where_it_was(sock)
+
+
+def counts_every_step_once(plan: Plan, sock: Sock) -> None:
+    assert [beat.place for beat in sock.beats] == list(range(1, len(sock.beats) + 1))
+    steps = [step for each in sock.instructions for step in each.steps]
+    assert steps == list(range(1, len(plan.program.steps) + 1))
+    for each in sock.instructions:
+        beats = sock.beats_of(each.number)
+        assert [beat.nth for beat in beats] == list(range(1, len(beats) + 1))
+        assert {beat.beats for beat in beats} == {len(beats)}
+
+
+def counts_as_the_instructions(sock: Sock) -> None:
+    for each in sock.instructions:
+        counted = [(beat.count, beat.of) for beat in sock.beats_of(each.number)]
+        if each.count is None:
+            assert set(counted) == {(0, 0)}
+        else:
+            first, last, of = each.count.first, each.count.last, each.count.of
+            assert counted == [(count, of) for count in range(first, last + 1)]
+
+
+def counts_as_the_program(plan: Plan, sock: Sock) -> None:
+    """Rounds and rows of the program itself, added up without the instructions."""
+    steps = plan.program.steps
+    rounds = sum(step.count for step in steps if isinstance(step, op.Rounds))
+    parts = sum(isinstance(step, op.PartRound) for step in steps)
+    rows = sum(isinstance(step, op.Row) for step in steps)
+    kinds = [beat.kind for beat in sock.beats]
+    assert (kinds.count(ROUND), kinds.count(ROW)) == (rounds + parts, rows)
+
+
+def uses_the_yarn_of_the_plan(plan: Plan, sock: Sock) -> None:
+    for name, use in plan.use.items():
+        used = [beat.used_mm for beat in sock.beats if beat.yarn == name]
+        assert used == sorted(used)
+        if not used or name in (WASTE, CORD):
+            continue
+        tails = tails_mm(plan.program, name)
+        assert use.length.value - tails - 1 <= used[-1] <= use.length.value + 1
+
+
+def tails_mm(program: op.Program, yarn: str) -> float:
+    """All ends that are left of a yarn."""
+    tails, threaded = 0.0, ""
+    for step in program.steps:
+        if isinstance(step, op.Thread):
+            threaded = step.yarn
+        if isinstance(step, op.Thread | op.CutYarn) and threaded == yarn:
+            tails += step.tail_mm
+    return tails
+
+
+def goes_on_from_where_it_was(sock: Sock) -> None:
+    for before, after in pairwise(sock.beats):
+        assert after.gap_before == before.gap
+        if after.section == before.section:
+            assert after.length_mm >= before.length_mm
+        if after.nth > 1:
+            assert after.before == after.bed == before.bed
+    assert all(0 <= beat.gap < sock.needles for beat in sock.beats)
+    assert all(beat.way == 0 for beat in sock.beats if beat.kind == DO)
+
+
+@pytest.mark.parametrize("needles", [24, 37, 48, 60, 61, 84, 99, 120])
+def test_a_plain_sock_of_any_cylinder(needles: int) -> None:
+    # The fabric is as fine as the cylinder asks for, so that the sock fits the same foot.
+    sound(make_plan(order(needles, wale_mm=3.3 * 60 / needles)))
+
+
+@given(random_plans)
+@settings(max_examples=40, deadline=None)
+def test_the_laws_hold_for_any_order(asked: Order) -> None:
+    try:
+        plan = make_plan(asked)
+    except (CannotMake, OrderError):
+        return
+    for each in (plan, plan.second):
+        if each is not None:
+            sound(each)
+
+
+def test_the_bed_is_that_of_the_dry_run() -> None:
+    plan = make_plan(order(60))
+    sock = sock_of(plan)
+    for beat in sock.beats:
+        state = state_after(plan.program, sock.instructions[beat.instruction - 1].steps[-1])
+        up = {n for n, needle in enumerate(state.needles) if needle == RAISED}
+        look = sock.beds[beat.bed][0]
+        assert {n for n, letter in enumerate(look) if letter == "r"} == up
+
+
+def test_a_row_names_the_needles_it_touches() -> None:
+    sock = sock_of(make_plan(order(60)))
+    rows = [beat for beat in sock.beats if beat.kind == ROW]
+    assert rows
+    for beat in rows:
+        words = sock.instructions[beat.instruction - 1].brief
+        for touch in beat.touches:
+            assert all(str(needle) in words for needle in touch.needles)

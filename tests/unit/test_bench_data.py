@@ -1,0 +1,167 @@
+"""What the page beside the machine is given: whole, small, and true to the sock's beats."""
+
+from __future__ import annotations
+
+import json
+import re
+import xml.etree.ElementTree as ET
+from functools import cache
+
+import pytest
+
+from orders import order
+from sockwright.bench.beats import sock_of
+from sockwright.bench.mishaps import MISHAPS
+from sockwright.bench.page_words import PLURALS, WORDS
+from sockwright.bench.sheet import FIRST, SECOND, bench_data, runs, sock_name
+from sockwright.drawing.bench_cylinder import bench_cylinder_svg, moving_cylinder_svg
+from sockwright.drawing.mishap_figures import FIGURES
+from sockwright.drawing.theme import Theme
+from sockwright.drawing.view import view_at
+from sockwright.drawing.words import ENGLISH
+from sockwright.plan import Plan, make_plan
+from sockwright.plan_data import instructions
+from sockwright.program import steps as op
+from sockwright.words import tongue
+
+MOST_BYTES = 60_000
+FIELD = re.compile(r"\{(\w+)\}")
+
+
+@cache
+def plan(needles: int = 60) -> Plan:
+    return make_plan(order(needles, wale_mm=3.3 * 60 / needles))
+
+
+@cache
+def data(which: str = FIRST) -> dict:
+    return json.loads(json.dumps(bench_data(plan(), which)))
+
+
+def rows(name: str) -> list[dict]:
+    columns = data()[f"{name}_columns"]
+    return [dict(zip(columns, row, strict=True)) for row in data()[f"{name}s"]]
+
+
+def text(places: list[int]) -> str:
+    return " ".join(data()["sentences"][place] for place in places)
+
+
+def expanded(letters: str) -> str:
+    return re.sub(r"(\d+)(.)", lambda found: int(found[1]) * found[2], letters)
+
+
+def test_it_is_small() -> None:
+    whole = json.dumps(bench_data(plan(), FIRST), separators=(",", ":"), ensure_ascii=False)
+    assert len(whole.encode()) < MOST_BYTES
+
+
+def test_the_beats_are_those_of_the_sock() -> None:
+    sock = sock_of(plan())
+    for given, beat in zip(rows("beat"), sock.beats, strict=True):
+        assert given["instruction"] == beat.instruction
+        assert (given["count"], given["gap"], given["bed"]) == (beat.count, beat.gap, beat.bed)
+        assert given["used_mm"] == pytest.approx(beat.used_mm, abs=0.5)
+        assert given["length_mm"] == pytest.approx(beat.length_mm, abs=0.05)
+        of_instruction = rows("instruction")[beat.instruction - 1]
+        assert (of_instruction["kind"], of_instruction["way"]) == (beat.kind, beat.way)
+        assert data()["sections"][of_instruction["section"]] == beat.section
+
+
+def test_the_looks_of_the_bed_come_back() -> None:
+    beds = tuple(tuple(map(expanded, bed)) for bed in data()["beds"])
+    assert beds == sock_of(plan()).beds
+    assert runs("wwworrwo") == "3wo2rwo"
+
+
+def test_every_sentence_of_the_instructions_is_there() -> None:
+    for given, each in zip(rows("instruction"), instructions(plan()), strict=True):
+        said = [text(given["head"]), text(given["text"]), *map(text, given["items"])]
+        told = re.sub(r"^\d+\. ", "", each.text, flags=re.MULTILINE).split("\n")
+        assert " ".join(told) in " ".join(filter(None, said))
+
+
+def test_a_check_has_its_items_to_tick() -> None:
+    steps = plan().program.steps
+    for given, each in zip(rows("instruction"), instructions(plan()), strict=True):
+        check = isinstance(steps[each.steps[0] - 1], op.Check)
+        assert bool(given["items"]) == check
+
+
+def test_what_hangs_follows_the_program() -> None:
+    """Main weight, heel weights and spring by the steps themselves."""
+    on = {"main": False, "heel": False, "spring": False}
+    for given, each in zip(rows("instruction"), instructions(plan()), strict=True):
+        for step in (plan().program.steps[number - 1] for number in each.steps):
+            if isinstance(step, op.Weigh | op.Unweigh):
+                on[step.kind.value] = isinstance(step, op.Weigh)
+            elif isinstance(step, op.HeelSpring):
+                on["spring"] = step.on
+            elif isinstance(step, op.TakeOff):
+                on["main"] = False
+        bits = (on["main"], 2 * on["heel"], 4 * on["spring"])
+        assert given["standing"] == sum(bits), each.text
+
+
+def test_each_change_of_a_weight_is_advised_once() -> None:
+    steps = plan().program.steps
+    kinds = op.Weigh | op.Unweigh | op.HeelSpring | op.Ribber | op.SetCam
+    assert len(data()["advice"]) == sum(isinstance(step, kinds) for step in steps)
+    assert [number for number, _ in data()["advice"]] == sorted(n for n, _ in data()["advice"])
+    assert {f"advice.{kind}" for _, kind in data()["advice"]} <= set(data()["words"])
+
+
+def test_yarn_of_both_socks_adds_up_to_the_pair() -> None:
+    for name, pair in plan().pair_use.items():
+        first, second = (data(which)["yarns"][name] for which in (FIRST, SECOND))
+        for yarn in (first, second):
+            total = yarn["earlier_g"] + yarn["sock_g"] + yarn["later_g"]
+            assert total == pytest.approx(pair.mass.value, abs=0.02)
+        assert first["earlier_g"] == second["later_g"] == 0
+
+
+def test_rounds_that_may_vary_are_whole_rounds() -> None:
+    steps = plan().program.steps
+    for given, each in zip(rows("instruction"), instructions(plan()), strict=True):
+        assert given["may_vary"] == any(isinstance(steps[n - 1], op.Rounds) for n in each.steps)
+
+
+def test_every_way_back_can_be_filled_in() -> None:
+    fields = {"carrier", "working", "raised", "waits", "half", "after_half", "last"}
+    steps = [step for _, steps in MISHAPS.values() for step in steps]
+    assert {name for step in steps for name in FIELD.findall(step)} <= fields
+    assert set(MISHAPS) == set(FIGURES)
+
+
+def test_a_word_stands_once() -> None:
+    assert not set(WORDS) & set(PLURALS)
+    assert set(data()["words"]) == set(WORDS) | set(PLURALS)
+
+
+def test_the_page_speaks_the_reader_s_language() -> None:
+    german = bench_data(plan(), FIRST, tongue("de"))
+    assert german["section_names"] != data()["section_names"]
+    assert german["beats"] == bench_data(plan(), FIRST)["beats"]
+
+
+def test_a_sock_is_called_by_its_turn_where_one_serves_both_feet() -> None:
+    assert sock_name(plan(), SECOND) == "second sock"
+
+
+@pytest.mark.parametrize("needles", [24, 37, 60, 101, 200])
+def test_the_cylinder_has_every_needle_to_be_moved(needles: int) -> None:
+    program = op.Program(needles, (), (op.HangScrap(op.Section.SET_UP),))
+    view = view_at(program, plan().order.machine, 1)
+    drawing = ET.fromstring(moving_cylinder_svg(view, (), Theme.PAGE, ENGLISH, 74.0))
+    numbers = [part.get("data-n") for part in drawing.iter() if part.get("class") == "n w"]
+    assert numbers == [str(n) for n in range(1, needles + 1)]
+    (root,) = [part for part in drawing.iter() if part.get("class") == "bench-cylinder"]
+    shapes = [root.get(f"data-{name}") for name in ("w", "r", "o", "raise", "lower", "wrap")]
+    assert all(shapes)
+    assert len(set(shapes)) == len(shapes)
+
+
+def test_the_cylinder_holds_what_the_script_turns() -> None:
+    drawing = ET.fromstring(bench_cylinder_svg(plan()))
+    classes = {part.get("class") for part in drawing.iter()}
+    assert {"bench-ring", "bench-carrier", "bench-touches", "way forward", "way reverse"} <= classes

@@ -1,0 +1,177 @@
+"""Texts that are said in English and told in other languages."""
+
+from __future__ import annotations
+
+import copy
+import json
+import pickle
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from sockwright.errors import CannotMake, Offer, OrderError, Problem, QuantityError
+from sockwright.words import (
+    ENGLISH,
+    LANGUAGES,
+    Said,
+    UnknownTongue,
+    capitalised,
+    either,
+    joined,
+    listed,
+    numeral,
+    said,
+    said_of,
+    sentence,
+    tongue,
+)
+
+GERMAN = tongue("de")
+ANY_TEXT = st.text(st.characters(codec="utf-8"), max_size=20)
+
+
+def test_what_is_said_is_its_english_text() -> None:
+    text = said("{low} to {high}", low=said("left"), high="x")
+    assert text == "left to x"
+    assert hash(text) == hash("left to x")
+    assert {text: 1}["left to x"] == 1
+    assert json.dumps([text]) == '["left to x"]'
+    assert type(str(text)) is str
+
+
+def test_what_is_said_remembers_its_parts() -> None:
+    text = said("{value} cm", value=numeral("2.5"))
+    assert text.template == "{value} cm"
+    assert dict(text.values) == {"value": "2.5"}
+    with pytest.raises(TypeError):
+        text.values["value"] = "3"  # type: ignore[index]
+
+
+@pytest.mark.parametrize(
+    "again", [copy.copy, copy.deepcopy, lambda t: pickle.loads(pickle.dumps(t))]
+)
+def test_copies_can_still_be_told(again: object) -> None:
+    assert callable(again)
+    for text in (
+        said("{some} and {last}", some=said("left"), last=numeral("1.5")),
+        sentence(said("left")),
+        said_of("{n} person", "{n} people", 2),
+    ):
+        other = again(text)
+        assert other == text
+        assert GERMAN.tell(other) == GERMAN.tell(text) != text
+
+
+def test_a_field_without_a_value_is_an_error() -> None:
+    with pytest.raises(KeyError):
+        said("{low} to {high}", low=1)
+
+
+def test_without_values_braces_are_braces() -> None:
+    assert said("a table such as { rounds = 10 }") == "a table such as { rounds = 10 }"
+    assert said("{low}") == "{low}"
+
+
+def test_what_is_said_twice_is_said_once() -> None:
+    once = said("{value} g", value=3)
+    assert said(once) is once
+
+
+def test_plurals() -> None:
+    assert said_of("{n} person", "{n} people", 1) == "1 person"
+    assert said_of("{n} person", "{n} people", 3) == "3 people"
+    assert GERMAN.tell(said_of("{n} person", "{n} people", 1)) == "1 Person"
+    assert GERMAN.tell(said_of("{n} person", "{n} people", 3)) == "3 Personen"
+
+
+@pytest.mark.parametrize(
+    ("items", "english", "german"),
+    [
+        ([], "", ""),
+        (["a"], "a", "a"),
+        (["a", "b"], "a and b", "a und b"),
+        (["a", "b", "c"], "a, b and c", "a, b und c"),
+    ],
+)
+def test_lists(items: list[str], english: str, german: str) -> None:
+    assert listed(items) == english
+    assert GERMAN.tell(listed(items)) == german
+
+
+def test_choices() -> None:
+    assert either(["60", "72", "84"]) == "60 or 72 or 84"
+    assert GERMAN.tell(either(["60", "72"])) == "60 oder 72"
+    assert listed(["a", "b", "c"], "or") == "a, b or c"
+
+
+@given(st.lists(ANY_TEXT, max_size=4), ANY_TEXT)
+def test_joining_is_that_of_plain_texts(items: list[str], separator: str) -> None:
+    assert joined(separator, items) == separator.join(items)
+    assert GERMAN.tell(joined(separator, items)) == separator.join(items)
+
+
+@given(ANY_TEXT)
+def test_names_stay_as_they_are(name: str) -> None:
+    """A yarn called "heel" is nobody's heel."""
+    for called in (name, "heel"):
+        assert GERMAN.tell(said("{value} kg", value=called)) == f"{called} kg"
+        assert GERMAN.named(called) == called
+    assert GERMAN.named(said("heel")) == "Ferse"
+
+
+@pytest.mark.parametrize("sign", [1, -1])
+def test_numbers_have_a_decimal_comma_in_german(sign: int) -> None:
+    text = said("{value:.2f} mm", value=sign * 2.5)
+    assert text == f"{sign * 2.5:.2f} mm"
+    assert GERMAN.tell(text).startswith(f"{'-' if sign < 0 else ''}2,50")
+    assert GERMAN.tell(numeral("1,234.5")) == "1.234,5"
+    assert GERMAN.tell(said("{people:,} {whose}", people=1986, whose="x")) == "1.986 x"
+
+
+def test_a_list_as_value_is_read_out() -> None:
+    text = said("known: {known}", known=("wool", said("left")))
+    assert text == "known: wool, left"
+    assert GERMAN.tell(text) == "bekannt: wool, links"
+
+
+def test_sentences() -> None:
+    assert sentence("the end") == "The end."
+    assert sentence("The end!") == "The end!"
+    assert capitalised("the end") == "The end"
+    assert GERMAN.tell(sentence(said("heel"))) == "Ferse."
+
+
+@given(ANY_TEXT)
+def test_english_is_told_as_it_is_said(text: str) -> None:
+    for one in (said("{value} kg", value=text), sentence(text or "x"), text):
+        assert ENGLISH.tell(one) == one
+
+
+def test_an_unknown_text_stays() -> None:
+    assert GERMAN.tell("no such text anywhere") == "no such text anywhere"
+    assert GERMAN.tell("") == ""
+
+
+def test_an_unknown_language_names_those_there_are() -> None:
+    assert list(LANGUAGES) == ["en", "de"]
+    with pytest.raises(UnknownTongue, match="no language 'tlh'; there is en, de"):
+        tongue("tlh")
+
+
+def test_a_language_is_loaded_once() -> None:
+    assert tongue("de") is GERMAN
+    assert copy.deepcopy(GERMAN) is GERMAN
+
+
+def test_errors_can_be_told() -> None:
+    problem = Problem("foot.length", said("is missing"), said("give {file}", file="a.toml"))
+    assert GERMAN.tell(problem.message) == "foot.length: fehlt; angeben: a.toml"
+    assert GERMAN.tell(OrderError((problem,)).message) == GERMAN.tell(problem.message)
+    refusal = CannotMake(said("no such cup"), (Offer(said("smaller cups"), said("nothing")),))
+    assert str(refusal) == "no such cup\n  instead: smaller cups (nothing)"
+    told = "kein solches Käppchen\n  stattdessen: kleinere Käppchen (nichts)"
+    assert GERMAN.tell(refusal.message) == told
+    quantity = QuantityError(said("is empty"), said("is missing"))
+    assert isinstance(quantity.message, Said)
+    assert GERMAN.tell(quantity.message) == "ist leer; fehlt"

@@ -1,0 +1,115 @@
+"""Sites to test with: one in the same process, or one served to browsers on a port of its own."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import threading
+import time
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import closing, contextmanager
+from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+
+import uvicorn
+from starlette.testclient import TestClient
+
+import workshops
+from sockwright.store.database import sqlite_url
+from sockwright.web.app import make_site
+from sockwright.web.door import Door
+from sockwright.web.tokens import FIELD
+from sockwright.workshop.workshop import Workshop
+
+HOST = "testserver"
+PROOF = re.compile(rf'name="{FIELD}" value="([0-9a-f]{{64}})"')
+STARTS_WITHIN_S = 20
+
+Fields = Mapping[str, str] | Sequence[tuple[str, str]]
+
+
+@cache
+def _station_file() -> bytes:
+    """The file of a workshop that holds the example station alone; made once."""
+    with TemporaryDirectory() as folder:
+        file = Path(folder) / "workshop.db"
+        with opened(file) as shop:
+            shop.add_example()
+        return file.read_bytes()
+
+
+@contextmanager
+def opened(file: Path) -> Iterator[Workshop]:
+    """The workshop in an SQLite file, closed at the end."""
+    shop = workshops.workshop(sqlite_url(file))
+    with closing(workshops.database_of(shop)):
+        yield shop
+
+
+@contextmanager
+def workshop(folder: Path, example: bool = False) -> Iterator[Workshop]:
+    """A fresh workshop in a folder, empty or with the example station."""
+    file = folder / "workshop.db"
+    if example:
+        file.write_bytes(_station_file())
+    with opened(file) as shop:
+        yield shop
+    for beside in folder.glob("workshop.db*"):
+        shutil.rmtree(beside) if beside.is_dir() else beside.unlink()
+
+
+class Client(TestClient):
+    """A browser without a screen: keeps cookies, does not follow, and can prove its forms."""
+
+    def proof(self) -> str:
+        """The proof that a page of this site gives to this client."""
+        found = PROOF.search(self.get("/settings").text)
+        assert found is not None, "no form with a proof on /settings"
+        return found[1]
+
+    def post_form(self, path: str, fields: Fields = (), **more: Any) -> Any:
+        """Post a form as a page of the site would, proof and all."""
+        data: dict[str, Any] = {FIELD: self.proof()}
+        for name, value in fields.items() if isinstance(fields, Mapping) else fields:
+            data.setdefault(name, []).append(value)
+        return self.post(path, data=data, **more)
+
+
+def client(shop: Workshop) -> Client:
+    """A client of the whole site over a workshop."""
+    return Client(make_site(shop, (HOST,)), follow_redirects=False)
+
+
+@contextmanager
+def serving(shop: Workshop, door: Door | None = None) -> Iterator[str]:
+    """Serve the whole site on a free port; gives its address, without a slash at the end."""
+    config = uvicorn.Config(
+        make_site(shop, door=door),
+        port=0,
+        log_level="error",
+        access_log=False,
+        lifespan="off",
+        ws="none",
+    )
+    server = uvicorn.Server(config)
+    thread = threading.Thread(target=server.run, daemon=True)
+    thread.start()
+    try:
+        _wait(server, thread)
+        port = server.servers[0].sockets[0].getsockname()[1]
+        yield f"http://127.0.0.1:{port}"
+    finally:
+        server.should_exit = True
+        server.force_exit = True
+        thread.join(STARTS_WITHIN_S)
+        assert not thread.is_alive(), "the server did not stop"
+
+
+def _wait(server: uvicorn.Server, thread: threading.Thread) -> None:
+    until = time.monotonic() + STARTS_WITHIN_S
+    while not server.started:
+        assert thread.is_alive(), "the server did not start"
+        assert time.monotonic() < until, "the server took too long to start"
+        time.sleep(0.01)

@@ -1,0 +1,128 @@
+"""What holds of every page: its data lie beside it, its links lead somewhere, its forms hold."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from html.parser import HTMLParser
+from urllib.parse import urljoin, urlsplit
+
+import pytest
+from starlette.routing import Match, Route
+
+from browser.pages import PAGES, Ids, PageOf, furnish
+from sockwright.web.pages import PAGE_ROUTERS
+from web import sites
+
+OPEN_PAGES = [one for one in PAGES if one.status == 200 and not one.outside]
+every_open_page = pytest.mark.parametrize("one", OPEN_PAGES, ids=lambda one: one.name)
+
+
+class Marks(HTMLParser):
+    """The links, the forms and the inline code of a page."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.links: set[str] = set()
+        self.data = ""
+        self.forms: list[tuple[str, str]] = []
+        self.inline: list[str] = []
+        self.proofs = 0
+        self.feed(text)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        given = dict(attrs)
+        if tag == "a" and given.get("href"):
+            self.links.add(given["href"] or "")
+        if tag == "link" and given.get("type") == "application/json":
+            self.data = given.get("href") or ""
+        if tag == "form":
+            self.forms.append((given.get("method", "get") or "get", given.get("action", "") or ""))
+        if tag == "input" and given.get("name") == "proof":
+            self.proofs += 1
+        if tag == "style" or (tag == "script" and not given.get("src")):
+            self.inline.append(tag)
+        self.inline += [name for name, _ in attrs if name == "style" or name.startswith("on")]
+
+
+@dataclass
+class Site:
+    """A furnished site, the ids of what is there, and which of its links were found to lead on."""
+
+    client: sites.Client
+    ids: Ids
+    links: dict[str, bool] = field(default_factory=dict)
+
+    def marks(self, one: PageOf) -> Marks:
+        """What a page is made of."""
+        return Marks(self.client.get(one.address.format(**self.ids)).text)
+
+    def leads_on(self, link: str) -> bool:
+        """Whether a link ends at a page; each is tried once."""
+        if link not in self.links:
+            answer = self.client.get(link, follow_redirects=True)
+            self.links[link] = answer.status_code == 200
+        return self.links[link]
+
+
+@pytest.fixture(scope="module")
+def site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Site]:
+    """The site that all tests here ask."""
+    with sites.workshop(tmp_path_factory.mktemp("every"), example=True) as shop:
+        yield Site(sites.client(shop), furnish(shop))
+
+
+def takes_post(path: str) -> bool:
+    """Whether a form can be sent to a path."""
+    scope = {"type": "http", "path": path, "method": "POST", "root_path": ""}
+    return any(
+        isinstance(route, Route) and route.matches(scope)[0] is Match.FULL
+        for router in PAGE_ROUTERS
+        for route in router.routes
+    )
+
+
+@every_open_page
+def test_its_data_lie_beside_it(site: Site, one: PageOf) -> None:
+    client, ids = site.client, site.ids
+    answer = client.get("/data" + one.address.format(**ids))
+    assert answer.status_code == 200, answer.text
+    assert answer.headers["content-type"] == "application/json"
+    told = site.marks(one).data
+    assert client.get(told, follow_redirects=True).content == answer.content
+
+
+@every_open_page
+def test_its_links_lead_somewhere(site: Site, one: PageOf) -> None:
+    here = one.address.format(**site.ids)
+    links = sorted({urljoin(here, link) for link in site.marks(one).links if link[0] != "#"})
+    assert links != []
+    away = [link for link in links if not link.startswith("/")]
+    assert away == []
+    dead = [link for link in links if not site.leads_on(link)]
+    assert dead == [], "\n".join(dead)
+
+
+@every_open_page
+def test_its_forms_are_taken_and_proven(site: Site, one: PageOf) -> None:
+    page = site.marks(one)
+    sent = [action or one.address for method, action in page.forms if method.lower() == "post"]
+    assert [action for action in sent if not takes_post(urlsplit(action).path)] == []
+    assert page.proofs == len(sent)
+
+
+@every_open_page
+def test_it_has_no_code_or_style_of_its_own(site: Site, one: PageOf) -> None:
+    assert site.marks(one).inline == []
+
+
+def test_every_post_asks_for_its_proof(site: Site) -> None:
+    client, ids = site.client, site.ids
+    asked = 0
+    for router in PAGE_ROUTERS:
+        for route in router.routes:
+            if isinstance(route, Route) and "POST" in (route.methods or ()):
+                path = route.path.replace("{id}", ids["made"])
+                assert client.post(path, data={"seen": "1"}).status_code in (403, 404), path
+                asked += 1
+    assert asked > 3

@@ -1,0 +1,317 @@
+"""The forms of kept things: every key has a field, and a document comes back as it was typed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from laws.test_order_laws import orders
+from sockwright.errors import Problem
+from sockwright.order import to_toml
+from sockwright.order.document import parse_document
+from sockwright.order.reader import Either, Many, Names, Place, Table
+from sockwright.order.reader import Kind as Grammar
+from sockwright.store.things import FIELDS, Kind
+from sockwright.web.field_labels import LABELS, LEFT_OUT, MORE, full_label, label
+from sockwright.web.field_problems import troubled
+from sockwright.web.fields import form_items
+from sockwright.web.form_items import Field, every
+from sockwright.web.typed import at, row, tidy, typed, without_row
+from sockwright.web.written import number_of, written
+from sockwright.workshop.grammar import check_document, document_kind
+from workshops import DESIGN, MACHINE, PERSON, SWATCH, YARN
+
+KINDS = [kind for kind in Kind if kind is not Kind.SOCK]
+PARTS = {Kind.MACHINE: "machine", Kind.DESIGN: "sock"}
+
+Document = dict[str, Any]
+
+
+def parts(order: Document) -> Iterator[tuple[Kind, Document]]:
+    """What an order says, as documents of kept things."""
+    yield Kind.PERSON, {name: order[name] for name in ("wearer", "foot") if name in order}
+    yield from ((Kind.YARN, yarn) for yarn in order["yarn"].values())
+    yield from ((kind, order.get(name, {})) for kind, name in PARTS.items())
+    for swatch in order.get("swatch", []):
+        yield Kind.SWATCH, {key: value for key, value in swatch.items() if key != "yarn"}
+
+
+def ways(value: Any) -> st.SearchStrategy[Any]:
+    """The same value written otherwise: in short, at length, with blanks, in capitals."""
+    if isinstance(value, dict):
+        tables = st.fixed_dictionaries({key: ways(one) for key, one in value.items()})
+        return tables | st.sampled_from([value.get("needles"), value.get("name")])
+    if isinstance(value, list):
+        return st.tuples(*map(ways, value)).map(list) | st.sampled_from(value or [[]])
+    if isinstance(value, str):
+        return st.sampled_from([value, f"  {value} ", value.upper(), value.replace(" ", "_")])
+    number = isinstance(value, int) and not isinstance(value, bool)
+    if number:
+        return st.sampled_from([value, float(value), str(value), {"needles": value}, [value]])
+    return st.just(value)
+
+
+@st.composite
+def documents(draw: st.DrawFn) -> tuple[Kind, Document]:
+    """A sound document of a kept thing, written in one of many ways."""
+    order = parse_document(to_toml(draw(orders())), "an order")
+    kind, document = draw(st.sampled_from(list(parts(order))))
+    for key in document:
+        otherwise = {**document, key: draw(ways(document[key]))}
+        if not problems_of(kind, otherwise):
+            document = otherwise
+    empty = {**draw(st.sampled_from([{"ease": {}}, {"marks": {"home": {}}}, {"wales": []}]))}
+    if not problems_of(kind, {**empty, **document}):
+        document = {**empty, **document}
+    return kind, document
+
+
+def problems_of(kind: Kind, document: Mapping[str, Any]) -> list[Problem]:
+    found: list[Problem] = []
+    check_document(kind, document, Place("", found))
+    return found
+
+
+def sent(kind: Kind, document: Document) -> dict[str, str]:
+    """What a browser sends of the untouched form of a document, blank fields and all."""
+    items = form_items(kind, dict(typed(document_kind(kind), document)))
+    fields = [one for one in every(items) if isinstance(one, Field)]
+    return {one.path: one.text.replace("\n", "\r\n") for one in fields}
+
+
+def meaning(kind: Kind, document: Document) -> Any:
+    """What the engine reads in a sound document."""
+    found: list[Problem] = []
+    value = document_kind(kind).read(document, Place("", found))
+    assert not found
+    return repr(value)
+
+
+@given(documents())
+def test_an_untouched_form_gives_its_document_to_the_letter(
+    given_one: tuple[Kind, Document],
+) -> None:
+    kind, document = given_one
+    back = written(document_kind(kind), tidy(sent(kind, document).items()), document)
+    assert repr(back.document) == repr(document)
+    assert back.problems == ()
+
+
+@given(documents())
+def test_a_form_filled_in_anew_means_the_same(given_one: tuple[Kind, Document]) -> None:
+    kind, document = given_one
+    back = written(document_kind(kind), tidy(sent(kind, document).items()), {})
+    assert back.problems == ()
+    assert problems_of(kind, back.document) == []
+    if kind is not Kind.PERSON:
+        assert meaning(kind, back.document) == meaning(kind, document)
+
+
+@given(documents(), st.data())
+def test_a_touched_field_changes_nothing_else(
+    given_one: tuple[Kind, Document], data: st.DataObject
+) -> None:
+    kind, document = given_one
+    fields = sent(kind, document)
+    plain = sorted(path for path in fields if "[" not in path)
+    path = data.draw(st.sampled_from(plain))
+    touched = tidy({**fields, path: "quite another"}.items())
+    back = written(document_kind(kind), touched, document).document
+    *tables, key = path.split(".")
+    here, was = back, document
+    for name in tables:
+        assert {k: v for k, v in here.items() if k != name} == {
+            k: v for k, v in was.items() if k != name
+        }
+        here, was = here[name], was.get(name, {})
+        if not isinstance(was, dict):
+            was = {"name": was}
+        if not isinstance(here, dict):
+            here = {"name": here}
+    assert here[key] == "quite another"
+    others = [{k: v for k, v in one.items() if k != key} for one in (here, was)]
+    assert others[0] == others[1]
+
+
+@given(documents(), st.sets(st.integers(0, 60), max_size=6))
+def test_whatever_is_left_blank_the_rest_is_read(
+    given_one: tuple[Kind, Document], blank: set[int]
+) -> None:
+    kind, document = given_one
+    fields = sent(kind, document)
+    for place, path in enumerate(list(fields)):
+        if place in blank:
+            fields[path] = ""
+    texts = tidy(fields.items())
+    back = written(document_kind(kind), texts, document)
+    again = dict(typed(document_kind(kind), back.document))
+    said = {path: text.strip() for path, text in texts.items() if text.strip()}
+    lost = said.keys() - {path for path, text in again.items()}
+    assert lost == set()
+
+
+def keys(kind: Grammar, path: str = "") -> Iterator[str]:
+    """The path of everything declared, without the numbers of rows."""
+    if isinstance(kind, Table):
+        for key in kind.keys:
+            yield at(path, key.name)
+            yield from keys(key.kind, at(path, key.name))
+    elif isinstance(kind, Many):
+        yield from keys(kind.one, path)
+    elif isinstance(kind, Either):
+        yield from keys(kind.table, path)
+    elif isinstance(kind, Names):
+        yield from (at(path, "name"), at(path, "value"))
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_declared_key_has_a_label(kind: Kind) -> None:
+    declared = {path for path in keys(document_kind(kind)) if (kind, path) not in LEFT_OUT}
+    assert all(label(kind, path) for path in declared)
+    extra = {*FIELDS[kind], "name", "about"}
+    known = {
+        path.replace("foot.left.", "foot.").replace("foot.right.", "foot.") for path in declared
+    }
+    assert LABELS[kind].keys() <= known | extra
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_field_of_a_form_has_a_label_and_an_id_of_its_own(kind: Kind) -> None:
+    items = list(every(form_items(kind, {})))
+    assert all(one.label for one in items)
+    assert len({one.id for one in items}) == len(items)
+    assert {one.path for one in items if one.tag == "rows"} == MORE.get(kind, {}).keys()
+
+
+EXAMPLES = {
+    Kind.PERSON: PERSON,
+    Kind.YARN: YARN,
+    Kind.MACHINE: MACHINE,
+    Kind.SWATCH: SWATCH,
+    Kind.DESIGN: DESIGN,
+}
+
+PLACES = [
+    (Kind.PERSON, {"foot.length": "24.5"}, "foot.length"),
+    (Kind.PERSON, {"foot.left.length": "a boot"}, "foot.left.length"),
+    (Kind.PERSON, {"wearer.name": ""}, "wearer.name"),
+    (Kind.YARN, {"fibres[1].value": "180 %"}, "fibres[1].value"),
+    (Kind.YARN, {"fibres[1].name": ""}, "fibres[1].name"),
+    (Kind.YARN, {"fibres[2].name": "chalk"}, "fibres"),
+    (Kind.YARN, {"fineness": "thin"}, "fineness"),
+    (Kind.MACHINE, {"cylinders[1].needles": "many"}, "cylinders[1].needles"),
+    (Kind.MACHINE, {"cylinders[2].needles": ""}, "cylinders[2].needles"),
+    (Kind.MACHINE, {"cylinders[2].needles": "54"}, "cylinders"),
+    (Kind.MACHINE, {"marks.home.name": "x" * 300}, "marks.home.name"),
+    (Kind.SWATCH, {"wales[2]": "30"}, "wales[2]"),
+    (Kind.SWATCH, {"wales[1]": "50 in 10 cm", "wales[2]": "50 in 10 cm"}, "wales"),
+    (Kind.SWATCH, {"unravelled[1].length": "8 m"}, "unravelled[1]"),
+    (Kind.DESIGN, {"leg.leg": "12 cm"}, "leg.leg"),
+]
+
+
+@pytest.mark.parametrize(("kind", "typed_wrong", "place"), PLACES)
+def test_a_problem_stands_at_its_field(kind: Kind, typed_wrong: dict[str, str], place: str) -> None:
+    fields = {**sent(kind, EXAMPLES[kind]), **typed_wrong}
+    texts = tidy(fields.items())
+    back = written(document_kind(kind), texts, EXAMPLES[kind])
+    problems = problems_of(kind, back.document)
+    assert problems
+    form = troubled(kind, form_items(kind, texts), texts, problems)
+    assert {one.path for one in every(form.items) if one.problems} == {place}
+    assert [one.id for one in form.troubles] == [
+        next(
+            f.id
+            for f in every([next(one for one in every(form.items) if one.path == place)])
+            if isinstance(f, Field)
+        )
+    ] * len(problems)
+
+
+def test_a_problem_of_no_field_is_told_all_the_same() -> None:
+    texts = dict(typed(document_kind(Kind.SWATCH), {"state": "washed", "needles": 60}))
+    problems = problems_of(Kind.SWATCH, {"name": "bare", "state": "washed", "needles": 60})
+    form = troubled(Kind.SWATCH, form_items(Kind.SWATCH, texts), texts, problems)
+    assert [(one.label, one.id) for one in form.troubles] == [("", "")]
+    assert "no reading" in form.troubles[0].problem.wrong
+
+
+def test_a_name_given_twice_and_a_number_in_words_are_told() -> None:
+    texts = {"fibres[1].name": "wool", "fibres[1].value": "50 %", "fibres[2].name": "wool"}
+    found = written(document_kind(Kind.YARN), {**texts, "plies": "four"}, {})
+    assert [(one.path, one.wrong) for one in found.problems] == [
+        ("plies", '"four" is not a number'),
+        ("fibres[2].name", "gives a name twice"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "number"),
+    [
+        ("60", 60),
+        ("60,5", 60.5),
+        ("60.50", 60.5),
+        ("1,250", None),
+        ("six", None),
+        ("9" * 5000, None),
+        ("1e5", 1e5),
+        ("", None),
+        ("٣", None),
+    ],
+)
+def test_numbers_are_read_with_either_sign(text: str, number: float | None) -> None:
+    assert number_of(text) == number
+    assert type(number_of(text)) is type(number)
+
+
+def test_rows_that_say_nothing_are_left_out_and_one_can_be_taken_away() -> None:
+    texts = {"wales[1]": " ", "wales[3]": "30 in 10 cm", "wales[7]": "31 in 10 cm"}
+    assert tidy(texts.items()) == {"wales[1]": "30 in 10 cm", "wales[2]": "31 in 10 cm"}
+    assert without_row(tidy(texts.items()), row("wales", 1)) == {"wales[1]": "31 in 10 cm"}
+    (rows,) = [
+        one for one in form_items(Kind.SWATCH, tidy(texts.items()), "wales") if one.path == "wales"
+    ]
+    assert rows.tag == "rows"
+    assert len(rows.rows) == 3
+    assert rows.fresh == 3
+
+
+def test_a_cylinder_is_in_short_where_it_was_and_at_length_where_it_was() -> None:
+    machine = document_kind(Kind.MACHINE)
+    before = {"turns": "carrier", "cylinders": [54, {"needles": 60}]}
+    texts = {"turns": "carrier", "cylinders[1].needles": "56", "cylinders[2].needles": "64"}
+    assert written(machine, texts, before).document["cylinders"] == [56, {"needles": 64}]
+    longer = {**texts, "cylinders[1].diameter": "10 cm"}
+    assert written(machine, longer, before).document["cylinders"] == [
+        {"needles": 56, "diameter": "10 cm"},
+        {"needles": 64},
+    ]
+    fewer = written(machine, {"cylinders[1].needles": "60"}, before)
+    assert fewer.document["cylinders"] == [{"needles": 60}]
+
+
+def test_a_field_with_the_same_name_elsewhere_is_told_with_its_table() -> None:
+    assert full_label(Kind.PERSON, "foot.left.length") == "Left foot: Foot length"
+    assert full_label(Kind.MACHINE, "cylinders[2].needles") == "Cylinders 2: Needles"
+    assert full_label(Kind.SWATCH, "wales[2]") == "Wales 2"
+    assert full_label(Kind.YARN, "on_hand") == "On hand"
+
+
+def test_every_kind_of_value_has_a_field_of_its_shape() -> None:
+    shapes = {
+        one.path: one.shape
+        for kind in KINDS
+        for one in every(form_items(kind, {}))
+        if isinstance(one, Field)
+    }
+    assert shapes["foot.length"] == "text"
+    assert shapes["wearer.age"] == "number"
+    assert shapes["wearer.sex"] == "choice"
+    assert shapes["leg.shaped"] == "choice"
+    assert shapes["landmarks[1].value"] == "text"
+    assert shapes["date"] == "day"
+    assert shapes["text"] == "lines"

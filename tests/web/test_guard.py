@@ -1,0 +1,371 @@
+"""The guard: every answer has its headers, and what does not come from here does nothing."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from sockwright.store.things import Kind
+from sockwright.web.app import make_app, make_site
+from sockwright.web.forms import MOST_FIELD_BYTES, MOST_FIELDS
+from sockwright.web.guard import (
+    MOST_FORM_BYTES,
+    MOST_UPLOAD_BYTES,
+    Guard,
+    TooLarge,
+    host_name,
+)
+from sockwright.web.tokens import COOKIE, FIELD, HEADER, Proofs
+from sockwright.workshop.workshop import Workshop
+from web.sites import HOST, Client, client, workshop
+
+ADD = "/example/add"
+"""A POST that shows whether it was done: the example is there, or is not."""
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Iterator[Workshop]:
+    """An empty workshop."""
+    with workshop(tmp_path) as one:
+        yield one
+
+
+@pytest.fixture
+def visitor(shop: Workshop) -> Client:
+    """A browser of it."""
+    return client(shop)
+
+
+def nothing_done(shop: Workshop) -> bool:
+    """Whether the workshop is as empty as it was."""
+    return not shop.things(Kind.PERSON, None)
+
+
+# Headers on every answer
+
+
+def answers(visitor: Client) -> Iterator[Any]:
+    """One answer of every kind there is."""
+    yield visitor.get("/")
+    yield visitor.get("/data/")
+    yield visitor.get("/data/openapi.json")
+    yield visitor.get("/nowhere")
+    yield visitor.get("/data/nowhere")
+    yield visitor.get("/static/nowhere")
+    yield visitor.put("/settings")
+    yield visitor.post("/settings")
+    yield visitor.post_form("/settings", {"units": "in"})
+    yield visitor.get("/", headers={"host": "evil.example"})
+    yield visitor.post(ADD, headers={"sec-fetch-site": "cross-site"})
+    yield visitor.post(ADD, headers={"content-length": str(MOST_FORM_BYTES + 1)})
+    yield visitor.post(ADD, data={FIELD: visitor.proof(), **{f"a{n}": "" for n in range(3000)}})
+
+
+def test_every_answer_says_that_nothing_written_into_a_page_runs(visitor: Client) -> None:
+    statuses = set()
+    for answer in answers(visitor):
+        statuses.add(answer.status_code)
+        policy = answer.headers["content-security-policy"]
+        rules = dict(rule.split(" ", 1) for rule in policy.split("; "))
+        assert rules["default-src"] == "'none'"
+        assert rules["script-src"] == rules["style-src"] == rules["connect-src"] == "'self'"
+        assert rules["form-action"] == "'self'"
+        assert rules["frame-ancestors"] == rules["base-uri"] == "'none'"
+        assert "unsafe" not in policy
+        assert "http" not in policy
+        assert answer.headers["x-content-type-options"] == "nosniff"
+        assert answer.headers["referrer-policy"] == "same-origin"
+        assert answer.headers["cache-control"] == "no-store", answer.url
+    assert statuses >= {200, 303, 400, 403, 404, 405, 413}
+
+
+def test_a_fault_in_the_program_has_the_headers_too(
+    shop: Workshop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fault(*given: object) -> None:
+        raise RuntimeError("a fault at the bench")
+
+    monkeypatch.setattr(shop, "things", fault)
+    visitor = Client(make_site(shop, (HOST,)), raise_server_exceptions=False)
+    for path in ("/", "/data/"):
+        answer = visitor.get(path)
+        assert answer.status_code == 500
+        assert "content-security-policy" in answer.headers
+        assert "a fault at the bench" not in answer.text
+
+
+# Names
+
+
+@pytest.mark.parametrize(
+    "host",
+    [
+        "evil.example",
+        "testserver.evil.example",
+        "evil.example:80",
+        "127.0.0.1.evil.example",
+        "testserver@evil.example",
+        "evil.example#testserver",
+        "",
+        " ",
+        "192.168.1.20",
+        "testserver.",
+        "[::1",
+    ],
+)
+def test_a_name_that_was_bound_to_this_computer_from_outside_gets_nothing(
+    visitor: Client, shop: Workshop, host: str
+) -> None:
+    for path in ("/", "/data/", "/settings"):
+        answer = visitor.get(path, headers={"host": host})
+        assert answer.status_code == 400
+        assert "sockwright_" not in answer.headers.get("set-cookie", "")
+        assert len(answer.text) < 100
+    proof = visitor.proof()
+    assert visitor.post(ADD, data={FIELD: proof}, headers={"host": host}).status_code == 400
+    assert nothing_done(shop)
+
+
+@pytest.mark.parametrize("host", ["testserver", "TestServer:8765", "testserver:1"])
+def test_its_own_name_with_any_port_is_heard(visitor: Client, host: str) -> None:
+    assert visitor.get("/settings", headers={"host": host}).status_code == 200
+
+
+@pytest.mark.parametrize(
+    ("host", "name"),
+    [
+        ("localhost:8765", "localhost"),
+        ("[::1]:8765", "[::1]"),
+        ("[::1]", "[::1]"),
+        ("127.0.0.1", "127.0.0.1"),
+        ("a:b:80", "a:b"),
+    ],
+)
+def test_a_host_is_read_without_its_port(host: str, name: str) -> None:
+    assert host_name(host) == name
+
+
+def test_loopback_names_are_the_usual_ones(shop: Workshop) -> None:
+    site = make_site(shop)
+    for host in ("localhost", "127.0.0.1", "[::1]"):
+        assert Client(site, base_url=f"http://{host}:8765").get("/settings").status_code == 200
+    assert Client(site, base_url="http://testserver").get("/settings").status_code == 400
+
+
+# Other sites
+
+
+@pytest.mark.parametrize(
+    "headers",
+    [
+        {"sec-fetch-site": "cross-site"},
+        {"sec-fetch-site": "same-site"},
+        {"sec-fetch-site": "cross-site", "origin": "http://testserver"},
+        {"origin": "http://evil.example"},
+        {"origin": "null"},
+        {"origin": "http://testserver.evil.example"},
+        {"origin": "http://testserver:9999"},
+    ],
+)
+def test_a_post_from_another_site_is_refused_though_it_has_the_proof(
+    visitor: Client, shop: Workshop, headers: dict[str, str]
+) -> None:
+    answer = visitor.post_form(ADD, headers=headers)
+    assert answer.status_code == 403
+    assert nothing_done(shop)
+
+
+@pytest.mark.parametrize(
+    "headers",
+    [
+        {"sec-fetch-site": "same-origin", "origin": "http://testserver"},
+        {"sec-fetch-site": "none"},
+        {"origin": "http://testserver"},
+        {},
+    ],
+)
+def test_a_post_from_here_is_done(visitor: Client, shop: Workshop, headers: dict[str, str]) -> None:
+    assert visitor.post_form(ADD, headers=headers).status_code == 303
+    assert not nothing_done(shop)
+
+
+def test_an_address_from_elsewhere_may_be_looked_at(visitor: Client) -> None:
+    assert visitor.get("/settings", headers={"sec-fetch-site": "cross-site"}).status_code == 200
+
+
+# The proof
+
+
+def test_without_the_proof_nothing_is_done(visitor: Client, shop: Workshop) -> None:
+    visitor.get("/settings")
+    for sent in ({}, {FIELD: ""}, {FIELD: "0" * 64}, {FIELD: "ü"}, {FIELD: "x" * 10_000}):
+        assert visitor.post(ADD, data=sent).status_code == 403
+    assert visitor.post(ADD, files={FIELD: b"0" * 64}).status_code == 403
+    assert visitor.post(ADD, headers={HEADER: "0" * 64}).status_code == 403
+    assert nothing_done(shop)
+
+
+def test_the_proof_of_another_browser_is_none(shop: Workshop) -> None:
+    site = make_site(shop, (HOST,))
+    one, other = (Client(site, follow_redirects=False) for _ in range(2))
+    other.get("/settings")
+    assert other.post(ADD, data={FIELD: one.proof()}).status_code == 403
+    assert nothing_done(shop)
+    assert one.post_form(ADD).status_code == 303
+
+
+def test_the_proof_without_the_cookie_is_none(visitor: Client, shop: Workshop) -> None:
+    proof = visitor.proof()
+    visitor.cookies.clear()
+    assert visitor.post(ADD, data={FIELD: proof}).status_code == 403
+    assert nothing_done(shop)
+
+
+def test_the_proof_of_a_program_that_ran_before_is_none(shop: Workshop) -> None:
+    before, now = client(shop), client(shop)
+    proof = before.proof()
+    now.cookies.update(before.cookies)
+    answer = now.post(ADD, data={FIELD: proof, "title": "Socks for the night dispatcher"})
+    assert answer.status_code == 403
+    assert "Socks for the night dispatcher" in answer.text, "what was typed is not kept"
+    assert nothing_done(shop)
+
+
+def test_the_proof_may_come_in_a_header(visitor: Client) -> None:
+    assert visitor.post(ADD, headers={HEADER: visitor.proof()}).status_code == 303
+
+
+def test_proofs_of_two_runs_differ() -> None:
+    assert Proofs().proof("winch") != Proofs().proof("winch")
+    assert not Proofs().holds(None, Proofs().proof(""))
+
+
+# Sizes
+
+
+def test_an_announced_body_that_is_too_large_is_not_read(visitor: Client, shop: Workshop) -> None:
+    answer = visitor.post(ADD, headers={"content-length": str(MOST_FORM_BYTES + 1)})
+    assert answer.status_code == 413
+    for length in ("-1", "1e9", "0x10", "²", ""):
+        refused = visitor.post(ADD, headers={"content-length": length.encode()})
+        assert refused.status_code == 413
+    assert nothing_done(shop)
+
+
+def test_a_body_that_grows_too_large_on_its_way_is_stopped(visitor: Client, shop: Workshop) -> None:
+    proof = visitor.proof()
+    sent = 0
+
+    def body() -> Iterator[bytes]:
+        nonlocal sent
+        yield f"{FIELD}={proof}&title=".encode()
+        for _ in range(50):
+            sent += 100_000
+            yield b"a" * 100_000
+
+    headers = {"content-type": "application/x-www-form-urlencoded"}
+    answer = visitor.post(ADD, content=body(), headers=headers)
+    assert answer.status_code == 413
+    assert nothing_done(shop)
+
+
+def test_the_guard_itself_reads_no_more_than_is_allowed() -> None:
+    read = 0
+
+    async def app(scope: Any, receive: Any, send: Any) -> None:
+        while (await receive())["more_body"]:
+            pass
+
+    async def receive() -> dict[str, Any]:
+        nonlocal read
+        read += 100_000
+        return {"type": "http.request", "body": b"a" * 100_000, "more_body": True}
+
+    async def send(message: Any) -> None:
+        raise AssertionError(message)
+
+    for path, most in (("/notes", MOST_FORM_BYTES), ("/exchange/workshop", MOST_UPLOAD_BYTES)):
+        read = 0
+        scope = {
+            "type": "http",
+            "method": "POST",
+            "path": path,
+            "headers": [(b"host", HOST.encode())],
+        }
+        with pytest.raises(TooLarge):
+            asyncio.run(Guard(app, (HOST,))(scope, receive, send))
+        assert most < read <= most + 200_000
+
+
+def test_too_many_fields_are_refused(visitor: Client, shop: Workshop) -> None:
+    proof = visitor.proof()
+    for many in (MOST_FIELDS + 1, 20_000):
+        fields = {FIELD: proof, **{f"a{n}": "" for n in range(many)}}
+        answer = visitor.post(ADD, data=fields)
+        assert answer.status_code == 400, many
+        in_parts = [(name, (None, value)) for name, value in fields.items()]
+        assert visitor.post(ADD, files=in_parts).status_code in (400, 413)
+    assert nothing_done(shop)
+
+
+def test_a_field_that_is_too_long_is_refused(visitor: Client, shop: Workshop) -> None:
+    parts = [(FIELD, (None, visitor.proof())), ("title", (None, "a" * (MOST_FIELD_BYTES + 1)))]
+    assert visitor.post(ADD, files=parts).status_code == 400
+    assert nothing_done(shop)
+
+
+def test_more_than_one_file_is_refused(visitor: Client, shop: Workshop) -> None:
+    parts: list[Any] = [(FIELD, (None, visitor.proof()))]
+    parts += [("file", (f"{n}.toml", b"")) for n in range(2)]
+    assert visitor.post(ADD, files=parts).status_code == 400
+    assert nothing_done(shop)
+
+
+# Cookies
+
+
+def test_every_cookie_is_out_of_reach_of_scripts_and_other_sites(shop: Workshop) -> None:
+    for scheme in ("http", "https"):
+        visitor = Client(
+            make_site(shop, (HOST,)), base_url=f"{scheme}://{HOST}", follow_redirects=False
+        )
+        answers = [visitor.get("/settings"), visitor.post_form("/settings", {"units": "in"})]
+        answers.append(visitor.get("/settings"))
+        cookies = [one for answer in answers for one in answer.headers.get_list("set-cookie")]
+        names = {one.partition("=")[0] for one in cookies}
+        assert names == {COOKIE, "sockwright_flash", "sockwright_preferences"}
+        for cookie in cookies:
+            flags = {flag.strip().lower() for flag in cookie.split(";")[1:]}
+            assert {"httponly", "samesite=strict", "path=/"} <= flags
+            gone = "max-age=0" in flags
+            assert ("secure" in flags) is (scheme == "https" and not gone)
+            assert not any(flag.startswith("domain") for flag in flags)
+
+
+@pytest.mark.parametrize("name", ["sockwright_flash", "sockwright_preferences", COOKIE])
+@pytest.mark.parametrize(
+    "value", ["", "x", "words=<script>alert(1)</script>&undo=//evil.example", "%00", "a=" * 900]
+)
+def test_a_forged_cookie_breaks_nothing(visitor: Client, name: str, value: str) -> None:
+    answer = visitor.get("/settings", headers={"cookie": f'{name}="{value}"'})
+    assert answer.status_code == 200
+    assert "<script>alert" not in answer.text
+    assert "evil.example" not in answer.text
+
+
+def test_what_is_not_http_passes_by(shop: Workshop) -> None:
+    seen: list[str] = []
+
+    async def app(scope: Any, receive: Any, send: Any) -> None:
+        seen.append(scope["type"])
+
+    async def nothing(*given: Any) -> Any:
+        raise AssertionError(given)
+
+    asyncio.run(Guard(app, (HOST,))({"type": "lifespan"}, nothing, nothing))
+    assert seen == ["lifespan"]
+    assert make_app(shop).state.parts.door is None

@@ -1,0 +1,249 @@
+"""The planning page and its data: the plan, what is missing, wrong or refused, kept, explained."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from jsonschema import Draft202012Validator
+from starlette.testclient import TestClient
+
+from sockwright.cli.app import app as command_line
+from sockwright.store.database import sqlite_url
+from sockwright.store.things import Kind
+from sockwright.web.app import make_site
+from sockwright.web.choices import query_of
+from sockwright.workshop.answers import Choice
+from sockwright.workshop.workshop import Workshop
+from workshops import MACHINE, database_of, furnish, kept, workshop
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Iterator[Workshop]:
+    opened = workshop(sqlite_url(tmp_path / "workshop.db"))
+    yield opened
+    database_of(opened).close()
+
+
+@pytest.fixture
+def choice(shop: Workshop) -> Choice:
+    return furnish(shop)
+
+
+@pytest.fixture
+def client(shop: Workshop) -> TestClient:
+    return TestClient(make_site(shop, ("testserver",)))
+
+
+def page(client: TestClient, address: str, status: int = 200) -> str:
+    answer = client.get(address)
+    assert answer.status_code == status, answer.text[:2000]
+    return answer.text
+
+
+def proof(text: str) -> str:
+    found = re.search(r'name="proof" value="([0-9a-f]+)"', text)
+    assert found is not None
+    return found[1]
+
+
+def test_nothing_chosen_asks_for_what_is_needed(client: TestClient, choice: Choice) -> None:
+    text = page(client, "/plan")
+    assert "Still to choose" in text
+    for wanted in ("a person", "a yarn", "a machine"):
+        assert f"<li>{wanted}</li>" in text
+    assert client.get("/data/plan").json()["missing"] == ["a person", "a yarn", "a machine"]
+
+
+def test_the_numbers_of_a_plan_are_on_the_page(client: TestClient, choice: Choice) -> None:
+    query = query_of(choice)
+    text = page(client, f"/plan?{query}")
+    plan = client.get(f"/data/plan?{query}").json()["plan"]
+    for number in ("leg_rounds", "foot_rounds"):
+        assert f"{plan['sizing'][number]} rounds" in text
+    assert "Proven" in text
+    assert text.count("<svg") == 3  # the wordmark, the sock, the cylinder
+    assert "<script>" not in text
+    assert "style=" not in text
+
+
+def test_the_data_is_the_command_lines_plan(
+    client: TestClient, choice: Choice, tmp_path: Path
+) -> None:
+    from typer.testing import CliRunner
+
+    answer = client.get(f"/data/plan?{query_of(choice)}").json()
+    order = tmp_path / "order.toml"
+    order.write_text(answer["order"], encoding="utf-8")
+    printed = CliRunner().invoke(command_line, ["plan", str(order), "--json"])
+    assert printed.exit_code == 0
+    assert answer["plan"] == json.loads(printed.stdout)
+    schema = client.get("/data/plan/schema.json").json()
+    Draft202012Validator(schema).validate(answer["plan"])
+
+
+def test_a_what_if_changes_the_plan_and_nothing_that_is_kept(
+    client: TestClient, shop: Workshop, choice: Choice
+) -> None:
+    before = shop.export_all()
+    query = query_of(choice)
+    plain = client.get(f"/data/plan?{query}").json()["plan"]
+    longer = client.get(f"/data/plan?{query}&try.leg=30&was.leg=22").json()["plan"]
+    assert longer["sizing"]["leg_rounds"] > plain["sizing"]["leg_rounds"]
+    same = client.get(f"/data/plan?{query}&try.leg=22&was.leg=22").json()["plan"]
+    assert same == plain
+    assert shop.export_all() == before
+
+
+def test_two_cylinders_stand_side_by_side(client: TestClient, choice: Choice) -> None:
+    query = query_of(choice, beside=54)
+    text = page(client, f"/plan?{query}")
+    assert text.count('<th scope="col">60 needles</th>') == 2
+    assert text.count('<th scope="col">54 needles</th>') == 2
+    beside = client.get(f"/data/plan?{query}").json()["beside"]
+    assert beside["sizing"]["needles"] == 54
+
+
+def test_a_sock_that_cannot_be_made_is_refused_with_what_can(
+    client: TestClient, choice: Choice
+) -> None:
+    query = f"{query_of(choice)}&cuff.kind=true+rib"
+    text = page(client, f"/plan?{query}")
+    assert "This sock cannot be made as asked" in text
+    assert "needs a ribber, and the 60-needle cylinder has no dial" in text
+    assert "a mock-rib hem" in text
+    answer = client.get(f"/data/plan?{query}").json()
+    assert answer["plan"] is None
+    assert answer["offers"]
+
+
+def test_a_cylinder_that_is_not_there_is_a_problem(client: TestClient, choice: Choice) -> None:
+    query = query_of(choice).replace("needles=60", "needles=72")
+    assert "This cannot be planned yet" in page(client, f"/plan?{query}")
+    (problem,) = client.get(f"/data/plan?{query}").json()["problems"]
+    assert problem["path"] == "sock.needles"
+
+
+def test_problems_are_named_with_the_page_that_mends_them(
+    client: TestClient, shop: Workshop, choice: Choice
+) -> None:
+    nobody = kept(shop.keep(Kind.PERSON, {"wearer": {"name": "night dispatcher"}}))
+    query = query_of(choice).replace(choice.person, nobody.id)
+    text = page(client, f"/plan?{query}")
+    assert "This cannot be planned yet" in text
+    assert f'href="/people/{nobody.id}"' in text
+    problems = client.get(f"/data/plan?{query}").json()["problems"]
+    assert [one["path"] for one in problems] == ["foot.length"]
+
+
+def test_the_sheets_of_a_plan_are_printed_before_it_is_kept(
+    client: TestClient, choice: Choice
+) -> None:
+    text = page(client, f"/plan?{query_of(choice)}")
+    addresses = re.findall(r'href="(/plan/sheets/[^"]+)"', text)
+    assert len(addresses) > 7
+    crank = next(one for one in addresses if "crank.pdf" in one).replace("&amp;", "&")
+    answer = client.get(crank)
+    assert answer.headers["content-type"] == "application/pdf"
+    assert answer.content.startswith(b"%PDF")
+    assert page(client, crank.replace("crank.pdf", "crank.exe"), 404)
+    assert page(client, "/plan/sheets/crank.pdf", 404)
+
+
+def test_a_pair_is_kept_as_it_was_planned(
+    client: TestClient, shop: Workshop, choice: Choice
+) -> None:
+    text = page(client, f"/plan?{query_of(choice)}&ease.length=6+%25")
+    fields = dict(re.findall(r'type="hidden" name="([^"]+)" value="([^"]*)"', text))
+    answer = client.post("/plan", data=fields, follow_redirects=False)
+    assert answer.status_code == 303
+    (sock,) = shop.things(Kind.SOCK)
+    assert answer.headers["location"] == f"/socks/{sock.id}"
+    assert sock.document["sock"] == {"ease": {"length": "6 %"}}
+    assert sock.fields["swatches"] == list(choice.swatches)
+
+
+def test_a_pair_without_proof_is_not_kept(
+    client: TestClient, shop: Workshop, choice: Choice
+) -> None:
+    page(client, "/plan")
+    answer = client.post("/plan", data={"person": choice.person}, follow_redirects=False)
+    assert answer.status_code == 403
+    assert shop.things(Kind.SOCK) == ()
+
+
+def test_every_number_of_the_page_opens_where_it_comes_from(
+    client: TestClient, choice: Choice
+) -> None:
+    query = query_of(choice)
+    text = page(client, f"/plan?{query}")
+    keys = set(re.findall(r"/plan/why\?key=([\w.]+)", text))
+    assert len(keys) > 25
+    known = {one["key"] for one in client.get(f"/data/plan/why?{query}").json()}
+    assert keys <= known
+    for key in sorted(keys):
+        assert "How it is reckoned" in page(client, f"/plan/why?key={key}&{query}")
+    foot = page(client, f"/plan/why?key=sizing.foot_rounds&{query}")
+    assert "What would help most" in foot
+    assert page(client, f"/plan/why?key=nothing&{query}", 404)
+    assert page(client, "/plan/why?key=minutes", 404)
+
+
+def test_fitting_swatches_are_found_and_those_of_another_yarn_left_out(
+    client: TestClient, shop: Workshop, choice: Choice
+) -> None:
+    found = client.get(f"/data/plan?{query_of(choice, fitting=True)}").json()
+    assert f"swatch={choice.swatches[0]}" in found["query"]
+    other = kept(
+        shop.keep(Kind.YARN, {"name": "spruce", "fineness": "100 g / 400 m", "on_hand": "100 g"})
+    )
+    query = query_of(choice).replace(f"yarn.main={choice.yarns['main']}", f"yarn.main={other.id}")
+    answer = client.get(f"/data/plan?{query}").json()
+    assert answer["problems"] == []
+    assert "swatch=" not in answer["query"]
+
+
+def test_feet_that_differ_give_two_socks(
+    client: TestClient, shop: Workshop, choice: Choice
+) -> None:
+    unlike = {
+        "wearer": {"name": "dog handler"},
+        "foot": {
+            "ball_girth": "22 cm",
+            "heel_girth": "30 cm",
+            "left": {"length": "24 cm"},
+            "right": {"length": "25.5 cm"},
+        },
+    }
+    person = kept(shop.keep(Kind.PERSON, unlike))
+    query = query_of(choice).replace(choice.person, person.id)
+    text = page(client, f"/plan?{query}")
+    assert '<th scope="col">left foot</th>' in text
+    assert '<th scope="col">right foot</th>' in text
+    assert client.get(f"/data/plan?{query}").json()["plan"]["second"] is not None
+
+
+def test_inches_are_told_in_inches(client: TestClient, choice: Choice) -> None:
+    query = query_of(choice).replace("units=cm", "units=in")
+    text = page(client, f"/plan?{query}")
+    assert re.search(r"\d\.\d\d ± 0\.\d+ in", text)
+
+
+def test_a_machine_with_one_cylinder_as_a_plain_number(client: TestClient, shop: Workshop) -> None:
+    machine = kept(shop.keep(Kind.MACHINE, {**MACHINE, "cylinders": 72}))
+    assert "72 needles" in page(client, f"/plan?machine={machine.id}")
+
+
+@pytest.mark.parametrize("junk", ["x" * 5000, "../..", "%00", "<script>alert(1)</script>", "💥"])
+def test_whatever_stands_in_the_address_is_answered(
+    client: TestClient, choice: Choice, junk: str
+) -> None:
+    for key in ("person", "machine", "yarn.main", "design", "swatch", "needles", "beside", "title"):
+        answer = client.get("/plan", params={"yarn.main": choice.yarns["main"], key: junk})
+        assert answer.status_code == 200
+        assert "<script>alert" not in answer.text
+        answer = client.get("/data/plan", params={key: junk})
+        assert answer.status_code in (200, 422)

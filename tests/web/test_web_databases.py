@@ -1,0 +1,80 @@
+"""The site as it is served, on each kind of database: kept, changed, undone, planned."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from urllib.parse import parse_qsl
+
+import httpx
+import pytest
+
+from databases import contents, url  # noqa: F401 - a fixture
+from served import Starter, browser, post
+from sockwright.store.database import open_database
+from sockwright.store.things import Kind
+from sockwright.web.choices import query_of
+from sockwright.workshop.answers import Choice
+from sockwright.workshop.example import example_id
+
+YARN = {"name": "grey boot-sock wool", "fineness": "100 g / 360 m", "on_hand": "150 g"}
+
+
+@pytest.fixture(scope="module")
+def starter() -> Iterator[Starter]:
+    """A process that starts the command quickly."""
+    one = Starter()
+    yield one
+    one.close()
+
+
+def sent_on(answer: httpx.Response) -> str:
+    """Where a write that was done sends its browser."""
+    assert answer.status_code == 303, answer.text
+    return str(answer.headers["location"])
+
+
+def field(client: httpx.Client, page: str, name: str) -> str:
+    """What stands in a field of a page."""
+    text = client.get(page).text
+    tag = re.search(rf'<input[^>]*\bname="{name}"[^>]*>', text)
+    assert tag is not None, f"no field {name} on {page}"
+    value = re.search(r'\bvalue="([^"]*)"', tag[0])
+    return value[1] if value else ""
+
+
+CHOICE = Choice(
+    person=example_id(Kind.PERSON, "winch-operator"),
+    machine=example_id(Kind.MACHINE, "bench"),
+    yarns={"main": example_id(Kind.YARN, "grey")},
+    design=example_id(Kind.DESIGN, "boot"),
+)
+"""A pair for the example's winch operator."""
+
+
+def test_what_a_workshop_does_it_does_on_every_database(starter: Starter, url: str) -> None:  # noqa: F811
+    with starter.serving("--database", url) as (address, lines), browser(address) as client:
+        assert "It is new." in " ".join(lines)
+        page = sent_on(post(client, "/yarns/new", YARN, "/yarns/new"))
+        assert field(client, page, "on_hand") == "150 g"
+
+        seen = {**YARN, "on_hand": "90 g", "seen": "1"}
+        assert sent_on(post(client, page, seen, page)) == page
+        assert field(client, page, "on_hand") == "90 g"
+        assert post(client, page, {**seen, "on_hand": "10 g"}, page).status_code == 409
+
+        assert sent_on(post(client, f"{page}/undo", {"seen": "2"}, page)) == page
+        assert field(client, page, "on_hand") == "150 g"
+
+        query = query_of(CHOICE)
+        plan = client.get(f"/data/plan?{query}")
+        assert plan.status_code == 200
+        assert plan.json()["plan"]["dry_run"]["ok"] is True
+        pair = sent_on(post(client, "/plan", dict(parse_qsl(query)), "/settings"))
+        assert client.get(pair).status_code == 200
+
+    database = open_database(url)
+    rows = contents(database)
+    database.close()
+    assert any(page.rpartition("/")[2] in row for row in rows["yarn"])
+    assert any(pair.rpartition("/")[2] in row for row in rows["sock"])

@@ -1,0 +1,193 @@
+"""The logs of a pair at the machine: kept once each, in any order, and what follows from them."""
+
+from __future__ import annotations
+
+import csv
+import json
+from io import StringIO
+from typing import Any
+from uuid import UUID
+
+import pytest
+
+from sockwright.bench.log import Deed, state_of
+from sockwright.plan_data import instructions
+from sockwright.store.database import sqlite_url
+from sockwright.store.refusals import NotKept
+from sockwright.store.things import Kind, Thing
+from sockwright.workshop import Planned, Problems, Workshop
+from sockwright.workshop.bench_log import FIRST, SECOND, log_as_csv
+from sockwright.workshop.joining import Joined
+from workshops import database_of, furnish, kept, problems, workshop
+
+TABLET = str(UUID(int=1))
+PHONE = str(UUID(int=2))
+
+
+def entry(number: int, deed: str = "count", device: str = TABLET, **more: Any) -> dict[str, Any]:
+    return {
+        "id": str(UUID(int=1000 + number)),
+        "clock": number,
+        "device": device,
+        "time": "2025-11-03T20:20:00+01:00",
+        "deed": deed,
+        **({"by": 1} if deed == "count" and "by" not in more else {}),
+        **more,
+    }
+
+
+@pytest.fixture
+def one(url: str) -> Any:
+    opened = workshop(url)
+    yield opened
+    database_of(opened).close()
+
+
+@pytest.fixture
+def pair(one: Workshop) -> Thing:
+    return kept(one.plan_sock(furnish(one)))
+
+
+def plan(answer: object) -> Planned:
+    assert isinstance(answer, Planned), answer
+    return answer
+
+
+def rounds_of_leg(one: Workshop, pair: Thing) -> int:
+    """The instruction that knits the leg's first rounds."""
+    planned = plan(one.plan_at_bench(pair.id, FIRST)).plan
+    return next(
+        each.number
+        for each in instructions(planned)
+        if each.section.value == "leg" and each.count and each.count.last > each.count.first
+    )
+
+
+def test_entries_are_kept_once_in_the_order_of_their_clock(one: Workshop, pair: Thing) -> None:
+    log = one.add_to_bench_log(pair.id, FIRST, [entry(2, by=10), entry(1)])
+    again = one.add_to_bench_log(pair.id, FIRST, [entry(1), entry(3, device=PHONE)])
+    assert not isinstance(log, Problems)
+    assert not isinstance(again, Problems)
+    assert [one.clock for one in log] == [1, 2]
+    assert [one.clock for one in again] == [1, 2, 3]
+    assert state_of(again, 500).done == 12
+    assert one.bench_log(pair.id, FIRST) == again
+    assert one.bench_log(pair.id, SECOND) == ()
+
+
+def test_an_entry_that_came_first_is_not_written_over(one: Workshop, pair: Thing) -> None:
+    one.add_to_bench_log(pair.id, FIRST, [entry(1)])
+    log = one.add_to_bench_log(pair.id, FIRST, [{**entry(1), "by": 99}])
+    assert not isinstance(log, Problems)
+    assert [one.by for one in log] == [1]
+
+
+def test_the_first_entry_begins_the_pair(one: Workshop, pair: Thing) -> None:
+    assert pair.fields["status"] == "planned"
+    one.add_to_bench_log(pair.id, FIRST, [entry(1)])
+    assert one.thing(Kind.SOCK, pair.id).fields["status"] == "being made"
+
+
+def test_wrong_entries_are_refused_all_together(one: Workshop, pair: Thing) -> None:
+    wrong = [
+        entry(1),
+        {**entry(2), "clock": 0},
+        {**entry(3), "deed": "fly"},
+        {**entry(4), "id": "x"},
+        {**entry(5), "by": 1e99},
+        {**entry(6), "text": "a\x00b"},
+        {**entry(7), "more": 1},
+        "no table",
+    ]
+    found = problems(one.add_to_bench_log(pair.id, FIRST, wrong))
+    assert set(found) == {
+        "entries[2].clock",
+        "entries[3].deed",
+        "entries[4].id",
+        "entries[5].by",
+        "entries[6].text",
+        "entries[7].more",
+        "entries[8]",
+    }
+    assert one.bench_log(pair.id, FIRST) == ()
+
+
+def test_far_too_many_are_refused(one: Workshop, pair: Thing) -> None:
+    assert problems(one.add_to_bench_log(pair.id, FIRST, [entry(1)] * 2001)) == {
+        "entries": "are 2001, far too many at once"
+    }
+
+
+def test_no_such_pair(one: Workshop) -> None:
+    with pytest.raises(NotKept):
+        one.add_to_bench_log(str(UUID(int=7)), FIRST, [entry(1)])
+
+
+def test_what_was_really_knitted_is_proven_anew(one: Workshop, pair: Thing) -> None:
+    number = rounds_of_leg(one, pair)
+    one.add_to_bench_log(pair.id, FIRST, [entry(1, "extra", by=2, at=number)])
+    planned = plan(one.plan_at_bench(pair.id, FIRST)).plan
+    knitted = plan(one.as_knitted(pair.id, FIRST)).plan
+    assert knitted.dry_run.ok
+    assert knitted.dry_run.loops.courses == planned.dry_run.loops.courses + 2
+    longer = knitted.fabric.leg_length.value - planned.fabric.leg_length.value
+    assert longer == pytest.approx(2 * planned.gauge.course.value)
+    assert knitted.use["main"].mass.value > planned.use["main"].mass.value
+
+
+def test_the_second_sock_follows_the_first(one: Workshop, pair: Thing) -> None:
+    number = rounds_of_leg(one, pair)
+    one.add_to_bench_log(pair.id, FIRST, [entry(1, "extra", by=3, at=number)])
+    first = plan(one.plan_at_bench(pair.id, FIRST)).plan
+    second = plan(one.plan_at_bench(pair.id, SECOND)).plan
+    assert second.dry_run.ok
+    assert second.dry_run.loops.courses == first.dry_run.loops.courses + 3
+    assert second.program == plan(one.as_knitted(pair.id, FIRST)).plan.program
+
+
+def test_a_second_sock_once_begun_follows_no_later_change(one: Workshop, pair: Thing) -> None:
+    number = rounds_of_leg(one, pair)
+    one.add_to_bench_log(pair.id, FIRST, [entry(1, "extra", by=3, at=number)])
+    before = plan(one.plan_at_bench(pair.id, SECOND)).plan.program
+    one.add_to_bench_log(pair.id, SECOND, [entry(2)])
+    one.add_to_bench_log(pair.id, FIRST, [entry(3, "extra", by=5, at=number)])
+    assert plan(one.plan_at_bench(pair.id, SECOND)).plan.program == before
+
+
+def test_more_rounds_fewer_than_there_are_is_not_followed(one: Workshop, pair: Thing) -> None:
+    number = rounds_of_leg(one, pair)
+    one.add_to_bench_log(pair.id, FIRST, [entry(1, "extra", by=-5000, at=number)])
+    planned = plan(one.plan_at_bench(pair.id, FIRST)).plan
+    assert plan(one.as_knitted(pair.id, FIRST)).plan.program == planned.program
+
+
+def test_the_log_goes_out_as_a_table(one: Workshop, pair: Thing) -> None:
+    note = entry(2, "note", text='Weight hung "lower",\nthen higher.')
+    log = one.add_to_bench_log(pair.id, FIRST, [entry(1), note])
+    assert not isinstance(log, Problems)
+    rows = list(csv.DictReader(StringIO(log_as_csv(log))))
+    assert [row["deed"] for row in rows] == ["count", "note"]
+    assert rows[1]["text"] == note["text"]
+    assert Deed(rows[0]["deed"]) is Deed.COUNT
+
+
+def test_logs_go_with_the_whole_workshop(one: Workshop, pair: Thing, tmp_path: Any) -> None:
+    one.add_to_bench_log(pair.id, FIRST, [entry(1), entry(2, "note", text="Grüße")])
+    data = one.export_all()
+    other = workshop(sqlite_url(tmp_path / "other.db"))
+    joined = other.import_all(data)
+    assert isinstance(joined, Joined)
+    assert joined.entries == 2
+    assert other.bench_log(pair.id, FIRST) == one.bench_log(pair.id, FIRST)
+    assert other.export_all() == data
+    again = other.import_all(data)
+    assert isinstance(again, Joined)
+    assert again.entries == 0
+    database_of(other).close()
+
+
+def test_a_damaged_log_is_refused(one: Workshop, pair: Thing) -> None:
+    one.add_to_bench_log(pair.id, FIRST, [entry(1)])
+    whole = json.loads(one.export_all())
+    whole["bench"][0]["by"] = 7
+    assert "checksum of bench" in str(one.import_all(json.dumps(whole).encode()))

@@ -1,0 +1,210 @@
+"""Keeping, changing, deleting, undoing: as typed, checked by the order's own reader."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+from typing import Any
+
+import pytest
+
+from sockwright.store.refusals import NotKept, Stale
+from sockwright.store.things import Kind
+from sockwright.workshop import Workshop
+from workshops import (
+    DESIGN,
+    MACHINE,
+    PERSON,
+    SWATCH,
+    YARN,
+    database_of,
+    everything,
+    furnish,
+    kept,
+    note,
+    problems,
+    workshop,
+)
+
+NOBODY = "00000000-0000-4000-8000-000000000000"
+
+
+@pytest.fixture
+def one(url: str) -> Iterator[Workshop]:
+    opened = workshop(url)
+    yield opened
+    database_of(opened).close()
+
+
+def test_what_is_kept_is_kept_as_it_was_typed(one: Workshop) -> None:
+    typed = {"wearer": {"name": "dog handler"}, "foot": {"length": "9 5/8 in", "load": "sitting"}}
+    thing = kept(one.keep(Kind.PERSON, typed))
+    found = one.thing(Kind.PERSON, thing.id)
+    assert found == thing
+    assert found.document == typed
+    assert (found.name, found.version, found.example, found.deleted) == (
+        "dog handler",
+        1,
+        False,
+        None,
+    )
+
+
+def test_a_day_of_a_toml_file_becomes_a_text(one: Workshop) -> None:
+    choice = furnish(one)
+    fields = {"yarn_id": choice.yarns["main"], "machine_id": choice.machine}
+    swatch = kept(one.keep(Kind.SWATCH, {**SWATCH, "date": date(2025, 10, 12)}, fields=fields))
+    assert one.thing(Kind.SWATCH, swatch.id).document["date"] == "2025-10-12"
+
+
+@pytest.mark.parametrize(
+    ("kind", "document", "path", "wrong"),
+    [
+        (Kind.PERSON, {}, "wearer.name", "is missing"),
+        (Kind.PERSON, {"wearer": {}}, "wearer.name", "is missing"),
+        (
+            Kind.PERSON,
+            {**PERSON, "foot": {"length": "245 cm"}},
+            "foot.length",
+            "245 cm is longer than any foot",
+        ),
+        (
+            Kind.PERSON,
+            {**PERSON, "foot": {"length": "22 cm", "ball_girth": "37.5 cm"}},
+            "foot.ball_girth",
+            "37.5 cm is far too large for a foot of 22 cm",
+        ),
+        (Kind.YARN, {"name": "grey"}, "fineness", "is missing"),
+        (Kind.YARN, {**YARN, "plys": 4}, "plys", "is not a key of this table"),
+        (Kind.MACHINE, {**MACHINE, "cylinders": []}, "cylinders", "is empty"),
+        (Kind.MACHINE, {"file": "bench.toml"}, "file", "is not a key of this table"),
+        (Kind.DESIGN, {"cuff": {"rounds": -3}}, "cuff.rounds", "-3 is out of range"),
+        (Kind.NOTE, {"text": " \n"}, "text", "is empty"),
+        (Kind.NOTE, {"text": "bell\a"}, "text", "holds a control character"),
+    ],
+)
+def test_what_does_not_read_is_refused_with_its_place(
+    one: Workshop, kind: Kind, document: dict[str, Any], path: str, wrong: str
+) -> None:
+    fields = {"about_kind": "yarn", "about_id": NOBODY} if kind is Kind.NOTE else {}
+    found = problems(one.keep(kind, document, "a name", fields))
+    assert found[path] == wrong
+    assert everything(one) == {}
+
+
+def test_all_problems_are_told_at_once(one: Workshop) -> None:
+    document = {"wearer": {"age": "old"}, "foot": {"length": "9", "toes": 5}}
+    found = problems(one.keep(Kind.PERSON, document))
+    assert set(found) == {"wearer.age", "wearer.name", "foot.length", "foot.toes"}
+
+
+def test_a_design_needs_a_name_beside_its_document(one: Workshop) -> None:
+    assert problems(one.keep(Kind.DESIGN, DESIGN)) == {"name": "is empty"}
+    assert kept(one.keep(Kind.DESIGN, DESIGN, " boot ")).name == "boot"
+
+
+def test_a_swatch_names_its_yarn_and_machine(one: Workshop) -> None:
+    choice = furnish(one)
+    assert set(problems(one.keep(Kind.SWATCH, SWATCH))) == {"yarn_id", "machine_id"}
+    fields = {"yarn_id": choice.yarns["main"], "machine_id": NOBODY}
+    found = problems(one.keep(Kind.SWATCH, SWATCH, fields=fields))
+    assert found == {"machine_id": "no such machine is kept here"}
+    with_role = {**SWATCH, "yarn": "main"}
+    fields["machine_id"] = choice.machine
+    assert set(problems(one.keep(Kind.SWATCH, with_role, fields=fields))) == {"yarn"}
+
+
+def test_nothing_new_refers_to_what_was_deleted(one: Workshop) -> None:
+    choice = furnish(one)
+    one.delete(Kind.MACHINE, choice.machine, 1)
+    fields = {"yarn_id": choice.yarns["main"], "machine_id": choice.machine}
+    found = problems(one.keep(Kind.SWATCH, SWATCH, fields=fields))
+    assert found == {"machine_id": '"the bench machine" was deleted'}
+    # What referred to it before may still be changed.
+    swatch = choice.swatches[0]
+    assert kept(one.change(Kind.SWATCH, swatch, 1, {**SWATCH, "cam": 15})).version == 2
+
+
+def test_a_change_may_be_of_one_thing_only(one: Workshop) -> None:
+    machine = kept(one.keep(Kind.MACHINE, MACHINE))
+    serviced = kept(one.change(Kind.MACHINE, machine.id, 1, fields={"serviced": "2025-10-01"}))
+    assert serviced.document == MACHINE
+    renamed = kept(one.change(Kind.MACHINE, machine.id, 2, {**MACHINE, "name": "bench"}))
+    assert (renamed.name, renamed.fields["serviced"]) == ("bench", "2025-10-01")
+    found = problems(one.change(Kind.MACHINE, machine.id, 3, fields={"serviced": "1 October"}))
+    assert set(found) == {"serviced"}
+
+
+def test_a_stale_change_is_refused_before_anything_else(one: Workshop) -> None:
+    yarn = kept(one.keep(Kind.YARN, YARN))
+    kept(one.change(Kind.YARN, yarn.id, 1, {**YARN, "colour": "slate"}))
+    with pytest.raises(Stale) as refusal:
+        one.change(Kind.YARN, yarn.id, 1, {"nonsense": 1})
+    assert [(change.path, change.now) for change in refusal.value.changes] == [("colour", "slate")]
+
+
+def test_undo_puts_back_and_undone_again_does_again(one: Workshop) -> None:
+    yarn = kept(one.keep(Kind.YARN, YARN))
+    changed = kept(one.change(Kind.YARN, yarn.id, 1, {**YARN, "on_hand": "20 g"}))
+    undone = kept(one.undo(Kind.YARN, yarn.id, 2))
+    assert (undone.document, undone.version) == (YARN, 3)
+    assert kept(one.undo(Kind.YARN, yarn.id, 3)).document == changed.document
+
+
+def test_a_deletion_can_be_undone(one: Workshop) -> None:
+    person = kept(one.keep(Kind.PERSON, PERSON))
+    gone = one.delete(Kind.PERSON, person.id, 1)
+    assert gone.deleted is not None
+    assert one.things(Kind.PERSON) == ()
+    back = kept(one.undo(Kind.PERSON, person.id, 2))
+    assert back.deleted is None
+    one.delete(Kind.PERSON, person.id, 3)
+    assert one.restore(Kind.PERSON, person.id, 4).document == PERSON
+    assert [thing.id for thing in one.things(Kind.PERSON)] == [person.id]
+
+
+def test_nothing_to_undo_is_told(one: Workshop) -> None:
+    yarn = kept(one.keep(Kind.YARN, YARN))
+    assert problems(one.undo(Kind.YARN, yarn.id, 1)) == {"version": "nothing was changed yet"}
+
+
+def test_what_is_not_kept_is_told(one: Workshop) -> None:
+    for deed in (one.undo, one.delete, one.restore, one.change):
+        with pytest.raises(NotKept):
+            deed(Kind.YARN, NOBODY, 1)
+
+
+def test_notes_attach_to_anything(one: Workshop) -> None:
+    choice = furnish(one)
+    pair = kept(one.plan_sock(choice))
+    for thing in [thing for kind in Kind for thing in one.things(kind)]:
+        written = note(one, thing, f"About the {thing.kind}.\nSecond line.")
+        assert written.name == f"About the {thing.kind}."
+        assert written in one.used_by(thing.kind, thing.id)
+    assert pair in one.used_by(Kind.PERSON, choice.person)
+    assert {thing.kind for thing in one.used_by(Kind.MACHINE, choice.machine)} == {
+        Kind.SWATCH,
+        Kind.SOCK,
+        Kind.NOTE,
+    }
+
+
+@pytest.mark.parametrize("text", ["17\u00a0°C\r\nin the drying room", "👩\u200d🚒 asks\tfor two"])
+def test_a_note_may_hold_what_a_browser_sends(one: Workshop, text: str) -> None:
+    written = note(one, kept(one.keep(Kind.YARN, YARN)), text)
+    assert one.thing(Kind.NOTE, written.id).document == {"text": text}
+    assert written.name in ("17 °C", "👩\u200d🚒 asks for two")
+
+
+def test_a_yarn_is_used_up_or_on_hand(one: Workshop) -> None:
+    found = problems(one.keep(Kind.YARN, YARN, fields={"used_up": True}))
+    assert set(found) == {"used_up"}
+    bare = {key: value for key, value in YARN.items() if key != "on_hand"}
+    yarn = kept(one.keep(Kind.YARN, bare, fields={"used_up": True}))
+    # More of it was bought.
+    assert kept(one.change(Kind.YARN, yarn.id, 1, YARN)).fields == {"used_up": False}
+
+
+def test_a_pair_is_not_kept_like_a_thing(one: Workshop) -> None:
+    with pytest.raises(ValueError, match="plan_sock"):
+        one.keep(Kind.SOCK, {})

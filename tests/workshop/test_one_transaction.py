@@ -1,0 +1,128 @@
+"""Every write is one transaction: a fault at any statement of it leaves nothing half written."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+
+import pytest
+from sqlalchemy import event
+
+from databases import assert_sound, contents
+from sockwright.store.database import Database
+from sockwright.store.things import Kind
+from sockwright.workshop import Choice, Workshop
+from station_writer import order
+from workshops import PERSON, YARN, database_of, furnish, kept, note, workshop
+
+
+class Fault(Exception):
+    """What the tests let go wrong."""
+
+
+class Prepared:
+    """A furnished workshop with a planned pair, and the deeds that are tried on it."""
+
+    def __init__(self, one: Workshop) -> None:
+        self.one = one
+        self.choice: Choice = furnish(one)
+        self.person = one.thing(Kind.PERSON, self.choice.person)
+        self.sock = kept(one.plan_sock(self.choice))
+        self.note = note(one, self.sock, "On the machine.")
+        self.whole = one.export_all()
+
+
+DEEDS: dict[str, Callable[[Prepared], object]] = {
+    "keep": lambda p: p.one.keep(Kind.YARN, YARN),
+    "change": lambda p: p.one.change(Kind.PERSON, p.person.id, 1, {**PERSON, "foot": {}}),
+    "delete": lambda p: p.one.delete(Kind.NOTE, p.note.id, 1),
+    "plan": lambda p: p.one.plan_sock(p.choice),
+    "replan": lambda p: p.one.replan_sock(
+        p.sock.id, 1, Choice(**{**vars(p.choice), "needles": 54})
+    ),
+    "log": lambda p: p.one.log_sock(p.sock.id, 1, {"time": "2025-11-03"}),
+    "finish": lambda p: p.one.finish_sock(p.sock.id, 1, {"main": "80 g"}),
+    "import an order": lambda p: p.one.import_order(order("station doctor")),
+    "add the example": lambda p: p.one.add_example(),
+}
+
+
+@contextmanager
+def fault_at(database: Database, statement: int) -> Iterator[list[int]]:
+    """Lets the statement of this number fail, counted from 1; the list counts them."""
+    reached = [0]
+
+    def count(*_: object) -> None:
+        reached[0] += 1
+        if reached[0] == statement:
+            raise Fault
+
+    event.listen(database.engine, "before_cursor_execute", count)
+    try:
+        yield reached
+    finally:
+        event.remove(database.engine, "before_cursor_execute", count)
+
+
+@contextmanager
+def fault_at_commit(database: Database) -> Iterator[None]:
+    """Lets the commit fail before the database hears of it."""
+
+    def fail(_: object) -> None:
+        raise Fault
+
+    event.listen(database.engine, "commit", fail)
+    try:
+        yield
+    finally:
+        event.remove(database.engine, "commit", fail)
+
+
+def assert_all_or_nothing(database: Database, deed: Callable[[], object], most: int = 500) -> int:
+    """Let each statement of a deed fail in turn; the number of its statements."""
+    before = contents(database)
+    with fault_at_commit(database), pytest.raises(Fault):
+        deed()
+    assert contents(database) == before
+    for statement in range(1, most):
+        with fault_at(database, statement) as reached:
+            try:
+                deed()
+            except Fault:
+                pass
+            else:
+                assert reached[0] == statement - 1
+                break
+        assert contents(database) == before, f"half written at statement {statement}"
+    assert contents(database) != before
+    assert_sound(database)
+    return statement - 1
+
+
+@pytest.mark.parametrize("name", DEEDS)
+def test_a_deed_is_done_or_not_done(name: str, url: str) -> None:
+    prepared = Prepared(workshop(url))
+    database = database_of(prepared.one)
+    assert assert_all_or_nothing(database, lambda: DEEDS[name](prepared)) >= 2
+    database.close()
+
+
+def test_removing_the_example_is_done_or_not_done(url: str) -> None:
+    one = workshop(url)
+    one.add_example()
+    assert_all_or_nothing(database_of(one), one.remove_example)
+    assert sum(len(rows) for rows in contents(database_of(one)).values()) == 1
+    database_of(one).close()
+
+
+def test_taking_in_a_whole_workshop_is_done_or_not_done(
+    urls: Callable[[str], str], url: str
+) -> None:
+    station = workshop(urls("sqlite"))
+    station.add_example()
+    one = workshop(url)
+    data = Prepared(one).one.export_all()
+    assert_all_or_nothing(database_of(one), lambda: one.import_all(station.export_all()))
+    assert_all_or_nothing(database_of(station), lambda: station.import_all(data))
+    for opened in (one, station):
+        database_of(opened).close()

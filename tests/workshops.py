@@ -1,0 +1,99 @@
+"""Small workshops to test with: documents of the station's crew, a clock that only goes on."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from itertools import count
+from typing import Any
+
+from sockwright.store.database import Database, open_database
+from sockwright.store.things import Kind, Thing
+from sockwright.workshop import Choice, Problems, Workshop
+
+START = datetime(2025, 11, 3, 7, 15, tzinfo=UTC)
+
+PERSON: dict[str, Any] = {
+    "wearer": {"name": "winch operator", "sex": "woman"},
+    "foot": {"length": "24.5 cm", "ball_girth": "22 cm", "heel_girth": "30.2 cm"},
+}
+YARN: dict[str, Any] = {
+    "name": "grey boot-sock wool",
+    "fineness": "100 g / 360 m",
+    "fibres": {"wool": "80 %", "nylon": "20 %"},
+    "on_hand": "150 g",
+}
+MACHINE: dict[str, Any] = {
+    "name": "the bench machine",
+    "turns": "carrier",
+    "cylinders": [54, {"needles": 60, "diameter": "10.8 cm"}],
+}
+SWATCH: dict[str, Any] = {
+    "name": "grey, washed",
+    "state": "washed",
+    "needles": 60,
+    "cam": 14,
+    "date": "2025-10-11",
+    "wales": ["30.5 in 10 cm", "30 in 10 cm"],
+    "courses": "39.5 in 10 cm",
+}
+DESIGN: dict[str, Any] = {"cuff": {"depth": "3 cm"}, "leg": {"height": "22 cm"}}
+
+
+class Clock:
+    """Each look at it is a minute after the last."""
+
+    def __init__(self, start: datetime = START) -> None:
+        self._minutes = count()
+        self._start = start
+
+    def __call__(self) -> datetime:
+        return self._start + timedelta(minutes=next(self._minutes))
+
+
+def workshop(url: str, start: datetime = START) -> Workshop:
+    """A workshop on the database at `url`."""
+    return over(open_database(url), start)
+
+
+def over(database: Database, start: datetime = START) -> Workshop:
+    """A workshop over an open database."""
+    return Workshop(database, Clock(start))
+
+
+def database_of(one: Workshop) -> Database:
+    """The database below a workshop."""
+    return one._database
+
+
+def kept(answer: Thing | Problems | object) -> Thing:
+    """The thing, for a test that expects one."""
+    assert isinstance(answer, Thing), answer
+    return answer
+
+
+def problems(answer: object) -> dict[str, str]:
+    """The problems by path, for a test that expects some."""
+    assert isinstance(answer, Problems), answer
+    return {problem.path: problem.wrong for problem in answer.problems}
+
+
+def furnish(one: Workshop) -> Choice:
+    """Keep all that a pair needs, and choose it."""
+    person = kept(one.keep(Kind.PERSON, PERSON))
+    yarn = kept(one.keep(Kind.YARN, YARN))
+    machine = kept(one.keep(Kind.MACHINE, MACHINE))
+    design = kept(one.keep(Kind.DESIGN, DESIGN, "plain boot sock"))
+    fields = {"yarn_id": yarn.id, "machine_id": machine.id}
+    swatch = kept(one.keep(Kind.SWATCH, SWATCH, fields=fields))
+    return Choice(person.id, machine.id, {"main": yarn.id}, design.id, (swatch.id,), 60)
+
+
+def note(one: Workshop, about: Thing, text: str) -> Thing:
+    """Attach a note."""
+    fields = {"about_kind": str(about.kind), "about_id": about.id}
+    return kept(one.keep(Kind.NOTE, {"text": text}, fields=fields))
+
+
+def everything(one: Workshop) -> dict[str, Thing]:
+    """All things by id, deleted ones too."""
+    return {thing.id: thing for kind in Kind for thing in one.things(kind, None)}
