@@ -104,6 +104,7 @@ PAGES = (
         pressed="form[action='/exchange/order'] button",
     ),
     PageOf("settings", "/settings", "/settings"),
+    PageOf("trust", "/trust", "/trust"),
     PageOf("enter", "/enter", "/enter", outside=True),
     PageOf(
         "enter-refused",
@@ -120,8 +121,12 @@ PAGES = (
 FILES = (
     "/exchange/workshop.json",
     "/plan/sheets/{file}",
+    "/socks/{id}/bench/{which}.html",
+    "/socks/{id}/bench/{which}/log.csv",
+    "/socks/{id}/bench/{which}/log.json",
     "/socks/{id}/order.toml",
     "/socks/{id}/sheets/{file}",
+    "/trust/authority.crt",
     "/worker.js",
     "/favicon.ico",
 )

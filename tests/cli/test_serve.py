@@ -58,6 +58,7 @@ def test_the_help_says_what_every_option_is_for(starter: Starter) -> None:
         "--port",
         "--database",
         "--network",
+        "--tls",
         "--name",
         "--pass-phrase-file",
         "--no-open",

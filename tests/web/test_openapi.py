@@ -22,6 +22,8 @@ from schemathesis.specs.openapi.checks import (
 from browser.pages import Ids, furnish
 from sockwright.web.app import OPENAPI, make_site
 from sockwright.web.data import DATA_ROUTERS
+from sockwright.web.tokens import COOKIE as BROWSER
+from sockwright.web.tokens import HEADER
 from web import sites
 
 CHECKS = [
@@ -40,6 +42,8 @@ quickly = settings(
     suppress_health_check=list(HealthCheck),
 )
 
+
+Headers = dict[str, str]
 
 KINDS_OF_FOLDER = {
     "people": "person",
@@ -66,11 +70,16 @@ def operations() -> Iterator[tuple[str, str, GenerationMode]]:
 
 
 @pytest.fixture(scope="module")
-def furnished(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Any, Ids]]:
-    """The document of a furnished site, which is asked within this process, and its ids."""
+def furnished(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Any, Ids, Headers]]:
+    """The document of a furnished site, which is asked within this process, its ids, and what
+    proves that one of its pages asks."""
     with sites.workshop(tmp_path_factory.mktemp("openapi"), example=True) as shop:
         ids = furnish(shop)
-        yield schemathesis.openapi.from_asgi(OPENAPI, make_site(shop, (sites.HOST,))), ids
+        site = make_site(shop, (sites.HOST,))
+        page = sites.Client(site)
+        own = {HEADER: page.proof()}
+        own["cookie"] = f"{BROWSER}={page.cookies[BROWSER]}"
+        yield schemathesis.openapi.from_asgi(OPENAPI, site), ids, own
 
 
 def test_there_is_something_to_ask() -> None:
@@ -79,16 +88,16 @@ def test_there_is_something_to_ask() -> None:
 
 @pytest.mark.parametrize(("method", "path", "mode"), list(operations()))
 def test_every_answer_is_as_the_document_says(
-    furnished: tuple[Any, Ids], method: str, path: str, mode: GenerationMode
+    furnished: tuple[Any, Ids, Headers], method: str, path: str, mode: GenerationMode
 ) -> None:
-    document, ids = furnished
+    document, ids, own = furnished
 
     @quickly
     @given(case=document[path][method].as_strategy(generation_mode=mode))
     def ask(case: Case) -> None:
         case.call_and_validate(checks=CHECKS)
         if about_what_is_kept(case, path, ids):
-            case.call_and_validate(checks=CHECKS)
+            case.call_and_validate(checks=CHECKS, headers=own)
 
     ask()
 

@@ -73,10 +73,20 @@ WORDS: Mapping[str, str] = {
     "sync_off": phrase("No network: counting goes on and is kept on this device."),
     "sync_refused": phrase("The workshop did not take it; it is kept here and tried again."),
     "sync_enter": phrase("The workshop asks for its pass-phrase again; all is kept here."),
+    "sync_alone": phrase(
+        "Kept on this device alone. Save the log when you are done, and bring it to the workshop: "
+        "the page of the pair takes it."
+    ),
     "sync_short_done": phrase("kept"),
     "sync_short_here": phrase("kept here"),
     "sync_short_off": phrase("no network"),
+    "sync_short_alone": phrase("save log"),
     "sync_now": phrase("Send it now"),
+    "log_save": phrase("Save the log"),
+    "log_text": phrase("The log as text, where saving does not work"),
+    "log_copy": phrase("Copy the text"),
+    "log_copied": phrase("The text is copied."),
+    "log_selected": phrase("The text is selected: copy it."),
     "not_kept": phrase(
         "This browser keeps nothing: leave this page open, or the count on this device is lost."
     ),
@@ -148,7 +158,7 @@ WORDS: Mapping[str, str] = {
     "keys_press": phrase("Press the key now"),
     "keys_usual": phrase("The usual keys again"),
     "key.Space": phrase("space bar"),
-    "key.Enter": phrase("Enter"),
+    "key.Enter": phrase("Enter key"),
     "key.PageDown": phrase("Page Down"),
     "key.PageUp": phrase("Page Up"),
     "key.ArrowRight": phrase("arrow right"),

@@ -235,6 +235,12 @@ def serve(
             metavar="FILE", help="Ask for the pass-phrase in this file, not for one made up anew."
         ),
     ] = None,
+    tls: Annotated[
+        bool,
+        typer.Option(
+            "--tls", help="Encrypt all of it, with a certificate that this computer makes itself."
+        ),
+    ] = False,
     open_browser: Annotated[
         bool, typer.Option("--open/--no-open", help="Show it in the browser at once.")
     ] = True,
@@ -246,7 +252,8 @@ def serve(
     """
     from sockwright.cli.serve import Wish, serve_workshop
 
-    serve_workshop(Wish(port, database, network, tuple(name or ()), pass_phrase_file, open_browser))
+    own = tuple(name or ())
+    serve_workshop(Wish(port, database, network, own, pass_phrase_file, open_browser, tls))
 
 
 @app.command()

@@ -20,6 +20,11 @@ def workshop_file() -> Path:
     return user_data_path("sockwright", appauthor=False) / "workshop.db"
 
 
+def certificates_folder() -> Path:
+    """Where the certificates that a workshop makes for itself are kept, in the user-data folder."""
+    return user_data_path("sockwright", appauthor=False) / "certificates"
+
+
 def read_order(path: Path) -> Order:
     """The order at `path`, its machine file found beside it or in the user's folder."""
     return load_order(path, machines=machines_folder())

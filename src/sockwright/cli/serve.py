@@ -14,13 +14,15 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sockwright.cli.console import print_note
-from sockwright.cli.folders import workshop_file
+from sockwright.cli.folders import certificates_folder, workshop_file
 from sockwright.errors import SockwrightError
 from sockwright.store.database import sqlite_url
 from sockwright.web.door import Door
+from sockwright.web.kept_certificate import Secured
 from sockwright.web.network import addresses, as_host, listen, names
 from sockwright.web.pass_phrase import make_pass_phrase, read_pass_phrase
-from sockwright.web.serving import Opened, guarded_site, opened_workshop, serve
+from sockwright.web.reach import Reach
+from sockwright.web.serving import Opened, guarded_site, opened_workshop, secured_for, serve
 
 MOST_ADDRESSES = 4
 """Addresses told to others; a computer with more has them for machines, not for people."""
@@ -38,13 +40,15 @@ class Wish:
     names: tuple[str, ...]
     pass_phrase_file: Path | None
     open_browser: bool
+    tls: bool = False
 
 
 @dataclass(frozen=True)
 class Told:
     """What the screen tells: where it is, for whom, and how one comes in.
 
-    `others` are the addresses others reach it by, `proxied` the names a proxy hands on.
+    `others` are the addresses others reach it by, `proxied` the names a proxy hands on, `secured`
+    the certificates of one that encrypts.
     """
 
     port: int
@@ -53,10 +57,17 @@ class Told:
     proxied: tuple[str, ...] = ()
     pass_phrase: str | None = None
     file: Path | None = None
+    secured: Secured | None = None
+
+    @property
+    def scheme(self) -> str:
+        """How its addresses begin."""
+        return "http" if self.secured is None else "https"
 
 
 def serve_workshop(wish: Wish) -> None:
-    """Serve until Ctrl-C or SIGTERM. Raises CannotOpen, CannotListen or BadPassPhrase."""
+    """Serve until Ctrl-C or SIGTERM. Raises CannotOpen, CannotListen, CannotCertify or
+    BadPassPhrase."""
     own = tuple(_checked(name) for name in wish.names)
     pass_phrase = _pass_phrase(wish)
     with ExitStack() as stack:
@@ -66,11 +77,19 @@ def serve_workshop(wish: Wish) -> None:
         opened = stack.enter_context(opened_workshop(wish.database or sqlite_url(workshop_file())))
         others = (*own, *addresses()) if wish.network else ()
         known = (*own, *others, *(names() if wish.network else ()))
-        site = guarded_site(opened.shop, known, Door(pass_phrase) if pass_phrase else None)
+        secured = secured_for(certificates_folder(), known) if wish.tls else None
         proxied = () if wish.network else own
         port = int(sockets[0].getsockname()[1])
-        told = Told(port, opened, others, proxied, pass_phrase, wish.pass_phrase_file)
-        serve(site, sockets, lambda: _tell(told, wish.open_browser), behind_proxy=bool(own))
+        told = Told(port, opened, others, proxied, pass_phrase, wish.pass_phrase_file, secured)
+        base = f"{told.scheme}://{as_host(others[0])}:{port}" if others else ""
+        door = Door(pass_phrase) if pass_phrase else None
+        serve(
+            guarded_site(opened.shop, known, door, Reach(base, secured)),
+            sockets,
+            lambda: _tell(told, wish.open_browser),
+            behind_proxy=bool(own),
+            certificate=None if secured is None else secured.file,
+        )
     _say("The workshop is closed. All that was confirmed is kept.")
 
 
@@ -98,7 +117,7 @@ def _pass_phrase(wish: Wish) -> str | None:
 def _tell(told: Told, open_browser: bool) -> None:
     _say("\n".join(screen(told)))
     if open_browser and _has_display():
-        address = f"http://127.0.0.1:{told.port}"
+        address = f"{told.scheme}://127.0.0.1:{told.port}"
         threading.Thread(target=webbrowser.open, args=(address,), daemon=True).start()
 
 
@@ -116,24 +135,38 @@ def _has_display() -> bool:
 
 def screen(told: Told) -> Iterator[str]:
     """The lines that tell where the workshop is open, and all there is to know of it."""
-    yield from ("The workshop is open at", "", f"    http://127.0.0.1:{told.port}", "")
+    yield from ("The workshop is open at", "", f"    {told.scheme}://127.0.0.1:{told.port}", "")
     if told.others:
         yield from ("and for others on the same network at", "")
         yield from (
-            f"    http://{as_host(one)}:{told.port}" for one in told.others[:MOST_ADDRESSES]
+            f"    {told.scheme}://{as_host(one)}:{told.port}"
+            for one in told.others[:MOST_ADDRESSES]
         )
         yield ""
     if told.proxied:
         yield from (f"and as {' or '.join(told.proxied)}, from a proxy on this computer.", "")
     if told.pass_phrase is not None:
         yield from _door_lines(told.pass_phrase, told.file)
-    if told.others:
+    if told.secured is not None:
+        yield from _trust_lines(told.secured)
+    elif told.others:
         yield "Nothing is encrypted on its way: somebody else on the same network could read along,"
-        yield from ("the pass-phrase too. Do this only on a network you trust.", "")
+        yield "the pass-phrase too. Do this only on a network you trust, or add --tls."
+        yield ""
     yield f"It is kept in {told.opened.place}"
     if told.opened.new:
         yield "It is new. An example station shows what it can hold; one click takes it out."
     yield "Ctrl-C closes it."
+
+
+def _trust_lines(secured: Secured) -> Iterator[str]:
+    yield "All is encrypted. The browser of a device warns at first that the connection is not"
+    yield "private, for it does not know the authority that this computer made. Go on to the page"
+    yield "/trust: it says how a device is told to trust it. The fingerprint there must be this:"
+    pairs = secured.fingerprint.split(":")
+    yield from ("", f"    {':'.join(pairs[:16])}:", f"    {':'.join(pairs[16:])}", "")
+    if secured.new:
+        yield from ("The authority is new: devices that trusted an earlier one are told again.", "")
 
 
 def _door_lines(pass_phrase: str, file: Path | None) -> Iterator[str]:

@@ -39,7 +39,7 @@ def parse_order(text: str, folder: Path | None = None) -> Order:
 
     Machine files are taken from `folder`, and refused if it is None.
     """
-    return _read(parse_document(text, "the order"), () if folder is None else (folder,))
+    return _read(parse_document(text, said("the order")), () if folder is None else (folder,))
 
 
 def load_machine(path: Path) -> Machine:

@@ -9,7 +9,6 @@ from typing import Any, Final
 
 from sockwright.bench.log import Entry
 from sockwright.errors import Problem
-from sockwright.web.pair_forms import SOCKS_AT_BENCH
 from sockwright.words.said import said, said_of
 from sockwright.workshop.answers import Problems
 from sockwright.workshop.bench_log import MOST_ENTRIES, read_entries
@@ -20,9 +19,6 @@ VERSION: Final = 1
 
 MOST_FILE_BYTES: Final = 900_000
 """More than a file of any log has; a request may have a little more."""
-
-MOST_TOLD: Final = 20
-"""Problems of one log that are told one by one."""
 
 USUAL: Final = {"by": 0, "of": "", "at": 0, "text": ""}
 """What an entry of a saved log may leave out."""
@@ -46,7 +42,8 @@ def take_log(shop: Workshop, id: str, which: str, text: str) -> str | Problems:
     if isinstance(entries, Problem):
         return Problems((entries,))
     parts = [entries[at : at + MOST_ENTRIES] for at in range(0, len(entries), MOST_ENTRIES)]
-    wrong = [one for part in map(read_entries, parts) if isinstance(part, Problems) for one in part]
+    read = map(read_entries, parts)
+    wrong = [one for part in read if isinstance(part, Problems) for one in part.problems]
     if wrong:
         return Problems(tuple(wrong))
     known = len(shop.bench_log(id, which))
@@ -78,9 +75,8 @@ def _entries(text: str, id: str, which: str) -> list[Any] | Problem:
     if log.get("sock", id) != id:
         return _problem(said("is of another pair"), said("bring it back on the page of that pair"))
     if log.get("which", which) != which:
-        other = next((name for key, name in SOCKS_AT_BENCH.items() if key != which), "")
         return _problem(
-            said("is of the other sock"), said("bring it back there: {sock}", sock=other)
+            said("is of the other sock of this pair"), said("bring it back at that sock")
         )
     entries: list[Any] = log["entries"]
     return entries

@@ -20,6 +20,13 @@ WHICH = (FIRST, SECOND)
 """The socks of a pair, by their turn."""
 
 
+def which_of(text: str) -> str:
+    """One of WHICH; NoPage for anything else in an address."""
+    if text not in WHICH:
+        raise NoPage(said("a pair has a first sock and a second one"))
+    return text
+
+
 def plan_for(shop: Workshop, id: str, which: str) -> Plan:
     """The plan of one sock of a pair; NoPage where there is none that is proven."""
     outcome = shop.plan_at_bench(id, which)
@@ -28,6 +35,16 @@ def plan_for(shop: Workshop, id: str, which: str) -> Plan:
     if not outcome.plan.ok:
         raise NoPage(said("there is nothing to count: the plan of this pair is not proven"))
     return outcome.plan
+
+
+def plans_for(shop: Workshop, id: str) -> dict[str, Plan]:
+    """The plans of the socks of a pair, without one that is not proven because it follows the
+    first; NoPage where the first has none."""
+    first = plan_for(shop, id, FIRST)
+    second = shop.plan_at_bench(id, SECOND)
+    if not isinstance(second, Planned) or not second.plan.ok:
+        return {FIRST: first}
+    return {FIRST: first, SECOND: second.plan}
 
 
 def log_of(shop: Workshop, id: str, which: str) -> tuple[Entry, ...]:
@@ -46,10 +63,14 @@ def log_data(entries: Iterable[Entry]) -> list[dict[str, Any]]:
     return [asdict(entry) for entry in entries]
 
 
-def state_words(visit: Visit, id: str, plan: Plan, which: str) -> str:
-    """How far a sock is, in words."""
+def progress(visit: Visit, id: str, plan: Plan, which: str) -> tuple[int, int]:
+    """How many counts of a sock are done, and how many there are."""
     beats = len(sock_of(plan).beats)
-    done = state_of(log_of(visit.shop, id, which), beats).done
+    return state_of(log_of(visit.shop, id, which), beats).done, beats
+
+
+def progress_words(done: int, beats: int) -> str:
+    """How far so many counts of a sock are, in words."""
     if done == 0:
         return said("not begun")
     if done == beats:

@@ -15,7 +15,7 @@ from sockwright.web.visit import visit
 
 ENTRANCE: Final = "/enter"
 
-OPEN: Final = (ENTRANCE, f"/data{ENTRANCE}")
+OPEN: Final = (ENTRANCE, f"/data{ENTRANCE}", "/trust", "/trust/authority.crt", "/data/trust")
 """What answers without an entry, besides the static files, which hold nothing of one's own."""
 
 LONGEST_NEXT: Final = 4_000

@@ -17,6 +17,9 @@ from sockwright.words.said import said
 LOG, FINISH, MEASURE = "log", "finish", "measure"
 """The forms with something to type; others are a button alone."""
 
+BENCH = {"first": "bench-first", "second": "bench-second"}
+"""The forms that bring back the log of a sock, by its turn."""
+
 ENTRY = ("time", "sock", "rounds", "deviation", "note")
 LENGTHS = ("foot", "height", "flat_width", "cuff")
 
@@ -32,6 +35,7 @@ LABELS = {
     "measured.flat_width": said("Width, laid flat"),
     "measured.cuff": said("Cuff, as it is seen"),
     "measured.worn": said("How it fits and wears"),
+    "text": said("The log"),
 }
 """What each field is called, by its place."""
 

@@ -22,6 +22,8 @@ MEDIA = {
     "zip": "application/zip",
     "toml": "application/toml",
     "json": "application/json",
+    "csv": "text/csv",
+    "html": "text/html",
 }
 """The media type of each kind of file that goes out."""
 

@@ -18,7 +18,9 @@ from starlette.types import ASGIApp
 from sockwright.store.database import open_database
 from sockwright.web.app import LOOPBACK, make_site
 from sockwright.web.door import Door
+from sockwright.web.kept_certificate import Secured, secure
 from sockwright.web.network import as_host
+from sockwright.web.reach import NO_REACH, Reach
 from sockwright.workshop.workshop import Workshop
 
 ENDS_WITHIN_S: Final = 15
@@ -64,9 +66,17 @@ def _place(address: URL) -> str:
     return address.render_as_string(hide_password=True)
 
 
-def guarded_site(shop: Workshop, others: Iterable[str], door: Door | None) -> ASGIApp:
+def guarded_site(
+    shop: Workshop, others: Iterable[str], door: Door | None, reach: Reach = NO_REACH
+) -> ASGIApp:
     """The site by its loopback names and those of `others`, behind `door` if there is one."""
-    return make_site(shop, (*LOOPBACK, *map(as_host, others)), door)
+    return make_site(shop, (*LOOPBACK, *map(as_host, others)), door, reach)
+
+
+def secured_for(folder: Path, others: Iterable[str]) -> Secured:
+    """Certificates in `folder` for the loopback names and `others`. Raises CannotCertify."""
+    own = [one.strip("[]") for one in LOOPBACK]
+    return secure(folder, tuple(dict.fromkeys((*own, *others))), datetime.now(UTC))
 
 
 def serve(
@@ -74,11 +84,13 @@ def serve(
     sockets: Sequence[socket.socket],
     opened: Callable[[], None],
     behind_proxy: bool = False,
+    certificate: Path | None = None,
 ) -> None:
     """Answer on the sockets until SIGINT or SIGTERM, then wait for what is under way.
 
     `opened` is called once a signal ends it in order. `behind_proxy` believes a proxy on this
-    computer about who asks, and how. A second SIGINT waits for nothing.
+    computer about who asks, and how. With a `certificate` (its key and chain in one PEM file) all
+    is encrypted. A second SIGINT waits for nothing.
     """
     import uvicorn
 
@@ -98,6 +110,7 @@ def serve(
         timeout_keep_alive=IDLE_S,
         timeout_graceful_shutdown=ENDS_WITHIN_S,
         h11_max_incomplete_event_size=MOST_HEADER_BYTES,
+        ssl_certfile=certificate,
     )
     server = uvicorn.Server(config)
     with _stopping(server.handle_exit):

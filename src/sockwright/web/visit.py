@@ -59,7 +59,15 @@ class Visit:
 
     def page(self, template: str, status: int = 200, **context: Any) -> HTMLResponse:
         """A page or a piece of one, from a template."""
-        text = self.parts.templates.get_template(template).render(
+        answer = HTMLResponse(self.text(template, **context), status)
+        self.known(answer)
+        if FLASH in self.request.cookies and not self.is_fragment:
+            answer.delete_cookie(FLASH, httponly=True, samesite="strict")
+        return answer
+
+    def text(self, template: str, **context: Any) -> str:
+        """What a template says to this visitor."""
+        return self.parts.templates.get_template(template).render(
             visit=self,
             preferences=self.preferences,
             formats=self.formats,
@@ -72,11 +80,6 @@ class Visit:
             data_url=self.data_url,
             **context,
         )
-        answer = HTMLResponse(text, status)
-        self.known(answer)
-        if FLASH in self.request.cookies and not self.is_fragment:
-            answer.delete_cookie(FLASH, httponly=True, samesite="strict")
-        return answer
 
     def to(self, path: str, said: str = "", undo: tuple[str, int] | None = None) -> Going:
         """Go on to a page after a write, which tells there what was done.

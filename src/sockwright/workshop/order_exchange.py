@@ -17,6 +17,7 @@ from sockwright.order.model import YARN_ROLES, Order
 from sockwright.order.toml_file import parse_order
 from sockwright.store import kept
 from sockwright.store.things import Kind, Thing, references
+from sockwright.words import said
 from sockwright.workshop.answers import Choice, Composed, Problems
 from sockwright.workshop.compose import written
 from sockwright.workshop.grammar import plain
@@ -75,7 +76,7 @@ def take_order(
     """
     try:
         order = parse_order(text, folder)
-        parts = _parts(parse_document(text, "the order"), folder)
+        parts = _parts(parse_document(text, said("the order")), folder)
     except OrderError as error:
         return Problems(error.problems)
     toml = written(parts)

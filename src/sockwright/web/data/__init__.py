@@ -1,6 +1,18 @@
 """The same as data, a module for each kind of page."""
 
-from sockwright.web.data import bench, deleted, enter, exchange, gauge, home, kept, plan, socks
+from sockwright.web.data import (
+    bench,
+    bench_record,
+    deleted,
+    enter,
+    exchange,
+    gauge,
+    home,
+    kept,
+    plan,
+    socks,
+    trust,
+)
 
 DATA_ROUTERS = (
     enter.router,
@@ -8,9 +20,11 @@ DATA_ROUTERS = (
     plan.router,
     socks.router,
     bench.proofs,
+    bench_record.router,
     bench.router,
     exchange.router,
     *kept.ROUTERS,
     deleted.router,
     gauge.router,
+    trust.router,
 )

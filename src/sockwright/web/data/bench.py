@@ -10,6 +10,7 @@ from pydantic import BaseModel, Field
 
 from sockwright.bench.log import Entry
 from sockwright.web.bench_view import bench_of, log_data, log_of, plan_for
+from sockwright.web.data.refusals import WRITES
 from sockwright.web.data.socks import AnId
 from sockwright.web.forms import proven
 from sockwright.web.pairs import pair
@@ -79,7 +80,7 @@ def log(visit: AVisit, id: AnId, which: Which) -> LogData:
     return _log_data(visit.shop.bench_log(id, which))
 
 
-@router.post("/{which}/log", dependencies=[Depends(proven)])
+@router.post("/{which}/log", dependencies=[Depends(proven)], responses=WRITES)
 def add(visit: AVisit, id: AnId, which: Which, sent: SentEntries) -> LogData:
     """Keep what is not kept yet; tells the whole log. Sending twice does no harm."""
     answer = visit.shop.add_to_bench_log(id, which, sent.entries)

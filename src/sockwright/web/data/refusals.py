@@ -27,3 +27,9 @@ REFUSALS: dict[int | str, dict[str, Any]] = {
     422: {"model": RefusalData, "description": "A part of the address cannot be read."},
 }
 """What any address of the data may answer instead."""
+
+WRITES: dict[int | str, dict[str, Any]] = {
+    400: {"model": RefusalData, "description": "What was sent cannot be read at all."},
+    403: {"model": RefusalData, "description": "No page of this workshop asked for it."},
+}
+"""What an address that writes may answer, too."""

@@ -2,6 +2,7 @@
 
 from sockwright.web.pages import (
     bench,
+    bench_files,
     deleted,
     enter,
     exchange,
@@ -14,6 +15,7 @@ from sockwright.web.pages import (
     sock_deeds,
     sock_files,
     socks,
+    trust,
 )
 
 PAGE_ROUTERS = (
@@ -25,7 +27,9 @@ PAGE_ROUTERS = (
     socks.router,
     sock_deeds.router,
     sock_files.router,
+    bench_files.router,
     bench.router,
+    trust.router,
     exchange.router,
     *keeps.ROUTERS,
     deleted.router,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from fastapi import APIRouter
 from fastapi.responses import Response
 
@@ -10,11 +12,21 @@ from sockwright.drawing.bench_cylinder import bench_cylinder_svg
 from sockwright.drawing.mishap_figures import FIGURES
 from sockwright.drawing.theme import Theme
 from sockwright.drawing.words import words_in
-from sockwright.web.bench_view import WHICH, bench_of, log_data, log_of, plan_for, state_words
-from sockwright.web.pairs import pair
-from sockwright.web.refusals import NoPage
-from sockwright.web.visit import AVisit
-from sockwright.words.said import said
+from sockwright.plan import Plan
+from sockwright.web.bench_view import (
+    bench_of,
+    log_data,
+    log_of,
+    plan_for,
+    plans_for,
+    progress,
+    progress_words,
+    which_of,
+)
+from sockwright.web.device_links import devices
+from sockwright.web.pairs import Pair, pair
+from sockwright.web.printing import file_name
+from sockwright.web.visit import AVisit, Visit
 
 router = APIRouter(prefix="/socks/{id}/bench")
 
@@ -23,7 +35,9 @@ router = APIRouter(prefix="/socks/{id}/bench")
 def choose(visit: AVisit, id: str) -> Response:
     """Which sock of the pair to go on with."""
     shown = pair(visit.shop, id)
-    plans = {which: plan_for(visit.shop, id, which) for which in WHICH}
+    plans = plans_for(visit.shop, id)
+    far = {which: progress(visit, id, plan, which) for which, plan in plans.items()}
+    following = next((which for which, (done, beats) in far.items() if done < beats), "")
     return visit.page(
         "bench_choose.html",
         pair=shown,
@@ -31,29 +45,34 @@ def choose(visit: AVisit, id: str) -> Response:
             {
                 "which": which,
                 "name": sock_name(plan, which),
-                "told": state_words(visit, id, plan, which),
+                "told": progress_words(*far[which]),
+                "next": which == following,
             }
             for which, plan in plans.items()
         ],
+        devices=devices(visit, id),
     )
 
 
 @router.get("/{which}")
 def one(visit: AVisit, id: str, which: str) -> Response:
     """One sock, from the place its log has come to."""
-    shown = pair(visit.shop, id)
-    if which not in WHICH:
-        raise NoPage(said("a pair has a first sock and a second one"))
+    shown, which = pair(visit.shop, id), which_of(which)
     plan = plan_for(visit.shop, id, which)
-    return visit.page(
-        "bench.html",
-        pair=shown,
-        sock_name=sock_name(plan, which),
-        bench=bench_of(visit, plan, which),
-        cylinder=bench_cylinder_svg(plan, Theme.PAGE, words_in(visit.tongue)),
-        figures={
+    return visit.page("bench.html", **bench_context(visit, shown, plan, which))
+
+
+def bench_context(visit: Visit, shown: Pair, plan: Plan, which: str) -> dict[str, Any]:
+    """What the page of one sock is made of."""
+    return {
+        "pair": shown,
+        "sock_name": sock_name(plan, which),
+        "bench": bench_of(visit, plan, which),
+        "cylinder": bench_cylinder_svg(plan, Theme.PAGE, words_in(visit.tongue)),
+        "figures": {
             key: draw(visit.tongue.gettext(title), Theme.PAGE)
             for key, (title, draw) in FIGURES.items()
         },
-        log=log_data(log_of(visit.shop, id, which)),
-    )
+        "log": log_data(log_of(visit.shop, shown.id, which)),
+        "log_name": file_name(shown.sock.name, f"{which}-log.json"),
+    }

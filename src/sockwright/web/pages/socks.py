@@ -8,7 +8,9 @@ from fastapi import APIRouter
 from fastapi.responses import Response
 
 from sockwright.store.things import Kind
-from sockwright.web.pair_forms import LABELS, LENGTHS, Sent, field_id, meanwhile
+from sockwright.web.bench_story import at_machine
+from sockwright.web.device_links import devices
+from sockwright.web.pair_forms import BENCH, LABELS, LENGTHS, Sent, field_id, meanwhile
 from sockwright.web.pair_view import (
     SOCKS,
     STATES,
@@ -65,6 +67,9 @@ def sock_page(visit: Visit, id: str, back: Sent | None = None, status: int = 200
         lengths=LENGTHS,
         meanwhile=meanwhile(back.stale) if back and back.stale else [],
         field_id=field_id,
+        machine=at_machine(visit, id, outcome),
+        devices=devices(visit, id),
+        bench_forms=BENCH,
         time_field=time_field,
         now=datetime.now().astimezone().strftime("%Y-%m-%d %H:%M"),
     )

@@ -7,6 +7,7 @@ import { newEntry, stateOf } from "./log.js";
 import { Pace } from "./pace.js";
 import { openPanels } from "./panels.js";
 import { Ring } from "./ring.js";
+import { Alone } from "./save.js";
 import { Words } from "./say.js";
 import { atHand, readSock } from "./sock.js";
 import { Sync } from "./sync.js";
@@ -31,10 +32,12 @@ class Bench {
     this.view = new View(this.sock, this.words, new Ring(document.getElementById("ring"), this.sock));
     this.voice = new Voice(this.sock.language, this.settings);
     this.keys = new Keys(this.settings.keys, (deed) => this.deed(deed));
-    this.sync = new Sync(log, proof, this.keep, {
-      told: () => this.view.showKept(this.sync.state, this.keep),
-      news: () => this.show(),
-    });
+    this.sync = log
+      ? new Sync(log, proof, this.keep, {
+          told: () => this.view.showKept(this.sync.state, this.keep),
+          news: () => this.show(),
+        })
+      : new Alone();
     this.awake = new Awake((told) => this.view.showAwake(told));
     this.lastPress = -Infinity;
     this.listen();

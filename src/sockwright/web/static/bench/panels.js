@@ -3,6 +3,7 @@
 import { USUAL } from "./keys.js";
 import { lostPanel } from "./lost_panel.js";
 import { byId, made, problem } from "./page.js";
+import { savePanel } from "./save.js";
 import { atHand } from "./sock.js";
 
 /** Make the panels of a bench work. */
@@ -14,8 +15,9 @@ export function openPanels(bench) {
     note: notePanel(bench),
     settings: settingsPanel(bench),
     keys: keysPanel(bench),
+    state: savePanel(bench),
   };
-  byId("state-send").addEventListener("click", () => bench.sync.now());
+  byId("state-send")?.addEventListener("click", () => bench.sync.now());
   document.addEventListener("click", (event) => {
     const opener = event.target.closest("[data-open]");
     if (opener) {

@@ -13,6 +13,7 @@ const KEPT_WORDS = {
   off: ["sync_short_off", "sync_off"],
   refused: ["sync_short_here", "sync_refused"],
   enter: ["sync_short_here", "sync_enter"],
+  alone: ["sync_short_alone", "sync_alone"],
 };
 
 export class View {

@@ -1,0 +1,197 @@
+"""What a pair's page tells of the two socks at the machine, in the visitor's words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from sockwright.bench.beats import DO, ROW, Beat
+from sockwright.bench.record import Record, Remark, apart
+from sockwright.bench.sheet import FIRST, SECOND, sock_name
+from sockwright.plan import Plan
+from sockwright.plan_data import instructions
+from sockwright.plan_notes import finding_words
+from sockwright.program.yarns import CORD, WASTE
+from sockwright.web.bench_view import progress_words
+from sockwright.web.plan_view import ROLES
+from sockwright.web.visit import Visit
+from sockwright.words.said import Said, capitalised, said, said_of
+from sockwright.workshop.answers import Planned, Problems, Refused
+from sockwright.workshop.bench_record import SockAtBench
+
+MINUTE_S = 60.0
+
+
+@dataclass(frozen=True)
+class Measure:
+    """A number of a sock as it was planned and as it was knitted."""
+
+    label: str
+    planned: str
+    knitted: str
+
+
+@dataclass(frozen=True)
+class Noted:
+    """A note or deviation: when, where in the sock, and the text as it was written."""
+
+    moment: str
+    where: str
+    text: str
+    deviation: bool
+
+
+@dataclass(frozen=True)
+class Story:
+    """One sock at the machine; `begun` is "" and all after it empty before anything was counted.
+
+    `opens` is false where its plan, following the first sock, is not proven and so not counted by.
+    `more` tells each section's rounds more or fewer, `findings` what the dry run of the sock as it
+    was knitted found, and `proven` whether it found nothing that spoils it.
+    """
+
+    which: str
+    name: str
+    progress: str
+    opens: bool = True
+    finished: bool = False
+    begun: str = ""
+    last: str = ""
+    worked: str = ""
+    more: tuple[str, ...] = ()
+    impossible: tuple[str, ...] = ()
+    notes: tuple[Noted, ...] = ()
+    measures: tuple[Measure, ...] = ()
+    proven: bool = True
+    findings: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class AtMachine:
+    """Both socks of a pair, and how the second differs from the first."""
+
+    socks: tuple[Story, ...] = ()
+    apart: tuple[str, ...] = ()
+    alike: bool = False
+
+
+def at_machine(visit: Visit, id: str, planned: Planned | Problems | Refused) -> AtMachine:
+    """What is told of a pair's socks; nothing where there is no proven plan to knit by."""
+    if not isinstance(planned, Planned) or not planned.plan.ok:
+        return AtMachine()
+    if not any(visit.shop.bench_log(id, which) for which in (FIRST, SECOND)):
+        second = planned.plan.second or planned.plan
+        names = {FIRST: sock_name(planned.plan, FIRST), SECOND: sock_name(second, SECOND)}
+        return AtMachine(tuple(Story(which, names[which], progress_words(0, 1)) for which in names))
+    socks = visit.shop.socks_at_bench(id)
+    if isinstance(socks, Problems | Refused):
+        return AtMachine()
+    return AtMachine(tuple(_story(visit, sock) for sock in socks), *_apart(visit, socks))
+
+
+def _story(visit: Visit, sock: SockAtBench) -> Story:
+    record, name = sock.record, sock_name(sock.followed, sock.which)
+    progress = progress_words(record.state.done, record.beats)
+    if not sock.entries:
+        return Story(sock.which, name, progress, opens=sock.followed.ok)
+    told = instructions(sock.knitted)
+    return Story(
+        which=sock.which,
+        name=name,
+        progress=progress,
+        opens=sock.followed.ok,
+        finished=record.done,
+        begun=_day(visit, record.begun),
+        last=_day(visit, record.last),
+        worked=worked_words(record),
+        more=tuple(_more(section, by) for section, by in sock.more.items()),
+        impossible=tuple(
+            said(
+                "Step {step} cannot have {rounds} more or fewer, so they are not counted here.",
+                step=number,
+                rounds=abs(by),
+            )
+            for number, by in sock.impossible.items()
+        ),
+        notes=tuple(_noted(visit, remark, sock.followed) for remark in record.remarks),
+        measures=tuple(_measures(visit, sock)),
+        proven=sock.knitted.dry_run.ok,
+        findings=tuple(
+            capitalised(finding_words(sock.knitted, finding, told))
+            for finding in sock.knitted.dry_run.findings
+        ),
+    )
+
+
+def _day(visit: Visit, moment: datetime | None) -> str:
+    return "" if moment is None else visit.formats.day(moment)
+
+
+def worked_words(record: Record) -> Said:
+    """The time worked, to the minute."""
+    hours, minutes = divmod(round(record.worked_s / MINUTE_S), 60)
+    if hours:
+        return said("{h} h {min} min", h=hours, min=minutes)
+    return said("{min} min", min=minutes) if minutes else said("less than a minute")
+
+
+def _more(section: str, by: int) -> Said:
+    """Rounds more or fewer in a section: "leg: 2 rounds more"."""
+    rounds = said_of("{n} round", "{n} rounds", abs(by))
+    name = section_name(section)
+    if by > 0:
+        return said("{section}: {rounds} more", section=name, rounds=rounds)
+    return said("{section}: {rounds} fewer", section=name, rounds=rounds)
+
+
+def section_name(section: str) -> Said:
+    """A section of the sock, as the steps call it."""
+    return capitalised(said(section))
+
+
+def _noted(visit: Visit, remark: Remark, plan: Plan) -> Noted:
+    return Noted(
+        moment=_day(visit, remark.moment),
+        where=_where(remark.after, plan),
+        text=remark.text,
+        deviation=remark.deviation,
+    )
+
+
+def _where(beat: Beat | None, plan: Plan) -> Said:
+    """Where the sock was: "leg, 24 of 55 rounds", "heel, step 61"."""
+    if beat is None:
+        return said("before the first step")
+    name = section_name(beat.section)
+    if not beat.of or beat.kind == DO:
+        return said("{section}, step {n}", section=name, n=beat.instruction)
+    if beat.kind == ROW:
+        return said("{section}, row {n} of {of}", section=name, n=beat.count, of=beat.of)
+    return said("{section}, round {n} of {of}", section=name, n=beat.count, of=beat.of)
+
+
+def _measures(visit: Visit, sock: SockAtBench) -> Iterator[Measure]:
+    """The lengths and yarns of a sock; the part that is still to come counts as planned."""
+    formats, planned, knitted = visit.formats, sock.planned, sock.knitted
+    for label, lengths in (
+        (said("Height from the floor"), [p.fabric.leg_length for p in (planned, knitted)]),
+        (said("Foot, heel to toe"), [p.fabric.foot_length for p in (planned, knitted)]),
+    ):
+        yield Measure(label, *map(formats.length, lengths))
+    for role in knitted.use:
+        if role in (WASTE, CORD):
+            continue
+        masses = [p.use[role].mass if role in p.use else None for p in (planned, knitted)]
+        texts = ["" if mass is None else formats.mass(mass) for mass in masses]
+        label = said("Yarn") if role == "main" else said("Yarn of the {part}", part=ROLES[role])
+        yield Measure(label, *texts)
+
+
+def _apart(visit: Visit, socks: Sequence[SockAtBench]) -> tuple[tuple[str, ...], bool]:
+    """How the second sock differs from the first, and whether it is alike, once it is begun."""
+    first, second = socks
+    if not second.entries:
+        return (), False
+    found = apart(first.more, second.more)
+    return tuple(_more(section, by) for section, by in found.items()), not found

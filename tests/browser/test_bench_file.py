@@ -1,0 +1,165 @@
+"""A bench carried away as one file: it counts from a folder, alone, and its log comes back."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, Page, Request, expect
+
+from browser.conftest import Visit
+from browser.stage import PHONE, SHORT_OF_TIME_MS
+from sockwright.bench.beats import sock_of
+from sockwright.bench.log import State, state_of
+from sockwright.store.things import Kind
+from sockwright.workshop import Planned
+from sockwright.workshop.bench_log import FIRST
+from sockwright.workshop.workshop import Workshop
+
+SETTINGS = "sockwright:bench:settings"
+QUICK = json.dumps({"debounce": 0, "sound": False})
+"""Keys pressed by a program come faster than any hand's."""
+
+
+@pytest.fixture
+def pair(shop: Workshop) -> str:
+    """The id of the example's boot socks."""
+    return next(one.id for one in shop.things(Kind.SOCK) if one.name.startswith("Boot"))
+
+
+@pytest.fixture
+def file(visit: Visit, site: str, pair: str, tmp_path: Path) -> Path:
+    """The bench of the first sock, saved by the link on the page of the pair."""
+    page = visit(site).page
+    page.goto(f"/socks/{pair}")
+    part = page.locator("section.at-machine").first
+    part.locator("summary").click()
+    with page.expect_download() as download:
+        part.get_by_role("link", name="Save the bench as one file").click()
+    assert download.value.suggested_filename.endswith("-first-bench.html")
+    kept = tmp_path / "carried" / download.value.suggested_filename
+    download.value.save_as(kept)
+    return kept
+
+
+@pytest.fixture
+def alone(browser: Browser, file: Path) -> Iterator[Page]:
+    """A telephone without a network that has the file; whatever it asks for beside it is noted."""
+    context = browser.new_context(offline=True, **PHONE)
+    context.set_default_timeout(SHORT_OF_TIME_MS)
+    wrong: list[str] = []
+
+    def asked(request: Request) -> None:
+        own = request.url.partition("#")[0] == file.as_uri()
+        if not own and not request.url.startswith(("data:font/", "blob:")):
+            wrong.append(f"asked for {request.url}")
+
+    context.on("request", asked)
+    context.on("weberror", lambda error: wrong.append(str(error.error)))
+    context.on("console", lambda line: wrong.append(line.text) if line.type == "error" else None)
+    page = context.new_page()
+    page.add_init_script(f"localStorage.setItem({SETTINGS!r}, {QUICK!r})")
+    opened(page, file)
+    yield page
+    context.close()
+    assert wrong == []
+
+
+def opened(page: Page, file: Path) -> None:
+    page.goto(file.as_uri())
+    expect(page.locator("html")).to_have_class("ready")
+
+
+def counted(page: Page) -> None:
+    """Count to some place, with a step back, a note and two rounds more."""
+    for _ in range(14):
+        page.keyboard.press("Space")
+    page.keyboard.press("Backspace")
+    page.get_by_role("button", name="Menu").click()
+    page.get_by_role("button", name="Note", exact=True).click()
+    page.get_by_label("What happened").fill("Weight hung lower: “two notches”.")
+    page.locator("#note-form button").click()
+    page.locator("#one").tap()
+
+
+def state(shop: Workshop, pair: str) -> State:
+    planned = shop.plan_at_bench(pair, FIRST)
+    assert isinstance(planned, Planned)
+    return state_of(shop.bench_log(pair, FIRST), len(sock_of(planned.plan).beats))
+
+
+def test_the_log_of_a_carried_bench_comes_back_by_its_file(
+    alone: Page, visit: Visit, site: str, shop: Workshop, pair: str, tmp_path: Path
+) -> None:
+    counted(alone)
+    alone.get_by_role("button", name="save log").click()
+    with alone.expect_download() as download:
+        alone.get_by_role("button", name="Save the log").click()
+    assert download.value.suggested_filename.endswith("-first-log.json")
+    log = tmp_path / "log.json"
+    download.value.save_as(log)
+    saved = json.loads(log.read_text("utf-8"))
+    assert (saved["sock"], saved["which"]) == (pair, FIRST)
+
+    page = visit(site).page
+    page.goto(f"/socks/{pair}")
+    page.locator("section.at-machine summary").first.click()
+    page.get_by_label("A log that was saved there").first.set_input_files(log)
+    page.get_by_role("button", name="Bring the log back").first.click()
+    expect(page.get_by_role("status")).to_contain_text("entries are new")
+    back = state(shop, pair)
+    assert back.done == 14
+    assert [one.text for one in back.said] == ["Weight hung lower: “two notches”."]
+    assert len(back.undoable) == len(saved["entries"]) - 2
+
+
+def test_its_text_does_where_nothing_can_be_saved(
+    alone: Page, visit: Visit, site: str, shop: Workshop, pair: str
+) -> None:
+    counted(alone)
+    alone.get_by_role("button", name="save log").click()
+    alone.locator("#state summary").click()
+    alone.get_by_role("button", name="Copy the text").click()
+    text = alone.locator("#log-text").input_value()
+    assert alone.evaluate("getSelection().toString()") == text
+
+    page = visit(site).page
+    page.goto(f"/socks/{pair}")
+    page.locator("section.at-machine summary").first.click()
+    page.get_by_label("or its text").first.fill(text)
+    page.get_by_role("button", name="Bring the log back").first.click()
+    expect(page.get_by_role("status")).to_contain_text("entries are new")
+    assert state(shop, pair).done == 14
+
+
+def test_it_opens_where_it_was(alone: Page, file: Path) -> None:
+    counted(alone)
+    where = alone.locator("#where").inner_text()
+    opened(alone, file)
+    assert alone.locator("#where").inner_text() == where
+    expect(alone.locator("#kept")).to_have_text("save log")
+    assert alone.locator(".b-back, #state-send").count() == 0
+
+
+def test_counted_here_and_there_nothing_is_lost(
+    alone: Page, visit: Visit, site: str, shop: Workshop, pair: str
+) -> None:
+    """Two rounds in the workshop while the file is away: both count."""
+    counted(alone)
+    alone.get_by_role("button", name="save log").click()
+    text = alone.locator("#log-text").input_value()
+    page = visit(site).page
+    page.add_init_script(f"localStorage.setItem({SETTINGS!r}, {QUICK!r})")
+    page.goto(f"/socks/{pair}/bench/first")
+    expect(page.locator("html")).to_have_class("ready")
+    page.keyboard.press("Space")
+    page.keyboard.press("Space")
+    expect(page.locator("#kept")).to_have_text("kept")
+    page.goto(f"/socks/{pair}")
+    page.locator("section.at-machine summary").first.click()
+    page.get_by_label("or its text").first.fill(text)
+    page.get_by_role("button", name="Bring the log back").first.click()
+    expect(page.get_by_role("status")).to_contain_text("entries are new")
+    assert state(shop, pair).done == 16
