@@ -12,7 +12,7 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 
-import httpx
+import httpx2 as httpx
 
 from sockwright.web.tokens import FIELD
 

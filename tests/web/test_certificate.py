@@ -12,7 +12,7 @@ from datetime import UTC, datetime, timedelta
 from hashlib import sha256
 from pathlib import Path
 
-import httpx
+import httpx2 as httpx
 import pytest
 
 from served import Starter

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from urllib.parse import parse_qsl
 
-import httpx
+import httpx2 as httpx
 import pytest
 
 from databases import contents, url  # noqa: F401 - a fixture

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
 
-import httpx
+import httpx2 as httpx
 import pytest
 
 from served import PROOF, Starter, address_in, browser
