@@ -5,27 +5,13 @@ from __future__ import annotations
 from sockwright.estimates import Estimate
 from sockwright.facts import fact
 from sockwright.measure.adults import body
-from sockwright.measure.foot_values import FootMeasure
+from sockwright.measure.foot_values import SPOKEN, FootMeasure
 from sockwright.measure.given_feet import as_measured
 from sockwright.order.model import FootGiven
 from sockwright.plan import Plan
 from sockwright.plan_sources.explained import Input
 from sockwright.plan_sources.inputs import reckoned, told
 from sockwright.words import said
-
-LABELS = {
-    "length": said("foot length"),
-    "ball_girth": said("ball girth"),
-    "instep_girth": said("instep girth"),
-    "heel_girth": said("heel girth"),
-    "ankle_girth": said("ankle girth"),
-    "calf_girth": said("calf girth"),
-    "foot_breadth": said("foot breadth"),
-    "heel_breadth": said("heel breadth"),
-    "ankle_bone_height": said("ankle bone height"),
-    "stature": said("stature"),
-    "weight": said("weight"),
-}
 
 LEAST_SHARE = 0.0005
 """What brings less to a foretold measure is not told."""
@@ -45,7 +31,7 @@ def measured_of(plan: Plan) -> dict[str, FootMeasure]:
 def measure_input(plan: Plan, name: str, share: float = 0.0) -> Input:
     """A measure of the foot as an input."""
     measure = plan.foot.measures()[name]
-    return reckoned(f"foot.{name}", LABELS[name], measure.estimate, share, measure.source)
+    return reckoned(f"foot.{name}", SPOKEN[name], measure.estimate, share, measure.source)
 
 
 def known_input(plan: Plan, name: str, share: float) -> Input:
@@ -54,4 +40,4 @@ def known_input(plan: Plan, name: str, share: float) -> Input:
     if name not in known:
         return measure_input(plan, name, share)
     source = said("the order; {source}", source=told(fact("measuring", f"{name}_sd")))
-    return Input(f"wearer.{name}", LABELS[name], known[name], share, "measured", source)
+    return Input(f"wearer.{name}", SPOKEN[name], known[name], share, "measured", source)

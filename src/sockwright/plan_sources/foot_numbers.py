@@ -9,14 +9,13 @@ from sockwright.estimates import Estimate, rectangular_sd
 from sockwright.facts import fact
 from sockwright.measure.adults import body
 from sockwright.measure.children import best_fit, is_child
-from sockwright.measure.foot_values import FootMeasure
+from sockwright.measure.foot_values import SPOKEN, FootMeasure
 from sockwright.measure.given_feet import SWELLING, reading_error, sitting_growth_mm
 from sockwright.measure.shoe_sizes import CHILD_SYSTEMS, shoe_foot_length
 from sockwright.order.model import Load, Sex, ShoeSize
 from sockwright.plan import Plan
 from sockwright.plan_sources.explained import Explained, Input
 from sockwright.plan_sources.foot_inputs import (
-    LABELS,
     LEAST_SHARE,
     foot_given,
     known_input,
@@ -71,7 +70,7 @@ def _read(plan: Plan, name: str, value: Estimate) -> Explained:
     pencil = foot.pencil_mm if traced and foot.pencil_mm is not None else 0.0
     reading = Input(
         f"reading.{name}",
-        said("{measure} as drawn", measure=LABELS[name]) if traced else LABELS[name],
+        said("{measure} as drawn", measure=SPOKEN[name]) if traced else SPOKEN[name],
         Estimate(value.value + pencil, error.number, "mm"),
         share(error.number, value),
         "measured",
@@ -82,7 +81,7 @@ def _read(plan: Plan, name: str, value: Estimate) -> Explained:
         formula = said("length of the outline − thickness of the pencil")
     return Explained(
         f"foot.{name}",
-        LABELS[name],
+        SPOKEN[name],
         value,
         formula,
         (reading, *_pencil(pencil), *_sitting(plan, name, value)),
@@ -132,7 +131,7 @@ def _by_shoe(plan: Plan, shoe: ShoeSize, length: Estimate) -> Explained:
     spread = Estimate(0.0, error.number, "mm")
     return Explained(
         "foot.length",
-        LABELS["length"],
+        SPOKEN["length"],
         length,
         said(
             "(size − offset) ÷ sizes a millimetre, by the printed scale of {system}",
@@ -200,7 +199,7 @@ def _from_survey(
     )
     return Explained(
         f"foot.{name}",
-        LABELS[name],
+        SPOKEN[name],
         measure.estimate,
         formula,
         (*inputs, people),

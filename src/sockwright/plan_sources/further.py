@@ -10,6 +10,7 @@ from sockwright.estimates import Estimate, rectangular_sd
 from sockwright.facts import fact
 from sockwright.measure.evidence import Belief
 from sockwright.measure.fabric_belief import believe, from_yarn
+from sockwright.measure.foot_values import SPOKEN
 from sockwright.measure.given_feet import SWELLING, reading_error
 from sockwright.measure.levels import sort_swatches
 from sockwright.measure.next_reading import PHRASES, SPAN_MM, planned_readings, tools_of
@@ -17,7 +18,7 @@ from sockwright.measure.stretch import stretch_readings
 from sockwright.measure.swatch import division, ratio_sd
 from sockwright.order.model import Load
 from sockwright.plan import Plan
-from sockwright.plan_sources.foot_inputs import LABELS, foot_given, measured_of
+from sockwright.plan_sources.foot_inputs import foot_given, measured_of
 from sockwright.plan_sources.gauge_numbers import ROWS, Fabric, fabric_of
 from sockwright.plan_sources.opening_numbers import opening_key
 from sockwright.plan_sources.yarn_numbers import ROLES, fineness_key
@@ -130,11 +131,11 @@ def _feet(plan: Plan) -> Iterator[Candidate]:
         variance = measure.estimate.sd**2
         taken = (reading_error(name, traced=False).number) ** 2 / variance
         if name not in measured:
-            phrase, left = said("measure the {measure}", measure=LABELS[name]), taken
+            phrase, left = said("measure the {measure}", measure=SPOKEN[name]), taken
         elif sitting and name in SWELLING:
-            phrase = said("measure the {measure} standing", measure=LABELS[name])
+            phrase = said("measure the {measure} standing", measure=SPOKEN[name])
             left = taken
         else:
-            phrase, left = said("measure the {measure} again", measure=LABELS[name]), 0.5
+            phrase, left = said("measure the {measure} again", measure=SPOKEN[name]), 0.5
         if left < 1:
             yield Candidate(phrase, {f"foot.{name}": left})

@@ -14,11 +14,12 @@ from sockwright.drawing.theme import Theme
 from sockwright.drawing.view import view_at
 from sockwright.drawing.words import words_in
 from sockwright.estimates import Estimate
+from sockwright.measure.foot_values import SPOKEN
 from sockwright.plan import Plan
 from sockwright.plan_data import length_ease
 from sockwright.program import steps as op
 from sockwright.web.formats import Formats
-from sockwright.words.said import said
+from sockwright.words.said import capitalised, said
 from sockwright.words.tongue import Tongue
 
 CYLINDER_MM = 110.0
@@ -177,19 +178,6 @@ def gauge_rows(shown: Sequence[Column], formats: Formats) -> list[Row]:
     ]
 
 
-MEASURES = {
-    "length": said("Foot length"),
-    "ball_girth": said("Ball girth"),
-    "instep_girth": said("Instep girth"),
-    "heel_girth": said("Heel girth"),
-    "ankle_girth": said("Ankle girth"),
-    "calf_girth": said("Calf girth"),
-    "foot_breadth": said("Foot breadth"),
-    "heel_breadth": said("Heel breadth"),
-    "ankle_bone_height": said("Height of the ankle bone"),
-}
-"""The names of a foot's measures."""
-
 ORIGINS = {"measured": said("measured"), "estimated": said("estimated")}
 
 
@@ -206,7 +194,7 @@ def foot_rows(shown: Sequence[Column], formats: Formats) -> list[Row]:
             )
             for one in measures
         )
-        rows.append(Row(MEASURES.get(name, name.replace("_", " ")), f"foot.{name}", tuple(cells)))
+        rows.append(Row(capitalised(SPOKEN[name]), f"foot.{name}", tuple(cells)))
     return rows
 
 
