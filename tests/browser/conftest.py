@@ -18,6 +18,7 @@ from browser.stage import DESKTOP, Watch, launch, watched
 from browsers import NONE_FOUND, find_browser
 from sockwright.workshop.workshop import Workshop
 from web import sites
+from web.sites import Served
 
 
 @dataclass(frozen=True)
@@ -53,10 +54,16 @@ def shop(tmp_path: Path) -> Iterator[Workshop]:
 
 
 @pytest.fixture
-def site(shop: Workshop) -> Iterator[str]:
-    """The address of `shop`, served."""
-    with sites.serving(shop) as address:
-        yield address
+def served(shop: Workshop) -> Iterator[Served]:
+    """`shop`, served."""
+    with sites.serving(shop) as served:
+        yield served
+
+
+@pytest.fixture
+def site(served: Served) -> str:
+    """The address of `shop`."""
+    return served.address
 
 
 @pytest.fixture(scope="module")
@@ -67,11 +74,11 @@ def full_site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[FullSite]:
 
 
 @pytest.fixture
-def visit(browser: Browser) -> Iterator[Visit]:
-    """Makes visitors; when the test is over nothing may have gone wrong for any of them."""
+def visit(browser: Browser, site: str) -> Iterator[Visit]:
+    """Makes visitors, who leave before the site does; nothing may go wrong for any of them."""
     with ExitStack() as stack:
 
-        def new(at: str, view: Mapping[str, Any] = DESKTOP) -> Visitor:
+        def new(view: Mapping[str, Any] = DESKTOP, at: str = site) -> Visitor:
             context, watch = stack.enter_context(watched(browser, at, view))
             return Visitor(context.new_page(), context, watch)
 
@@ -79,6 +86,6 @@ def visit(browser: Browser) -> Iterator[Visit]:
 
 
 @pytest.fixture
-def newcomer(visit: Visit, site: str) -> Visitor:
+def newcomer(visit: Visit) -> Visitor:
     """Somebody at a desk who sees the workshop for the first time."""
-    return visit(site)
+    return visit()

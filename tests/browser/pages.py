@@ -160,10 +160,10 @@ def full_site(folder: Path) -> Iterator[FullSite]:
     """A site where every kind of page has something to show, for those who only look."""
     with (
         sites.workshop(folder, example=True) as shop,
-        sites.serving(shop) as address,
+        sites.serving(shop) as open_site,
         sites.serving(shop, Door(PASS_PHRASE)) as behind_door,
     ):
-        yield FullSite(address, behind_door, furnish(shop))
+        yield FullSite(open_site.address, behind_door.address, furnish(shop))
 
 
 def furnish(shop: Workshop) -> Ids:

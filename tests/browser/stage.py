@@ -51,6 +51,14 @@ WITHOUT_SCRIPT: Mapping[str, Any] = {**DESKTOP, "java_script_enabled": False}
 VIEWS: Mapping[str, Mapping[str, Any]] = {"light": DESKTOP, "dark": DARK, "phone": PHONE}
 
 
+TOLD_ELSEWHERE = (
+    "the server responded with a status of",  # an answer is judged where it comes in
+    "net::ERR_INTERNET_DISCONNECTED",  # only a test takes the network away,
+    "net::ERR_CONNECTION_REFUSED",  # or the workshop
+)
+"""What Chromium repeats on the console."""
+
+
 class Watch:
     """Notes what goes wrong in a context; `allow` names the refusals a test asks for itself."""
 
@@ -73,8 +81,7 @@ class Watch:
         assert found == [], "\n".join(found)
 
     def _console(self, message: ConsoleMessage) -> None:
-        # An answer's status is judged where it comes in; Chromium repeats it on the console.
-        if message.type == "error" and "the server responded with a status of" in message.text:
+        if message.type == "error" and any(told in message.text for told in TOLD_ELSEWHERE):
             return
         if message.type in ("error", "warning"):
             self.problems.append(f"console {message.type}: {message.text}")

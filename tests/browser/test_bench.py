@@ -10,13 +10,14 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from browser.conftest import Visit
-from browser.stage import DESKTOP, PHONE
+from browser.stage import PHONE
 from sockwright.bench.beats import sock_of
 from sockwright.bench.log import State, state_of
 from sockwright.store.things import Kind
 from sockwright.workshop import Planned
 from sockwright.workshop.bench_log import FIRST, SECOND
 from sockwright.workshop.workshop import Workshop
+from web.sites import Served
 
 SETTINGS = "sockwright:bench:settings"
 QUICK = json.dumps({"debounce": 0, "sound": False})
@@ -57,9 +58,9 @@ def arrived(check: Callable[[], bool], page: Page) -> None:
 
 
 def test_a_whole_sock_comes_to_the_end_whatever_happens(
-    visit: Visit, site: str, shop: Workshop, pair: str
+    visit: Visit, shop: Workshop, pair: str
 ) -> None:
-    visitor = visit(site)
+    visitor = visit()
     page, chance = visitor.page, random.Random(1)
     opened(page, pair)
     beats = beats_of(shop, pair)
@@ -89,29 +90,28 @@ def test_a_whole_sock_comes_to_the_end_whatever_happens(
     assert knitted.plan.dry_run.ok
 
 
-def test_the_page_opens_and_counts_without_a_network(
-    visit: Visit, site: str, shop: Workshop, pair: str
+def test_the_page_opens_and_counts_while_the_workshop_is_gone(
+    visit: Visit, served: Served, shop: Workshop, pair: str
 ) -> None:
-    visitor = visit(site)
-    page = visitor.page
+    page = visit().page
     opened(page, pair)
     page.keyboard.press(" ")
     arrived(lambda: state(shop, pair).done == 1, page)
-    visitor.context.set_offline(True)
+    served.end()
     for _ in range(4):
         page.keyboard.press(" ")
     page.reload()
     expect(page.locator("html")).to_have_class("ready")
     page.keyboard.press(" ")
     assert state(shop, pair).done == 1
-    visitor.context.set_offline(False)
+    served.begin()
     arrived(lambda: state(shop, pair).done == 6, page)
 
 
 def test_two_devices_on_one_sock_agree_and_lose_nothing(
-    visit: Visit, site: str, shop: Workshop, pair: str
+    visit: Visit, shop: Workshop, pair: str
 ) -> None:
-    tablet, phone = visit(site), visit(site, PHONE)
+    tablet, phone = visit(), visit(PHONE)
     for device in (tablet, phone):
         opened(device.page, pair)
     phone.context.set_offline(True)
@@ -127,10 +127,8 @@ def test_two_devices_on_one_sock_agree_and_lose_nothing(
     assert said[0] == said[1]
 
 
-def test_undo_goes_back_to_the_very_beginning(
-    visit: Visit, site: str, shop: Workshop, pair: str
-) -> None:
-    page = visit(site).page
+def test_undo_goes_back_to_the_very_beginning(visit: Visit, shop: Workshop, pair: str) -> None:
+    page = visit().page
     opened(page, pair)
     first = page.locator("#do").text_content()
     for _ in range(12):
@@ -145,9 +143,9 @@ def test_undo_goes_back_to_the_very_beginning(
 
 
 def test_the_second_sock_follows_what_the_first_was(
-    visit: Visit, site: str, shop: Workshop, pair: str
+    visit: Visit, shop: Workshop, pair: str
 ) -> None:
-    page = visit(site, DESKTOP).page
+    page = visit().page
     opened(page, pair)
     for _ in range(40):
         page.keyboard.press(" ")
@@ -160,10 +158,8 @@ def test_the_second_sock_follows_what_the_first_was(
     assert beats_of(shop, pair, SECOND) == beats_of(shop, pair) + 2
 
 
-def test_a_finger_counts_anywhere_on_a_phone(
-    visit: Visit, site: str, shop: Workshop, pair: str
-) -> None:
-    page = visit(site, PHONE).page
+def test_a_finger_counts_anywhere_on_a_phone(visit: Visit, shop: Workshop, pair: str) -> None:
+    page = visit(PHONE).page
     opened(page, pair)
     page.locator("#one").tap()
     page.locator("#do").tap()

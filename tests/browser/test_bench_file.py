@@ -30,9 +30,9 @@ def pair(shop: Workshop) -> str:
 
 
 @pytest.fixture
-def file(visit: Visit, site: str, pair: str, tmp_path: Path) -> Path:
+def file(visit: Visit, pair: str, tmp_path: Path) -> Path:
     """The bench of the first sock, saved by the link on the page of the pair."""
-    page = visit(site).page
+    page = visit().page
     page.goto(f"/socks/{pair}")
     part = page.locator("section.at-machine").first
     part.locator("summary").click()
@@ -91,7 +91,7 @@ def state(shop: Workshop, pair: str) -> State:
 
 
 def test_the_log_of_a_carried_bench_comes_back_by_its_file(
-    alone: Page, visit: Visit, site: str, shop: Workshop, pair: str, tmp_path: Path
+    alone: Page, visit: Visit, shop: Workshop, pair: str, tmp_path: Path
 ) -> None:
     counted(alone)
     alone.get_by_role("button", name="save log").click()
@@ -103,7 +103,7 @@ def test_the_log_of_a_carried_bench_comes_back_by_its_file(
     saved = json.loads(log.read_text("utf-8"))
     assert (saved["sock"], saved["which"]) == (pair, FIRST)
 
-    page = visit(site).page
+    page = visit().page
     page.goto(f"/socks/{pair}")
     page.locator("section.at-machine summary").first.click()
     page.get_by_label("A log that was saved there").first.set_input_files(log)
@@ -116,7 +116,7 @@ def test_the_log_of_a_carried_bench_comes_back_by_its_file(
 
 
 def test_its_text_does_where_nothing_can_be_saved(
-    alone: Page, visit: Visit, site: str, shop: Workshop, pair: str
+    alone: Page, visit: Visit, shop: Workshop, pair: str
 ) -> None:
     counted(alone)
     alone.get_by_role("button", name="save log").click()
@@ -125,7 +125,7 @@ def test_its_text_does_where_nothing_can_be_saved(
     text = alone.locator("#log-text").input_value()
     assert alone.evaluate("getSelection().toString()") == text
 
-    page = visit(site).page
+    page = visit().page
     page.goto(f"/socks/{pair}")
     page.locator("section.at-machine summary").first.click()
     page.get_by_label("or its text").first.fill(text)
@@ -144,13 +144,13 @@ def test_it_opens_where_it_was(alone: Page, file: Path) -> None:
 
 
 def test_counted_here_and_there_nothing_is_lost(
-    alone: Page, visit: Visit, site: str, shop: Workshop, pair: str
+    alone: Page, visit: Visit, shop: Workshop, pair: str
 ) -> None:
     """Two rounds in the workshop while the file is away: both count."""
     counted(alone)
     alone.get_by_role("button", name="save log").click()
     text = alone.locator("#log-text").input_value()
-    page = visit(site).page
+    page = visit().page
     page.add_init_script(f"localStorage.setItem({SETTINGS!r}, {QUICK!r})")
     page.goto(f"/socks/{pair}/bench/first")
     expect(page.locator("html")).to_have_class("ready")

@@ -104,6 +104,7 @@ def sights(sock: Sock) -> list[Seen]:
             Seen(gap=(beat.gap + 1) % sock.needles),
             Seen(section=beat.section, length_mm=1.1 * beat.length_mm),
             Seen(raised=up | {sock.needles + 9}, gap=beat.gap),
+            Seen(gap=beat.gap, section=beat.section, counted=beat.place + 9),
         ]
     return [*seen, Seen(), Seen(section="nowhere")]
 

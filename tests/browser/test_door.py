@@ -12,7 +12,7 @@ from browser.stage import PHONE
 
 
 def test_nobody_sees_anything_before_the_pass_phrase(visit: Visit, full_site: FullSite) -> None:
-    visitor = visit(full_site.behind_door, PHONE)
+    visitor = visit(PHONE, full_site.behind_door)
     page = visitor.page
     page.goto("/people")
     expect(page).to_have_url(re.compile("/enter"))

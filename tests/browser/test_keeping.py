@@ -63,9 +63,9 @@ def keep(page: Page, folder: str, fields: Mapping[str, str], **choices: str) -> 
 
 @pytest.mark.parametrize("view", [DESKTOP, WITHOUT_SCRIPT], ids=["desk", "without scripts"])
 def test_from_an_empty_workshop_to_a_plan(
-    visit: Visit, site: str, shop: Workshop, view: Mapping[str, Any]
+    visit: Visit, shop: Workshop, view: Mapping[str, Any]
 ) -> None:
-    page = visit(site, view).page
+    page = visit(view).page
     page.goto("/")
     page.get_by_role("button", name="Remove the example").click()
     expect(page.get_by_role("status")).to_contain_text("The example is removed.")
@@ -132,9 +132,9 @@ def test_enter_keeps_the_thing_and_adds_no_row(newcomer: Visitor, shop: Workshop
     assert MACHINE["name"] in {one.name for one in shop.things(Kind.MACHINE)}
 
 
-def test_rows_come_and_go_without_losing_what_was_typed(visit: Visit, site: str) -> None:
+def test_rows_come_and_go_without_losing_what_was_typed(visit: Visit) -> None:
     for view in (DESKTOP, WITHOUT_SCRIPT):
-        page = visit(site, view).page
+        page = visit(view).page
         page.goto("/machines/new")
         fill(page, MACHINE)
         page.get_by_role("button", name="One more cylinder").click()
@@ -166,9 +166,9 @@ def test_what_is_wrong_is_named_and_what_was_typed_stays(newcomer: Visitor) -> N
 
 @pytest.mark.parametrize("view", [DESKTOP, PHONE], ids=["desk", "telephone"])
 def test_a_deletion_is_taken_back(
-    visit: Visit, site: str, shop: Workshop, grey: Thing, view: Mapping[str, Any]
+    visit: Visit, shop: Workshop, grey: Thing, view: Mapping[str, Any]
 ) -> None:
-    page = visit(site, view).page
+    page = visit(view).page
     page.goto(f"/yarns/{grey.id}")
     page.get_by_role("button", name="Delete it").click()
     assert grey.id not in {one.id for one in shop.things(Kind.YARN)}

@@ -38,10 +38,8 @@ def keep_and_print(page: Page) -> None:
 
 
 @pytest.mark.parametrize("view", [DESKTOP, PHONE], ids=["desk", "telephone"])
-def test_from_the_first_visit_to_the_printed_sheet(
-    visit: Visit, site: str, view: Mapping[str, Any]
-) -> None:
-    page = visit(site, view).page
+def test_from_the_first_visit_to_the_printed_sheet(visit: Visit, view: Mapping[str, Any]) -> None:
+    page = visit(view).page
     page.goto("/")
     expect(page.get_by_role("heading", name="An example station is here")).to_be_visible()
     page.get_by_role("link", name="Plan a pair").first.click()
@@ -62,8 +60,8 @@ def test_from_the_first_visit_to_the_printed_sheet(
     keep_and_print(page)
 
 
-def test_without_scripts_it_goes_the_same_way(visit: Visit, site: str) -> None:
-    page = visit(site, WITHOUT_SCRIPT).page
+def test_without_scripts_it_goes_the_same_way(visit: Visit) -> None:
+    page = visit(WITHOUT_SCRIPT).page
     page.goto("/")
     page.get_by_role("link", name="Plan a pair").first.click()
     for label, option in STATION_PAIR.items():

@@ -157,7 +157,7 @@ FAULTY = """<!doctype html><html lang="en"><title>Faulty</title>
 
 
 def test_faults_of_a_page_are_seen(visit: Visit, full_site: FullSite) -> None:
-    page = visit(full_site.open, PHONE).page
+    page = visit(PHONE, full_site.open).page
     page.set_content(FAULTY)
     assert any(fault.startswith("color-contrast") for fault in violations(page))
     assert wider_than_the_screen(page)[0].startswith("9")
@@ -195,7 +195,7 @@ def test_the_device_chooses_light_or_dark(visit: Visit, full_site: FullSite) -> 
     paper = "() => getComputedStyle(document.body).backgroundColor"
     seen = []
     for view in (DESKTOP, DARK):
-        page = visit(full_site.open, view).page
+        page = visit(view, full_site.open).page
         page.goto("/")
         seen.append(sum(map(int, re.findall(r"\d+", page.evaluate(paper)))))
     assert seen[0] > 600

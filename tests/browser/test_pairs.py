@@ -93,11 +93,9 @@ def test_two_windows_lose_nothing_of_each_other(
     ]
 
 
-def test_another_device_that_keeps_a_pair_is_not_mixed_up(
-    visit: Visit, site: str, shop: Workshop
-) -> None:
+def test_another_device_that_keeps_a_pair_is_not_mixed_up(visit: Visit, shop: Workshop) -> None:
     before = len(shop.things(Kind.SOCK))
-    windows = [visit(site).page for _ in range(2)]
+    windows = [visit().page for _ in range(2)]
     for page in windows:
         page.goto(f"/plan?{station_query()}")
     for page in windows:

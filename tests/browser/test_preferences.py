@@ -20,8 +20,8 @@ def keep_settings(page: Page, **settings: str) -> None:
     expect(page.get_by_role("status")).to_be_visible()
 
 
-def test_language_units_and_theme_change_the_pages(visit: Visit, site: str) -> None:
-    page = visit(site).page
+def test_language_units_and_theme_change_the_pages(visit: Visit) -> None:
+    page = visit().page
     page.goto("/plan")
     choose(page, STATION_PAIR)
     chosen = page.url
@@ -38,24 +38,24 @@ def test_language_units_and_theme_change_the_pages(visit: Visit, site: str) -> N
     assert "," in length
 
 
-def test_another_browser_prefers_what_it_likes(visit: Visit, site: str) -> None:
-    keep_settings(visit(site).page, theme="dark")
-    other = visit(site).page
+def test_another_browser_prefers_what_it_likes(visit: Visit) -> None:
+    keep_settings(visit().page, theme="dark")
+    other = visit().page
     other.goto("/settings")
     expect(other.locator("input[name=theme][value=auto]")).to_be_checked()
 
 
-def test_the_browser_s_own_language_is_spoken_at_once(visit: Visit, site: str) -> None:
+def test_the_browser_s_own_language_is_spoken_at_once(visit: Visit) -> None:
     headings = []
     for view in (GERMAN, DESKTOP):
-        page = visit(site, view).page
+        page = visit(view).page
         page.goto("/settings")
         headings.append(page.locator("h1").inner_text())
     assert headings[1] == "Settings"
     assert headings[0] != "Settings"
 
 
-def test_settings_need_no_script(visit: Visit, site: str) -> None:
-    page = visit(site, WITHOUT_SCRIPT).page
+def test_settings_need_no_script(visit: Visit) -> None:
+    page = visit(WITHOUT_SCRIPT).page
     keep_settings(page, units="in")
     expect(page.locator("input[name=units][value=in]")).to_be_checked()

@@ -82,29 +82,51 @@ def client(shop: Workshop) -> Client:
     return Client(make_site(shop, (HOST,)), follow_redirects=False)
 
 
+class Served:
+    """The whole site over a workshop, served on a port of its own, where it comes back too."""
+
+    def __init__(self, shop: Workshop, door: Door | None = None) -> None:
+        self.app = make_site(shop, door=door)
+        self.port = 0
+
+    @property
+    def address(self) -> str:
+        """Where it is, without a slash at the end."""
+        return f"http://127.0.0.1:{self.port}"
+
+    def begin(self) -> None:
+        """Answer from now on."""
+        config = uvicorn.Config(
+            self.app,
+            port=self.port,
+            log_level="error",
+            access_log=False,
+            lifespan="off",
+            ws="none",
+        )
+        self.server = uvicorn.Server(config)
+        self.thread = threading.Thread(target=self.server.run, daemon=True)
+        self.thread.start()
+        _wait(self.server, self.thread)
+        self.port = self.server.servers[0].sockets[0].getsockname()[1]
+
+    def end(self) -> None:
+        """Be gone."""
+        self.server.should_exit = True
+        self.server.force_exit = True
+        self.thread.join(STARTS_WITHIN_S)
+        assert not self.thread.is_alive(), "the server did not stop"
+
+
 @contextmanager
-def serving(shop: Workshop, door: Door | None = None) -> Iterator[str]:
-    """Serve the whole site on a free port; gives its address, without a slash at the end."""
-    config = uvicorn.Config(
-        make_site(shop, door=door),
-        port=0,
-        log_level="error",
-        access_log=False,
-        lifespan="off",
-        ws="none",
-    )
-    server = uvicorn.Server(config)
-    thread = threading.Thread(target=server.run, daemon=True)
-    thread.start()
+def serving(shop: Workshop, door: Door | None = None) -> Iterator[Served]:
+    """Serve the whole site on a free port."""
+    served = Served(shop, door)
+    served.begin()
     try:
-        _wait(server, thread)
-        port = server.servers[0].sockets[0].getsockname()[1]
-        yield f"http://127.0.0.1:{port}"
+        yield served
     finally:
-        server.should_exit = True
-        server.force_exit = True
-        thread.join(STARTS_WITHIN_S)
-        assert not thread.is_alive(), "the server did not stop"
+        served.end()
 
 
 def _wait(server: uvicorn.Server, thread: threading.Thread) -> None:

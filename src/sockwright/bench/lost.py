@@ -1,11 +1,14 @@
 """The way back after losing count: the places of a sock that fit what is seen, the likeliest first.
 
-How well a place fits is told in standard deviations, as if every sight erred on its own.
+How well a place fits is told in standard deviations, as if every sight erred on its own. Among
+places that fit, one near the last count is likelier than one far from it: a lost count is mostly
+off by a few, and sometimes by very many, as a Cauchy distribution has it.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import log1p
 
 from sockwright.bench.beats import DO, Beat, Sock
 from sockwright.facts import fact
@@ -19,13 +22,15 @@ class Seen:
     """What the maker sees; None or "" for what she cannot tell.
 
     `raised` are the needles that are up; `gap` the needle the carrier stands past (0: the home
-    gap); `section` the part she is in; `length_mm` what it measures on the machine.
+    gap); `section` the part she is in; `length_mm` what it measures on the machine; `counted` how
+    many beats were counted before she lost count.
     """
 
     raised: frozenset[int] | None = None
     gap: int | None = None
     section: str = ""
     length_mm: float | None = None
+    counted: int | None = None
 
 
 @dataclass(frozen=True)
@@ -37,14 +42,22 @@ class Guess:
 
 
 def places_that_fit(sock: Sock, seen: Seen, most: int = BEST) -> tuple[Guess, ...]:
-    """The places that fit best, the best first; the earlier of two alike first."""
+    """The likeliest of the places that fit, the likeliest first; the earlier of two alike first."""
     guesses = [Guess(beat.place, _off(sock, beat, seen)) for beat in sock.beats if beat.kind != DO]
     fitting = [guess for guess in guesses if guess.off < _limit()]
-    return tuple(sorted(fitting, key=lambda guess: (guess.off, guess.done))[:most])
+    return tuple(sorted(fitting, key=lambda guess: (_unlikely(guess, seen), guess.done))[:most])
 
 
 def _limit() -> float:
     return fact("bench", "lost_off_most").number
+
+
+def _unlikely(guess: Guess, seen: Seen) -> float:
+    """Minus twice the logarithm of a place's likelihood, but for a constant."""
+    if seen.counted is None:
+        return guess.off**2
+    astray = (guess.done - seen.counted) / fact("bench", "count_astray").number
+    return guess.off**2 + 2 * log1p(astray**2)
 
 
 def _off(sock: Sock, beat: Beat, seen: Seen) -> float:

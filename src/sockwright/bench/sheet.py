@@ -67,6 +67,7 @@ FACTS = (
     "length_seen_sd",
     "length_read_sd",
     "lost_off_most",
+    "count_astray",
     "debounce_ms",
     "pause_seconds",
     "pace_counts",

@@ -3,18 +3,24 @@
 const BEST = 8;
 
 /**
- * The places that fit best what is seen, the best first, as {done, off}.
+ * The likeliest of the places that fit what is seen, the likeliest first, as {done, off}.
  *
  * `seen` has raised (a Set of needles or null), gap (or null), section ("" for none), length_mm (or
- * null).
+ * null), counted (the beats counted before, or null).
  */
 export function placesThatFit(sock, seen, most = BEST) {
   return sock.beats
     .filter((beat) => beat.kind !== "do")
     .map((beat) => ({ done: beat.place, off: offOf(sock, beat, seen) }))
     .filter((guess) => guess.off < sock.facts.lost_off_most)
-    .sort((a, b) => a.off - b.off || a.done - b.done)
+    .sort((a, b) => unlikely(sock, a, seen) - unlikely(sock, b, seen) || a.done - b.done)
     .slice(0, most);
+}
+
+/** Minus twice the logarithm of a place's likelihood, but for a constant. */
+function unlikely(sock, { done, off }, { counted }) {
+  if (counted === null) return off ** 2;
+  return off ** 2 + 2 * Math.log1p(((done - counted) / sock.facts.count_astray) ** 2);
 }
 
 /** How far a place is off what is seen, in standard deviations. */

@@ -59,6 +59,7 @@ function readSeen(bench, unit) {
     gap: gap === null ? null : gap % sock.needles,
     section: byId("lost-section").value,
     length_mm: length === null ? null : length * MM[unit],
+    counted: bench.state.done,
   };
 }
 

@@ -1,0 +1,75 @@
+"""The way back after losing count: what is seen decides; among equals, the place near the count."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from orders import order
+from sockwright.bench.beats import DO, ROUND, ROW, Beat, Sock, sock_of
+from sockwright.bench.lost import Seen, places_that_fit
+from sockwright.facts import fact
+from sockwright.plan import make_plan
+
+STRETCH = fact("bench", "length_on_machine").number
+
+
+@pytest.fixture(scope="module", params=[60, 61])
+def sock(request: pytest.FixtureRequest) -> Sock:
+    return sock_of(make_plan(order(request.param)))
+
+
+def raised(sock: Sock, beat: Beat) -> frozenset[int]:
+    return frozenset(n for n, look in enumerate(sock.beds[beat.bed][0], 1) if look == "r")
+
+
+def leg(sock: Sock) -> list[Beat]:
+    return [beat for beat in sock.beats if beat.kind == ROUND and beat.section == "leg"]
+
+
+def test_what_is_seen_exactly_is_found_first_whatever_was_counted(sock: Sock) -> None:
+    rows = [beat for beat in sock.beats if beat.kind == ROW and beat.section == "heel"]
+    assert len(rows) > 20
+    for beat in rows:
+        seen = Seen(raised(sock, beat), beat.gap, "heel", counted=max(1, beat.place - 200))
+        best = sock.beats[places_that_fit(sock, seen)[0].done - 1]
+        assert (raised(sock, best), best.gap) == (raised(sock, beat), beat.gap)
+
+
+@given(data=st.data())
+def test_among_places_that_look_alike_the_nearest_to_the_count_comes_first(
+    sock: Sock, data: st.DataObject
+) -> None:
+    counted = data.draw(st.sampled_from(leg(sock)[8:-8])).place
+    guesses = places_that_fit(sock, Seen(frozenset(), 0, "leg", counted=counted))
+    assert [guess.off for guess in guesses] == [0.0] * len(guesses)
+    assert guesses[0].done == counted
+    away = [abs(guess.done - counted) for guess in guesses]
+    assert away == sorted(away)
+
+
+def test_without_a_count_the_earliest_of_equals_comes_first(sock: Sock) -> None:
+    guesses = places_that_fit(sock, Seen(frozenset(), 0, "leg"))
+    assert [guess.done for guess in guesses] == [beat.place for beat in leg(sock)][: len(guesses)]
+
+
+def test_a_length_far_from_the_count_is_believed(sock: Sock) -> None:
+    """A maker who forgot to count for most of a leg is not drawn back to where she stopped."""
+    first, *_, late = leg(sock)[:-6]
+    seen = Seen(section="leg", length_mm=STRETCH * late.length_mm, counted=first.place)
+    best = places_that_fit(sock, seen)[0]
+    assert abs(best.done - late.place) <= 1
+
+
+def test_a_length_near_the_count_leaves_the_count(sock: Sock) -> None:
+    """Lengths on a machine are too rough to move a count by one round."""
+    here = leg(sock)[30]
+    seen = Seen(section="leg", length_mm=STRETCH * (here.length_mm + 3), counted=here.place)
+    assert places_that_fit(sock, seen)[0].done == here.place
+
+
+def test_only_places_that_fit_are_told(sock: Sock) -> None:
+    assert places_that_fit(sock, Seen(section="nowhere", counted=1)) == ()
+    every = places_that_fit(sock, Seen(counted=1), most=10_000)
+    assert [guess.done for guess in every] == [b.place for b in sock.beats if b.kind != DO]
