@@ -111,12 +111,8 @@ class Planning:
 
 def work_out(shop: Workshop, items: Iterable[tuple[str, str]], units: str) -> Planning:
     """Read a query and plan what it asks for."""
-    shelf = Shelf(
-        *(
-            shop.things(kind)
-            for kind in (Kind.PERSON, Kind.MACHINE, Kind.YARN, Kind.DESIGN, Kind.SWATCH)
-        )
-    )
+    kinds = (Kind.PERSON, Kind.MACHINE, Kind.YARN, Kind.DESIGN, Kind.SWATCH)
+    shelf = Shelf(*shop.everything(kinds=kinds).values())
     wish = read_wish(items, units)
     missing = _missing(wish)
     if missing:

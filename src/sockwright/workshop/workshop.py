@@ -15,7 +15,7 @@ from uuid import uuid4
 from sockwright.bench.log import Entry
 from sockwright.store import kept
 from sockwright.store.database import Database
-from sockwright.store.things import Kind, State, Thing
+from sockwright.store.things import Kind, State, Thing, references
 from sockwright.workshop import (
     bench_log,
     bench_record,
@@ -59,10 +59,25 @@ class Workshop:
         with self._database.reading() as session:
             return kept.listed(session, kind, deleted)
 
+    def everything(
+        self, deleted: bool | None = False, kinds: Iterable[Kind] = tuple(Kind)
+    ) -> dict[Kind, tuple[Thing, ...]]:
+        """All things of these kinds, as of `things`, at one moment: whatever one refers to is there
+        (among the deleted, too: None)."""
+        with self._database.reading() as session:
+            return {kind: kept.listed(session, kind, deleted) for kind in kinds}
+
     def thing(self, kind: Kind, id: str) -> Thing:
         """One thing, deleted or not; NotKept if there is none."""
         with self._database.reading() as session:
             return kept.get(session, kind, id)
+
+    def with_parts(self, kind: Kind, id: str) -> tuple[Thing, dict[str, Thing]]:
+        """One thing, as of `thing`, and by id all that it refers to, at one moment."""
+        with self._database.reading() as session:
+            thing = kept.get(session, kind, id)
+            parts = references(kind, thing.fields)
+            return thing, {id: kept.get(session, of, id) for _, of, id in parts}
 
     def earlier(self, id: str) -> dict[int, State]:
         """What a thing was, by version, without its newest."""
