@@ -31,3 +31,19 @@ document.addEventListener("change", (event) => {
     box.disabled = event.target.value !== "chosen";
   }
 }, true);
+
+// An answer that replaces what is chosen comes too late once something else was chosen: the plan
+// is then asked for again, and nothing chosen meanwhile is lost.
+const asked = new WeakMap();
+const spelled = (form) => new URLSearchParams(new FormData(form)).toString();
+
+document.addEventListener("htmx:beforeRequest", (event) => {
+  const form = event.detail.elt;
+  if (form.id === "choice") asked.set(event.detail.xhr, spelled(form));
+});
+document.addEventListener("htmx:beforeSwap", (event) => {
+  const { xhr, requestConfig } = event.detail;
+  if (!asked.has(xhr) || asked.get(xhr) === spelled(requestConfig.elt)) return;
+  event.detail.shouldSwap = false;
+  requestConfig.elt.dispatchEvent(new Event("change"));
+});
