@@ -10,6 +10,15 @@ document.addEventListener("htmx:beforeSwap", (event) => {
 });
 
 // An explanation opens over the page; closing it gives the focus back to where it was asked for.
+document.addEventListener("click", (event) => {
+  const link = event.target.closest("a[data-why]");
+  const elsewhere = event.ctrlKey || event.metaKey || event.shiftKey || event.altKey;
+  if (!link || elsewhere || !document.getElementById("why-body")) return;
+  event.preventDefault();
+  window.htmx.ajax("GET", link.getAttribute("href"), {
+    source: link, target: "#why-body", swap: "innerHTML",
+  });
+});
 document.addEventListener("htmx:afterSwap", (event) => {
   const dialog = event.detail.target.closest("dialog");
   if (dialog && !dialog.open) dialog.showModal();
