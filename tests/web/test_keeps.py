@@ -152,9 +152,40 @@ def test_a_change_is_kept_told_and_undone(client: sites.Client, shop: Workshop) 
     assert shop.thing(Kind.YARN, yarn.id).document == {**YARN, "on_hand": "120 g"}
     shown = page(client, address(yarn))
     assert "On hand: 150 g → 120 g" in shown
-    undo = form_to(page(client, address(yarn)), f"{address(yarn)}/undo")
+    undo = next(one for one in forms(shown) if one.action == f"{address(yarn)}/back/1")
     client.post(undo.action, data=dict(undo.fields))
     assert shop.thing(Kind.YARN, yarn.id).document == YARN
+
+
+def test_each_version_leads_back_and_none_deletes(client: sites.Client, shop: Workshop) -> None:
+    yarn = kept(shop.keep(Kind.YARN, YARN))
+    here = address(yarn)
+    for seen, grams in enumerate((120, 90, 20), 1):
+        kept(shop.change(Kind.YARN, yarn.id, seen, {**YARN, "on_hand": f"{grams} g"}))
+    shop.delete(Kind.YARN, yarn.id, 4)
+    assert "/back/" not in page(client, here)
+    restore = form_to(page(client, here), f"{here}/restore")
+    client.post(restore.action, data=dict(restore.fields))
+    for version, grams in ((3, 90), (2, 120), (1, 150), (4, 20)):
+        back = form_to(page(client, here), f"{here}/back/{version}")
+        assert client.post(back.action, data=dict(back.fields)).status_code == 303
+        now = shop.thing(Kind.YARN, yarn.id)
+        assert (now.document["on_hand"], now.deleted) == (f"{grams} g", None)
+        assert f"{here}/back/{version}" not in page(client, here)
+
+
+def test_what_was_put_back_offers_no_undo_that_deletes(
+    client: sites.Client, shop: Workshop
+) -> None:
+    person = a_person(shop)
+    here = address(person)
+    shop.delete(Kind.PERSON, person.id, 1)
+    restore = form_to(page(client, here), f"{here}/restore")
+    client.post(restore.action, data=dict(restore.fields))
+    shown = page(client, here)
+    assert "is here again" in shown
+    assert ">Undo<" not in shown
+    assert [one.action for one in forms(shown) if one.action != here] == [f"{here}/delete"]
 
 
 def test_a_yarn_is_used_up(client: sites.Client, shop: Workshop) -> None:
@@ -278,7 +309,7 @@ def test_what_was_typed_of_a_thing_deleted_meanwhile_is_not_lost(
     assert written.deleted is not None
 
 
-@pytest.mark.parametrize("deed", ["delete", "restore", "undo"])
+@pytest.mark.parametrize("deed", ["delete", "restore", "back/1"])
 def test_a_deed_on_what_was_changed_meanwhile_is_not_done(
     client: sites.Client, shop: Workshop, deed: str
 ) -> None:
@@ -416,7 +447,7 @@ def test_what_is_not_there_is_not_found(client: sites.Client, shop: Workshop, ki
     for id in (other.id, "nobody", "%00", "x" * 3000, "00000000-0000-4000-8000-000000000000"):
         here = f"{list_address(kind)}/{id}"
         assert client.get(here).status_code == 404
-        for deed in ("", "/delete", "/restore", "/undo"):
+        for deed in ("", "/delete", "/restore", "/back/1"):
             assert client.post(f"{here}{deed}", data=sent).status_code == 404
 
 
@@ -431,14 +462,15 @@ def test_nothing_is_written_without_proof(client: sites.Client, shop: Workshop, 
     assert shop.export_all() == before
 
 
-DEEDS = ("delete", "restore", "undo")
+DEEDS = ("delete", "restore", "back/1")
 
 
-def test_undoing_what_was_never_changed_is_refused(client: sites.Client, shop: Workshop) -> None:
+def test_going_back_to_what_never_was_is_refused(client: sites.Client, shop: Workshop) -> None:
     person = a_person(shop)
-    answer = client.post_form(f"{address(person)}/undo", {"seen": "1"})
+    answer = client.post_form(f"{address(person)}/back/7", {"seen": "1"})
     assert answer.status_code == 422
-    assert "nothing was changed yet" in answer.text
+    assert "there was no version 7" in answer.text
+    assert client.post_form(f"{address(person)}/back/0", {"seen": "1"}).status_code == 422
 
 
 def test_pages_have_no_inline_script_or_style(station: Workshop) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import AsyncIterator
 from typing import Annotated
 
-from fastapi import Depends
+from fastapi import Depends, Path
 from starlette.datastructures import FormData, UploadFile
 
 from sockwright.web.refusals import Unproven
@@ -47,6 +47,9 @@ def proven(visit: AVisit) -> None:
 
 AForm = Annotated[FormData, Depends(_closed_after)]
 """A route's form."""
+
+AVersion = Annotated[int, Path(ge=1, lt=10**9)]
+"""A version in an address."""
 
 
 def texts(form: FormData) -> list[tuple[str, str]]:

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from fastapi import APIRouter
 from fastapi.responses import Response
 from starlette.datastructures import FormData
 
 from sockwright.store.refusals import Stale
 from sockwright.store.things import Kind, Thing
-from sockwright.web.forms import AForm, seen_version, texts
+from sockwright.web.forms import AForm, AVersion, seen_version, texts
+from sockwright.web.history import went_back
 from sockwright.web.keep_forms import read_sent, rows_changed, same, texts_of, write
 from sockwright.web.keep_kinds import KINDS, list_address
 from sockwright.web.keep_view import (
@@ -28,10 +27,6 @@ from sockwright.web.typed import tidy
 from sockwright.web.visit import AVisit, Visit
 from sockwright.words.said import said
 from sockwright.workshop.answers import Problems
-
-Deed = Callable[[int], Thing | Problems]
-"""Does it to the version that was seen."""
-
 
 def keeps(kind: Kind) -> APIRouter:
     """The pages of one kind."""
@@ -69,17 +64,13 @@ def keeps(kind: Kind) -> APIRouter:
 
     @router.post("/{id}/restore")
     def restore(visit: AVisit, form: AForm, id: str) -> Response:
-        """Undo a deletion."""
-        thing = find(visit, kind, id)
-        words = said("“{name}” is here again.", name=thing.name)
-        return _done(visit, form, thing, lambda seen: visit.shop.restore(kind, id, seen), words)
+        """Put back one that was deleted."""
+        return _restore(visit, form, find(visit, kind, id))
 
-    @router.post("/{id}/undo")
-    def undo(visit: AVisit, form: AForm, id: str) -> Response:
-        """Put back what one was before its last change; undone twice, it is done again."""
-        thing = find(visit, kind, id)
-        words = said("The last change is undone.")
-        return _done(visit, form, thing, lambda seen: visit.shop.undo(kind, id, seen), words)
+    @router.post("/{id}/back/{version}")
+    def back(visit: AVisit, form: AForm, id: str, version: AVersion) -> Response:
+        """Make one again what it was at an earlier version."""
+        return _go_back(visit, form, find(visit, kind, id), version)
 
     return router
 
@@ -109,7 +100,7 @@ def _change(visit: Visit, form: FormData, thing: Thing) -> Response:
         return stale_page(visit, stale, sent.texts)
     if isinstance(kept, Problems):
         return thing_page(visit, thing, Back(sent.texts, kept.problems, seen=seen), 422)
-    undo = (f"{address(kept)}/undo", kept.version)
+    undo = (f"{address(kept)}/back/{seen}", kept.version)
     return visit.to(address(kept), said("“{name}” is changed.", name=kept.name), undo)
 
 
@@ -122,16 +113,29 @@ def _delete(visit: Visit, form: FormData, thing: Thing) -> Response:
     return visit.to(list_address(thing.kind), words, (f"{address(thing)}/restore", gone.version))
 
 
-def _done(visit: Visit, form: FormData, thing: Thing, deed: Deed, words: str) -> Response:
-    """Do it and go back to the thing; or show it as it is, and why not."""
+def _restore(visit: Visit, form: FormData, thing: Thing) -> Response:
+    """Put it back; to take that back is to delete it, which has its own button."""
     try:
-        answer = deed(seen_version(form))
+        visit.shop.restore(thing.kind, thing.id, seen_version(form))
+    except Stale as stale:
+        return stale_page(visit, stale)
+    return visit.to(address(thing), said("“{name}” is here again.", name=thing.name))
+
+
+def _go_back(visit: Visit, form: FormData, thing: Thing, version: int) -> Response:
+    """Make it what it was and show it; or show it as it is, and why not."""
+    seen = seen_version(form)
+    try:
+        answer = visit.shop.back_to(thing.kind, thing.id, seen, version)
     except Stale as stale:
         return stale_page(visit, stale)
     if isinstance(answer, Problems):
         back = Back(texts_of(thing.kind, thing.state), answer.problems)
         return thing_page(visit, thing, back, 422)
-    return visit.to(address(thing), words, (f"{address(thing)}/undo", answer.version))
+    if answer.version == seen:
+        return visit.to(address(thing), said("Nothing was changed."))
+    undo = (f"{address(thing)}/back/{seen}", answer.version)
+    return visit.to(address(thing), went_back(visit, thing, version), undo)
 
 
 ROUTERS = tuple(keeps(kind) for kind in KINDS)
