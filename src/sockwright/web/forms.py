@@ -69,5 +69,10 @@ def one(form: FormData, name: str, usual: str = "") -> str:
 
 def seen_version(form: FormData) -> int:
     """The version its writer saw, 0 where the form does not say."""
-    value = one(form, "seen")
-    return int(value) if value.isdecimal() and len(value) < 10 else 0
+    return version_of(form, "seen")
+
+
+def version_of(form: FormData, name: str) -> int:
+    """A version that a form tells of, 0 where it does not."""
+    value = one(form, name)
+    return int(value) if value.isascii() and value.isdecimal() and len(value) < 10 else 0
