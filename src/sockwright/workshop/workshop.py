@@ -119,7 +119,7 @@ class Workshop:
             return keeping.change_thing(session, kind, id, seen, now, document, name, fields)
 
     def delete(self, kind: Kind, id: str, seen: int) -> Thing:
-        """Delete a thing, which `undo` or `restore` takes back."""
+        """Delete a thing, which `restore` takes back."""
         with self._database.writing() as session:
             return kept.delete(session, kind, id, seen, self._clock())
 
@@ -128,10 +128,10 @@ class Workshop:
         with self._database.writing() as session:
             return kept.restore(session, kind, id, seen, self._clock())
 
-    def undo(self, kind: Kind, id: str, seen: int) -> Thing | Problems:
-        """Put back what a thing was before its last write; undone twice, it is done again."""
+    def back_to(self, kind: Kind, id: str, seen: int, version: int) -> Thing | Problems:
+        """Make a thing again what it was at an earlier version; what it is now becomes one."""
         with self._database.writing() as session:
-            return keeping.undo_thing(session, kind, id, seen, self._clock())
+            return keeping.back_to(session, kind, id, seen, version, self._clock())
 
     # Planning
 

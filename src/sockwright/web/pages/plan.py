@@ -30,6 +30,7 @@ from sockwright.web.planning import (
     cylinders,
     mend_address,
     named_place,
+    plain,
     sliders,
     work_out,
 )
@@ -135,7 +136,8 @@ def _result(visit: Visit, planning: Planning) -> dict[str, Any]:
     assert planning.choice is not None
     if isinstance(outcome, Problems):
         found = [
-            (one, named_place(one), mend_address(one, planning.choice)) for one in outcome.problems
+            (plain(one), named_place(one), mend_address(one, planning.choice))
+            for one in outcome.problems
         ]
         return {"state": "problems", "problems": found}
     if isinstance(outcome, Refused):

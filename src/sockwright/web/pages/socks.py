@@ -10,6 +10,7 @@ from fastapi.responses import Response
 from sockwright.store.things import Kind
 from sockwright.web.bench_story import at_machine
 from sockwright.web.device_links import devices
+from sockwright.web.history import history
 from sockwright.web.pair_forms import BENCH, LABELS, LENGTHS, Sent, field_id, meanwhile
 from sockwright.web.pair_view import (
     SOCKS,
@@ -78,6 +79,7 @@ def sock_page(visit: Visit, id: str, back: Sent | None = None, status: int = 200
         sock_words=SOCKS,
         states=STATES,
         address=address,
+        versions=history(visit.shop, shown.sock),
         sent=back or Sent(),
         labels={**LABELS, **{f"left.{role}": yarn.name for role, yarn in shown.own_yarns.items()}},
         lengths=LENGTHS,
