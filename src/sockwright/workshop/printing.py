@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import zipfile
 from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 from threading import BoundedSemaphore
 from typing import TYPE_CHECKING
@@ -85,6 +86,20 @@ class Press:
         from sockwright.sheets.paper import Paper
         from sockwright.sheets.press import print_sheets
 
+        with self._turn(paper):
+            return print_sheets(plan, Paper(paper), only, language=language)
+
+    def print_swatch_form(self, paper: str, units: str, language: str = "en") -> bytes:
+        """The swatch sheet of no plan, as PDF; Busy where many others are printing."""
+        from sockwright.sheets.paper import Paper
+        from sockwright.sheets.swatch_sheet import swatch_sheet
+
+        with self._turn(paper):
+            return swatch_sheet(Paper(paper), units=units, language=language)
+
+    @contextmanager
+    def _turn(self, paper: str) -> Iterator[None]:
+        """One of the turns at the press, for a paper that there is."""
         if paper not in PAPERS:
             raise SockwrightError(
                 said("no paper is called {name}; {all} are", name=paper, all=PAPERS)
@@ -92,7 +107,7 @@ class Press:
         if not self._turns.acquire(timeout=self._longest_wait_s):
             raise Busy(said("many sheets are being printed; try again in a moment"))
         try:
-            return print_sheets(plan, Paper(paper), only, language=language)
+            yield
         finally:
             self._turns.release()
 

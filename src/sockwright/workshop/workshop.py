@@ -163,6 +163,10 @@ class Workshop:
         """
         return self._press.print_plan(plan, paper, only, language)
 
+    def print_swatch_form(self, paper: str, units: str, language: str = "en") -> bytes:
+        """The swatch sheet without a plan, with blanks; Busy where many others are printing."""
+        return self._press.print_swatch_form(paper, units, language)
+
     # Making
 
     def start_sock(self, id: str, seen: int) -> Thing | Problems:

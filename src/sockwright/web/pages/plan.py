@@ -12,6 +12,7 @@ from sockwright.order.model import YARN_ROLES
 from sockwright.plan import Plan
 from sockwright.plan_data import instructions
 from sockwright.plan_notes import finding_words, look_again, plan_notes
+from sockwright.plan_size import size_verdict
 from sockwright.plan_sources import sources, told_of
 from sockwright.store.things import Thing
 from sockwright.web.forms import AForm, texts
@@ -59,7 +60,8 @@ def result(visit: AVisit) -> Response:
     planning = _planning(visit)
     if not visit.is_fragment:
         return RedirectResponse(f"/plan?{visit.request.url.query}", 303)
-    return _with_address(visit.page("plan_result.html", **_context(visit, planning)), planning)
+    context = _context(visit, planning)
+    return _with_address(visit.page("plan_result.html", **context, alone=True), planning)
 
 
 @router.get("/why")
@@ -198,6 +200,7 @@ def _words(plan: Plan, tongue: Tongue) -> dict[str, Any]:
         "plan": plan,
         "loops": int((run.loops.stays & run.loops.is_loop).sum()),
         "doubts": look_again(plan),
+        "size": size_verdict(plan),
         "findings": [(one, finding_words(plan, one, steps)) for one in run.findings],
         "notes": plan_notes(plan),
         "steps": steps,
