@@ -66,9 +66,8 @@ def size_verdict(plan: Plan) -> SizeVerdict:
     length = hypot(plan.fabric.foot_length.sd, plan.foot.length.estimate.sd)
     found = sorted(
         (
-            *_spread(length, "size_good_within", said("its length is uncertain")),
-            *_spread(plan.fit.girth_ease.sd, "girth_good_within", said("its girth is uncertain")),
             *_fabric(plan),
+            *_spreads(plan, length),
             *_ease(plan.fit.girth_ease),
             *_passing(plan.fit.heel, said("may not pass the heel"), said("just opens to the heel")),
             *_passing(
@@ -84,6 +83,14 @@ def size_verdict(plan: Plan) -> SizeVerdict:
 
 
 Found = Iterator[tuple[Trust, Said]]
+
+
+def _spreads(plan: Plan, length_sd: float) -> Found:
+    """Nothing of a fabric that was not measured, which is reason enough."""
+    if plan.gauge.readings_used:
+        yield from _spread(length_sd, "size_good_within", said("its length is uncertain"))
+        girth_sd = plan.fit.girth_ease.sd
+        yield from _spread(girth_sd, "girth_good_within", said("its girth is uncertain"))
 
 
 def _spread(sd: float, name: str, reason: Said) -> Found:

@@ -156,8 +156,8 @@ def test_the_slider_tells_what_its_wish_comes_to(client: TestClient, choice: Cho
     reached = f"reached: {100 * plan['fit']['girth_ease']['value']:.0f} ±"
     text = page(client, f"/plan?{query}")
     assert text.count(reached) == 1
-    assert "the wish chooses among the cylinders" in text
-    assert "the chosen cylinder sets it" in page(client, f"/plan?{query_of(choice)}")
+    assert "by choice of cylinder" in text
+    assert "set by the cylinder" in page(client, f"/plan?{query_of(choice)}")
     piece = client.get(f"/plan/result?{query}", headers={"hx-request": "true"}).text
     assert piece.count(reached) == 1
     assert 'id="reached" class="hint" hx-swap-oob="true"' in piece
