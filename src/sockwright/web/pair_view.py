@@ -76,7 +76,7 @@ def plan_in_short(visit: Visit, outcome: Planned | Problems | Refused) -> dict[s
         "rows": _short_rows(sock_rows(shown, formats)),
         "yarns": yarn_lines(plan, formats),
         "profile": profile_drawing(plan, visit.tongue),
-        "sheets": visit.shop.sheet_files(plan),
+        "sheets": visit.shop.sheet_files(plan, visit.preferences.paper),
     }
 
 

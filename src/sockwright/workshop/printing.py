@@ -6,7 +6,7 @@ import io
 import zipfile
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from threading import BoundedSemaphore
 from typing import TYPE_CHECKING
 
@@ -52,9 +52,29 @@ _ONE_A_FOOT = ("crank", "chart")
 _FEET = {"left": said("left foot"), "right": said("right foot")}
 
 
-def sheet_files(plan: Plan) -> tuple[SheetFile, ...]:
-    """The files that a plan's sheets make, without making them."""
-    return tuple(_files(plan))
+def sheet_files(plan: Plan, paper: str = PAPERS[0]) -> tuple[SheetFile, ...]:
+    """The files that a plan's sheets make, without making them; of the pages to trace a foot on,
+    the words say which is for the longer foot on this `paper`."""
+    tracing = _tracing_for(plan, paper)
+    return tuple(
+        replace(one, words=said("{sheet}: for this foot", sheet=one.words))
+        if one.file == tracing
+        else one
+        for one in _files(plan)
+    )
+
+
+def _tracing_for(plan: Plan, paper: str) -> str:
+    """The file of the tracing page on which the longer foot has room, "" where none has."""
+    from sockwright.sheets.measuring import free_length_mm
+    from sockwright.sheets.paper import Paper
+
+    socks = (plan,) if plan.second is None else (plan, plan.second)
+    longest = max(sock.foot.length.estimate.value for sock in socks)
+    one, two = free_length_mm(Paper(paper))
+    if longest > two:
+        return ""
+    return "tracing-page.pdf" if longest <= one else "tracing-two-sheets.pdf"
 
 
 def _files(plan: Plan) -> Iterator[SheetFile]:

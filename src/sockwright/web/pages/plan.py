@@ -188,7 +188,7 @@ def _planned(visit: Visit, planning: Planning, outcome: Planned) -> dict[str, An
         "beside_refused": _refused(beside),
         "next": plan.next_reading.best,
         "fmt": formats,
-        "sheets": visit.shop.sheet_files(plan),
+        "sheets": visit.shop.sheet_files(plan, visit.preferences.paper),
     }
 
 
