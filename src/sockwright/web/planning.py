@@ -129,10 +129,15 @@ def work_out(shop: Workshop, items: Iterable[tuple[str, str]], units: str) -> Pl
     else:
         swatches = shop.fitting_swatches(wish.machine, wish.yarns.values())
     choice = wish.choice(swatches)
-    beside = None
-    if wish.beside is not None:
+    outcome, beside = shop.plan_for(choice), None
+    if wish.beside is not None and wish.beside != _needles(outcome):
         beside = shop.plan_for(wish.choice(swatches, wish.beside))
-    return Planning(wish, shelf, (), choice, shop.plan_for(choice), beside)
+    return Planning(wish, shelf, (), choice, outcome, beside)
+
+
+def _needles(outcome: Outcome) -> int | None:
+    """The needles of the cylinder that was planned on; None without a plan."""
+    return outcome.plan.sizing.needles if isinstance(outcome, Planned) else None
 
 
 def cylinders(machine: Thing | None) -> list[int]:

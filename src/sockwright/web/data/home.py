@@ -23,6 +23,7 @@ class StepData(BaseModel):
     what: str
     address: str
     done: bool
+    sheet: str = Field(description="A printed sheet that helps, empty for none.")
 
 
 class HomeData(BaseModel):
@@ -46,7 +47,7 @@ def home(visit: AVisit) -> HomeData:
         being_made=[PairData(**pair_fields(one)) for one in groups[BEING_MADE]],
         planned=[PairData(**pair_fields(one)) for one in groups[PLANNED]],
         first_steps=[
-            StepData(what=step.words, address=step.address, done=step.done)
+            StepData(what=step.words, address=step.address, done=step.done, sheet=step.sheet)
             for step in first_steps(every)
         ],
     )

@@ -12,6 +12,7 @@ from sockwright.order.model import YARN_ROLES
 from sockwright.plan import Plan
 from sockwright.plan_data import instructions
 from sockwright.plan_notes import finding_words, look_again, plan_notes
+from sockwright.plan_size import size_verdict
 from sockwright.program.instructions import group_steps
 from sockwright.store.things import Thing
 from sockwright.web.beside_rows import beside_rows
@@ -63,7 +64,8 @@ def result(visit: AVisit) -> Response:
     planning = _planning(visit)
     if not visit.is_fragment:
         return RedirectResponse(f"/plan?{visit.request.url.query}", 303)
-    return _with_address(visit.page("plan_result.html", **_context(visit, planning)), planning)
+    context = _context(visit, planning)
+    return _with_address(visit.page("plan_result.html", **context, alone=True), planning)
 
 
 @router.get("/why")
@@ -175,7 +177,7 @@ def _planned(visit: Visit, planning: Planning, outcome: Planned) -> dict[str, An
         "beside_refused": _refused(planning.beside),
         "next": plan.next_reading.best,
         "fmt": formats,
-        "sheets": visit.shop.sheet_files(plan),
+        "sheets": visit.shop.sheet_files(plan, visit.preferences.paper),
     }
 
 
@@ -199,6 +201,7 @@ def _words(plan: Plan, tongue: Tongue) -> dict[str, Any]:
         "loops": int((run.loops.stays & run.loops.is_loop).sum()),
         "count": len(group_steps(plan.program.steps)),
         "doubts": look_again(plan),
+        "size": size_verdict(plan),
         "findings": [(one, finding_words(plan, one, steps)) for one in run.findings],
         "notes": plan_notes(plan),
     }
