@@ -85,7 +85,8 @@ def _label(kind: Kind, path: str) -> str:
     first, _, rest = path.partition(".")
     labels = LABELS[kind]
     if rest and path not in labels and f"{first}.value" in labels:
-        return said("{of}: {what}", of=labels[first], what=rest)
+        what = said(rest) if first == "fibres" else rest
+        return said("{of}: {what}", of=labels[first], what=what)
     return full_label(kind, path)
 
 

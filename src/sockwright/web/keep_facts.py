@@ -95,11 +95,14 @@ def _length(feet: list[dict[str, Any]], wearer: Mapping[str, Any]) -> str:
 
 def _yarn(thing: Thing, others: Mapping[str, Thing]) -> tuple[Fact, ...]:
     document = thing.document
-    fibres = [f"{share} {name}" for name, share in document.get("fibres", {}).items()]
+    fibres = [
+        said("{share} {fibre}", share=str(share), fibre=said(name))
+        for name, share in document.get("fibres", {}).items()
+    ]
     amount = said("used up") if thing.fields["used_up"] else document.get("on_hand")
     return (
         Fact(str(document.get("fineness", ""))),
-        Fact(", ".join(fibres) or said("not said")),
+        Fact(joined(", ", fibres) if fibres else said("not said")),
         Fact(amount or said("not said")),
     )
 

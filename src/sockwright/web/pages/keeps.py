@@ -23,6 +23,7 @@ from sockwright.web.keep_view import (
     thing_page,
     with_rows,
 )
+from sockwright.web.known_names import understood
 from sockwright.web.pairs import address
 from sockwright.web.typed import tidy
 from sockwright.web.visit import AVisit, Visit
@@ -45,7 +46,7 @@ def keeps(kind: Kind) -> APIRouter:
     @router.get("/new")
     def blank(visit: AVisit) -> Response:
         """The form of a new one; the address may fill in fields."""
-        return new_page(visit, kind, Back(tidy(visit.request.query_params.multi_items())))
+        return new_page(visit, kind, Back(tidy(_asked(visit, kind))))
 
     @router.post("/new")
     def keep(visit: AVisit, form: AForm) -> Response:
@@ -84,8 +85,13 @@ def keeps(kind: Kind) -> APIRouter:
     return router
 
 
+def _asked(visit: Visit, kind: Kind) -> list[tuple[str, str]]:
+    """What the address fills in."""
+    return understood(kind, visit.request.query_params.multi_items(), visit.tongue)
+
+
 def _keep(visit: Visit, form: FormData, kind: Kind) -> Response:
-    pairs = texts(form)
+    pairs = understood(kind, texts(form), visit.tongue)
     if rowed := rows_changed(pairs):
         return new_page(visit, kind, with_rows(rowed))
     sent = read_sent(kind, pairs, None)
@@ -97,7 +103,8 @@ def _keep(visit: Visit, form: FormData, kind: Kind) -> Response:
 
 
 def _change(visit: Visit, form: FormData, thing: Thing) -> Response:
-    pairs, seen = texts(form), seen_version(form)
+    pairs = understood(thing.kind, texts(form), visit.tongue)
+    seen = seen_version(form)
     if rowed := rows_changed(pairs):
         return thing_page(visit, thing, with_rows(rowed, seen))
     sent = read_sent(thing.kind, pairs, state_seen(visit, thing, seen))
