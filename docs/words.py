@@ -126,18 +126,7 @@ def in_the_order() -> Iterator[Text]:
     yield from order_model.YARN_ROLES
 
 
-TOLD_FACTS = (
-    "children_feet",
-    "constants",
-    "fibres",
-    "fit",
-    "gauge",
-    "measuring",
-    "pace",
-    "shoe_sizes",
-    "trade",
-    "yarn_systems",
-)
+TOLD_FACTS = ("constants", "fibres", "fit", "gauge", "measuring", "pace")
 """Tables of facts whose sources explanations tell."""
 NAMED_FACTS = ("colours", "fibres")
 """Tables of facts whose names people type and read."""
