@@ -56,7 +56,7 @@ def text(expects: str, empty: bool = False, known: tuple[str, ...] = ()) -> Valu
 
 
 def colour() -> Value:
-    """A colour that can be drawn as it is named: a name of `facts/colours.toml`, "#RRGGBB" or ""."""
+    """A colour that can be drawn: a name of `facts/colours.toml`, "#RRGGBB", or "" for none."""
     known = tuple(table("colours"))
     expects = said('a colour by its name, such as "red", or as "#rrggbb"')
 

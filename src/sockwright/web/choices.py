@@ -9,7 +9,7 @@ try.girth=8  was.girth=10  (the sliders; one that stands where it was says nothi
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 from urllib.parse import urlencode
 
@@ -91,6 +91,13 @@ class Wish:
             units=self.units,
             what_if=_tables(self._every_if()),
         )
+
+    def in_units(self, units: str) -> Wish:
+        """The same wish for a reader of other units: what her sliders tried is asked for as it
+        was, in theirs."""
+        if units == self.units:
+            return self
+        return replace(self, units=units, what_if=self._every_if(), tried={}, was={})
 
     def _every_if(self) -> dict[str, str]:
         tried = {

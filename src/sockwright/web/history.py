@@ -9,7 +9,7 @@ from typing import Any
 
 from sockwright.store.things import REFERENCES, Change, Kind, State, Thing, changes_between
 from sockwright.web.field_labels import LABELS, full_label
-from sockwright.words.said import joined, said
+from sockwright.words.said import dated, joined, said
 from sockwright.workshop.workshop import Workshop
 
 Names = Mapping[str, str]
@@ -49,7 +49,9 @@ def history(shop: Workshop, thing: Thing) -> tuple[Version, ...]:
 def told(kind: Kind, changes: tuple[Change, ...], names: Names) -> tuple[Told, ...]:
     """Changes as a reader calls them; a name that the document has is told once."""
     return tuple(
-        Told(_label(kind, one.path), _value(one.was, names), _value(one.now, names))
+        Told(
+            _label(kind, one.path), *(_value(each, names, one.path) for each in (one.was, one.now))
+        )
         for one in changes
         if one.path not in _NOT_TOLD.get(kind, ("deleted",))
     )
@@ -90,9 +92,15 @@ def _label(kind: Kind, path: str) -> str:
     return full_label(kind, path)
 
 
-def _value(value: Any, names: Names) -> str:
+DAYS = ("date", "serviced")
+"""Places that hold a day."""
+
+
+def _value(value: Any, names: Names, path: str = "") -> str:
     if value is None:
         return ""
+    if path in DAYS:
+        return dated(str(value))
     if isinstance(value, bool):
         return said("yes") if value else said("no")
     if isinstance(value, list):

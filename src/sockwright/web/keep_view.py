@@ -74,7 +74,7 @@ def list_page(visit: Visit, kind: Kind) -> HTMLResponse:
         words=WORDS[kind],
         folder=list_address(kind),
         headings=HEADINGS[kind],
-        listed=listed_things(visit.shop, kind),
+        listed=listed_things(visit.shop, kind, visit.formats),
         deleted=len(visit.shop.things(kind, deleted=True)),
     )
 

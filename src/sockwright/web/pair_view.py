@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from sockwright.estimates import Estimate
@@ -54,6 +54,15 @@ class Compared:
     measured: str
 
 
+def shown_outcome(
+    visit: Visit, outcome: Planned | Problems | Refused
+) -> Planned | Problems | Refused:
+    """What came of a pair's order, a plan in the visitor's units."""
+    if not isinstance(outcome, Planned):
+        return outcome
+    return replace(outcome, plan=visit.shown(outcome.plan))
+
+
 def plan_in_short(visit: Visit, outcome: Planned | Problems | Refused) -> dict[str, Any]:
     """The plan of a pair as its page shows it; "state" says what there is."""
     if isinstance(outcome, Problems):
@@ -82,7 +91,11 @@ def compared(
     shown = columns(outcome.plan) if isinstance(outcome, Planned) else ()
     planned = [_planned(column.plan, formats) for column in shown]
     return [
-        Compared(LABELS[f"measured.{name}"], tuple(one[name] for one in planned), given[name])
+        Compared(
+            LABELS[f"measured.{name}"],
+            tuple(one[name] for one in planned),
+            formats.typed_length(given[name]),
+        )
         for name in LENGTHS
         if name in given
     ]

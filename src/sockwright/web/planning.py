@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 from urllib.parse import parse_qsl
 
 from sockwright.errors import Problem
 from sockwright.store.things import Kind, Thing
-from sockwright.web.choices import SLIDERS, Slider, Wish, query_of, read_wish
+from sockwright.web.choices import SLIDERS, Slider, Wish, query_of
 from sockwright.web.field_labels import full_label, plain_path
 from sockwright.words.said import said
 from sockwright.workshop.answers import Choice, Planned, Problems, Refused
@@ -109,15 +109,14 @@ class Planning:
         return set(self.wish.yarns.values())
 
 
-def work_out(shop: Workshop, items: Iterable[tuple[str, str]], units: str) -> Planning:
-    """Read a query and plan what it asks for."""
+def work_out(shop: Workshop, wish: Wish) -> Planning:
+    """Plan what is asked for."""
     shelf = Shelf(
         *(
             shop.things(kind)
             for kind in (Kind.PERSON, Kind.MACHINE, Kind.YARN, Kind.DESIGN, Kind.SWATCH)
         )
     )
-    wish = read_wish(items, units)
     missing = _missing(wish)
     if missing:
         return Planning(wish, shelf, missing)

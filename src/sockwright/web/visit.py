@@ -8,6 +8,7 @@ from typing import Annotated, Any
 from fastapi import Depends, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
+from sockwright.plan import Plan
 from sockwright.web.flash import COOKIE as FLASH
 from sockwright.web.flash import Flash, read_flash
 from sockwright.web.formats import Formats
@@ -40,17 +41,17 @@ class Visit:
 
     @property
     def tongue(self) -> Tongue:
-        """The visitor's language."""
-        return tongue(self.preferences.language)
+        """The visitor's language, with her units."""
+        return tongue(self.preferences.language, self.preferences.units)
 
     @property
     def formats(self) -> Formats:
         """The visitor's way to write numbers."""
         return Formats(self.preferences.units, self.preferences.language)
 
-    def formats_in(self, units: str) -> Formats:
-        """The visitor's way to write numbers, in given units."""
-        return Formats(units, self.preferences.language)
+    def shown(self, plan: Plan) -> Plan:
+        """A plan in the visitor's units, whatever its order's are."""
+        return plan.in_units(self.preferences.units)
 
     @property
     def is_fragment(self) -> bool:

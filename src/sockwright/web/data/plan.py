@@ -10,6 +10,7 @@ from pydantic import BaseModel, Field
 
 from sockwright.plan_data import plan_data, schema_text
 from sockwright.plan_sources import sources_data
+from sockwright.web.choices import read_wish
 from sockwright.web.data.problems import ProblemData, problems_data
 from sockwright.web.planning import Planning, work_out
 from sockwright.web.refusals import NoPage
@@ -103,4 +104,5 @@ def plan_answer(planning: Planning) -> PlanAnswer:
 
 
 def _planning(visit: AVisit) -> Planning:
-    return work_out(visit.shop, visit.request.query_params.multi_items(), visit.preferences.units)
+    items = visit.request.query_params.multi_items()
+    return work_out(visit.shop, read_wish(items, visit.preferences.units))

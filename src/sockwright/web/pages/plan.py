@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 from fastapi import APIRouter
@@ -14,6 +15,7 @@ from sockwright.plan_data import instructions
 from sockwright.plan_notes import finding_words, look_again, plan_notes
 from sockwright.plan_sources import sources, told_of
 from sockwright.store.things import Thing
+from sockwright.web.choices import read_wish
 from sockwright.web.forms import AForm, texts
 from sockwright.web.plan_view import (
     ROLES,
@@ -97,7 +99,7 @@ def sheet(visit: AVisit, file: str) -> Response:
 @router.post("")
 def keep(visit: AVisit, form: AForm) -> Response:
     """Keep the pair as it is planned now."""
-    planning = work_out(visit.shop, texts(form), visit.preferences.units)
+    planning = _worked_out(visit, texts(form))
     if planning.choice is None:
         return visit.page("plan.html", 422, **_context(visit, planning))
     kept = visit.shop.plan_sock(planning.choice)
@@ -117,7 +119,13 @@ def _with_address(answer: Response, planning: Planning) -> Response:
 
 
 def _planning(visit: Visit) -> Planning:
-    return work_out(visit.shop, visit.request.query_params.multi_items(), visit.preferences.units)
+    return _worked_out(visit, visit.request.query_params.multi_items())
+
+
+def _worked_out(visit: Visit, items: Iterable[tuple[str, str]]) -> Planning:
+    """A query or a form worked out, in the visitor's units whatever those of its sender were."""
+    units = visit.preferences.units
+    return work_out(visit.shop, read_wish(items, units).in_units(units))
 
 
 def _context(visit: Visit, planning: Planning) -> dict[str, Any]:
@@ -152,7 +160,7 @@ def _result(visit: Visit, planning: Planning) -> dict[str, Any]:
 
 
 def _planned(visit: Visit, planning: Planning, outcome: Planned) -> dict[str, Any]:
-    plan, beside, formats = outcome.plan, planning.beside, visit.formats_in(planning.wish.units)
+    plan, beside, formats = outcome.plan, planning.beside, visit.formats
     other = beside.plan if isinstance(beside, Planned) else None
     shown = list(columns(plan))
     if other is not None:
@@ -185,7 +193,6 @@ def _planned(visit: Visit, planning: Planning, outcome: Planned) -> dict[str, An
         "ranking": [(fit, planning.query_on(fit.cylinder.needles)) for fit in plan.ranking],
         "beside_refused": _refused(beside),
         "next": plan.next_reading.best,
-        "fmt": formats,
         "sheets": visit.shop.sheet_files(plan),
     }
 
