@@ -175,7 +175,7 @@ _KEYS = (
         "ruler",
         length("ruler", said("any ruler's division")),
         "the ruler's smallest division",
-        "1 mm",
+        by_units(said("1 mm"), **{"in": said("0.04 in")}),
         field="ruler_mm",
     ),
     Key(
