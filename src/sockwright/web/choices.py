@@ -16,6 +16,7 @@ from urllib.parse import urlencode
 from sockwright.errors import Problem
 from sockwright.order.reader import WRONG, Place, Table
 from sockwright.order.sock_part import SOCK
+from sockwright.words.said import said
 from sockwright.workshop.answers import Choice
 
 LONGEST = 300
@@ -34,6 +35,7 @@ class Slider:
     key: str
     ranges: Mapping[str, tuple[float, float, float]]
     """By "cm" and "in": least, most, step."""
+    label: str
     share: bool = False
 
     def unit(self, units: str) -> str:
@@ -50,10 +52,32 @@ def _both(least: float, most: float, step: float) -> dict[str, tuple[float, floa
 
 
 SLIDERS = (
-    Slider("girth", "ease.girth", _both(-10, 35, 1), share=True),
-    Slider("length", "ease.length", _both(-5, 12, 0.5), share=True),
-    Slider("hem", "cuff.depth", {"cm": (0.5, 20, 0.5), "in": (0.25, 8, 0.25)}),
-    Slider("leg", "leg.height", {"cm": (6, 60, 0.5), "in": (2.5, 24, 0.25)}),
+    Slider(
+        "girth",
+        "ease.girth",
+        _both(-10, 35, 1),
+        said("To be narrower than the foot by"),
+        share=True,
+    ),
+    Slider(
+        "length",
+        "ease.length",
+        _both(-5, 12, 0.5),
+        said("To be shorter than the foot by"),
+        share=True,
+    ),
+    Slider(
+        "hem",
+        "cuff.depth",
+        {"cm": (0.5, 20, 0.5), "in": (0.25, 8, 0.25)},
+        said("Cuff, as it is seen"),
+    ),
+    Slider(
+        "leg",
+        "leg.height",
+        {"cm": (6, 60, 0.5), "in": (2.5, 24, 0.25)},
+        said("Height from the floor"),
+    ),
 )
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from typing import Annotated, Any
 
 from fastapi import Depends, Request
@@ -49,9 +50,17 @@ class Visit:
         """The visitor's way to write numbers."""
         return Formats(self.preferences.units, self.preferences.language)
 
+    def in_units(self, units: str) -> Visit:
+        """The same visit of somebody with other units, as an address of the data may ask."""
+        return replace(self, preferences=replace(self.preferences, units=units))
+
     def shown(self, plan: Plan) -> Plan:
         """A plan in the visitor's units, whatever its order's are."""
         return plan.in_units(self.preferences.units)
+
+    def named(self, words: Mapping[str, str]) -> dict[str, str]:
+        """Names by what they stand for: ours told, others as they are."""
+        return {key: self.tongue.named(text) for key, text in words.items()}
 
     @property
     def is_fragment(self) -> bool:

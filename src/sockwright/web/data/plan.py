@@ -9,12 +9,13 @@ from fastapi.responses import Response
 from pydantic import BaseModel, Field
 
 from sockwright.plan_data import plan_data, schema_text
-from sockwright.plan_sources import sources_data
+from sockwright.plan_sources import sources
 from sockwright.web.choices import read_wish
 from sockwright.web.data.problems import ProblemData, problems_data
+from sockwright.web.data.plan_shown import ShownData, WhyData, shown_data, why_data
 from sockwright.web.planning import Planning, work_out
 from sockwright.web.refusals import NoPage
-from sockwright.web.visit import AVisit
+from sockwright.web.visit import AVisit, Visit
 from sockwright.words.said import said
 from sockwright.workshop.answers import Planned, Problems, Refused
 
@@ -44,6 +45,7 @@ class PlanAnswer(BaseModel):
         description="The plan by the schema at /data/plan/schema.json."
     )
     beside: dict[str, Any] | None = Field(description="The plan on the second cylinder.")
+    shown: ShownData = Field(description="What the page shows besides: all as it is printed there.")
 
 
 @router.get("")
@@ -58,19 +60,20 @@ def plan(
     units: Annotated[str, Query(max_length=2, description="cm or in.")] = "",
 ) -> PlanAnswer:
     """Plan a choice; further keys are those of the page's address."""
-    return plan_answer(_planning(visit))
+    return plan_answer(visit, _planning(visit))
 
 
 @router.get("/why")
-def why(visit: AVisit, key: Annotated[str, Query(max_length=60)] = "") -> list[dict[str, Any]]:
+def why(visit: AVisit, key: Annotated[str, Query(max_length=60)] = "") -> list[WhyData]:
     """Where the numbers of a plan come from: all, or the one with the key."""
-    outcome = _planning(visit).outcome
+    planning = _planning(visit)
+    outcome, visit = planning.outcome, visit.in_units(planning.wish.units)
     if not isinstance(outcome, Planned):
         raise NoPage(said("there is no plan to explain; choose its parts first"))
     found = [
-        one
-        for one in sources_data(outcome.plan)
-        if key in ("", one["key"]) or one["key"] == f"second.{key}"
+        why_data(visit, outcome.plan, one)
+        for one in sources(outcome.plan)
+        if key in ("", one.key) or one.key == f"second.{key}"
     ]
     if not found:
         raise NoPage(said("no number of a plan goes by that key"))
@@ -83,7 +86,7 @@ def schema() -> Response:
     return Response(schema_text(), media_type="application/schema+json")
 
 
-def plan_answer(planning: Planning) -> PlanAnswer:
+def plan_answer(visit: Visit, planning: Planning) -> PlanAnswer:
     """What came of a wish, as data."""
     outcome, beside = planning.outcome, planning.beside
     refused = outcome.refusal if isinstance(outcome, Refused) else None
@@ -100,6 +103,7 @@ def plan_answer(planning: Planning) -> PlanAnswer:
         notes=[] if composed is None else list(composed.notes),
         plan=plan_data(outcome.plan) if isinstance(outcome, Planned) else None,
         beside=plan_data(beside.plan) if isinstance(beside, Planned) else None,
+        shown=shown_data(visit.in_units(planning.wish.units), planning),
     )
 
 

@@ -8,6 +8,7 @@ from fastapi import APIRouter
 from fastapi.responses import Response
 from starlette.datastructures import FormData
 
+from sockwright.drawing.theme import Theme
 from sockwright.store.refusals import Stale
 from sockwright.store.things import Kind, Thing
 from sockwright.web.forms import AForm, seen_version, texts
@@ -23,8 +24,10 @@ from sockwright.web.keep_view import (
     thing_page,
     with_rows,
 )
+from sockwright.web.kept_drawings import machine_drawing, read_machine
 from sockwright.web.known_names import understood
 from sockwright.web.pairs import address
+from sockwright.web.refusals import NoPage
 from sockwright.web.typed import tidy
 from sockwright.web.visit import AVisit, Visit
 from sockwright.words.said import said
@@ -141,4 +144,19 @@ def _done(visit: Visit, form: FormData, thing: Thing, deed: Deed, words: str) ->
     return visit.to(address(thing), words, (f"{address(thing)}/undo", answer.version))
 
 
-ROUTERS = tuple(keeps(kind) for kind in KINDS)
+drawings = APIRouter(prefix=list_address(Kind.MACHINE))
+
+
+@drawings.get("/{id}/cylinder-{needles}.svg")
+def cylinder(visit: AVisit, id: str, needles: str) -> Response:
+    """One cylinder of a machine drawn, to be looked at by itself."""
+    machine = read_machine(find(visit, Kind.MACHINE, id).document)
+    own = () if machine is None else machine.cylinders
+    found = next((one.needles for one in own if str(one.needles) == needles), None)
+    if machine is None or found is None:
+        raise NoPage(said("this machine has no such cylinder"))
+    svg = machine_drawing(machine, found, visit.tongue, Theme.LIGHT)
+    return Response(svg, media_type="image/svg+xml")
+
+
+ROUTERS = (drawings, *(keeps(kind) for kind in KINDS))
