@@ -64,7 +64,12 @@ def test_a_fibre_that_is_not_known_comes_back_as_typed_with_the_names_there_are(
 
 @pytest.mark.parametrize(
     ("typed", "painted"),
-    [("#12ab34", "#12AB34"), ("Lime Green", "#32CD32"), ("purple", "#800080"), ("#FFFFFE", "#FFFFFE")],
+    [
+        ("#12ab34", "#12AB34"),
+        ("Lime Green", "#32CD32"),
+        ("purple", "#800080"),
+        ("#FFFFFE", "#FFFFFE"),
+    ],
 )
 def test_a_mark_is_drawn_in_its_owners_own_colour(
     client: sites.Client, shop: Workshop, typed: str, painted: str

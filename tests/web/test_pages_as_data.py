@@ -51,9 +51,9 @@ class Values(HTMLParser):
         if tag == "input":
             if given.get("type") == "range":
                 self.sliders.append(given)
-            elif given.get("type") == "radio" and not self._within(*NOT_A_VALUE):
-                self.options.append(given["value"])
-            elif given.get("name") == "swatch":
+            elif (given.get("type") == "radio" and not self._within(*NOT_A_VALUE)) or given.get(
+                "name"
+            ) == "swatch":
                 self.options.append(given["value"])
         if tag == "option" and not self._within(*NOT_A_VALUE) and given["value"]:
             self.options.append(given["value"])

@@ -9,6 +9,8 @@ from sockwright.order.model import YARN_ROLES
 from sockwright.plan import Plan
 from sockwright.plan_data import instructions
 from sockwright.plan_notes import finding_words, look_again, plan_notes
+from sockwright.program.instructions import group_steps
+from sockwright.web.beside_rows import beside_rows
 from sockwright.web.plan_view import (
     ROLES,
     columns,
@@ -17,11 +19,19 @@ from sockwright.web.plan_view import (
     gauge_rows,
     profile_drawing,
     sock_rows,
-    yarn_lines,
 )
-from sockwright.web.planning import Planning, cylinders, mend_address, named_place, sliders
+from sockwright.web.planning import (
+    Planning,
+    cylinders,
+    mend_address,
+    named_place,
+    plain,
+    sliders,
+)
+from sockwright.web.ranking import ranking
 from sockwright.web.visit import Visit
-from sockwright.words.said import said
+from sockwright.web.why_view import Asking, beside_each_other
+from sockwright.web.yarn_rows import yarn_rows
 from sockwright.words.tongue import Tongue
 from sockwright.workshop.answers import Planned, Problems, Refused
 
@@ -43,6 +53,7 @@ def plan_context(visit: Visit, planning: Planning, drawn: bool = True) -> dict[s
         "cylinders": own,
         "sliders": sliders(planning),
         "picked": planning.choice.swatches if planning.choice else planning.wish.swatches,
+        "asking": Asking("/plan/why", planning.query),
         "result": _result(visit, planning, drawn),
     }
 
@@ -55,7 +66,8 @@ def _result(visit: Visit, planning: Planning, drawn: bool) -> dict[str, Any]:
     assert planning.choice is not None
     if isinstance(outcome, Problems):
         found = [
-            (one, named_place(one), mend_address(one, planning.choice)) for one in outcome.problems
+            (plain(one), named_place(one), mend_address(one, planning.choice))
+            for one in outcome.problems
         ]
         return {"state": "problems", "problems": found}
     if isinstance(outcome, Refused):
@@ -64,17 +76,13 @@ def _result(visit: Visit, planning: Planning, drawn: bool) -> dict[str, Any]:
 
 
 def _planned(visit: Visit, planning: Planning, outcome: Planned, drawn: bool) -> dict[str, Any]:
-    plan, beside, formats = outcome.plan, planning.beside, visit.formats
-    other = beside.plan if isinstance(beside, Planned) else None
-    shown = list(columns(plan))
-    if other is not None:
-        shown = [
-            *columns(plan, said("{n} needles", n=plan.sizing.needles)),
-            *columns(other, said("{n} needles", n=other.sizing.needles)),
-        ]
-    words = [(one.heading, _words(one.plan, visit.tongue)) for one in columns(plan)]
+    plan, formats = outcome.plan, visit.formats
+    plans = beside_each_other(plan, other_plan(planning))
+    shown = [sock for one in plans for sock in columns(one.plan, one.heading)]
+    words = [(one.heading, _words(one.plan, visit.tongue)) for one in shown]
     return {
         "plan": plan,
+        "two_cylinders": len(plans) > 1,
         "notes_of": words,
         "shared_notes": [
             note
@@ -82,36 +90,50 @@ def _planned(visit: Visit, planning: Planning, outcome: Planned, drawn: bool) ->
             if all(note in others["notes"] for _, others in words)
         ],
         "shown": shown,
+        "beside_rows": beside_rows(shown, [each for _, each in words]) if plans[1:] else [],
         "sock_rows": sock_rows(shown, formats),
         "gauge_rows": gauge_rows(shown, formats),
-        "foot_rows": foot_rows(list(columns(plan)), formats),
-        "yarns": yarn_lines(plan, formats),
-        "figures": [
-            (
-                one.heading,
-                profile_drawing(one.plan, visit.tongue),
-                cylinder_drawing(one.plan, visit.tongue),
-            )
-            for one in (shown if drawn else ())
+        "feet": columns(plan),
+        "foot_rows": foot_rows(columns(plan), formats),
+        "yarns": yarn_rows(plans, formats, _pages_of_yarns(planning)),
+        "profiles": [
+            (one.heading, profile_drawing(one.plan, visit.tongue)) for one in shown if drawn
         ],
-        "ranking": [(fit, planning.query_on(fit.cylinder.needles)) for fit in plan.ranking],
-        "beside_refused": _refused(beside),
+        "cylinders": [
+            (one.heading, cylinder_drawing(one.plan, visit.tongue)) for one in plans if drawn
+        ],
+        "programs": [
+            (one.heading, instructions(one.plan, visit.tongue.code)) for one in columns(plan)
+        ],
+        "ranking": ranking(plan, planning, formats),
+        "beside_refused": _refused(planning.beside),
         "next": plan.next_reading.best,
         "sheets": visit.shop.sheet_files(plan),
     }
 
 
+def other_plan(planning: Planning) -> Plan | None:
+    """The plan on the second cylinder, where there is one."""
+    return planning.beside.plan if isinstance(planning.beside, Planned) else None
+
+
+def _pages_of_yarns(planning: Planning) -> dict[str, str]:
+    """The page of each yarn that was chosen, by its role."""
+    assert planning.choice is not None
+    return {role: f"/yarns/{id}" for role, id in planning.choice.yarns.items()}
+
+
 def _words(plan: Plan, tongue: Tongue) -> dict[str, Any]:
-    """Verdict, findings, notes and steps of one sock, the steps in a language."""
-    steps = instructions(plan, tongue.code)
+    """Verdict, findings and notes of one sock; a finding names its step in a language."""
     run = plan.dry_run
+    steps = instructions(plan, tongue.code) if run.findings else ()
     return {
         "plan": plan,
         "loops": int((run.loops.stays & run.loops.is_loop).sum()),
+        "count": len(group_steps(plan.program.steps)),
         "doubts": look_again(plan),
         "findings": [(one, finding_words(plan, one, steps)) for one in run.findings],
         "notes": plan_notes(plan),
-        "steps": steps,
     }
 
 

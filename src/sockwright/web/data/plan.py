@@ -9,10 +9,10 @@ from fastapi.responses import Response
 from pydantic import BaseModel, Field
 
 from sockwright.plan_data import plan_data, schema_text
-from sockwright.plan_sources import sources
 from sockwright.web.choices import read_wish
+from sockwright.web.data.numbers import Keys, WhyData, why_data
+from sockwright.web.data.plan_shown import ShownData, shown_data
 from sockwright.web.data.problems import ProblemData, problems_data
-from sockwright.web.data.plan_shown import ShownData, WhyData, shown_data, why_data
 from sockwright.web.planning import Planning, work_out
 from sockwright.web.refusals import NoPage
 from sockwright.web.visit import AVisit, Visit
@@ -64,20 +64,12 @@ def plan(
 
 
 @router.get("/why")
-def why(visit: AVisit, key: Annotated[str, Query(max_length=60)] = "") -> list[WhyData]:
-    """Where the numbers of a plan come from: all, or the one with the key."""
+def why(visit: AVisit, key: Keys = ()) -> list[WhyData]:
+    """Where the numbers of a plan come from: all, or those with the keys."""
     planning = _planning(visit)
-    outcome, visit = planning.outcome, visit.in_units(planning.wish.units)
-    if not isinstance(outcome, Planned):
+    if not isinstance(planning.outcome, Planned):
         raise NoPage(said("there is no plan to explain; choose its parts first"))
-    found = [
-        why_data(visit, outcome.plan, one)
-        for one in sources(outcome.plan)
-        if key in ("", one.key) or one.key == f"second.{key}"
-    ]
-    if not found:
-        raise NoPage(said("no number of a plan goes by that key"))
-    return found
+    return why_data(visit.in_units(planning.wish.units), planning.outcome.plan, key)
 
 
 @router.get("/schema.json", response_class=Response)

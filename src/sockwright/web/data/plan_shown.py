@@ -6,13 +6,10 @@ from typing import Any
 
 from pydantic import BaseModel, Field
 
-from sockwright.plan import Plan
-from sockwright.plan_sources import told_of
-from sockwright.plan_sources.explained import Explained, Input
 from sockwright.web.data.shown import (
     OptionData,
     RowData,
-    YarnLineData,
+    YarnData,
     rows_data,
     things_data,
     told_all,
@@ -20,6 +17,7 @@ from sockwright.web.data.shown import (
 )
 from sockwright.web.plan_result import plan_context
 from sockwright.web.planning import Planning, Shown
+from sockwright.web.ranking import Ranked
 from sockwright.web.visit import Visit
 from sockwright.words.said import said
 
@@ -46,6 +44,17 @@ class SheetLink(BaseModel):
     address: str
 
 
+class RankedData(BaseModel):
+    """A cylinder as the page ranks it."""
+
+    needles: int
+    taken: bool
+    fits: bool
+    verdict: str
+    reasons: list[str]
+    rows: list[RowData]
+
+
 class OutcomeData(BaseModel):
     """The plan as the page prints it."""
 
@@ -53,7 +62,9 @@ class OutcomeData(BaseModel):
     sock: list[RowData]
     foot: list[RowData]
     fabric: list[RowData]
-    yarns: list[YarnLineData]
+    yarns: list[YarnData]
+    beside: list[RowData] = Field(description="How two cylinders compare; empty for one.")
+    ranking: list[RankedData] = Field(description="The machine's cylinders, the best first.")
     next_reading: str
     sd_before: str = Field(description="Of the foot length now, and after that reading.")
     sd_after: str
@@ -76,37 +87,6 @@ class ShownData(BaseModel):
     picked: list[str] = Field(description="The ids of those that the plan stands on.")
     sliders: list[SliderData]
     outcome: OutcomeData | None = Field(description="Null where there is no plan.")
-
-
-class WhyInput(BaseModel):
-    """What goes into a number; `told` and `told_share` as they are printed."""
-
-    key: str
-    label: str
-    value: dict[str, Any]
-    share: float = Field(description="The part of the number's variance that comes from it.")
-    origin: str
-    source: str
-    told: str
-    told_share: str
-
-
-class WhyData(BaseModel):
-    """Where a number comes from, in the visitor's language."""
-
-    key: str
-    label: str
-    value: dict[str, Any] | int
-    told: str = Field(description="The number as it is printed.")
-    formula: str
-    inputs: list[WhyInput]
-    rests_on: list[WhyInput] = Field(description="Readings, wishes and facts at the bottom.")
-    source: str
-    standing: str
-    exact: dict[str, Any] | None
-    rounding: str | None
-    further: dict[str, Any] | None
-    helps: str | None
 
 
 def shown_data(visit: Visit, planning: Planning) -> ShownData:
@@ -154,6 +134,8 @@ def _outcome(visit: Visit, planning: Planning, result: dict[str, Any]) -> Outcom
         foot=rows_data(visit, result["foot_rows"]),
         fabric=rows_data(visit, result["gauge_rows"]),
         yarns=yarns_data(visit, result["yarns"]),
+        beside=rows_data(visit, result["beside_rows"]),
+        ranking=[_ranked(visit, one) for one in result["ranking"]],
         next_reading=visit.tongue.tell(reading.phrase),
         sd_before=formats.deviation(reading.sd_before_mm),
         sd_after=formats.deviation(reading.sd_after_mm),
@@ -171,31 +153,12 @@ def _outcome(visit: Visit, planning: Planning, result: dict[str, Any]) -> Outcom
     )
 
 
-def why_data(visit: Visit, plan: Plan, one: Explained) -> WhyData:
-    """An explanation as data, told."""
-    units, tell = plan.order.units, visit.tongue.tell
-    texts = {name: tell(getattr(one, name)) for name in ("label", "formula", "source", "standing")}
-    return WhyData(
-        **{
-            **one.as_data(),
-            **texts,
-            "rounding": None if one.rounding is None else tell(one.rounding),
-            "helps": None if one.helps is None else tell(one.helps),
-            "told": tell(told_of(one.key, one.value, units)),
-            "inputs": [_input(visit, units, each) for each in one.inputs],
-            "rests_on": [_input(visit, units, each) for each in one.rests_on],
-        }
-    )
-
-
-def _input(visit: Visit, units: str, one: Input) -> WhyInput:
-    tell = visit.tongue.tell
-    return WhyInput(
-        **{
-            **one.as_data(),
-            "label": tell(one.label),
-            "source": tell(one.source),
-            "told": tell(told_of(one.key, one.value, units)),
-            "told_share": visit.formats.percent(one.share),
-        }
+def _ranked(visit: Visit, one: Ranked) -> RankedData:
+    return RankedData(
+        needles=one.fit.cylinder.needles,
+        taken=one.taken,
+        fits=one.fit.fits,
+        verdict=visit.tongue.tell(one.fit.verdict),
+        reasons=told_all(visit, one.fit.reasons),
+        rows=rows_data(visit, one.rows),
     )

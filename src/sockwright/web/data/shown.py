@@ -9,28 +9,26 @@ from pydantic import BaseModel, Field
 
 from sockwright.store.things import Thing
 from sockwright.web.gauge_view import GaugeLine
-from sockwright.web.plan_view import Row, YarnLine
+from sockwright.web.plan_view import Row
 from sockwright.web.visit import Visit
+from sockwright.web.yarn_rows import YarnRows
 
 
 class RowData(BaseModel):
     """A line of a table, as it is printed in the visitor's language and units."""
 
     label: str
-    key: str = Field(description="The number's key at /data/plan/why; empty for none.")
-    cells: list[str] = Field(description="One for each sock that is shown.")
+    keys: list[str] = Field(description="Of its numbers, at /data/plan/why.")
+    cells: list[str] = Field(description="One for each sock that is shown, or for several.")
+    warnings: list[str] = Field(description="One for each cell, empty where there is none.")
 
 
-class YarnLineData(BaseModel):
-    """What a yarn's role takes, and what there is of it, as it is printed."""
+class YarnData(BaseModel):
+    """A yarn by what it is for and its name, with its rows."""
 
     role: str
     name: str
-    length: str
-    mass: str
-    pair_mass: str
-    on_hand: str
-    short: bool = Field(description="Whether what is on hand does not reach.")
+    rows: list[RowData]
 
 
 class OptionData(BaseModel):
@@ -55,24 +53,21 @@ def rows_data(visit: Visit, rows: Iterable[Row]) -> list[RowData]:
     """Rows of numbers."""
     tell = visit.tongue.tell
     return [
-        RowData(label=tell(row.label), key=row.key, cells=[tell(cell) for cell in row.cells])
+        RowData(
+            label=tell(row.label),
+            keys=list(row.keys),
+            cells=told_all(visit, row.cells),
+            warnings=told_all(visit, row.warnings),
+        )
         for row in rows
     ]
 
 
-def yarns_data(visit: Visit, lines: Iterable[YarnLine]) -> list[YarnLineData]:
-    """The yarn of a pair."""
+def yarns_data(visit: Visit, yarns: Iterable[YarnRows]) -> list[YarnData]:
+    """The yarns of a pair."""
     return [
-        YarnLineData(
-            role=visit.tongue.tell(line.role),
-            name=line.name,
-            length=line.length,
-            mass=line.mass,
-            pair_mass=line.pair_mass,
-            on_hand=line.on_hand,
-            short=line.short,
-        )
-        for line in lines
+        YarnData(role=visit.tongue.tell(one.role), name=one.name, rows=rows_data(visit, one.rows))
+        for one in yarns
     ]
 
 

@@ -12,19 +12,20 @@ from sockwright.plan_data import plan_data
 from sockwright.store.moments import moment_text
 from sockwright.store.things import State, Thing
 from sockwright.web.bench_story import Story, at_machine
+from sockwright.web.data.numbers import Keys, why_data
 from sockwright.web.data.refusals import FaultData, RefusalData
 from sockwright.web.data.shown import (
     OptionData,
     RowData,
-    YarnLineData,
     options_data,
     rows_data,
     told_all,
-    yarns_data,
 )
 from sockwright.web.pair_view import STATES, compared, plan_in_short, shown_outcome, socks_of
 from sockwright.web.pairs import ID, Pair, pair, pairs
+from sockwright.web.refusals import NoPage
 from sockwright.web.visit import AVisit, Visit
+from sockwright.words.said import said
 from sockwright.workshop.answers import Planned, Problems
 from sockwright.workshop.workshop import Workshop
 
@@ -104,7 +105,7 @@ class ShownPair(BaseModel):
 
     headings: list[str]
     rows: list[RowData]
-    yarns: list[YarnLineData]
+    yarns: list[RowData]
     measured: list[ComparedData]
     at_machine: list[SockShown]
     socks: list[OptionData] = Field(description="The socks that a log may tell of.")
@@ -169,14 +170,14 @@ def _shown(visit: Visit, pair: Pair) -> ShownPair:
     return ShownPair(
         headings=told_all(visit, (one.heading for one in plan["shown"])) if planned else [],
         rows=rows_data(visit, plan["rows"]) if planned else [],
-        yarns=yarns_data(visit, plan["yarns"]) if planned else [],
+        yarns=rows_data(visit, plan["yarns"]) if planned else [],
         measured=[
             ComparedData(label=told(one.label), planned=list(one.planned), found=one.measured)
             for one in lengths
         ],
         at_machine=[_at_machine(visit, one) for one in at_machine(visit, pair.id, outcome).socks],
         socks=options_data(visit, socks_of(plan["two"], planned)),
-        states=options_data(visit, STATES),
+        states=options_data(visit, {str(state): text for state, text in STATES.items()}),
     )
 
 
@@ -217,6 +218,16 @@ def plan(visit: AVisit, id: AnId) -> Any:
         detail = outcome.refusal.reason
     refusal = RefusalData(error="There is no plan", detail=detail, problems=found)
     return JSONResponse(refusal.model_dump(), 409)
+
+
+@router.get("/{id}/why")
+def why(visit: AVisit, id: AnId, key: Keys = ()) -> list[WhyData]:
+    """Where the numbers of a pair's plan come from: all, or those with the keys."""
+    pair(visit.shop, id)
+    outcome = visit.shop.plan_of(id)
+    if not isinstance(outcome, Planned):
+        raise NoPage(said("its order makes no plan, so there is no number to explain"))
+    return why_data(visit, outcome.plan, key)
 
 
 def pair_fields(shown: Pair) -> dict[str, Any]:

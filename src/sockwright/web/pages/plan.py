@@ -7,16 +7,18 @@ from collections.abc import Iterable
 from fastapi import APIRouter
 from fastapi.responses import RedirectResponse, Response
 
-from sockwright.plan_sources import sources, told_of
 from sockwright.store.things import Thing
 from sockwright.web.choices import read_wish
 from sockwright.web.forms import AForm, texts
-from sockwright.web.plan_result import plan_context
-from sockwright.web.plan_view import columns
-from sockwright.web.planning import Planning, work_out
+from sockwright.web.plan_result import other_plan, plan_context
+from sockwright.web.planning import (
+    Planning,
+    work_out,
+)
 from sockwright.web.printing import sheet_answer
 from sockwright.web.refusals import NoPage
 from sockwright.web.visit import AVisit, Visit
+from sockwright.web.why_view import Asking, Keys, beside_each_other, why_answer
 from sockwright.words.said import said
 from sockwright.workshop.answers import Planned
 
@@ -40,26 +42,14 @@ def result(visit: AVisit) -> Response:
 
 
 @router.get("/why")
-def why(visit: AVisit, key: str = "") -> Response:
-    """Where one number comes from."""
+def why(visit: AVisit, key: Keys = ()) -> Response:
+    """Where numbers come from, on both cylinders where two stand side by side."""
     planning = _planning(visit)
     if not isinstance(planning.outcome, Planned):
         raise NoPage(said("there is no plan to explain; choose its parts first"))
-    plan = planning.outcome.plan
-    every = {one.key: one for one in sources(plan)}
-    shown = zip(columns(plan), (key, f"second.{key}"), strict=False)
-    explained = [(column.heading, every[name]) for column, name in shown if name in every]
-    if not explained:
-        raise NoPage(said("no number of a plan goes by that key"))
-    template = "plan_why_piece.html" if visit.is_fragment else "plan_why.html"
-    return visit.page(
-        template,
-        explained=explained,
-        keys=every.keys(),
-        told_of=told_of,
-        units=plan.order.units,
-        query=planning.query,
-    )
+    plans = beside_each_other(planning.outcome.plan, other_plan(planning))
+    asking = Asking("/plan/why", planning.query)
+    return why_answer(visit, plans, key, asking, f"/plan?{planning.query}")
 
 
 @router.get("/sheets/{file}")
