@@ -1,7 +1,7 @@
 """What a page shows, its data hold: every cell of its tables, its sliders, choices and notes.
 
-The rule: each text of a table's cell, as it is printed, is a text or a number of the data. Marks and
-words of the page's own that stand in a cell beside that (OWN_WORDS) are no values.
+The rule: each text of a table's cell, as it is printed, is a text or a number of the data. Marks
+and words of the page's own that stand in a cell beside that (OWN_WORDS) are no values.
 """
 
 from __future__ import annotations
@@ -51,9 +51,8 @@ class Values(HTMLParser):
         if tag == "input":
             if given.get("type") == "range":
                 self.sliders.append(given)
-            elif (given.get("type") == "radio" and not self._within(*NOT_A_VALUE)) or given.get(
-                "name"
-            ) == "swatch":
+            radio = given.get("type") == "radio" and not self._within(*NOT_A_VALUE)
+            if radio or given.get("name") == "swatch":
                 self.options.append(given["value"])
         if tag == "option" and not self._within(*NOT_A_VALUE) and given["value"]:
             self.options.append(given["value"])

@@ -12,7 +12,7 @@ from sockwright.plan_data import plan_data
 from sockwright.store.moments import moment_text
 from sockwright.store.things import State, Thing
 from sockwright.web.bench_story import Story, at_machine
-from sockwright.web.data.numbers import Keys, why_data
+from sockwright.web.data.numbers import Keys, WhyData, why_data
 from sockwright.web.data.refusals import FaultData, RefusalData
 from sockwright.web.data.shown import (
     OptionData,
@@ -227,7 +227,7 @@ def why(visit: AVisit, id: AnId, key: Keys = ()) -> list[WhyData]:
     outcome = visit.shop.plan_of(id)
     if not isinstance(outcome, Planned):
         raise NoPage(said("its order makes no plan, so there is no number to explain"))
-    return why_data(visit, outcome.plan, key)
+    return why_data(visit, visit.shown(outcome.plan), key)
 
 
 def pair_fields(shown: Pair) -> dict[str, Any]:
