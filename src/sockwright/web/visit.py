@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Annotated, Any
@@ -19,6 +20,8 @@ from sockwright.web.preferences import COOKIE, Preferences, read_preferences
 from sockwright.web.tokens import COOKIE as BROWSER
 from sockwright.words.tongue import Tongue, tongue
 from sockwright.workshop.workshop import Workshop
+
+_UNITS = re.compile(r"\b(units=)(?:cm|in)\b")
 
 Going = RedirectResponse
 """The answer that sends a browser on."""
@@ -121,7 +124,8 @@ class Visit:
     def data_url(self) -> str:
         """Where this page's content lies as data."""
         path = self.request.url.path.rstrip("/")
-        query = self.request.url.query
+        # An address may name other units than the page shows.
+        query = _UNITS.sub(rf"\1{self.preferences.units}", self.request.url.query)
         return (f"/data{path}" if path else "/data/") + (f"?{query}" if query else "")
 
     def _say(self, text: str, /, **values: Any) -> str:

@@ -6,6 +6,7 @@ from typing import Any
 
 from pydantic import BaseModel, Field
 
+from sockwright.web.choices import CHOSEN, FITTING
 from sockwright.web.data.shown import (
     OptionData,
     RowData,
@@ -84,6 +85,8 @@ class ShownData(BaseModel):
     designs: list[OptionData]
     cylinders: list[OptionData] = Field(description="Those of the chosen machine.")
     swatches: list[OptionData] = Field(description="Those of the chosen yarns.")
+    swatches_by: list[str] = Field(description="Ways to choose them; the one that holds is by.")
+    by: str
     picked: list[str] = Field(description="The ids of those that the plan stands on.")
     sliders: list[SliderData]
     outcome: OutcomeData | None = Field(description="Null where there is no plan.")
@@ -104,6 +107,8 @@ def shown_data(visit: Visit, planning: Planning) -> ShownData:
             for n in context["cylinders"]
         ],
         swatches=things_data(planning.fitting),
+        swatches_by=[FITTING, CHOSEN],
+        by=CHOSEN if planning.wish.swatches_chosen else FITTING,
         picked=list(context["picked"]),
         sliders=[_slider(visit, one) for one in context["sliders"]],
         outcome=_outcome(visit, planning, result) if result["state"] == "planned" else None,
