@@ -22,6 +22,9 @@ def understood(
 
 
 def _name(text: str, known: tuple[str, ...], tongue: Tongue) -> str:
+    told = {tongue.tell(name): name for name in reversed(known)}
+    if text.strip() in told:
+        return told[text.strip()]
     typed = text.strip().casefold()
     if typed in known:
         return text
