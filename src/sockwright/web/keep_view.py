@@ -20,6 +20,7 @@ from sockwright.web.keep_forms import Rowed, form_of, texts_of
 from sockwright.web.keep_kinds import WORDS, list_address
 from sockwright.web.kept_drawings import foot_drawings, machine_drawing, read_machine
 from sockwright.web.pairs import ID, address
+from sockwright.web.swatch_view import asking_of_swatch
 from sockwright.web.typed import Texts
 from sockwright.web.visit import Visit
 
@@ -123,6 +124,7 @@ def thing_page(
         plan_query=_plan_query(thing),
         cylinder=_cylinder(visit, thing),
         gauge=_gauge(visit, thing),
+        asking=asking_of_swatch,
     )
 
 

@@ -2,18 +2,26 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Any
 
-from fastapi import APIRouter, Query
+from fastapi import APIRouter, Path, Query
 from pydantic import BaseModel, Field
 
 from sockwright.estimates import Estimate
+from sockwright.store.things import Kind
+from sockwright.web.data.numbers import Keys, why_data
+from sockwright.web.keep_view import find
+from sockwright.web.pairs import ID
+from sockwright.web.swatch_view import explained_swatch
 from sockwright.web.visit import AVisit
 from sockwright.workshop.gauge_memory import Remembered
 
 router = APIRouter(tags=["kept"])
 
 AnId = Query(max_length=36, description="The id of a kept thing; empty for all.")
+
+
+SwatchId = Annotated[str, Path(pattern=ID, description="The swatch's id.")]
 
 
 class EstimateData(BaseModel):
@@ -55,6 +63,16 @@ def gauge(
     """What every swatch tells, or those of one machine or one yarn."""
     found = visit.shop.gauge_memory(machine or None, yarn or None)
     return MemoryData(swatches=[_gauge(one) for one in found])
+
+
+@router.get("/swatches/{id}/why")
+def why(
+    visit: AVisit,
+    id: SwatchId,
+    key: Keys = (),
+) -> list[dict[str, Any]]:
+    """Where the numbers that a swatch tells come from: all, or those with the keys."""
+    return why_data(explained_swatch(visit, find(visit, Kind.SWATCH, id)), key)
 
 
 def _gauge(one: Remembered) -> GaugeData:

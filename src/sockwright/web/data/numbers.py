@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Annotated, Any
 
 from fastapi import Query
 
-from sockwright.plan import Plan
-from sockwright.plan_sources import sources_data
+from sockwright.plan_sources import Explained
 from sockwright.web.refusals import NoPage
 from sockwright.web.why_view import SECOND
 from sockwright.words.said import said
@@ -20,10 +20,10 @@ Keys = Annotated[
 ]
 
 
-def why_data(plan: Plan, keys: tuple[str, ...]) -> list[dict[str, Any]]:
-    """Where these numbers of a plan come from, all for no keys; NoPage if it has none of them."""
+def why_data(explained: Iterable[Explained], keys: tuple[str, ...]) -> list[dict[str, Any]]:
+    """What explains the numbers of these keys, all for no keys; NoPage if nothing does."""
     wanted = {*keys, *(f"{SECOND}{key}" for key in keys)} - {"", SECOND}
-    found = [one for one in sources_data(plan) if not wanted or one["key"] in wanted]
+    found = [one.as_data() for one in explained if not wanted or one.key in wanted]
     if not found:
         raise NoPage(said("no number of a plan goes by that key"))
     return found

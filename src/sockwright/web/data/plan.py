@@ -9,6 +9,7 @@ from fastapi.responses import Response
 from pydantic import BaseModel, Field
 
 from sockwright.plan_data import plan_data, schema_text
+from sockwright.plan_sources import sources
 from sockwright.web.data.numbers import Keys, why_data
 from sockwright.web.data.problems import ProblemData, problems_data
 from sockwright.web.planning import Planning, work_out
@@ -66,7 +67,7 @@ def why(visit: AVisit, key: Keys = ()) -> list[dict[str, Any]]:
     outcome = _planning(visit).outcome
     if not isinstance(outcome, Planned):
         raise NoPage(said("there is no plan to explain; choose its parts first"))
-    return why_data(outcome.plan, key)
+    return why_data(sources(outcome.plan), key)
 
 
 @router.get("/schema.json", response_class=Response)

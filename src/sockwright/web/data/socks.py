@@ -9,6 +9,7 @@ from fastapi.responses import JSONResponse
 from pydantic import BaseModel, Field
 
 from sockwright.plan_data import plan_data
+from sockwright.plan_sources import sources
 from sockwright.store.moments import moment_text
 from sockwright.store.things import State, Thing
 from sockwright.web.data.numbers import Keys, why_data
@@ -144,7 +145,7 @@ def why(visit: AVisit, id: AnId, key: Keys = ()) -> list[dict[str, Any]]:
     outcome = visit.shop.plan_of(id)
     if not isinstance(outcome, Planned):
         raise NoPage(said("its order makes no plan, so there is no number to explain"))
-    return why_data(outcome.plan, key)
+    return why_data(sources(outcome.plan), key)
 
 
 def pair_fields(shown: Pair) -> dict[str, Any]:
