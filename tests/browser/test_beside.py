@@ -37,5 +37,9 @@ def test_on_a_telephone_the_drawings_are_stacked_and_both_numbers_seen(
     first, second = page.evaluate(PLACES, "#result figure.profile")
     assert first["left"] == second["left"]
     assert first["top"] < second["top"]
+    captions = page.evaluate(PLACES, "#result table.of-2 caption")
+    heads = page.evaluate(PLACES, "#result table.of-2 thead")
+    for caption, head in zip(captions, heads, strict=True):
+        assert caption["top"] < head["top"]
     cells = page.evaluate(PLACES, "#result table.of-2 tbody td")
     assert max(cell["right"] for cell in cells) <= PHONE["viewport"]["width"]
