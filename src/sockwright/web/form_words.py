@@ -44,7 +44,7 @@ def in_form_words(kind: Kind, problem: Problem, item: Item | None) -> Problem:
     if isinstance(item, Rows) and _template(problem.wrong) == _MISSING:
         return replace(problem, right=said("fill in one at least"))
     if isinstance(item, Field) and _asks_for_choice(problem, item):
-        words = [said("“{word}”", word=one.words) for one in item.options if one.value != item.text]
+        words = [one.words for one in item.options if one.value != item.text]
         return replace(problem, right=said("choose {words}", words=either(words)))
     return plainly(kind, problem)
 
