@@ -78,7 +78,8 @@ def told(kind: Kind, changes: tuple[Change, ...], names: Names) -> tuple[Told, .
 def reference_names(shop: Workshop, kind: Kind) -> Names:
     """The names of all that things of a kind may refer to."""
     kinds = set(REFERENCES.get(kind, {}).values()) if kind is not Kind.NOTE else set(Kind)
-    return {one.id: one.name for of in kinds for one in shop.things(of, None)}
+    every = shop.everything(None, kinds).values()
+    return {one.id: one.name for things in every for one in things}
 
 
 _NOT_TOLD = {

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 from urllib.parse import parse_qsl
 
@@ -57,12 +58,12 @@ class Planning:
     outcome: Outcome | None = None
     beside: Outcome | None = None
 
-    @property
+    @cached_property
     def query(self) -> str:
         """The address's query, spelled out; "" while something is missing."""
         return self._query(self.choice, self.wish.beside)
 
-    @property
+    @cached_property
     def plain_query(self) -> str:
         """The same without the second cylinder."""
         return self._query(self.choice)
@@ -71,6 +72,10 @@ class Planning:
         """The same on another cylinder."""
         choice = self.choice
         return self._query(None if choice is None else replace(choice, needles=needles))
+
+    def query_beside(self, needles: int) -> str:
+        """The same with another cylinder beside it."""
+        return self._query(self.choice, needles)
 
     def _query(self, choice: Choice | None, beside: int | None = None) -> str:
         if choice is None:
@@ -112,12 +117,8 @@ class Planning:
 
 def work_out(shop: Workshop, items: Iterable[tuple[str, str]], units: str) -> Planning:
     """Read a query and plan what it asks for."""
-    shelf = Shelf(
-        *(
-            shop.things(kind)
-            for kind in (Kind.PERSON, Kind.MACHINE, Kind.YARN, Kind.DESIGN, Kind.SWATCH)
-        )
-    )
+    kinds = (Kind.PERSON, Kind.MACHINE, Kind.YARN, Kind.DESIGN, Kind.SWATCH)
+    shelf = Shelf(*shop.everything(kinds=kinds).values())
     wish = read_wish(items, units)
     missing = _missing(wish)
     if missing:
