@@ -12,6 +12,7 @@ from sockwright.estimates import Estimate
 from sockwright.fabric.yarn_use import YarnUse
 from sockwright.plan import Plan
 from sockwright.plan_notes import fabric_agrees, look_again, plan_notes
+from sockwright.plan_size import size_verdict
 from sockwright.program.steps import Step
 from sockwright.program.wording import Instruction, cautions, conventions, write_instructions
 from sockwright.sock.fit import CylinderFit
@@ -34,6 +35,7 @@ def plan_data(plan: Plan) -> Data:
         "side": plan.side,
         "units": order.units,
         "ok": plan.dry_run.ok,
+        "size": _size(plan),
         "feet": {
             "one_sock_serves_both": plan.feet.one_sock_serves_both,
             "reason": plan.feet.reason,
@@ -105,6 +107,16 @@ def _instruction(each: Instruction) -> Data:
     }
 
 
+def _size(plan: Plan) -> Data:
+    verdict = size_verdict(plan)
+    return {
+        "trust": verdict.trust.name.lower(),
+        "reasons": list(verdict.reasons),
+        "foot_sd": round(verdict.foot_sd_mm, 2),
+        "verdict": verdict.words(plan.order.units),
+    }
+
+
 def _gauge(plan: Plan) -> Data:
     gauge = plan.gauge
     return {
@@ -144,6 +156,7 @@ def _cylinder(fit: CylinderFit) -> Data:
         "girth_ease": fit.girth_ease.as_data(),
         "heel_opening": fit.opening_needed.as_data(),
         "fabric_opening": fit.opening_possible.as_data(),
+        "heel_too_tight": round(fit.heel.too_tight, 3),
         "score": round(fit.score, 4),
         "reasons": list(fit.reasons),
     }

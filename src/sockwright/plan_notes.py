@@ -13,6 +13,8 @@ from sockwright.program.wording import Instruction
 from sockwright.program.yarns import CORD, WASTE
 from sockwright.quantities import format_length, format_mass, format_mass_at_least, format_pm
 from sockwright.sock.calf import leg_opening
+from sockwright.sock.fit import heel_doubt
+from sockwright.sock.passing import Passing, passing_words
 from sockwright.words import Said, phrase, said, sentence
 
 AGREEMENT_COURSES = 0.5
@@ -26,7 +28,7 @@ def fabric_agrees(plan: Plan) -> bool:
 
 
 def plan_notes(plan: Plan) -> tuple[str, ...]:
-    """Everything to know of one sock, each thing said once."""
+    """Everything to know of one sock beside its doubts, each thing said once."""
     notes = [
         *_agreement(plan),
         *plan.foot.notes,
@@ -46,12 +48,26 @@ def plan_notes(plan: Plan) -> tuple[str, ...]:
         *_yarn(plan),
         *plan.sizing.notes,
     ]
-    return tuple(dict.fromkeys(sentence(note) for note in notes))
+    doubts = look_again(plan)
+    told = dict.fromkeys(sentence(note) for note in notes)
+    return tuple(note for note in told if note not in doubts)
 
 
 def look_again(plan: Plan) -> tuple[str, ...]:
     """What makes the whole plan doubtful: to be read before anything else."""
-    return tuple(sentence(conflict) for conflict in plan.gauge.conflicts)
+    top = _top(plan) if top_passing(plan).likely_tight else ()
+    doubts = (*plan.gauge.conflicts, *heel_doubt(plan.fit), *top, *_unmeasured(plan))
+    return tuple(sentence(doubt) for doubt in doubts)
+
+
+def _unmeasured(plan: Plan) -> Iterator[str]:
+    """A word where nothing of the fabric was measured."""
+    if not plan.gauge.readings_used:
+        yield said(
+            "no swatch tells this gauge, so every length is rough: the foot comes to {length}; "
+            "knit a swatch, measure it, and plan again",
+            length=format_pm(plan.fabric.foot_length, plan.order.units),
+        )
 
 
 def finding_words(plan: Plan, finding: Finding, steps: Sequence[Instruction]) -> Said:
@@ -148,26 +164,30 @@ def _ankle(plan: Plan) -> Iterator[str]:
         )
 
 
+def top_passing(plan: Plan) -> Passing:
+    """How the top of the sock goes round the leg."""
+    height = plan.fabric.leg_length.value
+    top_factor = plan.sizing.top_factor
+    plain = leg_opening(plan.foot, plan.gauge, plan.sizing.needles, height)
+    needed = Estimate(plain.value / top_factor, plain.sd / top_factor, "1")
+    return Passing(needed, plan.gauge.open_ratio)
+
+
 def _top(plan: Plan) -> Iterator[str]:
     """Whether the top of the sock goes round the leg, and stays there."""
-    height = plan.fabric.leg_length.value
-    top_factor = plan.sizing.leg_shape[0][1]
-    opening = leg_opening(plan.foot, plan.gauge, plan.sizing.needles, height) / top_factor
-    possible = plan.gauge.open_ratio
-    if opening > possible.value:
+    top = top_passing(plan)
+    if top.likely_tight:
         yield said(
-            "at its top the sock must open {opening:.2f} times round the leg, and the fabric "
-            "opens {possible:.2f} ± {possible_sd:.2f} times: shape the leg, or make it "
-            "shorter",
-            opening=opening,
-            possible=possible.value,
-            possible_sd=possible.sd,
+            "{opening}: shape the leg, or make it shorter",
+            opening=passing_words(said("the top may not go round the leg"), top),
         )
-    elif opening < 1:
+    elif top.just:
+        yield passing_words(said("the top just goes round the leg"), top)
+    elif top.needed.value < 1:
         yield said(
             "at its top the sock is {opening:.0f} % wider than the leg: only a "
             "cuff that draws in will hold it",
-            opening=100 * (1 / opening - 1),
+            opening=100 * (1 / top.needed.value - 1),
         )
 
 

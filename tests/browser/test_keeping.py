@@ -91,7 +91,7 @@ def test_from_an_empty_workshop_to_a_plan(
         for label, option in pair.items():
             page.get_by_label(label, exact=True).select_option(label=option)
         page.get_by_role("button", name="Show the plan").click()
-    expect(page.get_by_text("Proven")).to_be_visible()
+    expect(page.get_by_text("The steps hold together")).to_be_visible()
     assert number(page, "Needles") == "72"
     expect(page.get_by_label("ice-blue, washed")).to_be_checked()
 

@@ -56,7 +56,7 @@ def test_the_whole_way_with_the_keyboard_alone(newcomer: Visitor) -> None:
     page.wait_for_url("**/plan")
     for label, option in STATION_PAIR.items():
         pick(page, label, option)
-    expect(page.get_by_text("Proven")).to_be_visible()
+    expect(page.get_by_text("The steps hold together")).to_be_visible()
 
     legs = number(page, "Leg")
     slider = page.get_by_role("slider", name="Height from the floor")

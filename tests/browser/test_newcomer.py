@@ -45,7 +45,7 @@ def test_from_the_first_visit_to_the_printed_sheet(visit: Visit, view: Mapping[s
     page.get_by_role("link", name="Plan a pair").first.click()
     expect(page.get_by_text("Still to choose:")).to_be_visible()
     choose(page, STATION_PAIR)
-    expect(page.get_by_text("Proven")).to_be_visible()
+    expect(page.get_by_text("The steps hold together")).to_be_visible()
     assert number(page, "Needles") == "60"
 
     legs = number(page, "Leg")
@@ -67,7 +67,7 @@ def test_without_scripts_it_goes_the_same_way(visit: Visit) -> None:
     for label, option in STATION_PAIR.items():
         page.get_by_label(label, exact=True).select_option(label=option)
     page.get_by_role("button", name="Show the plan").click()
-    expect(page.get_by_text("Proven")).to_be_visible()
+    expect(page.get_by_text("The steps hold together")).to_be_visible()
     assert number(page, "Needles") == "60"
     page.get_by_role("slider", name="Height from the floor").fill("26")
     legs = number(page, "Leg")

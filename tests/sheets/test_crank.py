@@ -11,10 +11,12 @@ import pdfplumber
 import pytest
 from pypdf import PdfReader
 
+from orders import order
 from sheets.layout import pages, text_faults
 from sheets.pairs import LONG, NAMES, pair
 from sockwright.plan import Plan, make_plan
 from sockwright.plan_data import instructions
+from sockwright.plan_notes import look_again
 from sockwright.sheets.crank import crank_sheet
 from sockwright.sheets.paper import SIZES, Paper
 
@@ -46,6 +48,41 @@ def test_pages_have_the_papers_size_and_words_stay_apart_inside(name: str, paper
         assert page.width == pytest.approx(SIZES[paper].width_mm, abs=0.05)
         assert page.height == pytest.approx(SIZES[paper].height_mm, abs=0.05)
     assert text_faults(pdf) == []
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_no_count_of_rows_breaks_and_no_number_touches_a_box(paper: Paper, language: str) -> None:
+    """Rows from ten on, and steps from a hundred on, of 72 needles."""
+    plan = make_plan(order(72, wale_mm=2.75, stretch=1.7))
+    sheet = pages(crank_sheet(plan, paper, language))[1:]
+    numbers = {str(each.number) for each in instructions(plan) if each.number >= 100}
+    rows = 0
+    for page in sheet:
+        for mark in (
+            word for word in page.words if word.text == ("r" if language == "en" else "R")
+        ):
+            beside = [word for word in page.words if 0 < word.left - mark.right < 2]
+            rows += any(word.text.isdigit() and abs(word.top - mark.top) < 0.3 for word in beside)
+        boxes = [box for box in page.strokes if abs(box.width - STEP_BOX_MM) < 0.02]
+        for word in page.words:
+            if word.text not in numbers:
+                continue
+            left = [box for box in boxes if abs(box.top - word.top) < 3 and box.left < word.left]
+            assert all(word.left - box.right > 0.3 for box in left), word
+    counted = sum(
+        each.count is not None and each.count.kind == "row" for each in instructions(plan)
+    )
+    assert rows >= counted - 1 > 90  # the legend names a row too
+
+
+def test_what_to_look_at_first_stands_on_the_first_page() -> None:
+    plan = make_plan(order(stretch=1.45))
+    (doubt,) = look_again(plan)
+    first = pages(crank_sheet(plan, Paper.A4))[0].text
+    assert first.index("Look at this first") < first.index(doubt) < first.index("At a glance")
+    sound = make_plan(order(stretch=1.7))
+    assert "Look at this first" not in pages(crank_sheet(sound, Paper.A4))[0].text
 
 
 @pytest.mark.parametrize("name", NAMES)

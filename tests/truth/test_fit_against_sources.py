@@ -51,6 +51,7 @@ def test_the_cylinder_of_a_worked_example_comes_first() -> None:
     counts = (48, 54, told["stitches"], 64, 66, 72)
     machine = Machine("bench", Turning.CARRIER, tuple(map(Cylinder, counts)))
     fabric = gauge(wale_mm=INCH_MM / told["per_inch"])
+    fabric = replace(fabric, open_ratio=Estimate(1.6, 0.06, "1"))
     design = replace(sock(), ease=EaseGiven(girth=told["ease"]))
     around = foot(told["girth_in"] * INCH_MM)
     ranking = rank_cylinders(machine, lambda needles: fabric, around, design)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import hypot, sqrt
 
 import pytest
 
@@ -26,7 +27,16 @@ def leg(ankle_mm: float, calf_mm: float) -> Foot:
     ("height", "girth"), [(60, 200), (127.25, 200), (227.4, 300), (327.5, 400), (450, 400)]
 )
 def test_the_leg_widens_evenly_from_ankle_to_calf(height: float, girth: float) -> None:
-    assert girth_at(leg(200, 400), height) == pytest.approx(girth, abs=0.5)
+    assert girth_at(leg(200, 400), height).value == pytest.approx(girth, abs=0.5)
+
+
+def test_half_way_up_the_leg_its_girth_is_least_certain() -> None:
+    """Girths are known to 2.5 mm; half way up 100 mm of widening over 100 mm of height are
+    uncertain by half of each level's own spread, 0.034 and 0.061 of 250 mm."""
+    whole = leg(200, 400)
+    assert girth_at(whole, 60).sd == pytest.approx(2.5, abs=0.05)
+    levels = hypot(0.5 * 0.034, 0.5 * 0.061) * 250 * 200 / (250 * (1.310 - 0.509))
+    assert girth_at(whole, 227.4).sd == pytest.approx(hypot(levels, 2.5 / sqrt(2)), rel=0.01)
 
 
 def test_a_tube_that_is_wide_enough_stays_plain() -> None:
@@ -57,7 +67,9 @@ def test_a_low_sock_meets_only_the_ankle() -> None:
 
 
 def test_opening_of_a_plain_top() -> None:
-    assert leg_opening(leg(200, 400), gauge(wale_mm=4.0), 60, 400) == pytest.approx(400 / 240)
+    opening = leg_opening(leg(200, 400), gauge(wale_mm=4.0), 60, 400)
+    assert opening.value == pytest.approx(400 / 240)
+    assert opening.sd == pytest.approx(2.5 / 240, rel=0.02)
 
 
 def test_the_program_loosens_above_and_comes_back_to_the_swatch_before_the_heel() -> None:

@@ -86,13 +86,34 @@ def test_a_heel_is_refused_only_beyond_doubt() -> None:
     ("stretch", "words"),
     [
         (1.70, "opens to the heel"),
-        (1.55, "opens to the heel"),
-        (1.52, "just opens to the heel"),
-        (1.42, "may be hard to pull over the heel"),
+        (1.62, "opens to the heel"),
+        (1.55, "just opens to the heel"),
+        (1.53, "just opens to the heel"),
+        (1.51, "may not pass the heel"),
+        (1.42, "may not pass the heel"),
     ],
 )
 def test_how_it_opens_is_said_by_how_sure_it_is(stretch: float, words: str) -> None:
-    assert any(r.startswith(f"{words}: ") for r in fit_on(60, order(stretch=stretch)).reasons)
+    """It must open 1.53 times; what the fabric opens has an sd of about 0.06."""
+    (reason,) = [r for r in fit_on(60, order(stretch=stretch)).reasons if "must open" in r]
+    assert reason.startswith(f"{words}: ")
+    assert ("will be too tight" in reason) == (words != "opens to the heel")
+    assert fit_on(60, order(stretch=stretch)).fits
+
+
+def test_one_that_goes_over_the_heel_comes_before_one_that_probably_does_not() -> None:
+    """Of 60 needles the ease is as wished, of 66 it is 1 %; 1.53 times is wanted of 60."""
+    assert ranked(order(60, 66, stretch=1.5))[0] == 60  # too tight twice in three, hardly
+    assert ranked(order(60, 66, stretch=1.45))[0] == 66  # nine times in ten
+    assert fit_on(60, order(60, 66, stretch=1.45)).fits
+
+
+def test_a_loose_tube_is_not_preferred_for_passing_the_heel() -> None:
+    loose = order(60, 70, stretch=1.45)
+    assert fit_on(70, loose).girth_ease.value < 0
+    assert ranked(loose)[0] == 60
+    wide = replace(loose, sock=SockGiven(ease=EaseGiven(girth=-0.04)))
+    assert ranked(wide)[0] == 70
 
 
 @pytest.mark.parametrize(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -16,6 +17,7 @@ from sockwright.store.database import sqlite_url
 from sockwright.store.things import Kind
 from sockwright.web.app import make_site
 from sockwright.web.choices import query_of
+from sockwright.web.preferences import COOKIE
 from sockwright.workshop.answers import Choice
 from sockwright.workshop.workshop import Workshop
 from workshops import MACHINE, database_of, furnish, kept, workshop
@@ -64,7 +66,7 @@ def test_the_numbers_of_a_plan_are_on_the_page(client: TestClient, choice: Choic
     plan = client.get(f"/data/plan?{query}").json()["plan"]
     for number in ("leg_rounds", "foot_rounds"):
         assert f"{plan['sizing'][number]} rounds" in text
-    assert "Proven" in text
+    assert "The steps hold together" in text
     assert text.count("<svg") == 3  # the wordmark, the sock, the cylinder
     assert "<script>" not in text
     assert "style=" not in text
@@ -105,6 +107,61 @@ def test_two_cylinders_stand_side_by_side(client: TestClient, choice: Choice) ->
     assert text.count('<th scope="col">54 needles</th>') == 2
     beside = client.get(f"/data/plan?{query}").json()["beside"]
     assert beside["sizing"]["needles"] == 54
+
+
+def test_a_cylinder_is_not_set_beside_itself(client: TestClient, choice: Choice) -> None:
+    """The second cylinder that becomes the chosen one leaves one column."""
+    query = query_of(choice, beside=60)
+    text = page(client, f"/plan?{query}")
+    assert '<th scope="col">60 needles</th>' not in text
+    assert client.get(f"/data/plan?{query}").json()["beside"] is None
+    assert "beside=60" in text  # kept for when another is chosen
+
+
+def test_the_size_has_a_verdict_of_its_own(client: TestClient, choice: Choice) -> None:
+    query = query_of(choice)
+    plan = client.get(f"/data/plan?{query}").json()["plan"]
+    assert f"<strong>Size</strong>: {plan['size']['verdict']}" in page(client, f"/plan?{query}")
+    bare = query_of(replace(choice, swatches=()))
+    text = page(client, f"/plan?{bare}")
+    plan = client.get(f"/data/plan?{bare}").json()["plan"]
+    assert plan["size"]["reasons"][0] in ("no swatch", "may not pass the heel")
+    assert "no swatch" in plan["size"]["verdict"]
+    first = text.split("Look at this first")[1].split("</div>")[0]
+    assert "No swatch tells this gauge" in first
+    assert "/plan/sheets/swatch.pdf?" in first
+    assert "Knit a swatch first" in first
+
+
+def test_a_heel_that_may_not_pass_stands_first_in_both_languages(
+    client: TestClient, choice: Choice, shop: Workshop
+) -> None:
+    foot = {"length": "24.5 cm", "ball_girth": "22 cm", "heel_girth": "34 cm"}
+    person = kept(
+        shop.keep(Kind.PERSON, {"wearer": {"name": "cook", "sex": "woman"}, "foot": foot})
+    )
+    query = query_of(replace(choice, person=person.id, swatches=()))
+    plan = client.get(f"/data/plan?{query}").json()["plan"]
+    doubt = next(one for one in plan["look_again"] if one.startswith("May not pass the heel"))
+    assert plan["fit"]["heel_too_tight"] > 0.5
+    assert re.search(r"(about \d+ times? in \d+|almost surely)", doubt)
+    assert doubt in page(client, f"/plan?{query}").split("Look at this first")[1]
+    client.cookies.set("sockwright_preferences", "language=de&units=cm&theme=auto&paper=a4")
+    first = page(client, f"/plan?{query}").split("Zuerst ansehen")[1].split("</div>")[0]
+    assert "Geht vielleicht nicht über die Ferse" in first
+
+
+def test_the_slider_tells_what_its_wish_comes_to(client: TestClient, choice: Choice) -> None:
+    query = query_of(replace(choice, needles=None))
+    plan = client.get(f"/data/plan?{query}").json()["plan"]
+    reached = f"reached: {100 * plan['fit']['girth_ease']['value']:.0f} ±"
+    text = page(client, f"/plan?{query}")
+    assert text.count(reached) == 1
+    assert "by choice of cylinder" in text
+    assert "set by the cylinder" in page(client, f"/plan?{query_of(choice)}")
+    piece = client.get(f"/plan/result?{query}", headers={"hx-request": "true"}).text
+    assert piece.count(reached) == 1
+    assert 'id="reached" class="hint" hx-swap-oob="true"' in piece
 
 
 def test_a_sock_that_cannot_be_made_is_refused_with_what_can(
@@ -227,8 +284,8 @@ def test_feet_that_differ_give_two_socks(
 
 
 def test_inches_are_told_in_inches(client: TestClient, choice: Choice) -> None:
-    query = query_of(choice).replace("units=cm", "units=in")
-    text = page(client, f"/plan?{query}")
+    client.cookies.set(COOKIE, "units=in")
+    text = page(client, f"/plan?{query_of(choice)}")
     assert re.search(r"\d\.\d\d ± 0\.\d+ in", text)
 
 

@@ -109,9 +109,23 @@ def test_a_pair_shows_what_it_is_made_of_and_its_plan(
     plan = client.get(f"/data/socks/{pair.id}/plan").json()
     assert f"{plan['sizing']['leg_rounds']} rounds" in text
     assert f"{plan['sizing']['foot_rounds']} rounds" in text
-    assert "Proven" in text
+    assert "The steps hold together" in text
     assert "style=" not in text
     assert "<script>" not in text
+
+
+def test_a_pair_tells_how_far_its_size_is_to_be_trusted(
+    client: sites.Client, shop: Workshop, choice: Choice
+) -> None:
+    rough = kept(shop.plan_sock(replace(choice, swatches=())))
+    text = page(client, f"/socks/{rough.id}")
+    plan = client.get(f"/data/socks/{rough.id}/plan").json()
+    assert f"<strong>Size</strong>: {plan['size']['verdict']}" in text
+    assert "No swatch tells this gauge" in text.split("Look at this first")[1].split("</div>")[0]
+    for label in ("Narrower than the foot by", "Must open to pass the heel", "The fabric opens"):
+        assert f"{label}</th>" in text
+    for note in plan["notes"]:
+        assert html.escape(note, quote=False) in text.replace("&#39;", "'")
 
 
 def test_planned_again_it_is_the_same_plan(client: sites.Client, pair: Thing) -> None:
@@ -412,19 +426,23 @@ def test_one_yarn_in_two_parts_is_asked_for_once(
 
 def test_an_empty_workshop_is_told_its_first_steps(client: sites.Client, shop: Workshop) -> None:
     text = page(client, "/")
-    for address in ("/people/new", "/yarns/new", "/machines/new", "/plan"):
+    for address in ("/people/new", "/yarns/new", "/machines/new", "/swatches/new", "/plan"):
         assert f'<li><a href="{address}">' in text
     assert "done" not in text
     choice = furnish(shop)
-    assert page(client, "/").count("<strong>done</strong>") == 3
-    assert [one["done"] for one in client.get("/data/").json()["first_steps"]] == [
-        True,
-        True,
-        True,
-        False,
-    ]
+    assert page(client, "/").count("<strong>done</strong>") == 4
+    steps = client.get("/data/").json()["first_steps"]
+    assert [one["done"] for one in steps] == [True, True, True, True, False]
+    assert [one["sheet"] for one in steps] == ["", "", "", "/sheets/swatch.pdf", ""]
     kept(shop.plan_sock(choice))
     assert "First steps" not in page(client, "/")
+
+
+def test_the_step_of_the_swatch_leads_to_its_sheet(client: sites.Client) -> None:
+    assert '<a href="/sheets/swatch.pdf">' in page(client, "/")
+    answer = client.get("/sheets/swatch.pdf")
+    assert answer.content.startswith(b"%PDF")
+    assert answer.headers["content-disposition"].startswith("inline")
 
 
 def test_the_example_is_not_a_step_of_ones_own(client: sites.Client, shop: Workshop) -> None:

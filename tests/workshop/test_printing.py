@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import threading
 import zipfile
+from dataclasses import replace
 
 import pytest
 
@@ -24,8 +25,6 @@ def plan() -> Plan:
 
 @pytest.fixture(scope="module")
 def two_feet() -> Plan:
-    from dataclasses import replace
-
     made = make_plan(order(60, right=replace(FOOT, length_mm=FOOT.length_mm + 20)))
     assert made.second is not None
     return made
@@ -40,6 +39,27 @@ def test_the_files_foretold_are_the_files_made(which: str, request: pytest.Fixtu
     for one in foretold[:3]:
         assert one.file in Press().print_plan(plan, "a4", one.sheet)
     assert len({one.words for one in foretold}) == len(foretold)
+
+
+@pytest.mark.parametrize(
+    ("length_mm", "paper", "file"),
+    [
+        (245.0, "a4", "tracing-page.pdf"),
+        (275.0, "a4", "tracing-two-sheets.pdf"),
+        (262.0, "a4", "tracing-page.pdf"),
+        (262.0, "letter", "tracing-two-sheets.pdf"),
+    ],
+)
+def test_the_tracing_page_for_this_foot_is_named(length_mm: float, paper: str, file: str) -> None:
+    """A Letter page is 18 mm shorter than A4; the longer foot decides."""
+    foot = replace(FOOT, length_mm=length_mm)
+    for asked in (order(60, foot=foot), order(60, right=replace(foot, length_mm=length_mm))):
+        named = [
+            one.file
+            for one in sheet_files(make_plan(asked), paper)
+            if one.words.endswith(": for this foot")
+        ]
+        assert named == [file]
 
 
 def test_papers_go_by_the_names_the_sheets_know() -> None:

@@ -15,6 +15,7 @@ from sockwright.order.model import Order
 from sockwright.plan import Plan
 from sockwright.plan_data import instructions, length_ease
 from sockwright.plan_notes import fabric_agrees, finding_words, look_again, plan_notes
+from sockwright.plan_size import size_verdict
 from sockwright.program.cuff import SELVEDGE_ROUNDS
 from sockwright.program.phrases import load_phrases
 from sockwright.program.wording import Instruction, cautions, conventions
@@ -74,6 +75,7 @@ def cylinders_text(order: Order, ranking: Iterable[CylinderFit]) -> Iterator[Ren
 def _sock(plan: Plan) -> Iterator[RenderableType]:
     if plan.side != "both":
         yield _heading(f"The {plan.side} sock")
+    yield f"Size: {size_verdict(plan).words(plan.order.units)}."
     doubts = look_again(plan)
     if doubts:
         yield _heading("Look at this first")

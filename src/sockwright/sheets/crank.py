@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import groupby
+from math import ceil
 from typing import Any
 
 from sockwright.drawing.cylinder_small import small_cylinder_svg, small_key_svg
@@ -13,7 +14,7 @@ from sockwright.drawing.view import view_at
 from sockwright.drawing.words import Words, words_in
 from sockwright.plan import Plan
 from sockwright.plan_data import instructions
-from sockwright.plan_notes import to_wind
+from sockwright.plan_notes import look_again, to_wind
 from sockwright.program.phrases import load_phrases
 from sockwright.program.steps import Section
 from sockwright.program.wording import Count, Instruction, cautions, conventions
@@ -31,12 +32,13 @@ BESIDE_SOCK_MM, CAUTION_MM = 118.0, 4.6
 """Height that title, cylinders and margins take on the first page, and each caution."""
 LONG_TITLE, LONG_TITLE_MM = 50, 17.5
 """Letters of a title that takes more than a line, and the height of its others."""
+DOUBT_LETTERS, DOUBTS_MM, DOUBT_LINE_MM = 110, 2.0, 4.4
+"""Letters in a line of a doubt; the height of the heading of the doubts, and of each line."""
 TYPE_POINTS = {Paper.A4: 10.0, Paper.LETTER: 9.5}
 """The shorter page takes a smaller type, so that neither needs more pages."""
 WORDS = (
     "glance",
     "yarn",
-    "yarn_wind",
     "tools",
     "cautions",
     "speaks",
@@ -46,6 +48,7 @@ WORDS = (
     "all",
     "pictures",
     "before",
+    "doubts",
     "rows",
     "notes",
 )
@@ -86,6 +89,8 @@ def crank_sheet(plan: Plan, paper: Paper, language: str = "en") -> bytes:
         "title": plan.order.title,
         "foot": " · ".join(filter(None, (talk.words.name(plan.order.title), _side(plan, talk)))),
         "type": TYPE_POINTS[paper],
+        "doubts": list(look_again(plan)),
+        "totals": sorted({_step(each, talk)["total"] for each in steps}),
         "number_width": len(str(steps[-1].number)),
         "lead": _lead(plan, talk),
         "glance": list(_glance(plan, steps, talk)),
@@ -117,6 +122,9 @@ def crank_sheet(plan: Plan, paper: Paper, language: str = "en") -> bytes:
 def _sock_room(plan: Plan, cautions: int, paper: Paper) -> tuple[float, float]:
     """Width and height, mm, for the sock on a first page with so many cautions."""
     others = BESIDE_SOCK_MM + CAUTION_MM * cautions
+    if doubts := look_again(plan):
+        lines = sum(ceil(len(doubt) / DOUBT_LETTERS) for doubt in doubts)
+        others += DOUBTS_MM + DOUBT_LINE_MM * lines
     if len(plan.order.title) > LONG_TITLE:
         others += LONG_TITLE_MM
     return SOCK_WIDTH_MM, SIZES[paper].height_mm - others
@@ -179,7 +187,7 @@ def _yarns(plan: Plan, talk: _Talk) -> Iterator[Data]:
         yield {
             "name": talk.program(f"yarn.{role}") if plain else yarn.name,
             "one": joined(", ", (format_metres(use.length, units), format_mass(use.mass))),
-            "wind": "" if plain else to_wind(use.mass),
+            "wind": "" if plain else talk.say("sheet.yarn_wind", mass=to_wind(use.mass)),
         }
 
 

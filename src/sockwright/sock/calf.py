@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import hypot
 
+from sockwright.estimates import Estimate
 from sockwright.facts import fact
 from sockwright.measure.foot import Foot
 from sockwright.measure.gauge import Gauge
@@ -22,14 +24,24 @@ class LegShape:
     notes: tuple[str, ...]
 
 
-def girth_at(foot: Foot, height_mm: float) -> float:
-    """Girth of the leg at a height from the floor, mm, straight between ankle and calf."""
+def girth_at(foot: Foot, height_mm: float) -> Estimate:
+    """Girth of the leg at a height from the floor, mm, straight between ankle and calf; its sd is
+    that of both girths and of the height at which legs differ in having them."""
     length = foot.length.estimate.value
-    low = fact("fit", "ankle_level_by_length").number * length
-    high = fact("fit", "calf_level_by_length").number * length
-    share = min(max((height_mm - low) / (high - low), 0.0), 1.0)
-    ankle, calf = foot.ankle_girth.estimate.value, foot.calf_girth.estimate.value
-    return ankle + share * (calf - ankle)
+    low = fact("fit", "ankle_level_by_length").estimate
+    high = fact("fit", "calf_level_by_length").estimate
+    rise = (high.value - low.value) * length
+    share = min(max((height_mm - low.value * length) / rise, 0.0), 1.0)
+    ankle, calf = foot.ankle_girth.estimate, foot.calf_girth.estimate
+    widening = calf.value - ankle.value
+    level_sd = 0.0
+    if 0 < share < 1:
+        level_sd = widening * length / rise * hypot((1 - share) * low.sd, share * high.sd)
+    return Estimate(
+        ankle.value + share * widening,
+        hypot((1 - share) * ankle.sd, share * calf.sd, level_sd),
+        "mm",
+    )
 
 
 def shape_leg(foot: Foot, gauge: Gauge, needles: int, height_mm: float, ease: float) -> LegShape:
@@ -38,7 +50,7 @@ def shape_leg(foot: Foot, gauge: Gauge, needles: int, height_mm: float, ease: fl
     One factor, 1, where the plain tube is wide enough already.
     """
     tube = needles * gauge.wale.value
-    leg = girth_at(foot, height_mm)
+    leg = girth_at(foot, height_mm).value
     wanted = leg * (1 - ease) / tube
     most = fact("fit", "cam_shaping_most").number
     top = min(max(wanted, 1.0), most)
@@ -60,6 +72,8 @@ def shape_leg(foot: Foot, gauge: Gauge, needles: int, height_mm: float, ease: fl
     return LegShape(tuple(round(factor, 3) for factor in factors), tuple(notes))
 
 
-def leg_opening(foot: Foot, gauge: Gauge, needles: int, height_mm: float) -> float:
+def leg_opening(foot: Foot, gauge: Gauge, needles: int, height_mm: float) -> Estimate:
     """How many times its relaxed width a plain tube opens at the top of the sock."""
-    return girth_at(foot, height_mm) / (needles * gauge.wale.value)
+    leg, wale = girth_at(foot, height_mm), gauge.wale
+    times = leg.value / (needles * wale.value)
+    return Estimate(times, times * hypot(leg.sd / leg.value, wale.sd / wale.value), "1")

@@ -13,6 +13,7 @@ from sockwright.measure.foot import Foot
 from sockwright.measure.gauge import Gauge
 from sockwright.measure.tightness import drape_tightness
 from sockwright.order.model import SockGiven
+from sockwright.sock.passing import Passing, passing_words
 from sockwright.words import phrase, said
 
 _FIRMER = phrase("firmer than a {drape} drape (tightness {tightness:.2f})")
@@ -47,6 +48,11 @@ class CylinderFit:
         return not self.refusals
 
     @property
+    def heel(self) -> Passing:
+        """How the tube passes the heel."""
+        return Passing(self.opening_needed, self.opening_possible)
+
+    @property
     def verdict(self) -> str:
         """What a refusal comes to, to be followed by the `refusals`; "" for a tube that fits."""
         if self.fits:
@@ -67,7 +73,7 @@ def fit_cylinder(cylinder: Cylinder, gauge: Gauge, foot: Foot, sock: SockGiven) 
     tight = gauge.tightness.value - drape_tightness(sock.drape)
     misses = (
         (ease.value - sock.ease.girth) / fact("fit", "ease_weight").number,
-        max(0.0, (needed.value - possible.value) / hypot(needed.sd, possible.sd)),
+        max(0.0, Passing(needed, possible).short_sds),
         tight / fact("fit", "tightness_tolerance").number,
     )
     score = sum(miss**2 for miss in misses) + (1.0 if gauge.readings_used == 0 else 0.0)
@@ -82,10 +88,21 @@ def fit_cylinder(cylinder: Cylinder, gauge: Gauge, foot: Foot, sock: SockGiven) 
 def rank_cylinders(
     machine: Machine, gauge_on: Callable[[int], Gauge], foot: Foot, sock: SockGiven
 ) -> tuple[CylinderFit, ...]:
-    """All cylinders of `machine`, those that fit first and the best of them first; `gauge_on`
-    gives the gauge on so many needles."""
+    """All cylinders of `machine`, the best first; `gauge_on` gives the gauge on so many needles.
+
+    Those that fit come before those that do not; then those that go over the heel, and are not
+    loose on the foot, before those that probably do not; of like ones the better score first.
+    """
     fits = [fit_cylinder(c, gauge_on(c.needles), foot, sock) for c in machine.cylinders]
-    return tuple(sorted(fits, key=lambda fit: (not fit.fits, fit.score, fit.cylinder.needles)))
+    least, step = fact("fit", "girth_ease_least").number, fact("fit", "ease_weight").number
+    most_odds = fact("fit", "tight_odds_another_first").number
+
+    def place(fit: CylinderFit) -> tuple[bool, bool, float, int]:
+        loose = fit.girth_ease.value < min(least, sock.ease.girth - step)
+        worse = loose or fit.heel.too_tight > most_odds
+        return (not fit.fits, worse, fit.score, fit.cylinder.needles)
+
+    return tuple(sorted(fits, key=place))
 
 
 def _quotient(a: Estimate, b: Estimate) -> Estimate:
@@ -101,7 +118,7 @@ def refusals(ease: Estimate, needed: Estimate, possible: Estimate) -> tuple[str,
         found.append(said("the tube is {ease}", ease=ease_words(ease.value)))
     if ease.value > fact("fit", "girth_ease_refused_above").number:
         found.append(said("the tube is {ease}", ease=ease_words(ease.value)))
-    if needed.value - possible.value > CALM_SDS * hypot(needed.sd, possible.sd):
+    if Passing(needed, possible).short_sds > CALM_SDS:
         found.append(
             said(
                 "to pass the heel it must open {needed:.2f} times, and this fabric opens "
@@ -194,18 +211,17 @@ def _ease_reason(ease: float, wish: float) -> str:
 
 
 def _heel_reason(needed: Estimate, possible: Estimate) -> str:
-    """How it passes the heel: well, just (at most one standard deviation short), or hardly."""
-    short = (needed.value - possible.value) / hypot(needed.sd, possible.sd)
-    word = said("opens to the heel")
-    if short > 1:
-        word = said("may be hard to pull over the heel")
-    elif short > 0:
-        word = said("just opens to the heel")
-    return said(
-        "{word}: it must open {needed:.2f} times, and the fabric opens "
-        "{possible:.2f} ± {possible_sd:.2f} times",
-        word=word,
-        needed=needed.value,
-        possible=possible.value,
-        possible_sd=possible.sd,
-    )
+    """How it passes the heel: well, just, or more likely not."""
+    heel = Passing(needed, possible)
+    what = said("opens to the heel")
+    if heel.likely_tight:
+        what = said("may not pass the heel")
+    elif heel.just:
+        what = said("just opens to the heel")
+    return passing_words(what, heel)
+
+
+def heel_doubt(fit: CylinderFit) -> tuple[str, ...]:
+    """The words for a tube that more likely does not pass the heel, or nothing."""
+    heel = fit.heel
+    return (_heel_reason(heel.needed, heel.possible),) if heel.likely_tight else ()

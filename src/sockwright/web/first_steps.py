@@ -11,13 +11,17 @@ from sockwright.words.said import said
 
 @dataclass(frozen=True)
 class Step:
-    """One of the first things to do, why, where, and whether it is done."""
+    """One of the first things to do, why, where, and whether it is done; `sheet` is the address of
+    a printed sheet that helps, "" for none."""
 
     words: str
     why: str
     address: str
     done: bool
+    sheet: str = ""
 
+
+SWATCH_SHEET = "/sheets/swatch.pdf"
 
 _STEPS = (
     (
@@ -34,6 +38,12 @@ _STEPS = (
         "/machines/new",
     ),
     (
+        Kind.SWATCH,
+        said("Knit and measure a swatch"),
+        said("without one, every length and width of the sock is rough"),
+        "/swatches/new",
+    ),
+    (
         Kind.SOCK,
         said("Plan a pair"),
         said("choose the three, look at the sock in numbers, keep the pair"),
@@ -45,7 +55,13 @@ _STEPS = (
 def first_steps(things: Mapping[Kind, Iterable[Thing]]) -> tuple[Step, ...]:
     """The steps, while any is left to do; what belongs to the example is not one's own."""
     steps = tuple(
-        Step(words, why, address, any(not thing.example for thing in things[kind]))
+        Step(
+            words,
+            why,
+            address,
+            any(not thing.example for thing in things[kind]),
+            SWATCH_SHEET if kind is Kind.SWATCH else "",
+        )
         for kind, words, why, address in _STEPS
     )
     return () if all(step.done for step in steps) else steps

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 from sockwright.estimates import Estimate
 from sockwright.order.model import State
 from sockwright.plan import Plan
+from sockwright.plan_notes import look_again, plan_notes
+from sockwright.plan_size import SizeVerdict, size_verdict
 from sockwright.web.formats import Formats
 from sockwright.web.pair_forms import LABELS, LENGTHS, PICKED_TIME
-from sockwright.web.plan_view import Row, columns, profile_drawing, sock_rows
+from sockwright.web.plan_view import Column, Row, columns, profile_drawing, sock_rows
 from sockwright.web.visit import Visit
 from sockwright.web.yarn_rows import pair_rows
 from sockwright.words.said import said
@@ -19,6 +21,9 @@ from sockwright.workshop.answers import Planned, Problems, Refused
 
 IN_SHORT = (
     "sizing.needles",
+    "fit.girth_ease",
+    "fit.heel_opening",
+    "fit.fabric_opening",
     "sizing.hem_rounds",
     "sizing.leg_rounds",
     "sizing.heel_rows",
@@ -67,6 +72,15 @@ class Compared:
     measured: str
 
 
+def shown_outcome(
+    visit: Visit, outcome: Planned | Problems | Refused
+) -> Planned | Problems | Refused:
+    """What came of a pair's order, a plan in the visitor's units."""
+    if not isinstance(outcome, Planned):
+        return outcome
+    return replace(outcome, plan=visit.shown(outcome.plan))
+
+
 def plan_in_short(visit: Visit, outcome: Planned | Problems | Refused) -> dict[str, Any]:
     """The plan of a pair as its page shows it; "state" says what there is."""
     if isinstance(outcome, Problems):
@@ -80,10 +94,11 @@ def plan_in_short(visit: Visit, outcome: Planned | Problems | Refused) -> dict[s
         "ok": plan.ok,
         "two": plan.second is not None,
         "shown": shown,
+        "told": _told(shown),
         "rows": _short_rows(sock_rows(shown, formats)),
         "yarns": pair_rows(plan, formats),
         "profile": profile_drawing(plan, visit.tongue),
-        "sheets": visit.shop.sheet_files(plan),
+        "sheets": visit.shop.sheet_files(plan, visit.preferences.paper),
     }
 
 
@@ -99,7 +114,7 @@ def compared(
             LABELS[f"measured.{name}"],
             KEYS[name] if planned else "",
             tuple(one[name] for one in planned),
-            given[name],
+            formats.typed_length(given[name]),
         )
         for name in LENGTHS
         if name in given
@@ -116,6 +131,29 @@ def time_field(value: str) -> tuple[str, str]:
     """The kind of the field for a moment and its value: a plain one where it is no moment."""
     picked = value.replace(" ", "T", 1)
     return ("datetime-local", picked) if PICKED_TIME.fullmatch(picked) else ("text", value)
+
+
+@dataclass(frozen=True)
+class Told:
+    """What is said of one sock: its heading, the verdict on its size, its doubts and notes."""
+
+    heading: str
+    size: SizeVerdict
+    doubts: tuple[str, ...]
+    notes: tuple[str, ...]
+
+
+def _told(shown: Sequence[Column]) -> list[Told]:
+    """What is said of each sock; what an earlier one was told of is not said again."""
+    found: list[Told] = []
+    for one in shown:
+        earlier = {words for told in found for words in (*told.doubts, *told.notes)}
+        doubts, notes = (
+            tuple(words for words in every if words not in earlier)
+            for every in (look_again(one.plan), plan_notes(one.plan))
+        )
+        found.append(Told(one.heading, size_verdict(one.plan), doubts, notes))
+    return found
 
 
 def _short_rows(rows: list[Row]) -> list[Row]:

@@ -11,7 +11,7 @@ from sockwright.order.model import Drape, YarnGiven
 from sockwright.order.reader import Place
 from sockwright.store import kept
 from sockwright.store.things import Kind, Thing
-from sockwright.words import said
+from sockwright.words import dated, said
 from sockwright.workshop.grammar import document_kind, read_swatch
 
 
@@ -73,12 +73,13 @@ def staleness(swatch: Thing, machine: Thing) -> str:
         return ""
     if not date:
         return said(
-            "it is not dated, and the machine was serviced on {serviced}", serviced=serviced
+            "it is not dated, and the machine was serviced on {serviced}",
+            serviced=dated(serviced),
         )
     return said(
         "it was knitted on {date}, before the machine was serviced on {serviced}",
-        date=date,
-        serviced=serviced,
+        date=dated(date),
+        serviced=dated(serviced),
     )
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import io
 import zipfile
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
 from threading import BoundedSemaphore
 from typing import TYPE_CHECKING
 
@@ -51,9 +52,29 @@ _ONE_A_FOOT = ("crank", "chart")
 _FEET = {"left": said("left foot"), "right": said("right foot")}
 
 
-def sheet_files(plan: Plan) -> tuple[SheetFile, ...]:
-    """The files that a plan's sheets make, without making them."""
-    return tuple(_files(plan))
+def sheet_files(plan: Plan, paper: str = PAPERS[0]) -> tuple[SheetFile, ...]:
+    """The files that a plan's sheets make, without making them; of the pages to trace a foot on,
+    the words say which is for the longer foot on this `paper`."""
+    tracing = _tracing_for(plan, paper)
+    return tuple(
+        replace(one, words=said("{sheet}: for this foot", sheet=one.words))
+        if one.file == tracing
+        else one
+        for one in _files(plan)
+    )
+
+
+def _tracing_for(plan: Plan, paper: str) -> str:
+    """The file of the tracing page on which the longer foot has room, "" where none has."""
+    from sockwright.sheets.measuring import free_length_mm
+    from sockwright.sheets.paper import Paper
+
+    socks = (plan,) if plan.second is None else (plan, plan.second)
+    longest = max(sock.foot.length.estimate.value for sock in socks)
+    one, two = free_length_mm(Paper(paper))
+    if longest > two:
+        return ""
+    return "tracing-page.pdf" if longest <= one else "tracing-two-sheets.pdf"
 
 
 def _files(plan: Plan) -> Iterator[SheetFile]:
@@ -85,6 +106,20 @@ class Press:
         from sockwright.sheets.paper import Paper
         from sockwright.sheets.press import print_sheets
 
+        with self._turn(paper):
+            return print_sheets(plan, Paper(paper), only, language=language)
+
+    def print_swatch_form(self, paper: str, units: str, language: str = "en") -> bytes:
+        """The swatch sheet of no plan, as PDF; Busy where many others are printing."""
+        from sockwright.sheets.paper import Paper
+        from sockwright.sheets.swatch_sheet import swatch_sheet
+
+        with self._turn(paper):
+            return swatch_sheet(Paper(paper), units=units, language=language)
+
+    @contextmanager
+    def _turn(self, paper: str) -> Iterator[None]:
+        """One of the turns at the press, for a paper that there is."""
         if paper not in PAPERS:
             raise SockwrightError(
                 said("no paper is called {name}; {all} are", name=paper, all=PAPERS)
@@ -92,7 +127,7 @@ class Press:
         if not self._turns.acquire(timeout=self._longest_wait_s):
             raise Busy(said("many sheets are being printed; try again in a moment"))
         try:
-            return print_sheets(plan, Paper(paper), only, language=language)
+            yield
         finally:
             self._turns.release()
 

@@ -30,7 +30,7 @@ from sockwright.workshop import (
 from sockwright.workshop.answers import Choice, Composed, Planned, Problems, Refused
 from sockwright.workshop.compose import compose, plan
 from sockwright.workshop.planning import keep_planned
-from sockwright.workshop.printing import Press, SheetFile, sheet_files
+from sockwright.workshop.printing import PAPERS, Press, SheetFile, sheet_files
 from sockwright.workshop.whole_file import read_whole, write_whole
 
 if TYPE_CHECKING:
@@ -180,9 +180,9 @@ class Workshop:
 
     # Printing
 
-    def sheet_files(self, plan: Plan) -> tuple[SheetFile, ...]:
-        """The files that a plan's sheets make, and what each is for."""
-        return sheet_files(plan)
+    def sheet_files(self, plan: Plan, paper: str = PAPERS[0]) -> tuple[SheetFile, ...]:
+        """The files that a plan's sheets make, and what each is for, on a `paper` of PAPERS."""
+        return sheet_files(plan, paper)
 
     def print_plan(
         self, plan: Plan, paper: str, only: str | None = None, language: str = "en"
@@ -192,6 +192,10 @@ class Workshop:
         NotProven for a plan whose dry run failed, Busy where many others are printing.
         """
         return self._press.print_plan(plan, paper, only, language)
+
+    def print_swatch_form(self, paper: str, units: str, language: str = "en") -> bytes:
+        """The swatch sheet without a plan, with blanks; Busy where many others are printing."""
+        return self._press.print_swatch_form(paper, units, language)
 
     # Making
 

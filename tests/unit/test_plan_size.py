@@ -1,0 +1,99 @@
+"""The verdict on the size: the worst of what was found, with its reasons."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import hypot
+
+import pytest
+
+from orders import order
+from sockwright.estimates import Estimate
+from sockwright.measure.foot_values import FootMeasure
+from sockwright.plan import Plan, make_plan
+from sockwright.plan_size import Trust, size_verdict
+
+PLAN = make_plan(order(stretch=1.7))
+
+
+def with_length_sd(sd_mm: float) -> Plan:
+    """The plan of a foot whose length is known so well, in a fabric known to a hair."""
+    fabric = replace(PLAN.fabric, foot_length=replace(PLAN.fabric.foot_length, sd=0.0))
+    length = FootMeasure(Estimate(245.0, sd_mm, "mm"), "measured")
+    return replace(PLAN, fabric=fabric, foot=replace(PLAN.foot, length=length))
+
+
+def test_a_measured_foot_and_swatch_make_a_good_size() -> None:
+    verdict = size_verdict(PLAN)
+    assert (verdict.trust, verdict.reasons) == (Trust.GOOD, ())
+    sds = PLAN.fabric.foot_length.sd, PLAN.foot.length.estimate.sd
+    assert verdict.foot_sd_mm == pytest.approx(hypot(*sds))
+    assert verdict.words("cm").startswith("good (foot ± 0.")
+    assert verdict.words("in").endswith(" in)")
+
+
+@pytest.mark.parametrize(
+    ("sd_mm", "trust"),
+    [(6.6, Trust.GOOD), (6.7, Trust.FAIR), (13.3, Trust.FAIR), (13.4, Trust.ROUGH)],
+)
+def test_a_length_is_good_within_a_shoe_size_and_fair_within_two(
+    sd_mm: float, trust: Trust
+) -> None:
+    """A European size is 6.67 mm."""
+    assert size_verdict(with_length_sd(sd_mm)).trust is trust
+
+
+@pytest.mark.parametrize(
+    ("sd", "trust"), [(0.04, Trust.GOOD), (0.06, Trust.FAIR), (0.11, Trust.ROUGH)]
+)
+def test_a_girth_is_good_within_half_the_usual_ease(sd: float, trust: Trust) -> None:
+    fit = replace(PLAN.fit, girth_ease=Estimate(0.1, sd, "1"))
+    assert size_verdict(replace(PLAN, fit=fit)).trust is trust
+
+
+@pytest.mark.parametrize(("ease", "words"), [(0.22, "snug"), (-0.03, "loose")])
+def test_a_snug_or_loose_tube_is_fair(ease: float, words: str) -> None:
+    fit = replace(PLAN.fit, girth_ease=Estimate(ease, 0.01, "1"))
+    verdict = size_verdict(replace(PLAN, fit=fit))
+    assert (verdict.trust, verdict.reasons) == (Trust.FAIR, (words,))
+
+
+def test_without_a_swatch_the_size_is_rough() -> None:
+    gauge = replace(PLAN.gauge, readings_used=0)
+    verdict = size_verdict(replace(PLAN, gauge=gauge))
+    assert verdict.words("cm").startswith("rough, no swatch (foot ± ")
+
+
+def test_readings_that_contradict_each_other_make_it_rough() -> None:
+    gauge = replace(PLAN.gauge, conflicts=("two readings differ",))
+    verdict = size_verdict(replace(PLAN, gauge=gauge))
+    assert verdict.reasons == ("readings contradict each other",)
+    assert verdict.trust is Trust.ROUGH
+
+
+def opens(times: float) -> Plan:
+    """The plan in a fabric that opens so many times; 1.53 are needed for the heel."""
+    possible = Estimate(times, 0.06, "1")
+    fit = replace(PLAN.fit, opening_possible=possible)
+    return replace(PLAN, fit=fit)
+
+
+def test_a_heel_that_may_not_pass_is_doubtful_and_a_close_one_fair() -> None:
+    verdict = size_verdict(opens(1.45))
+    assert verdict.trust is Trust.DOUBTFUL
+    assert verdict.reasons == ("may not pass the heel",)
+    assert size_verdict(opens(1.55)).trust is Trust.FAIR
+
+
+def test_a_top_that_may_not_go_round_the_leg_is_doubtful() -> None:
+    gauge = replace(PLAN.gauge, open_ratio=Estimate(1.05, 0.06, "1"))
+    verdict = size_verdict(replace(PLAN, gauge=gauge))
+    assert verdict.trust is Trust.DOUBTFUL
+    assert verdict.reasons == ("the top may not go round the leg",)
+
+
+def test_the_worst_comes_first() -> None:
+    fabric = replace(PLAN.gauge, readings_used=0)
+    verdict = size_verdict(replace(opens(1.55), gauge=fabric))
+    assert verdict.reasons == ("no swatch", "just opens to the heel")
+    assert verdict.trust is Trust.ROUGH
