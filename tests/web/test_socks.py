@@ -275,7 +275,7 @@ def test_a_form_of_an_older_state_keeps_what_was_typed_and_tells_what_changed(
     assert "Heel turned." in text
     assert len(now(shop, pair).fields["log"]) == 1
     seen = re.search(
-        r'/log">\s*<input[^>]*proof[^>]*>\s*<input[^>]*name="seen" value="(\d+)"', text
+        r'/log"[^>]*>\s*<input[^>]*proof[^>]*>\s*<input[^>]*name="seen" value="(\d+)"', text
     )
     assert seen is not None
     assert int(seen[1]) == now(shop, pair).version
