@@ -10,7 +10,7 @@ from playwright.sync_api import Page, expect
 from browser.acts import SETTLED
 from browser.conftest import Visitor
 from browser.pages import station_query
-from browser.test_keyboard import pick, tab_to
+from browser.test_keyboard import tab_to
 from sockwright.store.things import Kind, Thing
 from sockwright.workshop.workshop import Workshop
 
@@ -23,10 +23,10 @@ def write(page: Page, name: str, text: str) -> None:
     page.keyboard.type(text)
 
 
-def press(page: Page, button: str, key: str = "Enter") -> None:
+def press(page: Page, button: str) -> None:
     """Go to a button and press it."""
     tab_to(page, page.get_by_role("button", name=button, exact=True))
-    page.keyboard.press(key)
+    page.keyboard.press("Enter")
 
 
 def test_a_machine_with_its_cylinders_is_added(newcomer: Visitor, shop: Workshop) -> None:
@@ -36,7 +36,10 @@ def test_a_machine_with_its_cylinders_is_added(newcomer: Visitor, shop: Workshop
     page.keyboard.press("Enter")
     page.wait_for_url("**/machines/new")
     write(page, "name", "the hut's machine")
-    pick(page, page.locator("label[for=turns]").inner_text(), "the carrier")
+    turns = page.locator("#form [name=turns]")
+    tab_to(page, turns)
+    while turns.input_value() != "carrier":
+        page.keyboard.press("ArrowDown")
     for row in (1, 2, 3):
         if row > 1:
             press(page, "One more cylinder")
@@ -44,14 +47,15 @@ def test_a_machine_with_its_cylinders_is_added(newcomer: Visitor, shop: Workshop
             page.keyboard.type(str(48 + 12 * row))
         else:
             write(page, "cylinders[1].needles", "60")
-    press(page, "Remove cylinder 2", "Space")
+    tab_to(page, page.locator('[name=less][value="cylinders[2]"]'))
+    page.keyboard.press("Space")
     expect(page.locator('[name="cylinders[3].needles"]')).to_have_count(0)
     page.wait_for_function(SETTLED)
     tab_to(page, page.locator("#form button.main"))
     page.keyboard.press("Enter")
     expect(page).to_have_url(KEPT)
     (made,) = [one for one in shop.things(Kind.MACHINE) if one.name == "the hut's machine"]
-    assert [one["needles"] for one in made.document["cylinders"]] == ["60", "84"]
+    assert made.document["cylinders"] == [60, 84]
 
 
 @pytest.fixture
@@ -87,16 +91,15 @@ def test_a_pair_is_printed_and_its_order_taken_in_again(newcomer: Visitor, shop:
     expect(page).to_have_url(KEPT)
     pair = page.url.rpartition("/")[2]
     tab_to(page, page.get_by_role("link", name="Crank program: every step"))
-    with page.context.expect_event(
-        "response", lambda answer: answer.url.endswith("crank.pdf")
-    ) as printed:
+    # The browser shows a PDF with pages of its own; here it is asked for, and that is all.
+    page.route("**/crank.pdf", lambda route: route.fulfill(status=204))
+    with page.expect_request("**/crank.pdf") as asked:
         page.keyboard.press("Enter")
-    assert printed.value.status == 200
+    assert page.request.get(asked.value.url).headers["content-type"] == "application/pdf"
 
     page.goto("/exchange")
     tab_to(page, page.get_by_label("or its text"))
-    order = shop.export_order(pair).replace('title = "', 'title = "Again: ')
-    page.keyboard.insert_text(order)
+    page.keyboard.insert_text(f'title = "Again"\n{shop.export_order(pair)}')
     press(page, "Take the order in")
     expect(page.get_by_role("status")).to_be_visible()
-    assert "Again: " in "".join(one.name for one in shop.things(Kind.SOCK))
+    assert "Again" in {one.name for one in shop.things(Kind.SOCK)}

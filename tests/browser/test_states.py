@@ -43,25 +43,19 @@ FOLDED = (
     "plan-not-proven",
     "plan-two-feet",
     "people-one",
-    "machines-new",
-    "designs-one",
     "pair-planned",
     "pair-begun",
     "pair-made",
-    "exchange",
 )
 """Pages that keep something folded."""
 
 
-@EITHER
 @pytest.mark.parametrize("name", FOLDED)
-def test_all_that_is_folded(
-    visit: Visit, full_site: FullSite, name: str, view: Mapping[str, Any]
-) -> None:
-    page = visit(view, full_site.open).page
+def test_all_that_is_folded(visit: Visit, full_site: FullSite, name: str) -> None:
+    page = visit(DARK_PHONE, full_site.open).page
     go_to(page, full_site.path(BY_NAME[name]), BY_NAME[name])
     assert page.evaluate(OPEN_ALL)
-    assert_open_to_everybody(page, view)
+    assert_open_to_everybody(page, DARK_PHONE)
 
 
 @EITHER
@@ -119,12 +113,9 @@ def test_what_was_changed_meanwhile_and_what_was_done(
     assert_open_to_everybody(page, view)
 
 
-@EITHER
 @pytest.mark.parametrize("folder", ["people", "machines", "swatches", "designs"])
-def test_a_form_with_errors(
-    visit: Visit, full_site: FullSite, folder: str, view: Mapping[str, Any]
-) -> None:
-    visitor = visit(view, full_site.open)
+def test_a_form_with_errors(visit: Visit, full_site: FullSite, folder: str) -> None:
+    visitor = visit(DARK_PHONE, full_site.open)
     visitor.watch.allow(422)
     page = visitor.page
     page.goto(f"/{folder}/new")
@@ -134,7 +125,7 @@ def test_a_form_with_errors(
     page.locator("#form button.main").click()
     expect(page.get_by_role("alert")).to_be_visible()
     assert page.locator("[aria-invalid=true]").count()
-    assert_open_to_everybody(page, view)
+    assert_open_to_everybody(page, DARK_PHONE)
 
 
 @pytest.mark.parametrize("one", [one for one in PAGES if not one.outside], ids=lambda one: one.name)
