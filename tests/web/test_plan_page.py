@@ -21,7 +21,7 @@ from sockwright.web.preferences import COOKIE
 from sockwright.workshop.answers import Choice
 from sockwright.workshop.workshop import Workshop
 from web.tables import numbers
-from workshops import MACHINE, database_of, furnish, kept, workshop
+from workshops import MACHINE, UNLIKE_FEET, database_of, furnish, kept, workshop
 
 KEY = re.compile(r"key=([\w.]+)")
 """A number that a link asks about."""
@@ -278,16 +278,7 @@ def test_fitting_swatches_are_found_and_those_of_another_yarn_left_out(
 def test_feet_that_differ_give_two_socks(
     client: TestClient, shop: Workshop, choice: Choice
 ) -> None:
-    unlike = {
-        "wearer": {"name": "dog handler"},
-        "foot": {
-            "ball_girth": "22 cm",
-            "heel_girth": "30 cm",
-            "left": {"length": "24 cm"},
-            "right": {"length": "25.5 cm"},
-        },
-    }
-    person = kept(shop.keep(Kind.PERSON, unlike))
+    person = kept(shop.keep(Kind.PERSON, UNLIKE_FEET))
     query = query_of(choice).replace(choice.person, person.id)
     text = page(client, f"/plan?{query}")
     assert '<th scope="col">left foot</th>' in text

@@ -24,7 +24,7 @@ LONGEST = 300
 MOST = 200
 """Values of one query: more than there are fields."""
 
-FITTING, CHOSEN = "fitting", "chosen"
+CHOSEN = "chosen"
 
 
 @dataclass(frozen=True)
