@@ -24,7 +24,7 @@ LONGEST = 300
 MOST = 200
 """Values of one query: more than there are fields."""
 
-CHOSEN = "chosen"
+FITTING, CHOSEN = "fitting", "chosen"
 
 
 @dataclass(frozen=True)
