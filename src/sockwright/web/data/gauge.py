@@ -17,6 +17,7 @@ from sockwright.web.keep_view import find
 from sockwright.web.pairs import ID
 from sockwright.web.swatch_view import explained_swatch
 from sockwright.web.visit import AVisit, Visit
+from sockwright.web.why_view import told_alone
 
 router = APIRouter(tags=["kept"])
 
@@ -83,7 +84,8 @@ def why(
 ) -> list[WhyData]:
     """Where the numbers that a swatch tells come from: all, or those with the keys."""
     explained = explained_swatch(visit, find(visit, Kind.SWATCH, id))
-    return why_data(visit, explained, visit.preferences.units, key)
+    keys = key or tuple(each.key for each in explained)
+    return why_data(visit, told_alone(explained, keys), visit.preferences.units)
 
 
 def gauge_data(visit: Visit, lines: Iterable[GaugeLine]) -> list[GaugeData]:

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from typing import Annotated, Any
 
 from fastapi import Query
 from pydantic import BaseModel, Field
 
-from sockwright.plan_sources import Explained, told_of
+from sockwright.plan_sources import sources, told_of
 from sockwright.plan_sources.explained import Input
+from sockwright.web.plan_view import Column
 from sockwright.web.refusals import NoPage
 from sockwright.web.visit import Visit
-from sockwright.web.why_view import SECOND
+from sockwright.web.why_view import Told, told_numbers
 from sockwright.words.said import said
 
 MOST_KEYS = 20
@@ -40,6 +41,7 @@ class WhyData(BaseModel):
     """Where a number comes from, in the visitor's language."""
 
     key: str
+    of: str = Field(description="The cylinder or sock among several; empty for the only one.")
     label: str
     value: dict[str, Any] | int
     told: str = Field(description="The number as it is printed.")
@@ -54,25 +56,30 @@ class WhyData(BaseModel):
     helps: str | None
 
 
-def why_data(
-    visit: Visit, explained: Iterable[Explained], units: str, keys: tuple[str, ...]
+def plans_why(
+    visit: Visit, plans: Sequence[Column], units: str, keys: tuple[str, ...]
 ) -> list[WhyData]:
-    """What explains the numbers of these keys, all for no keys; NoPage if nothing does."""
-    wanted = {*keys, *(f"{SECOND}{key}" for key in keys)} - {"", SECOND}
-    found = [one for one in explained if not wanted or one.key in wanted]
+    """What explains the numbers of these keys in every plan, all for no keys."""
+    every = dict.fromkeys(each.key for one in plans for each in sources(one.plan))
+    return why_data(visit, told_numbers(plans, keys or tuple(every)), units)
+
+
+def why_data(visit: Visit, found: Sequence[Told], units: str) -> list[WhyData]:
+    """Explanations as data; NoPage if there is none."""
     if not found:
         raise NoPage(said("no number of a plan goes by that key"))
-    return [_why(visit, units, one) for one in found]
+    return [_why(visit, units, each) for each in found]
 
 
-def _why(visit: Visit, units: str, one: Explained) -> WhyData:
+def _why(visit: Visit, units: str, found: Told) -> WhyData:
     """An explanation as data, told."""
-    tell = visit.tongue.tell
+    one, tell = found.one, visit.tongue.tell
     texts = {name: tell(getattr(one, name)) for name in ("label", "formula", "source", "standing")}
     return WhyData(
         **{
             **one.as_data(),
             **texts,
+            "of": tell(found.heading),
             "rounding": None if one.rounding is None else tell(one.rounding),
             "helps": None if one.helps is None else tell(one.helps),
             "told": tell(told_of(one.key, one.value, units)),

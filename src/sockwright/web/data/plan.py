@@ -9,14 +9,15 @@ from fastapi.responses import Response
 from pydantic import BaseModel, Field
 
 from sockwright.plan_data import plan_data, schema_text
-from sockwright.plan_sources import sources
 from sockwright.web.choices import read_wish
-from sockwright.web.data.numbers import Keys, WhyData, why_data
+from sockwright.web.data.numbers import Keys, WhyData, plans_why
 from sockwright.web.data.plan_shown import ShownData, shown_data
 from sockwright.web.data.problems import ProblemData, problems_data
+from sockwright.web.plan_result import other_plan
 from sockwright.web.planning import Planning, work_out
 from sockwright.web.refusals import NoPage
 from sockwright.web.visit import AVisit, Visit
+from sockwright.web.why_view import beside_each_other
 from sockwright.words.said import said
 from sockwright.workshop.answers import Planned, Problems, Refused
 
@@ -71,7 +72,8 @@ def why(visit: AVisit, key: Keys = ()) -> list[WhyData]:
     if not isinstance(planning.outcome, Planned):
         raise NoPage(said("there is no plan to explain; choose its parts first"))
     units = planning.wish.units
-    return why_data(visit.in_units(units), sources(planning.outcome.plan), units, key)
+    plans = beside_each_other(planning.outcome.plan, other_plan(planning))
+    return plans_why(visit.in_units(units), plans, units, key)
 
 
 @router.get("/schema.json", response_class=Response)

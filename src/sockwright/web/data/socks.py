@@ -9,11 +9,10 @@ from fastapi.responses import JSONResponse
 from pydantic import BaseModel, Field
 
 from sockwright.plan_data import plan_data
-from sockwright.plan_sources import sources
 from sockwright.store.moments import moment_text
 from sockwright.store.things import State, Thing
 from sockwright.web.bench_story import Story, at_machine
-from sockwright.web.data.numbers import Keys, WhyData, why_data
+from sockwright.web.data.numbers import Keys, WhyData, plans_why
 from sockwright.web.data.refusals import FaultData, RefusalData
 from sockwright.web.data.shown import (
     OptionData,
@@ -26,6 +25,7 @@ from sockwright.web.pair_view import STATES, compared, plan_in_short, shown_outc
 from sockwright.web.pairs import ID, Pair, pair, pairs
 from sockwright.web.refusals import NoPage
 from sockwright.web.visit import AVisit, Visit
+from sockwright.web.why_view import beside_each_other
 from sockwright.words.said import said
 from sockwright.workshop.answers import Planned, Problems
 from sockwright.workshop.workshop import Workshop
@@ -229,7 +229,7 @@ def why(visit: AVisit, id: AnId, key: Keys = ()) -> list[WhyData]:
     if not isinstance(outcome, Planned):
         raise NoPage(said("its order makes no plan, so there is no number to explain"))
     plan = visit.shown(outcome.plan)
-    return why_data(visit, sources(plan), plan.order.units, key)
+    return plans_why(visit, beside_each_other(plan, None), plan.order.units, key)
 
 
 def pair_fields(shown: Pair) -> dict[str, Any]:
