@@ -11,9 +11,10 @@ import pytest
 
 from orders import order
 from sockwright.bench.beats import sock_of
+from sockwright.bench.log import FIRST, SECOND
 from sockwright.bench.mishaps import MISHAPS
 from sockwright.bench.page_words import PLURALS, WORDS
-from sockwright.bench.sheet import FIRST, SECOND, bench_data, runs, sock_name
+from sockwright.bench.sheet import bench_data, runs, sock_name
 from sockwright.drawing.bench_cylinder import bench_cylinder_svg, moving_cylinder_svg
 from sockwright.drawing.mishap_figures import FIGURES
 from sockwright.drawing.theme import Theme

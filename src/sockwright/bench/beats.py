@@ -186,8 +186,8 @@ def _letters(states: tuple[int, ...]) -> str:
 
 
 def _between(ends: tuple[float, float | None], share: float) -> float:
-    start, end = ends
-    return start + ((end or 0.0) - start) * share
+    start, end = ends[0], ends[1] or 0.0
+    return min(start + (end - start) * share, end)  # rounding must not go past the end
 
 
 def _used_after_steps(plan: Plan) -> list[dict[str, float]]:

@@ -7,6 +7,7 @@ from datetime import datetime
 from fastapi import APIRouter
 from pydantic import BaseModel, Field
 
+from sockwright.bench.log import FIRST
 from sockwright.bench.record import apart
 from sockwright.estimates import Estimate
 from sockwright.plan import Plan
@@ -15,7 +16,6 @@ from sockwright.web.bench_view import plan_for
 from sockwright.web.data.socks import AnId
 from sockwright.web.visit import AVisit
 from sockwright.workshop.answers import Problems, Refused
-from sockwright.workshop.bench_log import FIRST
 from sockwright.workshop.bench_record import SockAtBench
 
 router = APIRouter(prefix="/socks/{id}/bench", tags=["bench"])

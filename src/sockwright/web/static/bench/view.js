@@ -1,6 +1,7 @@
 // What stands on the page at one moment; only what changed is written.
 
-import { atHand, gapAt, needlesThat, lookAt } from "./sock.js";
+import { followsText } from "./log.js";
+import { atHand, gapAt, lookAt, needlesThat, tell } from "./sock.js";
 
 const QUIET_MS = 900;
 const MAIN = 1;
@@ -39,8 +40,13 @@ export class View {
   /** Everything that follows from a state; `ten` is what that button counts now. */
   show(state, ten, secondsLeft) {
     const one = atHand(this.sock, state.done);
-    if (one !== this.instruction) this.showInstruction(one);
+    const extra = JSON.stringify(state.extra);
+    const retold = extra !== this.extra;
+    if (retold) tell(this.sock, state.extra);
+    this.extra = extra;
+    if (retold || one !== this.instruction) this.showInstruction(one);
     this.instruction = one;
+    this.showAside(state, one);
     this.showPlace(state.done);
     this.showCount(state, one);
     this.showButtons(one, ten, state);
@@ -58,9 +64,21 @@ export class View {
     this.write("do", head);
     this.parts.do.className = head.length > 150 ? "long" : head.length > 60 ? "middling" : "";
     this.write("text", one ? (one.head ? one.text : "") : words.say("finished_next"));
+    if (this.parts.after) this.parts.after.hidden = Boolean(one);
     this.showItems(one?.items ?? []);
     this.parts.main.scrollTop = 0;
     document.querySelector(".b-now").scrollTop = 0;
+  }
+
+  /** What the first sock has to say at this step; above all that its plan is another by now. */
+  showAside(state, one) {
+    const { words, sock } = this;
+    const other = state.begun && state.follows && sock.follows;
+    const lines =
+      other && followsText(state.follows) !== followsText(sock.follows)
+        ? [words.say("other_plan")]
+        : one && sock.asides[one.number];
+    this.write("aside", (lines ?? []).join(" "));
   }
 
   showItems(items) {
