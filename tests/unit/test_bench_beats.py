@@ -91,6 +91,10 @@ def goes_on_from_where_it_was(sock: Sock) -> None:
         if after.nth > 1:
             assert after.before == after.bed == before.bed
     assert all(0 <= beat.gap < sock.needles for beat in sock.beats)
+    for beat in sock.beats:
+        # It stands past a needle that is in its slot, as long as any before home is.
+        look = sock.beds[beat.bed][0]
+        assert look[beat.passed - 1] != "o" or not look.strip("o")
     assert all(beat.way == 0 for beat in sock.beats if beat.kind == DO)
 
 

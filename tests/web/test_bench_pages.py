@@ -149,7 +149,8 @@ def test_it_tells_how_far_how_long_and_what_was_knitted(shop: Workshop, pair: Th
     assert f"begun {begun}" in text
     assert "4 min at the crank" in text
     assert "Otherwise than planned: Leg: 2 rounds more ." in text.replace("more.", "more .")
-    assert "Proven as knitted so far" in text
+    assert "Proven as counted so far ; what was written in words is not in the proof." in text
+    assert "Nothing else is written down yet." in text
     assert "Go on" in text
     lengths = re.search(r"Height from the floor ([\d.]+) ± [\d.]+ cm ([\d.]+) ± [\d.]+ cm", text)
     assert lengths is not None

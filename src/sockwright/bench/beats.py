@@ -16,6 +16,7 @@ from sockwright.plan_data import instructions
 from sockwright.program import steps as op
 from sockwright.program.instructions import Instruction
 from sockwright.program.minutes import duration, work_of
+from sockwright.program.standing import passed_needle
 
 ROUND, ROW, DO = "round", "row", "do"
 SECONDS = 60.0
@@ -37,7 +38,7 @@ class Beat:
     `count` of `of` is how far the section's rounds or the cup's rows are after it, (0, 0) where
     nothing is counted. `bed` is the number of the bed's look after it in `Sock.beds`; `before`
     that while the hands work; the carrier goes from `gap_before` to `gap`, `way` 1 forward, -1 in
-    reverse, 0 not at all. `length_mm` is the section's relaxed length so far, `used_mm` how much
+    reverse, 0 not at all; `passed` is the needle it then stands past. `length_mm` is the section's relaxed length so far, `used_mm` how much
     of the yarn in the carrier is used since the sock began, `seconds` what it usually takes.
     """
 
@@ -53,6 +54,7 @@ class Beat:
     bed: int
     gap_before: int
     gap: int
+    passed: int
     way: int
     touches: tuple[Touch, ...]
     yarn: str | None
@@ -132,6 +134,7 @@ class _Counting:
                 bed=self._look(end),
                 gap_before=(start.gap if nth == 1 else end.gap) % len(end.needles),
                 gap=end.gap % len(end.needles),
+                passed=passed_needle(end.needles, end.gap, end.way < 0),
                 way=_way(knitting),
                 touches=tuple(touches(covered)),
                 yarn=end.yarn,

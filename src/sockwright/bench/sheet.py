@@ -44,6 +44,7 @@ BEAT_COLUMNS = (
     "bed",
     "gap_before",
     "gap",
+    "passed",
     "used_mm",
     "length_mm",
 )
@@ -122,6 +123,7 @@ def bench_data(
                 beat.bed,
                 beat.gap_before,
                 beat.gap,
+                beat.passed,
                 round(beat.used_mm),
                 round(beat.length_mm, 1),
             ]

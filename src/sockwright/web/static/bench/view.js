@@ -104,15 +104,7 @@ export class View {
 
   /** The needle that was passed last when so many beats are done. */
   passed(done) {
-    const gap = gapAt(this.sock, done);
-    return this.wayBefore(done) < 0 ? gap + 1 : gap || this.sock.needles;
-  }
-
-  wayBefore(done) {
-    for (let place = done - 1; place >= 0; place -= 1) {
-      if (this.sock.beats[place].way) return this.sock.beats[place].way;
-    }
-    return 1;
+    return done ? this.sock.beats[done - 1].passed : this.sock.needles;
   }
 
   showPlace(done) {
