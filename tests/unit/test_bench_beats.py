@@ -95,7 +95,10 @@ def goes_on_from_where_it_was(sock: Sock) -> None:
         # It stands past a needle that is in its slot, as long as any before home is.
         look = sock.beds[beat.bed][0]
         assert look[beat.passed - 1] != "o" or not look.strip("o")
-    assert all(beat.way == 0 for beat in sock.beats if beat.kind == DO)
+    # What the hands do moves the crank only where the sock is thrown off its needles.
+    thrown = [beat.place for beat in sock.beats if beat.kind == DO and beat.way]
+    assert max(thrown, default=len(sock.beats)) == sock.off
+    assert all(beat.kind == DO for beat in sock.beats[sock.off :])
 
 
 @pytest.mark.parametrize("needles", [24, 37, 48, 60, 61, 84, 99, 120])

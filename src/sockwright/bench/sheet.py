@@ -87,11 +87,11 @@ def bench_data(
 
     JSON-ready. Texts are lists of places in "sentences", to be joined by blanks; "moving" says by
     place which numbers of a sentence, from 0, are higher by the rounds knitted more in which
-    instructions; "follows" are the rounds that the second sock has as the first, null for the
-    first; "asides" are sentences by instruction that tell of the first sock; "beds" are looks
-    of cylinder and dial as `runs`; "beats" are rows of BEAT_COLUMNS, "instructions" rows of
-    INSTRUCTION_COLUMNS; an instruction's number is its place from 1, and so is a beat's. Lengths
-    in mm, masses in g.
+    instructions; "off" are the beats done when the sock is off its needles; "follows" are the
+    rounds that the second sock has as the first, null for the first; "asides" are sentences by
+    instruction that tell of the first sock; "beds" are looks of cylinder and dial as `runs`;
+    "beats" are rows of BEAT_COLUMNS, "instructions" rows of INSTRUCTION_COLUMNS; an instruction's
+    number is its place from 1, and so is a beat's. Lengths in mm, masses in g.
     """
     sock, machine = sock_of(plan), plan.order.machine
     told = instructions(plan, tongue.code)
@@ -129,6 +129,7 @@ def bench_data(
             ]
             for beat in sock.beats
         ],
+        "off": sock.off,
         "beds": [[runs(cylinder), runs(dial)] for cylinder, dial in sock.beds],
         "yarns": {name: _yarn(plan, which, name, tongue) for name in plan.use},
         "advice": turns_of_advice(plan, told),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from typing import Any
 
 from sockwright.bench.beats import sock_of
@@ -53,8 +53,8 @@ def bench_of(visit: Visit, id: str, plan: Plan, which: str) -> dict[str, Any]:
     """The data of one sock of a pair, in the visitor's language and units."""
     following = visit.shop.following(id) if which == SECOND else None
     assert not isinstance(following, Problems | Refused)  # there is a plan
-    data = bench_data(plan, which, visit.tongue, following)
-    return {**data, "units": visit.preferences.units}
+    told = replace(plan, order=replace(plan.order, units=visit.preferences.units))
+    return bench_data(told, which, visit.tongue, following)
 
 
 def log_data(entries: Iterable[Entry]) -> list[dict[str, Any]]:

@@ -51,6 +51,7 @@ export class View {
     this.showCount(state, one);
     this.showButtons(one, ten, state);
     this.ring.show(state.done);
+    this.parts.ring.hidden = state.done >= this.sock.off;
     this.showBeside(state.done, one, secondsLeft);
     this.announce(state);
   }
@@ -108,7 +109,7 @@ export class View {
   }
 
   showPlace(done) {
-    const ended = done >= this.sock.beats.length;
+    const ended = done >= this.sock.off;
     const n = ended ? 0 : this.passed(done + 1);
     const moves = !ended && n !== this.passed(done);
     const then = moves ? ` ${this.words.say(`then_${this.mover}`, { n })}` : "";
@@ -160,7 +161,7 @@ export class View {
   showBeside(done, one, secondsLeft) {
     this.write("next", this.nextWords(one));
     this.write("advice", this.adviceWords(done, one));
-    this.write("standing", this.standingWords(one));
+    this.write("standing", done < this.sock.off ? this.standingWords(one) : "");
     this.write("yarn", one ? this.yarnWords(done, one) : "");
     this.parts.yarn.classList.toggle("short-of", this.yarnShort);
     const time = this.words.time(secondsLeft);
