@@ -218,6 +218,7 @@ def test_a_second_sock_keeps_its_place_whatever_becomes_of_the_first(
     assert beats_of(shop, pair, SECOND) == planned
     for _ in range(70):
         second.keyboard.press("Backspace")
+    arrived(lambda: not state(shop, pair, SECOND).begun, second)
     second.reload()
     # Nothing is counted any more: it follows the first as that is now, and says so.
     expect(second.locator("#aside")).to_contain_text("The first sock was changed")
