@@ -31,7 +31,9 @@ def tangled_logs(draw: st.DrawFn, beats: int) -> list[Entry]:
             by=draw(st.integers(-3, 12)),
             of=draw(st.sampled_from([*ids, "elsewhere"])),
             at=draw(st.integers(-2, beats + 5)),
-            text=draw(st.sampled_from(["", "two rounds more", "Nadel 7 ersetzt"])),
+            text=draw(
+                st.sampled_from(["", "two rounds more", "Nadel 7 ersetzt", "15:2 67:-1 15:3"])
+            ),
         )
         for n in range(draw(st.integers(0, MOST_ENTRIES)))
     ]

@@ -12,10 +12,10 @@ from playwright.sync_api import Page, expect
 from browser.conftest import Visit
 from browser.stage import PHONE
 from sockwright.bench.beats import sock_of
-from sockwright.bench.log import State, state_of
+from sockwright.bench.log import FIRST, SECOND, State, state_of
+from sockwright.plan_data import instructions
 from sockwright.store.things import Kind
 from sockwright.workshop import Planned
-from sockwright.workshop.bench_log import FIRST, SECOND
 from sockwright.workshop.workshop import Workshop
 from web.sites import Served
 
@@ -170,3 +170,79 @@ def test_a_finger_counts_anywhere_on_a_phone(visit: Visit, shop: Workshop, pair:
         box = button.bounding_box()
         assert box is not None
         assert min(box["width"], box["height"]) >= 44, button.text_content()
+
+
+def more_rounds(page: Page, n: int) -> None:
+    """Write down that the latest rounds were more than planned."""
+    page.get_by_role("button", name="Menu").click()
+    page.get_by_role("button", name="I knitted more or fewer").click()
+    page.locator("#extra-where").select_option(index=0)
+    for _ in range(n - 1):
+        page.locator("#extra-plus").click()
+    page.locator("#extra-form").locator("button.main").click()
+
+
+def counted_to(page: Page, shop: Workshop, pair: str, section: str, kind: str, which: str) -> int:
+    """Count to the fourth beat of a kind in a section; tells how many are done then."""
+    planned = shop.plan_at_bench(pair, which)
+    assert isinstance(planned, Planned)
+    wanted = [
+        beat.place
+        for beat in sock_of(planned.plan).beats
+        if (beat.section, beat.kind) == (section, kind)
+    ][3]
+    for _ in range(wanted - state(shop, pair, which).done):
+        page.keyboard.press("PageDown")
+    return wanted
+
+
+def test_a_second_sock_keeps_its_place_whatever_becomes_of_the_first(
+    visit: Visit, shop: Workshop, pair: str
+) -> None:
+    second = visit(PHONE).page
+    opened(second, pair, SECOND)
+    first = visit().page
+    opened(first, pair)
+    counted_to(first, shop, pair, "leg", "round", FIRST)
+    more_rounds(first, 2)
+    arrived(lambda: bool(state(shop, pair).extra), first)
+    # The page of the second was opened before: it counts by the plan it has.
+    planned = beats_of(shop, pair)
+    for _ in range(70):
+        second.keyboard.press("PageDown")
+    arrived(lambda: state(shop, pair, SECOND).done == 70, second)
+    where = second.locator("#where").text_content()
+    figure = second.locator("#count").text_content()
+    second.reload()
+    expect(second.locator("html")).to_have_class("ready")
+    expect(second.locator("#where")).to_have_text(str(where))
+    expect(second.locator("#count")).to_have_text(str(figure))
+    assert beats_of(shop, pair, SECOND) == planned
+    for _ in range(70):
+        second.keyboard.press("Backspace")
+    arrived(lambda: not state(shop, pair, SECOND).begun, second)
+    second.reload()
+    # Nothing is counted any more: it follows the first as that is now, and says so.
+    expect(second.locator("#aside")).to_contain_text("The first sock was changed")
+    assert beats_of(shop, pair, SECOND) == planned + 2
+
+
+def test_checks_know_of_rounds_knitted_more(visit: Visit, shop: Workshop, pair: str) -> None:
+    page = visit().page
+    opened(page, pair)
+    counted_to(page, shop, pair, "leg", "round", FIRST)
+    figure = page.locator("#count").text_content()
+    more_rounds(page, 2)
+    expect(page.locator("#count")).to_have_text(str(figure))
+    expect(page.locator("#more")).to_have_text("Written down: 2 rounds more than planned")
+    knitted = shop.as_knitted
+    arrived(lambda: bool(state(shop, pair).extra), page)
+    for _ in range(80):
+        if page.locator("#items").is_visible():
+            break
+        page.keyboard.press("PageDown")
+    answer = knitted(pair, FIRST)
+    assert isinstance(answer, Planned)
+    told = "\n".join(each.text for each in instructions(answer.plan))
+    for item in page.locator("#items li").all_text_contents():
+        assert item in told

@@ -12,11 +12,11 @@ from playwright.sync_api import Browser, Page, Request, expect
 from browser.conftest import Visit
 from browser.stage import PHONE, SHORT_OF_TIME_MS
 from sockwright.bench.beats import sock_of
-from sockwright.bench.log import State, state_of
+from sockwright.bench.log import FIRST, State, state_of
 from sockwright.store.things import Kind
-from sockwright.workshop import Planned
-from sockwright.workshop.bench_log import FIRST
+from sockwright.workshop import Planned, Problems, Refused
 from sockwright.workshop.workshop import Workshop
+from workshop.test_bench_log import entry, rounds_of_leg
 
 SETTINGS = "sockwright:bench:settings"
 QUICK = json.dumps({"debounce": 0, "sound": False})
@@ -163,3 +163,37 @@ def test_counted_here_and_there_nothing_is_lost(
     page.get_by_role("button", name="Bring the log back").first.click()
     expect(page.get_by_role("status")).to_contain_text("entries are new")
     assert state(shop, pair).done == 16
+
+
+def test_a_second_sock_carried_away_before_the_first_was_changed_is_done(
+    browser: Browser, visit: Visit, shop: Workshop, pair: str, tmp_path: Path
+) -> None:
+    page = visit().page
+    file = tmp_path / "second.html"
+    file.write_bytes(page.request.get(f"/socks/{pair}/bench/second.html").body())
+    leg = rounds_of_leg(shop, shop.thing(Kind.SOCK, pair))
+    shop.add_to_bench_log(pair, FIRST, [entry(1, by=30), entry(2, "extra", by=2, at=leg)])
+    context = browser.new_context(offline=True, **PHONE)
+    alone = context.new_page()
+    alone.add_init_script(f"localStorage.setItem({SETTINGS!r}, {QUICK!r})")
+    opened(alone, file)
+    while alone.locator("#one").is_enabled():
+        alone.keyboard.press("PageDown")
+    alone.get_by_role("button", name="save log").click()
+    text = alone.locator("#log-text").input_value()
+    context.close()
+
+    page.goto(f"/socks/{pair}")
+    second = page.locator("section.at-machine").nth(1)
+    second.locator("summary").click()
+    second.get_by_label("or its text").fill(text)
+    second.get_by_role("button", name="Bring the log back").click()
+    expect(page.get_by_role("status")).to_contain_text("entries are new")
+    expect(second).to_contain_text("Off the machine")
+    expect(second).to_contain_text("Knitted as planned, not following the first sock")
+    expect(second).to_contain_text("Leg: 2 rounds fewer")
+    expect(second).not_to_contain_text("round by round")
+    found = shop.socks_at_bench(pair)
+    assert not isinstance(found, Problems | Refused)
+    assert found[1].record.done
+    assert found[1].more == {}

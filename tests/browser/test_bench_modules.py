@@ -17,9 +17,9 @@ from browser.pages import FullSite
 from browser.stage import DESKTOP, watched
 from orders import order
 from sockwright.bench.beats import ROW, Sock, sock_of
-from sockwright.bench.log import Entry, State, state_of
+from sockwright.bench.log import FIRST, Entry, State, state_of
 from sockwright.bench.lost import Seen, places_that_fit
-from sockwright.bench.sheet import FIRST, bench_data
+from sockwright.bench.sheet import bench_data
 from sockwright.plan import Plan, make_plan
 
 BEATS = 60
@@ -71,6 +71,8 @@ def as_script(state: State) -> dict[str, Any]:
         "said": [asdict(one) for one in state.said],
         "undoable": list(state.undoable),
         "clock": state.clock,
+        "begun": state.begun,
+        "follows": None if state.follows is None else [list(one) for one in state.follows.items()],
     }
 
 

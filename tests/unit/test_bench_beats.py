@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from itertools import pairwise
 
 import numpy as np
@@ -31,6 +32,7 @@ def sound(plan: Plan) -> None:
     counts_as_the_program(plan, sock)
     uses_the_yarn_of_the_plan(plan, sock)
     goes_on_from_where_it_was(sock)
+    stands_past_the_needle_that_the_words_name(sock)
 
 
 def counts_every_step_once(plan: Plan, sock: Sock) -> None:
@@ -92,7 +94,25 @@ def goes_on_from_where_it_was(sock: Sock) -> None:
         if after.nth > 1:
             assert after.before == after.bed == before.bed
     assert all(0 <= beat.gap < sock.needles for beat in sock.beats)
-    assert all(beat.way == 0 for beat in sock.beats if beat.kind == DO)
+    for beat in sock.beats:
+        # It stands past a needle that is in its slot, as long as any before home is.
+        look = sock.beds[beat.bed][0]
+        assert look[beat.passed - 1] != "o" or not look.strip("o")
+    # What the hands do moves the crank only where the sock is thrown off its needles.
+    thrown = [beat.place for beat in sock.beats if beat.kind == DO and beat.way]
+    assert max(thrown, default=len(sock.beats)) == sock.off
+    assert all(beat.kind == DO for beat in sock.beats[sock.off :])
+
+
+PLACE = re.compile(r"past needle (\d+)|needle (\d+)(?: \([^)]*\))? has passed")
+
+
+def stands_past_the_needle_that_the_words_name(sock: Sock) -> None:
+    for each in sock.instructions:
+        last = sock.beats_of(each.number)[-1]
+        named = PLACE.findall(each.text)
+        if last.kind != DO and named:
+            assert str(last.passed) in named[-1], each.text
 
 
 @pytest.mark.parametrize("needles", [24, 37, 48, 60, 61, 84, 99, 120])

@@ -5,20 +5,22 @@ from __future__ import annotations
 import json
 import re
 import xml.etree.ElementTree as ET
+from dataclasses import replace
 from functools import cache
 
 import pytest
 
 from orders import order
 from sockwright.bench.beats import sock_of
+from sockwright.bench.log import FIRST, SECOND
 from sockwright.bench.mishaps import MISHAPS
 from sockwright.bench.page_words import PLURALS, WORDS
-from sockwright.bench.sheet import FIRST, SECOND, bench_data, runs, sock_name
+from sockwright.bench.sheet import bench_data, runs, sock_name
 from sockwright.drawing.bench_cylinder import bench_cylinder_svg, moving_cylinder_svg
 from sockwright.drawing.mishap_figures import FIGURES
 from sockwright.drawing.theme import Theme
 from sockwright.drawing.view import view_at
-from sockwright.drawing.words import ENGLISH
+from sockwright.drawing.words import ENGLISH, words_in
 from sockwright.plan import Plan, make_plan
 from sockwright.plan_data import instructions
 from sockwright.program import steps as op
@@ -165,3 +167,18 @@ def test_the_cylinder_holds_what_the_script_turns() -> None:
     drawing = ET.fromstring(bench_cylinder_svg(plan()))
     classes = {part.get("class") for part in drawing.iter()}
     assert {"bench-ring", "bench-carrier", "bench-touches", "way forward", "way reverse"} <= classes
+
+
+@pytest.mark.parametrize("needles", [24, 60, 100])
+def test_the_halves_are_named_in_german_too(needles: int) -> None:
+    drawn = bench_cylinder_svg(plan(needles), Theme.PAGE, words_in(tongue("de")))
+    assert "Fersenhälfte" in drawn
+    assert "Risthälfte" in drawn
+
+
+def test_lengths_are_told_in_the_units_of_who_reads() -> None:
+    inches = replace(plan(), order=replace(plan().order, units="in"))
+    for language in ("en", "de"):
+        told = bench_data(inches, FIRST, tongue(language))["sentences"]
+        assert any(" 6 in" in one for one in told)
+        assert not any(re.search(r"\d.cm", one) for one in told)

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import pytest
 
+from orders import order
 from programs_to_word import TWO_YARNS, every_construction, program_for, sock
 from sockwright.machine.model import (
     CamNaming,
@@ -19,6 +20,8 @@ from sockwright.machine.model import (
     Mark,
     Turning,
 )
+from sockwright.plan import make_plan
+from sockwright.plan_data import instructions
 from sockwright.program import steps as op
 from sockwright.program.instructions import Instruction
 from sockwright.program.needle_lists import needle_runs, say_numbered
@@ -414,3 +417,19 @@ def test_a_toe_of_its_own_depth_names_no_marks_of_the_heel() -> None:
     text = words(*narrowed(), *deeper, *toe)[-1]
     assert "28 in number, between needles 1 and 30." in text
     assert "limits" not in text
+
+
+def test_a_counter_set_to_0_is_told_of_again_where_it_counts_next() -> None:
+    told = [each.text for each in instructions(make_plan(order(60)))]
+    zeroed = [
+        place for place, text in enumerate(told) if text.endswith("Then set the counter to 0.")
+    ]
+    assert zeroed
+    after = next(text for text in told[zeroed[0] + 1 :] if "Rounds 1 to" in text)
+    assert after.startswith("The counter stands at 0")
+
+
+def test_every_second_needle_reads_in_german_after_any_word() -> None:
+    phrases = load_phrases("de")
+    assert say_numbered(phrases, "needle", range(2, 61, 2)) == "Nadeln 2 bis 60 (jede 2.)"
+    assert say_numbered(phrases, "slot", range(2, 61, 2)) == "Scheibenschlitz 2 bis 60 (jeder 2.)"

@@ -265,6 +265,8 @@ def test_a_log_goes_only_to_its_own_sock(client: sites.Client, shop: Workshop, p
         answer = bring(client, pair, text)
         assert answer.status_code == 422
         assert told in answer.text
+        # The field says that it is the log; what is wrong does not say so again.
+        assert "the log: " not in answer.text
     assert shop.bench_log(pair.id, "first") == ()
 
 

@@ -109,6 +109,32 @@ def _enter(client: TestClient) -> None:
     assert client.post("/enter", data=sent).status_code == 303
 
 
+def test_steps_speak_in_the_reader_s_units(shop: Workshop, pair: Thing) -> None:
+    client = from_here(shop)
+    assert " 15 cm" in page(client, f"/socks/{pair.id}/bench/first")
+    proof = re.search(r'name="proof" value="([0-9a-f]{64})"', client.get("/settings").text)
+    assert proof is not None
+    client.post("/settings", data={"proof": proof[1], "units": "in"})
+    text = page(client, f"/socks/{pair.id}/bench/first")
+    assert " 6 in" in text
+    assert " 15 cm" not in text
+
+
+def test_the_second_sock_is_told_of_and_printed_as_it_follows(shop: Workshop, pair: Thing) -> None:
+    leg = rounds_of_leg(shop, pair)
+    shop.add_to_bench_log(pair.id, "first", [entry(1, by=20), entry(2, "extra", by=2, at=leg)])
+    client = from_here(shop)
+    text = page(client, f"/socks/{pair.id}")
+    assert "As the first sock was knitted: Leg: 2 rounds more" in words(text)
+    sheet = f"/socks/{pair.id}/bench/second/sheets/crank.pdf"
+    assert sheet in text
+    followed = client.get(sheet).content
+    assert followed.startswith(b"%PDF")
+    assert followed != client.get(f"/socks/{pair.id}/sheets/crank.pdf").content
+    bench = page(client, f"/socks/{pair.id}/bench/second")
+    assert "2 rounds more than planned, as the first sock." in bench
+
+
 def test_without_a_network_it_says_how_to_open_one(shop: Workshop, pair: Thing) -> None:
     client = from_here(shop)
     for address in (f"/socks/{pair.id}", f"/socks/{pair.id}/bench"):
@@ -150,7 +176,8 @@ def test_it_tells_how_far_how_long_and_what_was_knitted(shop: Workshop, pair: Th
     assert f"begun {begun}" in text
     assert "4 min at the crank" in text
     assert "Otherwise than planned: Leg: 2 rounds more ." in text.replace("more.", "more .")
-    assert "Proven as knitted so far" in text
+    assert "Proven as counted so far ; what was written in words is not in the proof." in text
+    assert "Nothing else is written down yet." in text
     assert "Go on" in text
     lengths = re.search(r"Height from the floor ([\d.]+) ± [\d.]+ cm ([\d.]+) ± [\d.]+ cm", text)
     assert lengths is not None

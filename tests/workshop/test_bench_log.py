@@ -10,13 +10,14 @@ from uuid import UUID
 
 import pytest
 
-from sockwright.bench.log import Deed, state_of
+from sockwright.bench.follow import Following
+from sockwright.bench.log import FIRST, SECOND, Deed, state_of
 from sockwright.plan_data import instructions
 from sockwright.store.database import sqlite_url
 from sockwright.store.refusals import NotKept
 from sockwright.store.things import Kind, Thing
 from sockwright.workshop import Planned, Problems, Workshop
-from sockwright.workshop.bench_log import FIRST, SECOND, log_as_csv
+from sockwright.workshop.bench_log import log_as_csv
 from sockwright.workshop.joining import Joined
 from workshops import database_of, problems, workshop
 
@@ -140,6 +141,36 @@ def test_a_second_sock_once_begun_follows_no_later_change(one: Workshop, pair: T
     one.add_to_bench_log(pair.id, SECOND, [entry(2)])
     one.add_to_bench_log(pair.id, FIRST, [entry(3, "extra", by=5, at=number)])
     assert plan(one.plan_at_bench(pair.id, SECOND)).plan.program == before
+
+
+def test_what_the_second_was_begun_with_stands_whenever_it_comes(
+    one: Workshop, pair: Thing
+) -> None:
+    """Counted without a network before the first was changed, brought back after."""
+    number = rounds_of_leg(one, pair)
+    planned = plan(one.plan_at_bench(pair.id, SECOND)).plan.program
+    one.add_to_bench_log(pair.id, FIRST, [entry(1, "extra", by=2, at=number)])
+    following = one.following(pair.id)
+    assert isinstance(following, Following)
+    assert (following.follows, following.begun) == ({number: 2}, False)
+    one.add_to_bench_log(pair.id, SECOND, [entry(2, "begin"), entry(3, by=40)])
+    assert plan(one.plan_at_bench(pair.id, SECOND)).plan.program == planned
+    following = one.following(pair.id)
+    assert isinstance(following, Following)
+    assert (following.follows, following.later, following.begun) == ({}, {number: 2}, True)
+
+
+def test_a_count_taken_back_begins_nothing(one: Workshop, pair: Thing) -> None:
+    number = rounds_of_leg(one, pair)
+    undone = [entry(2, "begin"), entry(3), entry(4, "undo", of=entry(3)["id"])]
+    one.add_to_bench_log(pair.id, SECOND, undone)
+    one.add_to_bench_log(pair.id, FIRST, [entry(1, "extra", by=2, at=number)])
+    second = plan(one.plan_at_bench(pair.id, SECOND)).plan
+    assert second.program == plan(one.as_knitted(pair.id, FIRST)).plan.program
+    again = [entry(5, "begin", text=f"{number}:2"), entry(6)]
+    one.add_to_bench_log(pair.id, SECOND, again)
+    one.add_to_bench_log(pair.id, FIRST, [entry(7, "extra", by=1, at=number)])
+    assert plan(one.plan_at_bench(pair.id, SECOND)).plan.program == second.program
 
 
 def test_more_rounds_fewer_than_there_are_is_not_followed(one: Workshop, pair: Thing) -> None:

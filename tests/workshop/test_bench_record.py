@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from sockwright.bench.log import FIRST, SECOND
 from sockwright.store.refusals import NotKept
 from sockwright.store.things import Thing
 from sockwright.workshop import Problems, Refused, Workshop
-from sockwright.workshop.bench_log import FIRST, SECOND
 from sockwright.workshop.bench_record import SockAtBench
 from workshop.test_bench_log import entry, rounds_of_leg
 

@@ -16,6 +16,7 @@ from sockwright.plan_data import instructions
 from sockwright.program import steps as op
 from sockwright.program.instructions import Instruction
 from sockwright.program.minutes import duration, work_of
+from sockwright.program.standing import passed_needle
 
 ROUND, ROW, DO = "round", "row", "do"
 SECONDS = 60.0
@@ -37,8 +38,9 @@ class Beat:
     `count` of `of` is how far the section's rounds or the cup's rows are after it, (0, 0) where
     nothing is counted. `bed` is the number of the bed's look after it in `Sock.beds`; `before`
     that while the hands work; the carrier goes from `gap_before` to `gap`, `way` 1 forward, -1 in
-    reverse, 0 not at all. `length_mm` is the section's relaxed length so far, `used_mm` how much
-    of the yarn in the carrier is used since the sock began, `seconds` what it usually takes.
+    reverse, 0 not at all; `passed` is the needle it then stands past. `length_mm` is the section's
+    relaxed length so far, `used_mm` how much of the yarn in the carrier is used since the sock
+    began, `seconds` what it usually takes.
     """
 
     place: int
@@ -53,6 +55,7 @@ class Beat:
     bed: int
     gap_before: int
     gap: int
+    passed: int
     way: int
     touches: tuple[Touch, ...]
     yarn: str | None
@@ -66,12 +69,14 @@ class Sock:
     """The beats of one sock, its instructions, and the looks of its bed.
 
     `beds` are (cylinder, dial) with a letter for each slot: "w" in work, "r" raised, "o" out.
+    When `off` beats are done the sock is off the needles for good.
     """
 
     needles: int
     instructions: tuple[Instruction, ...]
     beats: tuple[Beat, ...]
     beds: tuple[tuple[str, str], ...]
+    off: int
 
 
 LETTERS = "orw"
@@ -99,7 +104,14 @@ class _Counting:
         told = instructions(self.plan)
         beats = [beat for each in told for beat in self._beats(each)]
         placed = tuple(replace(beat, place=place) for place, beat in enumerate(beats, 1))
-        return Sock(self.plan.program.needles, told, placed, tuple(self.looks))
+        taking = {
+            each.number
+            for each in told
+            if any(isinstance(self.steps[number - 1], op.TakeOff) for number in each.steps)
+        }
+        off = [beat.place for beat in placed if beat.instruction in taking]
+        looks = tuple(self.looks)
+        return Sock(self.plan.program.needles, told, placed, looks, max(off, default=len(placed)))
 
     def _beats(self, each: Instruction) -> Iterator[Beat]:
         if each.section.value != self.section:
@@ -128,7 +140,8 @@ class _Counting:
                 bed=self._look(end),
                 gap_before=(start.gap if nth == 1 else end.gap) % len(end.needles),
                 gap=end.gap % len(end.needles),
-                way=_way(knitting),
+                passed=passed_needle(end.needles, end.gap, end.way < 0),
+                way=_way(knitting, covered),
                 touches=tuple(touches(covered)),
                 yarn=end.yarn,
                 used_mm=_between(used, nth / many) if used[1] is not None else self._used(end),
@@ -171,9 +184,9 @@ def touches(steps: tuple[op.Step, ...]) -> Iterator[Touch]:
             yield Touch("other", tuple(sorted(target for _, target in step.moves)))
 
 
-def _way(step: op.Step | None) -> int:
+def _way(step: op.Step | None, covered: tuple[op.Step, ...]) -> int:
     if step is None:
-        return 0
+        return int(any(isinstance(each, op.TakeOff) for each in covered))
     return -1 if isinstance(step, op.Row) and step.way is op.Way.REVERSE else 1
 
 
@@ -182,8 +195,8 @@ def _letters(states: tuple[int, ...]) -> str:
 
 
 def _between(ends: tuple[float, float | None], share: float) -> float:
-    start, end = ends
-    return start + ((end or 0.0) - start) * share
+    start, end = ends[0], ends[1] or 0.0
+    return min(start + (end - start) * share, end)  # rounding must not go past the end
 
 
 def _used_after_steps(plan: Plan) -> list[dict[str, float]]:

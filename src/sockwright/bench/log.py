@@ -7,14 +7,20 @@ device that has the same entries is in the same state.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+
+FIRST, SECOND = "first", "second"
+WHICH = (FIRST, SECOND)
+"""The socks of a pair, by their turn; each has a log of its own."""
 
 
 class Deed(StrEnum):
     """What an entry says was done."""
 
+    BEGIN = "begin"
     COUNT = "count"
     UNDO = "undo"
     PLACE = "place"
@@ -23,14 +29,19 @@ class Deed(StrEnum):
     DEVIATION = "deviation"
 
 
+MOVING = (Deed.COUNT, Deed.PLACE, Deed.EXTRA)
+"""Deeds by which a sock is begun: they mean nothing without the plan they were counted by."""
+
+
 @dataclass(frozen=True)
 class Entry:
     """One thing that was done, noted or taken back.
 
-    COUNT goes `by` beats on; UNDO takes the entry `of` back (an undo may itself be undone); PLACE
-    says that `at` beats are done; EXTRA that instruction `at` had `by` rounds more than planned;
-    NOTE and DEVIATION hold a `text`. `clock` orders entries, `device` and `id` break ties; `time`
-    is the device's own, an ISO moment.
+    BEGIN says in `text` by which plan the second sock is counted from here: what it follows of the
+    first (`follows_text`). COUNT goes `by` beats on; UNDO takes the entry `of` back (an undo may
+    itself be undone); PLACE says that `at` beats are done; EXTRA that instruction `at` had `by`
+    rounds more than planned; NOTE and DEVIATION hold a `text`. `clock` orders entries, `device`
+    and `id` break ties; `time` is the device's own, an ISO moment.
     """
 
     id: str
@@ -59,7 +70,9 @@ class Said:
 class State:
     """How far a sock is: beats `done`, rounds `extra` by instruction, what was noted, the clock.
 
-    `undoable` are the entries that stand, the newest last.
+    `undoable` are the entries that stand, the newest last. `begun` tells whether any that stands
+    moves the count; `follows` are the rounds more and fewer, by instruction, that the second sock
+    was begun with as the first has them, None where no BEGIN says so.
     """
 
     done: int = 0
@@ -67,6 +80,22 @@ class State:
     said: tuple[Said, ...] = ()
     undoable: tuple[str, ...] = ()
     clock: int = 0
+    begun: bool = False
+    follows: Mapping[int, int] | None = None
+
+
+_FOLLOWED = re.compile(r"([0-9]{1,6}):(-?[0-9]{1,6})")
+
+
+def follows_text(follows: Mapping[int, int]) -> str:
+    """Rounds more and fewer by instruction as a BEGIN has them: "15:2 67:-1"."""
+    return " ".join(f"{number}:{by}" for number, by in sorted(follows.items()) if by)
+
+
+def read_follows(text: str) -> dict[int, int]:
+    """What `follows_text` wrote; what else may stand in a text is passed over."""
+    found = {int(number): int(by) for number, by in _FOLLOWED.findall(text)}
+    return dict(sorted(found.items()))
 
 
 def in_order(entries: Iterable[Entry]) -> list[Entry]:
@@ -81,8 +110,12 @@ def state_of(entries: Iterable[Entry], beats: int) -> State:
     void = _taken_back(ordered)
     done, extra, said = 0, dict[int, int](), list[Said]()
     standing = [one for one in ordered if one.id not in void and one.deed is not Deed.UNDO]
+    begun, follows = False, None
     for one in standing:
-        if one.deed is Deed.COUNT:
+        begun = begun or one.deed in MOVING
+        if one.deed is Deed.BEGIN:
+            follows = follows if begun else read_follows(one.text)
+        elif one.deed is Deed.COUNT:
             done = min(max(done + one.by, 0), beats)
         elif one.deed is Deed.PLACE:
             done = min(max(one.at, 0), beats)
@@ -95,8 +128,10 @@ def state_of(entries: Iterable[Entry], beats: int) -> State:
         done=done,
         extra={at: by for at, by in sorted(extra.items()) if by},
         said=tuple(said),
-        undoable=tuple(one.id for one in standing),
+        undoable=tuple(one.id for one in standing if one.deed is not Deed.BEGIN),
         clock=max((one.clock for one in ordered), default=0),
+        begun=begun,
+        follows=follows,
     )
 
 

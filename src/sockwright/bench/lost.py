@@ -46,9 +46,23 @@ class Guess:
 
 def places_that_fit(sock: Sock, seen: Seen, most: int = BEST) -> tuple[Guess, ...]:
     """The likeliest of the places that fit, the likeliest first; the earlier of two alike first."""
-    guesses = [Guess(beat.place, _off(sock, beat, seen)) for beat in sock.beats if beat.kind != DO]
+    guesses = [Guess(beat.place, _off(sock, beat, seen)) for beat in places_told_apart(sock)]
     fitting = [guess for guess in guesses if guess.off < _limit()]
     return tuple(sorted(fitting, key=lambda guess: (_unlikely(guess, seen), guess.done))[:most])
+
+
+def places_told_apart(sock: Sock) -> list[Beat]:
+    """The beats after which the sock can be found again: those that are counted, and of what the
+    hands do between counts what changes the look of the bed, and what comes last."""
+    return [
+        beat
+        for beat, before, after in zip(
+            sock.beats, (None, *sock.beats), (*sock.beats[1:], None), strict=False
+        )
+        if beat.kind != DO
+        or beat.bed != (beat.before if before is None else before.bed)
+        or (after is not None and after.kind != DO)
+    ]
 
 
 def _limit() -> float:

@@ -67,6 +67,11 @@ WORDS: Mapping[str, str] = {
     "time_left": phrase("about {time} to go"),
     "hours": phrase("{h} h {min} min"),
     "minutes": phrase("{min} min"),
+    # the other sock
+    "other_plan": phrase(
+        "This sock was begun by another plan than this page has, since the first sock was changed. "
+        "Load this page anew before you count on."
+    ),
     # keeping
     "sync_done": phrase("All is kept in the workshop."),
     "sync_here": phrase("{n} kept on this device, not yet in the workshop."),
@@ -174,8 +179,16 @@ PLURALS: Mapping[str, tuple[str, str]] = {
         "rows_left": said_of("{n} row to go", "{n} rows to go", 0),
         "advice_in_rounds": said_of("{what} in {n} round", "{what} in {n} rounds", 0, what=""),
         "advice_in_rows": said_of("{what} in {n} row", "{what} in {n} rows", 0, what=""),
-        "extra_note": said_of("and {n} round more", "and {n} rounds more", 0),
-        "fewer_note": said_of("{n} round fewer", "{n} rounds fewer", 0),
+        "extra_note": said_of(
+            "Written down: {n} round more than planned",
+            "Written down: {n} rounds more than planned",
+            0,
+        ),
+        "fewer_note": said_of(
+            "Written down: {n} round fewer than planned",
+            "Written down: {n} rounds fewer than planned",
+            0,
+        ),
         "say_left": said_of("{n} round left", "{n} rounds left", 0),
     }.items()
 }

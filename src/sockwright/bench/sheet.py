@@ -5,15 +5,18 @@ Each text stands once, with its instruction; what changes from beat to beat is a
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from itertools import groupby
 from typing import Any
 
 from sockwright.bench.advice import standing_data, turns_of_advice
+from sockwright.bench.asides import asides
 from sockwright.bench.beats import Sock, Touch, sock_of
+from sockwright.bench.follow import Following
+from sockwright.bench.log import FIRST, SECOND
 from sockwright.bench.mishaps import mishaps
 from sockwright.bench.page_words import page_words
+from sockwright.bench.sentences import Pool, told_with_more
 from sockwright.drawing.colours import UNKNOWN_YARN, paint
 from sockwright.drawing.places import limits_of_program, place_marks
 from sockwright.drawing.words import words_in
@@ -31,8 +34,7 @@ from sockwright.words import ENGLISH, Said, Tongue, said, said_of
 
 Data = dict[str, Any]
 
-FIRST, SECOND = "first", "second"
-VERSION = 1
+VERSION = 2
 """Of this form of the data: a page that keeps another asks for it anew."""
 
 BEAT_COLUMNS = (
@@ -42,6 +44,7 @@ BEAT_COLUMNS = (
     "bed",
     "gap_before",
     "gap",
+    "passed",
     "used_mm",
     "length_mm",
 )
@@ -76,13 +79,19 @@ LONGEST_HEAD = 90
 """Characters of a first sentence that is set large, above the rest."""
 
 
-def bench_data(plan: Plan, which: str, tongue: Tongue = ENGLISH) -> Data:
-    """What the page needs of a plan's sock, `which` being "first" or "second" of the pair.
+def bench_data(
+    plan: Plan, which: str, tongue: Tongue = ENGLISH, following: Following | None = None
+) -> Data:
+    """What the page needs of a plan's sock, `which` being "first" or "second" of the pair, the
+    second by its plan as it follows the first.
 
-    JSON-ready. Texts are lists of places in "sentences", to be joined by blanks; "beds" are looks
-    of cylinder and dial as `runs`; "beats" are rows of BEAT_COLUMNS, "instructions" rows of
-    INSTRUCTION_COLUMNS; an instruction's number is its place from 1, and so is a beat's. Lengths
-    in mm, masses in g.
+    JSON-ready. Texts are lists of places in "sentences", to be joined by blanks; "moving" says by
+    place which numbers of a sentence, from 0, are higher by the rounds knitted more in which
+    instructions; "off" are the beats done when the sock is off its needles; "follows" are the
+    rounds that the second sock has as the first, null for the first; "asides" are sentences by
+    instruction that tell of the first sock; "beds" are looks of cylinder and dial as `runs`;
+    "beats" are rows of BEAT_COLUMNS, "instructions" rows of INSTRUCTION_COLUMNS; an instruction's
+    number is its place from 1, and so is a beat's. Lengths in mm, masses in g.
     """
     sock, machine = sock_of(plan), plan.order.machine
     told = instructions(plan, tongue.code)
@@ -114,11 +123,13 @@ def bench_data(plan: Plan, which: str, tongue: Tongue = ENGLISH) -> Data:
                 beat.bed,
                 beat.gap_before,
                 beat.gap,
+                beat.passed,
                 round(beat.used_mm),
                 round(beat.length_mm, 1),
             ]
             for beat in sock.beats
         ],
+        "off": sock.off,
         "beds": [[runs(cylinder), runs(dial)] for cylinder, dial in sock.beds],
         "yarns": {name: _yarn(plan, which, name, tongue) for name in plan.use},
         "advice": turns_of_advice(plan, told),
@@ -128,28 +139,21 @@ def bench_data(plan: Plan, which: str, tongue: Tongue = ENGLISH) -> Data:
         "facts": {name: fact("bench", name).number for name in FACTS},
         "mishaps": mishaps(tongue),
         "words": page_words(tongue),
+        **_of_the_first(plan, which, following, tongue),
     }
-    return {**data, "sentences": pool.sentences}
+    return {**data, "sentences": pool.sentences, "moving": pool.moving}
 
 
-class Pool:
-    """Sentences, each once: rows of heel and toe say much the same."""
-
-    def __init__(self) -> None:
-        self._places: dict[str, int] = {}
-
-    def places(self, text: str) -> list[int]:
-        """Where the sentences of a text are; with blanks between, they make the text again."""
-        return [self._places.setdefault(one, len(self._places)) for one in _sentences(text)]
-
-    @property
-    def sentences(self) -> list[str]:
-        """All of them, by place."""
-        return list(self._places)
-
-
-def _sentences(text: str) -> list[str]:
-    return re.split(r"(?<=[.:]) ", text) if text else []
+def _of_the_first(plan: Plan, which: str, following: Following | None, tongue: Tongue) -> Data:
+    """What the page of the second sock knows of the first."""
+    if which == FIRST:
+        return {"follows": None, "asides": {}}
+    known = following or Following()
+    told = asides(plan, known).items()
+    return {
+        "follows": [list(one) for one in known.follows.items()],
+        "asides": {number: [tongue.tell(one) for one in all_of] for number, all_of in told},
+    }
 
 
 def runs(letters: str) -> str:
@@ -169,10 +173,18 @@ def _instructions(
     """A row of INSTRUCTION_COLUMNS for each."""
     first_beats = {beat.instruction: beat for beat in reversed(sock.beats)}
     standing, steps = standing_data(plan, told), plan.program.steps
+    more = told_with_more(plan, tongue)
     rows = []
-    for each in told:
+    for place, each in enumerate(told):
         beat = first_beats[each.number]
         head, text, items = _texts(each, steps, tongue)
+        others = {
+            number: _texts(other.told[place], other.steps, tongue)
+            for number, other in more.items()
+            if other.told[place].text != each.text
+        }
+        heads = [(number, other[0]) for number, other in others.items()]
+        texts = [(number, other[1]) for number, other in others.items()]
         rows.append(
             [
                 sections.index(beat.section),
@@ -184,9 +196,12 @@ def _instructions(
                 round(beat.seconds, 1),
                 standing[each.number],
                 int(any(isinstance(steps[number - 1], Rounds) for number in each.steps)),
-                pool.places(head),
-                pool.places(text),
-                [pool.places(item) for item in items],
+                pool.places(head, heads),
+                pool.places(text, texts),
+                [
+                    pool.places(item, [(number, other[2][nth]) for number, other in others.items()])
+                    for nth, item in enumerate(items)
+                ],
                 [_touch(touch) for touch in beat.touches],
             ]
         )

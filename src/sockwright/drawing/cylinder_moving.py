@@ -20,6 +20,9 @@ HATCH_APART = 0.42
 """Distance of hatch lines, in type sizes."""
 
 
+TYPE_SHARES = (1.0, 0.85, 0.7)
+"""Sizes of the names of the halves that are tried, in type sizes."""
+
 LIMITS_APART = 1.5
 """Least distance of outer limits from the others on one ring, in heights of a mark."""
 
@@ -101,9 +104,18 @@ def _hatch(tracks: Tracks, start: float, end: float) -> str:
 
 
 def half_names(view: CylinderView, tracks: Tracks, words: Words) -> list[str]:
-    """The names of the halves, each on its side of the centre; none where there is no room."""
+    """The names of the halves, each on its side of the centre, smaller where they are long; none
+    where there is no room."""
+    for share in TYPE_SHARES:
+        found = _half_names(view, tracks, words, share * tracks.type)
+        if found:
+            return found
+    return []
+
+
+def _half_names(view: CylinderView, tracks: Tracks, words: Words, size: float) -> list[str]:
     middle = (view.heel_needles + 1) / 2
-    size, radius = tracks.type, 0.52 * tracks.band_inner
+    radius = 0.52 * tracks.band_inner
     names = ((words.heel_half, view.hour(middle)), (words.instep_half, view.hour(middle) + 6))
     parts = []
     for text, hour in names:

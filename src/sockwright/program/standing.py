@@ -6,7 +6,7 @@ the carrier is and which needles are in work.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from copy import copy
 from typing import Any
 
@@ -64,13 +64,7 @@ class Standing:
 
     def passed(self) -> int:
         """The needle the carrier stands past: the last it went over that is in its slot."""
-        n = self.needles
-        if self.reverse:
-            return self.gap % n + 1
-        gap = self.gap or n
-        while gap > 1 and self.needle[gap] == OUT:
-            gap -= 1
-        return gap
+        return passed_needle(self.needle[1:], self.gap, self.reverse)
 
     def at_home(self) -> bool:
         """Whether the carrier stands in the home gap, whichever needles are out beside it."""
@@ -97,6 +91,18 @@ class Standing:
         """The yarn that `course` was knitted in."""
         yarns = [yarn for first, yarn in self.yarn_from if first <= course]
         return yarns[-1] if yarns else self.yarn
+
+
+def passed_needle(needles: Sequence[int], gap: int, reverse: bool) -> int:
+    """The needle (1..N) that a carrier in a gap stands past: the last it went over, `reverse` or
+    forward, that is in its slot. `needles` are the states of needles 1..N."""
+    n = len(needles)
+    if reverse:
+        return gap % n + 1
+    gap = gap or n
+    while gap > 1 and needles[gap - 1] == OUT:
+        gap -= 1
+    return gap
 
 
 def _set_state(state: int) -> Callable[[Standing, Any], None]:

@@ -51,6 +51,7 @@ class Tally:
         self.value = 0.0
         self.zero_due = True
         self.moved = True
+        self.zeroed = False
 
     @property
     def now(self) -> _Stretch:
@@ -104,7 +105,7 @@ class Tally:
         self.rounds_done += 1
         restart = begun != self.current and self.machine.restarts
         self.value = 0.0 if restart else self.value + self._per_round()
-        self.zero_due, self.moved = False, False
+        self.zero_due, self.moved, self.zeroed = False, False, restart
         done = replace(count, total=self.rounds_done, complete=True, counter=self.value)
         text = self._say_count("count.rest", done, self.sections[begun].section)
         key = "counter.zero_after" if restart else "counter.complete"
@@ -151,7 +152,9 @@ class Tally:
         else:
             reading = figure(self.value)
             said = (self.say("counter.set_first", reading=reading),) if self.moved else ()
-        self.zero_due = self.moved = False
+        if self.zeroed and not said:
+            said = (self.say("counter.stands_at_zero"),)
+        self.zero_due = self.moved = self.zeroed = False
         return said
 
     def _per_round(self) -> float:

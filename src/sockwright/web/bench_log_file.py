@@ -14,6 +14,9 @@ from sockwright.workshop.answers import Problems
 from sockwright.workshop.bench_log import MOST_ENTRIES, read_entries
 from sockwright.workshop.workshop import Workshop
 
+WHERE: Final = said("the log")
+"""What a problem with the whole of a saved log is told of."""
+
 WHAT: Final = "sockwright bench log"
 VERSION: Final = 1
 
@@ -83,4 +86,4 @@ def _entries(text: str, id: str, which: str) -> list[Any] | Problem:
 
 
 def _problem(wrong: str, right: str) -> Problem:
-    return Problem(said("the log"), wrong, right)
+    return Problem(WHERE, wrong, right)

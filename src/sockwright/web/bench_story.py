@@ -6,9 +6,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from sockwright.bench.asides import section_name, section_told, sections_told
 from sockwright.bench.beats import DO, ROW, Beat
+from sockwright.bench.follow import by_section
+from sockwright.bench.log import FIRST, SECOND
 from sockwright.bench.record import Record, Remark, apart
-from sockwright.bench.sheet import FIRST, SECOND, sock_name
+from sockwright.bench.sheet import sock_name
 from sockwright.plan import Plan
 from sockwright.plan_data import instructions
 from sockwright.plan_notes import finding_words
@@ -16,7 +19,7 @@ from sockwright.program.yarns import CORD, WASTE
 from sockwright.web.bench_view import progress_words
 from sockwright.web.plan_view import ROLES
 from sockwright.web.visit import Visit
-from sockwright.words.said import Said, capitalised, said, said_of
+from sockwright.words.said import Said, capitalised, said
 from sockwright.workshop.answers import Planned, Problems, Refused
 from sockwright.workshop.bench_record import SockAtBench
 
@@ -48,13 +51,16 @@ class Story:
 
     `opens` is false where its plan, following the first sock, is not proven and so not counted by.
     `more` tells each section's rounds more or fewer, `findings` what the dry run of the sock as it
-    was knitted found, and `proven` whether it found nothing that spoils it.
+    was knitted found, and `proven` whether it found nothing that spoils it. `as_first` is what the
+    second sock follows of the first, `of_first` what else is told of that.
     """
 
     which: str
     name: str
     progress: str
     opens: bool = True
+    as_first: tuple[Said, ...] = ()
+    of_first: tuple[Said, ...] = ()
     finished: bool = False
     begun: str = ""
     last: str = ""
@@ -65,6 +71,11 @@ class Story:
     measures: tuple[Measure, ...] = ()
     proven: bool = True
     findings: tuple[str, ...] = ()
+
+    @property
+    def in_words(self) -> bool:
+        """Whether something that was done otherwise was written in words, which are not proven."""
+        return any(note.deviation for note in self.notes)
 
 
 @dataclass(frozen=True)
@@ -93,19 +104,23 @@ def at_machine(visit: Visit, id: str, planned: Planned | Problems | Refused) -> 
 def _story(visit: Visit, sock: SockAtBench) -> Story:
     record, name = sock.record, sock_name(sock.followed, sock.which)
     progress = progress_words(record.state.done, record.beats)
+    as_first, of_first = _as_first(sock)
     if not sock.entries:
-        return Story(sock.which, name, progress, opens=sock.followed.ok)
+        opens = sock.followed.ok
+        return Story(sock.which, name, progress, opens, as_first, of_first)
     told = instructions(visit.shown(sock.knitted))
     return Story(
         which=sock.which,
         name=name,
         progress=progress,
         opens=sock.followed.ok,
+        as_first=as_first,
+        of_first=of_first,
         finished=record.done,
         begun=_day(visit, record.begun),
         last=_day(visit, record.last),
         worked=worked_words(record),
-        more=tuple(_more(section, by) for section, by in sock.more.items()),
+        more=tuple(section_told(section, by) for section, by in sock.more.items()),
         impossible=tuple(
             said(
                 "Step {step} cannot have {rounds} more or fewer, so they are not counted here.",
@@ -124,6 +139,24 @@ def _story(visit: Visit, sock: SockAtBench) -> Story:
     )
 
 
+def _as_first(sock: SockAtBench) -> tuple[tuple[Said, ...], tuple[Said, ...]]:
+    """What the second sock follows of the first by section; then what it does not follow."""
+    one = sock.following
+    if one is None:
+        return (), ()
+    follows, later = (by_section(sock.planned, extra) for extra in (one.follows, one.later))
+    told = []
+    if one.left:
+        what = sections_told(one.left)
+        told.append(said("This sock cannot follow the first in this: {what}.", what=what))
+    if later:
+        what = sections_told(later)
+        told.append(said("The first sock was changed after this one was begun: {what}.", what=what))
+    if later and not follows:
+        told.append(said("Knitted as planned, not following the first sock."))
+    return tuple(section_told(section, by) for section, by in follows.items()), tuple(told)
+
+
 def _day(visit: Visit, moment: datetime | None) -> str:
     return "" if moment is None else visit.formats.day(moment)
 
@@ -134,20 +167,6 @@ def worked_words(record: Record) -> Said:
     if hours:
         return said("{h} h {min} min", h=hours, min=minutes)
     return said("{min} min", min=minutes) if minutes else said("less than a minute")
-
-
-def _more(section: str, by: int) -> Said:
-    """Rounds more or fewer in a section: "leg: 2 rounds more"."""
-    rounds = said_of("{n} round", "{n} rounds", abs(by))
-    name = section_name(section)
-    if by > 0:
-        return said("{section}: {rounds} more", section=name, rounds=rounds)
-    return said("{section}: {rounds} fewer", section=name, rounds=rounds)
-
-
-def section_name(section: str) -> Said:
-    """A section of the sock, as the steps call it."""
-    return capitalised(said(section))
 
 
 def _noted(visit: Visit, remark: Remark, plan: Plan) -> Noted:
@@ -194,4 +213,7 @@ def _apart(visit: Visit, socks: Sequence[SockAtBench]) -> tuple[tuple[str, ...],
     if not second.entries:
         return (), False
     found = apart(first.more, second.more)
-    return tuple(_more(section, by) for section, by in found.items()), not found
+    in_words = any(one.deviation for sock in socks for one in sock.record.remarks)
+    return tuple(section_told(section, by) for section, by in found.items()), not (
+        found or in_words
+    )

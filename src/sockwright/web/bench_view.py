@@ -7,17 +7,14 @@ from dataclasses import asdict
 from typing import Any
 
 from sockwright.bench.beats import sock_of
-from sockwright.bench.log import Entry, state_of
-from sockwright.bench.sheet import FIRST, SECOND, bench_data
+from sockwright.bench.log import FIRST, SECOND, WHICH, Entry, state_of
+from sockwright.bench.sheet import bench_data
 from sockwright.plan import Plan
 from sockwright.web.refusals import NoPage
 from sockwright.web.visit import Visit
 from sockwright.words.said import said
 from sockwright.workshop.answers import Planned, Problems, Refused
 from sockwright.workshop.workshop import Workshop
-
-WHICH = (FIRST, SECOND)
-"""The socks of a pair, by their turn."""
 
 
 def which_of(text: str) -> str:
@@ -60,9 +57,11 @@ def log_of(shop: Workshop, id: str, which: str) -> tuple[Entry, ...]:
     return shop.bench_log(id, which)
 
 
-def bench_of(visit: Visit, plan: Plan, which: str) -> dict[str, Any]:
-    """The data of one sock, in the visitor's language and units."""
-    return bench_data(visit.shown(plan), which, visit.tongue)
+def bench_of(visit: Visit, id: str, plan: Plan, which: str) -> dict[str, Any]:
+    """The data of one sock of a pair, in the visitor's language and units."""
+    following = visit.shop.following(id) if which == SECOND else None
+    assert not isinstance(following, Problems | Refused)  # there is a plan
+    return bench_data(visit.shown(plan), which, visit.tongue, following)
 
 
 def log_data(entries: Iterable[Entry]) -> list[dict[str, Any]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from sockwright.web.bench_view import WHICH
+from sockwright.bench.log import WHICH
 from sockwright.web.qr import qr_svg
 from sockwright.web.reach import base_for_others
 from sockwright.web.visit import Visit

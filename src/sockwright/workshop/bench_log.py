@@ -12,8 +12,9 @@ from typing import Any
 from sqlalchemy.orm import Session
 
 from sockwright.bench.beats import sock_of
+from sockwright.bench.follow import Following, following
 from sockwright.bench.knitted import as_knitted, possible_extra
-from sockwright.bench.log import Deed, Entry, State, state_of
+from sockwright.bench.log import FIRST, SECOND, Deed, Entry, State, state_of
 from sockwright.errors import Problem, QuantityError
 from sockwright.order.reader import Fields, Key, Place, Table, Value, give, it_is
 from sockwright.order.values import choice
@@ -27,9 +28,6 @@ from sockwright.workshop.grammar import LONGEST_NOTE, moment
 from sockwright.workshop.keeping import change_thing
 from sockwright.workshop.kept_fields import BEING_MADE, PLANNED, thing_id
 from sockwright.workshop.snapshot import plan_of
-
-FIRST, SECOND = "first", "second"
-WHICH = (FIRST, SECOND)
 
 MOST_ENTRIES = 2_000
 """Entries sent at once: more than two socks have beats."""
@@ -146,8 +144,23 @@ def plan_at_bench(
     if which == FIRST or not isinstance(found, Planned):
         return found
     own = found.plan.second or found.plan
-    extra = _followed(session, pair.id, found.plan)
+    extra = followed(session, pair.id, found.plan).follows
     return Planned(found.composed, as_knitted(own, possible_extra(own, extra)))
+
+
+def followed(session: Session, sock_id: str, first: Plan) -> Following:
+    """What the second sock of a pair follows of the first, `first` being that one's plan.
+
+    That is what its own log says it was begun with, and before it is begun the first as it is.
+    """
+    own, log = first.second or first, log_of(session, sock_id, SECOND)
+    return following(
+        first,
+        own,
+        log_of(session, sock_id, FIRST),
+        state_of(log, len(sock_of(own).beats)),
+        _guessed(session, sock_id, first),
+    )
 
 
 def knitted(session: Session, pair: Thing, which: str) -> Planned | Problems | Refused:
@@ -164,8 +177,9 @@ def state(session: Session, sock_id: str, which: str, plan: Plan) -> State:
     return state_of(log_of(session, sock_id, which), len(sock_of(plan).beats))
 
 
-def _followed(session: Session, sock_id: str, first: Plan) -> Mapping[int, int]:
-    """Rounds more or fewer in the first sock, as far as known when the second was begun."""
+def _guessed(session: Session, sock_id: str, first: Plan) -> Mapping[int, int]:
+    """Rounds more or fewer in the first sock, as far as known when the second was begun, for a log
+    that does not say itself what it follows."""
     second = entries_of(session, sock_id, SECOND)
     begun = min((one.received for one in second), default=None)
     known = [

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sqlalchemy.orm import Session
 
 from sockwright.bench.beats import sock_of
+from sockwright.bench.follow import Following
 from sockwright.bench.knitted import as_knitted, possible_extra
-from sockwright.bench.log import Entry
+from sockwright.bench.log import FIRST, WHICH, Entry
 from sockwright.bench.record import Record, more_by_section, record_of
 from sockwright.plan import Plan
 from sockwright.store.things import Thing
 from sockwright.workshop.answers import Planned, Problems, Refused
-from sockwright.workshop.bench_log import FIRST, WHICH, log_of, plan_at_bench
+from sockwright.workshop.bench_log import followed as what_follows
+from sockwright.workshop.bench_log import log_of, plan_at_bench
 from sockwright.workshop.snapshot import plan_of
 
 
@@ -24,7 +26,7 @@ class SockAtBench:
     `planned` is its plan as it was kept, `followed` the one it is knitted by (the second sock's
     follows the first), `knitted` that with the rounds more and fewer of its own log. `more` are
     the rounds more than planned (fewer: below 0) by section; `impossible` those of the log, by
-    instruction, that the plan cannot have.
+    instruction, that the plan cannot have. `following` is what the second follows of the first.
     """
 
     which: str
@@ -35,6 +37,7 @@ class SockAtBench:
     record: Record
     more: dict[str, int]
     impossible: dict[int, int]
+    following: Following | None = None
 
 
 def socks_at_bench(
@@ -49,7 +52,9 @@ def socks_at_bench(
         own = outcome.plan if which == FIRST else outcome.plan.second or outcome.plan
         followed = plan_at_bench(session, pair, which, outcome)
         assert isinstance(followed, Planned)  # as it was planned at all
-        found.append(_sock(own, followed.plan, which, log_of(session, pair.id, which)))
+        sock = _sock(own, followed.plan, which, log_of(session, pair.id, which))
+        follows = None if which == FIRST else what_follows(session, pair.id, outcome.plan)
+        found.append(replace(sock, following=follows))
     return tuple(found)
 
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import fields
 from typing import Any
 
+from sockwright.bench.log import WHICH
 from sockwright.order.reader import WRONG, Fields, Key, Place, Table
 from sockwright.order.values import choice
 from sockwright.store.bench_entries import KeptEntry
 from sockwright.store.moments import moment_text
-from sockwright.workshop.bench_log import ENTRY, WHICH
+from sockwright.workshop.bench_log import ENTRY
 from sockwright.workshop.kept_fields import thing_id
 from sockwright.workshop.whole_grammar import moment_kept
 

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from uuid import uuid4
 
+from sockwright.bench.follow import Following
 from sockwright.bench.log import Entry
 from sockwright.store import kept
 from sockwright.store.database import Database
@@ -251,6 +252,14 @@ class Workshop:
         with self._database.reading() as session:
             pair = kept.get(session, Kind.SOCK, sock_id)
             return bench_log.plan_at_bench(session, pair, which, planned)
+
+    def following(self, sock_id: str) -> Following | Problems | Refused:
+        """What the second sock of a pair follows of the first."""
+        with self._database.reading() as session:
+            planned = snapshot.plan_of(kept.get(session, Kind.SOCK, sock_id))
+            if not isinstance(planned, Planned):
+                return planned
+            return bench_log.followed(session, sock_id, planned.plan)
 
     def as_knitted(self, sock_id: str, which: str) -> Planned | Problems | Refused:
         """One sock of a pair as it was really knitted so far, proven anew."""

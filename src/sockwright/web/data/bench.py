@@ -30,7 +30,7 @@ class EntryData(BaseModel):
     clock: int = Field(description="Orders the entries; device and id break ties.")
     device: str
     time: str = Field(description="The device's own, an ISO moment.")
-    deed: str = Field(description="count, undo, place, extra, note or deviation.")
+    deed: str = Field(description="begin, count, undo, place, extra, note or deviation.")
     by: int = Field(description="Beats for a count, rounds for an extra.")
     of: str = Field(description="The entry that an undo takes back.")
     at: int = Field(description="Beats done for a place, the instruction for an extra.")
@@ -100,4 +100,6 @@ def one(visit: AVisit, id: AnId, which: Which) -> BenchData:
     pair(visit.shop, id)
     plan = plan_for(visit.shop, id, which)
     log = log_data(log_of(visit.shop, id, which))
-    return BenchData(sock=bench_of(visit, plan, which), log=[EntryData(**entry) for entry in log])
+    return BenchData(
+        sock=bench_of(visit, id, plan, which), log=[EntryData(**entry) for entry in log]
+    )

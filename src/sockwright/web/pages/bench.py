@@ -67,7 +67,7 @@ def bench_context(visit: Visit, shown: Pair, plan: Plan, which: str) -> dict[str
     return {
         "pair": shown,
         "sock_name": sock_name(plan, which),
-        "bench": bench_of(visit, plan, which),
+        "bench": bench_of(visit, shown.id, plan, which),
         "cylinder": bench_cylinder_svg(plan, Theme.PAGE, words_in(visit.tongue)),
         "figures": {
             key: draw(visit.tongue.gettext(title), Theme.PAGE)

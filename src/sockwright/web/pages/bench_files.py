@@ -11,7 +11,7 @@ from starlette.datastructures import FormData
 
 from sockwright.errors import Problem
 from sockwright.web.bench_file import bench_file
-from sockwright.web.bench_log_file import MOST_FILE_BYTES, log_file, take_log
+from sockwright.web.bench_log_file import MOST_FILE_BYTES, WHERE, log_file, take_log
 from sockwright.web.bench_view import log_of, plan_for, which_of
 from sockwright.web.exchange import uploaded
 from sockwright.web.forms import AForm, one
@@ -72,7 +72,7 @@ def take(visit: AVisit, form: AForm, id: str, which: str) -> Response:
 
 def _text(form: FormData) -> str | Problem:
     """The text of a log from the chosen file, else what was pasted."""
-    what, right = said("the log"), said("give the file that the bench saved")
+    what, right = WHERE, said("give the file that the bench saved")
     data = uploaded(form, MOST_FILE_BYTES)
     if data is None:
         pasted = one(form, "text")
@@ -87,11 +87,15 @@ def _text(form: FormData) -> str | Problem:
 
 def _at_field(problems: Sequence[Problem]) -> tuple[Problem, ...]:
     """Problems anywhere in a log are told at the field it was given in."""
-    told = [
-        Problem("text", said("{path}: {wrong}", path=one.path, wrong=one.wrong), one.right)
-        for one in problems[:MOST_TOLD]
-    ]
+    told = [Problem("text", _wrong(one), one.right) for one in problems[:MOST_TOLD]]
     if len(problems) > MOST_TOLD:
         more = said("and {n} more are wrong", n=len(problems) - MOST_TOLD)
         told.append(Problem("text", more, said("give the log as the bench saved it")))
     return tuple(told)
+
+
+def _wrong(problem: Problem) -> str:
+    """What is wrong, and where within the log; the field itself says that it is the log."""
+    if problem.path == WHERE:
+        return problem.wrong
+    return said("{path}: {wrong}", path=problem.path, wrong=problem.wrong)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter
 from fastapi.responses import Response
 
+from sockwright.web.bench_view import plan_for, which_of
 from sockwright.web.pairs import pair
 from sockwright.web.printing import file_answer, sheet_answer
 from sockwright.web.refusals import NoPage
@@ -30,3 +31,10 @@ def sheet(visit: AVisit, id: str, file: str) -> Response:
     if not isinstance(outcome, Planned):
         raise NoPage(said("there is no plan to print: the order of this pair makes no sock"))
     return sheet_answer(visit, outcome.plan, file)
+
+
+@router.get("/bench/{which}/sheets/{file}")
+def sheet_at_bench(visit: AVisit, id: str, which: str, file: str) -> Response:
+    """A sheet of the plan that one sock is knitted by: the second's as it follows the first."""
+    pair(visit.shop, id)
+    return sheet_answer(visit, plan_for(visit.shop, id, which_of(which)), file)

@@ -3,7 +3,7 @@
 import { Awake } from "./awake.js";
 import { Keep, deviceId, setSetting, settings } from "./keep.js";
 import { Keys } from "./keys.js";
-import { newEntry, stateOf } from "./log.js";
+import { MOVING, followsText, newEntry, stateOf } from "./log.js";
 import { Pace } from "./pace.js";
 import { openPanels } from "./panels.js";
 import { Ring } from "./ring.js";
@@ -113,6 +113,11 @@ class Bench {
 
   /** Keep an entry, then show what follows from it, then see to its way to the workshop. */
   add(deed, more) {
+    if (this.sock.follows && !this.state.begun && MOVING.includes(deed)) {
+      const text = followsText(this.sock.follows);
+      this.keep.add(newEntry(this.state, this.device, "begin", { text }));
+      this.state = stateOf(this.keep.all(), this.sock.beats.length);
+    }
     this.keep.add(newEntry(this.state, this.device, deed, more));
     this.show();
     this.sync.soon();

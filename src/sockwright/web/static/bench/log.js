@@ -27,6 +27,17 @@ function takenBack(ordered) {
   return gone;
 }
 
+/** Deeds by which a sock is begun: they mean nothing without the plan they were counted by. */
+export const MOVING = ["count", "place", "extra"];
+
+/** Rounds more and fewer by instruction, [[number, by], ...], as the entry "begin" has them. */
+export const followsText = (follows) => follows.map(([number, by]) => `${number}:${by}`).join(" ");
+
+function readFollows(text) {
+  const found = [...text.matchAll(/([0-9]{1,6}):(-?[0-9]{1,6})/g)].map((one) => [+one[1], +one[2]]);
+  return [...new Map(found)].sort(([a], [b]) => a - b);
+}
+
 const within = (done, beats) => Math.min(Math.max(done, 0), beats);
 
 /** The state that a log comes to, for a sock of so many beats. */
@@ -37,8 +48,12 @@ export function stateOf(entries, beats) {
   const extra = new Map();
   const said = [];
   let done = 0;
+  let begun = false;
+  let follows = null;
   for (const one of standing) {
-    if (one.deed === "count") done = within(done + one.by, beats);
+    begun ||= MOVING.includes(one.deed);
+    if (one.deed === "begin") follows = begun ? follows : readFollows(one.text);
+    else if (one.deed === "count") done = within(done + one.by, beats);
     else if (one.deed === "place") done = within(one.at, beats);
     else if (one.deed === "extra") extra.set(one.at, (extra.get(one.at) ?? 0) + one.by);
     else {
@@ -55,8 +70,10 @@ export function stateOf(entries, beats) {
     done,
     extra: [...extra].filter(([, by]) => by).sort(([a], [b]) => a - b),
     said,
-    undoable: standing.map((one) => one.id),
+    undoable: standing.filter((one) => one.deed !== "begin").map((one) => one.id),
     clock: Math.max(0, ...ordered.map((one) => one.clock)),
+    begun,
+    follows,
   };
 }
 

@@ -10,11 +10,21 @@ const BEST = 8;
  */
 export function placesThatFit(sock, seen, most = BEST) {
   return sock.beats
-    .filter((beat) => beat.kind !== "do")
+    .filter(toldApart)
     .map((beat) => ({ done: beat.place, off: offOf(sock, beat, seen) }))
     .filter((guess) => guess.off < sock.facts.lost_off_most)
     .sort((a, b) => unlikely(sock, a, seen) - unlikely(sock, b, seen) || a.done - b.done)
     .slice(0, most);
+}
+
+/**
+ * Whether the sock can be found again after a beat: one that is counted, or of what the hands do
+ * between counts one that changes the look of the bed, or the last.
+ */
+function toldApart(beat, place, beats) {
+  if (beat.kind !== "do") return true;
+  const before = place ? beats[place - 1].bed : beat.before;
+  return beat.bed !== before || (place + 1 < beats.length && beats[place + 1].kind !== "do");
 }
 
 /** Minus twice the logarithm of a place's likelihood, but for a constant. */

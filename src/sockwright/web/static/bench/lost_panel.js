@@ -89,11 +89,13 @@ function guessLine(bench, { done, off }) {
   const of = one.of || one.beats;
   const unit = words.say(beat.kind === "row" ? "rows_done" : "rounds_done");
   const count = one.of ? beat.count : beat.nth;
+  const counted = `${count} ${words.say("of", { of })} ${unit}`;
+  const step = words.say("step_of", { n: one.number, of: sock.instructions.length });
   const fit = words.say(off < WELL ? "fit_well" : off < FAIRLY ? "fit_fair" : "fit_poor");
   const next = atHand(sock, done);
   const text = made("p");
   text.append(
-    made("strong", `${one.sectionName}: ${count} ${words.say("of", { of })} ${unit}`),
+    made("strong", `${one.sectionName}: ${beat.kind === "do" ? step : counted}`),
     made("br"),
     `${view.place(done)} `,
     next ? words.say("next", { what: next.head || next.text }) : "",

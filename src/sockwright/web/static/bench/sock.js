@@ -10,13 +10,10 @@ export const expanded = (runs) =>
 
 /** The data of sockwright/bench/sheet.py with texts put together and each beat knowing its own. */
 export function readSock(data) {
-  const text = (places) => places.map((place) => data.sentences[place]).join(" ");
   const instructions = named(data.instruction_columns, data.instructions).map((one, place) => ({
     ...one,
     number: place + 1,
-    head: text(one.head),
-    text: text(one.text),
-    items: one.items.map(text),
+    places: { head: one.head, text: one.text, items: one.items },
     touches: one.touches.map(([deed, needles]) => ({ deed, needles })),
     sectionName: data.section_names[one.section],
   }));
@@ -31,7 +28,29 @@ export function readSock(data) {
   for (const one of instructions) {
     one.first = beats.findIndex((beat) => beat.instruction === one.number);
   }
-  return { ...data, instructions, beats, beds, travel: travels(beats, data.needles) };
+  const sock = { ...data, instructions, beats, beds, travel: travels(beats, data.needles) };
+  tell(sock, []);
+  return sock;
+}
+
+/** Put the texts of all instructions together for rounds more and fewer, [[number, by], ...]. */
+export function tell(sock, extra) {
+  const rounds = new Map(extra);
+  const sentence = (place) => {
+    const moving = new Map(sock.moving[place] ?? []);
+    if (!moving.size || !rounds.size) return sock.sentences[place];
+    let nth = 0;
+    return sock.sentences[place].replace(/\d+/g, (number) => {
+      const moves = moving.get(nth++) ?? [];
+      return String(moves.reduce((sum, one) => sum + (rounds.get(one) ?? 0), Number(number)));
+    });
+  };
+  const text = (places) => places.map(sentence).join(" ");
+  for (const one of sock.instructions) {
+    one.head = text(one.places.head);
+    one.text = text(one.places.text);
+    one.items = one.places.items.map(text);
+  }
 }
 
 /** Needles that the carrier has gone, forward ones less those in reverse, before each beat. */

@@ -1,6 +1,7 @@
 // What stands on the page at one moment; only what changed is written.
 
-import { atHand, gapAt, needlesThat, lookAt } from "./sock.js";
+import { followsText } from "./log.js";
+import { atHand, gapAt, lookAt, needlesThat, tell } from "./sock.js";
 
 const QUIET_MS = 900;
 const MAIN = 1;
@@ -39,12 +40,18 @@ export class View {
   /** Everything that follows from a state; `ten` is what that button counts now. */
   show(state, ten, secondsLeft) {
     const one = atHand(this.sock, state.done);
-    if (one !== this.instruction) this.showInstruction(one);
+    const extra = JSON.stringify(state.extra);
+    const retold = extra !== this.extra;
+    if (retold) tell(this.sock, state.extra);
+    this.extra = extra;
+    if (retold || one !== this.instruction) this.showInstruction(one);
     this.instruction = one;
+    this.showAside(state, one);
     this.showPlace(state.done);
     this.showCount(state, one);
     this.showButtons(one, ten, state);
     this.ring.show(state.done);
+    this.parts.ring.hidden = state.done >= this.sock.off;
     this.showBeside(state.done, one, secondsLeft);
     this.announce(state);
   }
@@ -58,9 +65,21 @@ export class View {
     this.write("do", head);
     this.parts.do.className = head.length > 150 ? "long" : head.length > 60 ? "middling" : "";
     this.write("text", one ? (one.head ? one.text : "") : words.say("finished_next"));
+    if (this.parts.after) this.parts.after.hidden = Boolean(one);
     this.showItems(one?.items ?? []);
     this.parts.main.scrollTop = 0;
     document.querySelector(".b-now").scrollTop = 0;
+  }
+
+  /** What the first sock has to say at this step; above all that its plan is another by now. */
+  showAside(state, one) {
+    const { words, sock } = this;
+    const other = state.begun && state.follows && sock.follows;
+    const lines =
+      other && followsText(state.follows) !== followsText(sock.follows)
+        ? [words.say("other_plan")]
+        : one && sock.asides[one.number];
+    this.write("aside", (lines ?? []).join(" "));
   }
 
   showItems(items) {
@@ -86,19 +105,11 @@ export class View {
 
   /** The needle that was passed last when so many beats are done. */
   passed(done) {
-    const gap = gapAt(this.sock, done);
-    return this.wayBefore(done) < 0 ? gap + 1 : gap || this.sock.needles;
-  }
-
-  wayBefore(done) {
-    for (let place = done - 1; place >= 0; place -= 1) {
-      if (this.sock.beats[place].way) return this.sock.beats[place].way;
-    }
-    return 1;
+    return done ? this.sock.beats[done - 1].passed : this.sock.needles;
   }
 
   showPlace(done) {
-    const ended = done >= this.sock.beats.length;
+    const ended = done >= this.sock.off;
     const n = ended ? 0 : this.passed(done + 1);
     const moves = !ended && n !== this.passed(done);
     const then = moves ? ` ${this.words.say(`then_${this.mover}`, { n })}` : "";
@@ -150,7 +161,7 @@ export class View {
   showBeside(done, one, secondsLeft) {
     this.write("next", this.nextWords(one));
     this.write("advice", this.adviceWords(done, one));
-    this.write("standing", this.standingWords(one));
+    this.write("standing", done < this.sock.off ? this.standingWords(one) : "");
     this.write("yarn", one ? this.yarnWords(done, one) : "");
     this.parts.yarn.classList.toggle("short-of", this.yarnShort);
     const time = this.words.time(secondsLeft);

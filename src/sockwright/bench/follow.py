@@ -1,0 +1,132 @@
+"""The second sock of a pair follows the first: what of its rounds more and fewer it can have."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from sockwright.bench.beats import sock_of
+from sockwright.bench.knitted import MOST_EXTRA, round_counts
+from sockwright.bench.log import Entry, State, state_of
+from sockwright.needlebed.replay import every_state
+from sockwright.plan import Plan
+from sockwright.plan_data import instructions
+
+Extra = Mapping[int, int]
+"""Rounds more (fewer: below 0) by the number of an instruction."""
+
+
+@dataclass(frozen=True)
+class Following:
+    """What the second sock follows of the first.
+
+    `follows` are rounds by its own instructions, `left` those of the first by section that it
+    cannot have. Once it is `begun`, what it follows is settled; `later` is then by how much more
+    the first was changed since, by the second's instructions. `said` are the notes of the first
+    sock by the second's instructions, each with whether it tells of a deviation.
+    """
+
+    follows: Extra = field(default_factory=dict)
+    left: Mapping[str, int] = field(default_factory=dict)
+    later: Extra = field(default_factory=dict)
+    begun: bool = False
+    said: Mapping[int, tuple[tuple[str, bool], ...]] = field(default_factory=dict)
+
+
+def following(
+    first: Plan, own: Plan, firsts: Iterable[Entry], own_state: State, known: Extra
+) -> Following:
+    """What the second sock, planned as `own`, follows of the first, planned as `first`.
+
+    `firsts` is the log of the first, `own_state` what the second's log comes to. `known` is the
+    first's rounds by its own instructions that a log tells nothing of by itself, when the second
+    was begun before it was recorded what it follows.
+    """
+    state = state_of(firsts, len(sock_of(first).beats))
+    now, left = carried(first, own, state.extra)
+    said = _said(first, own, state)
+    if not own_state.begun:
+        return Following(now, left, said=said)
+    follows = carried(first, own, known)[0] if own_state.follows is None else own_state.follows
+    later = {
+        number: by
+        for number in sorted({*now, *follows})
+        if (by := now.get(number, 0) - follows.get(number, 0))
+    }
+    return Following(follows, left, later, True, said)
+
+
+def carried(first: Plan, own: Plan, extra: Extra) -> tuple[dict[int, int], dict[str, int]]:
+    """Rounds more and fewer of the first sock by the instructions of the other, which may have
+    others; then by section what it cannot have.
+
+    They go to the rounds of the same section in the same yarn, with the ribber in or out of work
+    alike: to those at the same place among them, or else to any that can have them.
+    """
+    counts, theirs = round_counts(own), _kinds(first)
+    mine = _kinds(own)
+    found: dict[int, int] = {}
+    left: dict[str, int] = {}
+    for number, by in extra.items():
+        kind = theirs.get(number)
+        alike = [each for each, other in theirs.items() if other == kind]
+        targets = [each for each, other in mine.items() if other == kind]
+        place = min(alike.index(number), len(targets) - 1) if alike and targets else 0
+        for target in (*targets[place : place + 1], *targets):
+            together = found.get(target, 0) + by
+            if 1 <= counts[target] + together <= counts[target] + MOST_EXTRA:
+                found[target] = together
+                break
+        else:
+            if kind is not None:
+                left[kind[0]] = left.get(kind[0], 0) + by
+    return (
+        {number: by for number, by in sorted(found.items()) if by},
+        {section: by for section, by in left.items() if by},
+    )
+
+
+def by_section(plan: Plan, extra: Extra) -> dict[str, int]:
+    """Rounds more and fewer by section, without zeros."""
+    sections = {each.number: each.section.value for each in instructions(plan)}
+    found: dict[str, int] = {}
+    for number, by in extra.items():
+        if number in sections:
+            found[sections[number]] = found.get(sections[number], 0) + by
+    return {section: by for section, by in found.items() if by}
+
+
+def _kinds(plan: Plan) -> dict[int, tuple[str, str | None, bool]]:
+    """Of each instruction that knits rounds: its section, its yarn, whether the ribber knits."""
+    states = tuple(every_state(plan.program))
+    counts = round_counts(plan)
+    return {
+        each.number: (
+            each.section.value,
+            states[each.steps[-1]].yarn,
+            states[each.steps[-1]].ribber,
+        )
+        for each in instructions(plan)
+        if each.number in counts
+    }
+
+
+def _said(first: Plan, own: Plan, state: State) -> dict[int, tuple[tuple[str, bool], ...]]:
+    """What was noted at the first sock, by the other's instructions."""
+    beats = sock_of(first).beats
+    theirs, mine = _by_section(first), _by_section(own)
+    found: dict[int, tuple[tuple[str, bool], ...]] = {}
+    for one in state.said:
+        beat = beats[max(one.done, 1) - 1]
+        place = theirs[beat.section].index(beat.instruction)
+        among = mine.get(beat.section) or [1]
+        number = among[min(place, len(among) - 1)]
+        found[number] = (*found.get(number, ()), (one.text, one.deviation))
+    return found
+
+
+def _by_section(plan: Plan) -> dict[str, list[int]]:
+    numbers: dict[str, list[int]] = {}
+    for each in instructions(plan):
+        numbers.setdefault(each.section.value, []).append(each.number)
+    return numbers
