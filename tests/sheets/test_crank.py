@@ -59,7 +59,9 @@ def test_no_count_of_rows_breaks_and_no_number_touches_a_box(paper: Paper, langu
     numbers = {str(each.number) for each in instructions(plan) if each.number >= 100}
     rows = 0
     for page in sheet:
-        for mark in (word for word in page.words if word.text == ("r" if language == "en" else "R")):
+        for mark in (
+            word for word in page.words if word.text == ("r" if language == "en" else "R")
+        ):
             beside = [word for word in page.words if 0 < word.left - mark.right < 2]
             rows += any(word.text.isdigit() and abs(word.top - mark.top) < 0.3 for word in beside)
         boxes = [box for box in page.strokes if abs(box.width - STEP_BOX_MM) < 0.02]
@@ -68,7 +70,9 @@ def test_no_count_of_rows_breaks_and_no_number_touches_a_box(paper: Paper, langu
                 continue
             left = [box for box in boxes if abs(box.top - word.top) < 3 and box.left < word.left]
             assert all(word.left - box.right > 0.3 for box in left), word
-    counted = sum(each.count is not None and each.count.kind == "row" for each in instructions(plan))
+    counted = sum(
+        each.count is not None and each.count.kind == "row" for each in instructions(plan)
+    )
     assert rows >= counted - 1 > 90  # the legend names a row too
 
 

@@ -38,6 +38,8 @@ class GaugeData(BaseModel):
     course: EstimateData = Field(description="The height of a course.")
     loop: EstimateData = Field(description="The yarn in a loop.")
     stale: str = Field(description="Why it may hold no longer; empty while it does.")
+    cautions: list[str] = Field(description="What cannot be right about it.")
+    converted: str = Field(description="How it was measured, if not washed and dry.")
 
 
 class MemoryData(BaseModel):
@@ -70,6 +72,8 @@ def _gauge(one: Remembered) -> GaugeData:
         course=_estimate(one.course),
         loop=_estimate(one.loop),
         stale=one.stale,
+        cautions=list(one.cautions),
+        converted=one.converted,
     )
 
 
