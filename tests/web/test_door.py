@@ -168,7 +168,7 @@ def test_over_https_the_cookie_stays_there(shop: Workshop) -> None:
     assert "not encrypted" not in page.text
     cookies = entering(client, PHRASE).headers.get_list("set-cookie")
     assert all("Secure" in one for one in cookies)
-    assert any(one.startswith(COOKIE) for one in cookies)
+    assert any(one.startswith(f"__Host-{COOKIE}=") for one in cookies)
 
 
 def test_over_plain_http_from_elsewhere_it_is_told_who_reads_along(shop: Workshop) -> None:

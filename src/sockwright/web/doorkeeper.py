@@ -10,6 +10,7 @@ from starlette.responses import RedirectResponse, Response
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from sockwright.web import errors
+from sockwright.web.cookies import read_cookie
 from sockwright.web.door import COOKIE, Door
 from sockwright.web.visit import visit
 
@@ -38,7 +39,7 @@ class Doorkeeper:
         await answer(scope, receive, send)
 
     def _has_entered(self, scope: Scope) -> bool:
-        return self.door.knows(Request(scope).cookies.get(COOKIE))
+        return self.door.knows(read_cookie(Request(scope), COOKIE))
 
 
 def _is_open(path: str) -> bool:

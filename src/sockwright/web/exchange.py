@@ -9,14 +9,13 @@ from dataclasses import dataclass
 from starlette.datastructures import FormData, UploadFile
 
 from sockwright.errors import Problem
-from sockwright.store.things import Kind, Thing
+from sockwright.store.things import Thing
 from sockwright.web.forms import MOST_FIELD_BYTES
-from sockwright.web.pairs import ID
+from sockwright.web.pairs import ID, Everything, by_id
 from sockwright.words.said import joined, said, said_of
 from sockwright.workshop.joining import Joined
 from sockwright.workshop.order_exchange import Taken
 from sockwright.workshop.whole_file import MOST_BYTES
-from sockwright.workshop.workshop import Workshop
 
 MOST_LISTED = 60
 """Things that are named one by one after a workshop was taken in."""
@@ -104,13 +103,11 @@ def listed_query(answer: Joined) -> str:
     return "&".join(f"{group}={id}" for group, id in named[:MOST_LISTED])
 
 
-def things_listed(shop: Workshop, ids: Iterable[str]) -> tuple[Thing, ...]:
-    """The things of an address that are kept here, each once, in its order."""
+def things_listed(every: Everything, ids: Iterable[str]) -> tuple[Thing, ...]:
+    """The things of an address that are among these, each once, in its order."""
     wanted = [id for id in dict.fromkeys(ids) if re.fullmatch(ID, id)][:MOST_LISTED]
-    if not wanted:
-        return ()
-    every = {thing.id: thing for kind in Kind for thing in shop.things(kind, None)}
-    return tuple(every[id] for id in wanted if id in every)
+    here = by_id(every)
+    return tuple(here[id] for id in wanted if id in here)
 
 
 def _nothing() -> Problem:

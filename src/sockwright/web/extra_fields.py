@@ -100,9 +100,9 @@ def _options(things: Iterable[Thing], chosen: str) -> tuple[Option, ...]:
 
 
 def _about_options(shop: Workshop, chosen: str) -> Iterable[Option]:
-    for kind in ABOUT_KINDS:
+    for kind, things in shop.everything(None, ABOUT_KINDS).items():
         heading = said("Pairs") if kind is Kind.SOCK else WORDS[kind].heading
-        for thing in shop.things(kind, None):
+        for thing in things:
             value = f"{kind}/{thing.id}"
             if not thing.deleted or value == chosen:
                 yield Option(value, thing.name, heading)

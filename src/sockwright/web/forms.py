@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+from codecs import lookup
 from collections.abc import AsyncIterator
 from typing import Annotated
 
-from fastapi import Depends
+from fastapi import Depends, Path
+from python_multipart.multipart import parse_options_header
 from starlette.datastructures import FormData, UploadFile
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
 
 from sockwright.web.refusals import Unproven
 from sockwright.web.tokens import FIELD, HEADER
 from sockwright.web.visit import AVisit
+from sockwright.words.said import said
 
 MOST_FIELDS = 2_000
 """Fields of one form: more than the largest machine with all its cylinders has."""
@@ -22,12 +27,25 @@ MOST_FIELD_BYTES = 200_000
 async def sent_form(visit: AVisit) -> FormData:
     """The fields of a POST; Unproven if none of our pages in this browser made the form."""
     request = visit.request
+    _refuse_other_signs(request)
     form = await request.form(max_files=1, max_fields=MOST_FIELDS, max_part_size=MOST_FIELD_BYTES)
     given = request.headers.get(HEADER) or form.get(FIELD)
     if not visit.parts.proofs.holds(visit.browser, given if isinstance(given, str) else None):
         await form.close()
         raise Unproven(texts(form))
     return form
+
+
+def _refuse_other_signs(request: Request) -> None:
+    """Browsers send forms in UTF-8, whatever they say; other codes bring half characters in."""
+    _, options = parse_options_header(request.headers.get("content-type"))
+    named = options.get(b"charset", b"utf-8").decode("latin-1")
+    try:
+        sound = lookup(named).name == "utf-8"
+    except (LookupError, ValueError):
+        sound = False
+    if not sound:
+        raise HTTPException(400, said("The form is not in UTF-8, as browsers send it."))
 
 
 async def _closed_after(visit: AVisit) -> AsyncIterator[FormData]:
@@ -48,6 +66,9 @@ def proven(visit: AVisit) -> None:
 AForm = Annotated[FormData, Depends(_closed_after)]
 """A route's form."""
 
+AVersion = Annotated[int, Path(ge=1, lt=10**9)]
+"""A version in an address."""
+
 
 def texts(form: FormData) -> list[tuple[str, str]]:
     """The names and texts of a form, in its order, without files and our proof."""
@@ -66,5 +87,10 @@ def one(form: FormData, name: str, usual: str = "") -> str:
 
 def seen_version(form: FormData) -> int:
     """The version its writer saw, 0 where the form does not say."""
-    value = one(form, "seen")
-    return int(value) if value.isdecimal() and len(value) < 10 else 0
+    return version_of(form, "seen")
+
+
+def version_of(form: FormData, name: str) -> int:
+    """A version that a form tells of, 0 where it does not."""
+    value = one(form, name)
+    return int(value) if value.isascii() and value.isdecimal() and len(value) < 10 else 0

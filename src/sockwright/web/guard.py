@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
+from starlette.exceptions import HTTPException
 from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
@@ -112,8 +113,14 @@ def _too_large(scope: Scope) -> str:
     )
 
 
-class TooLarge(Exception):
-    """More was sent than was announced or allowed."""
+class TooLarge(HTTPException):
+    """More was sent than was announced or allowed.
+
+    An HTTPException, for FastAPI takes any other error in reading a body for a fault of the body.
+    """
+
+    def __init__(self) -> None:
+        super().__init__(413)
 
 
 def _bounded(receive: Receive, most: int) -> Receive:

@@ -10,7 +10,7 @@ from sockwright.measure.foot_values import spoken
 from sockwright.order.model import Closing as ToeClosing
 from sockwright.order.model import CuffKind, PouchKind
 from sockwright.store.things import Kind, Thing
-from sockwright.web.pairs import address
+from sockwright.web.pairs import address, by_id, not_deleted
 from sockwright.words.said import joined, listed, said, said_of
 from sockwright.workshop.gauge_memory import staleness
 from sockwright.workshop.workshop import Workshop
@@ -55,8 +55,9 @@ HEADINGS: Mapping[Kind, tuple[str, ...]] = {
 
 def listed_things(shop: Workshop, kind: Kind) -> tuple[Listed, ...]:
     """All of a kind by name."""
-    others = _others(shop, kind)
-    return tuple(Listed(thing, facts(thing, others)) for thing in shop.things(kind))
+    every = shop.everything(None, (kind, *_REFERRED.get(kind, ())))
+    others = by_id(every)
+    return tuple(Listed(thing, facts(thing, others)) for thing in not_deleted(every)[kind])
 
 
 def facts(thing: Thing, others: Mapping[str, Thing]) -> tuple[Fact, ...]:
@@ -64,9 +65,8 @@ def facts(thing: Thing, others: Mapping[str, Thing]) -> tuple[Fact, ...]:
     return _FACTS[thing.kind](thing, others)
 
 
-def _others(shop: Workshop, kind: Kind) -> dict[str, Thing]:
-    kinds = {Kind.SWATCH: (Kind.YARN, Kind.MACHINE), Kind.NOTE: tuple(Kind)}.get(kind, ())
-    return {one.id: one for of in kinds for one in shop.things(of, None)}
+_REFERRED = {Kind.SWATCH: (Kind.YARN, Kind.MACHINE), Kind.NOTE: tuple(Kind)}
+"""The kinds that the facts of a kind tell of."""
 
 
 def _person(thing: Thing, others: Mapping[str, Thing]) -> tuple[Fact, ...]:

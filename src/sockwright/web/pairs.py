@@ -71,10 +71,20 @@ class Pair:
         return query_of(choice_of(self.sock))
 
 
+Everything = Mapping[Kind, tuple[Thing, ...]]
+"""All things by kind, deleted or not, read at one moment."""
+
+
 def pairs(shop: Workshop) -> tuple[Pair, ...]:
     """All pairs that are not deleted, the one changed last first."""
-    parts = _parts(shop)
-    socks = sorted(shop.things(Kind.SOCK), key=lambda sock: sock.state.changed, reverse=True)
+    return pairs_of(shop.everything(None))
+
+
+def pairs_of(every: Everything) -> tuple[Pair, ...]:
+    """The pairs among all that is kept, as of `pairs`."""
+    parts = by_id(every)
+    here = (sock for sock in every[Kind.SOCK] if not sock.deleted)
+    socks = sorted(here, key=lambda sock: sock.state.changed, reverse=True)
     return tuple(_pair(sock, parts) for sock in socks)
 
 
@@ -82,7 +92,7 @@ def pair(shop: Workshop, id: str) -> Pair:
     """One pair, deleted or not; NotKept if there is none."""
     if not re.fullmatch(ID, id):
         raise NotKept(Kind.SOCK, id[:40])
-    return _pair(shop.thing(Kind.SOCK, id), _parts(shop))
+    return _pair(*shop.with_parts(Kind.SOCK, id))
 
 
 def by_status(every: Iterable[Pair]) -> dict[str, list[Pair]]:
@@ -98,10 +108,17 @@ def address(thing: Thing) -> str:
     return f"/{FOLDERS[thing.kind]}/{thing.id}"
 
 
-def _parts(shop: Workshop) -> dict[str, Thing]:
-    """Everything a pair may be made of, by id."""
-    kinds = (Kind.PERSON, Kind.MACHINE, Kind.DESIGN, Kind.YARN, Kind.SWATCH)
-    return {thing.id: thing for kind in kinds for thing in shop.things(kind, None)}
+def by_id(every: Everything) -> dict[str, Thing]:
+    """The same things by id."""
+    return {thing.id: thing for things in every.values() for thing in things}
+
+
+def not_deleted(every: Everything) -> dict[Kind, tuple[Thing, ...]]:
+    """Those of them that are not deleted."""
+    return {
+        kind: tuple(thing for thing in things if not thing.deleted)
+        for kind, things in every.items()
+    }
 
 
 def _pair(sock: Thing, parts: Mapping[str, Thing]) -> Pair:

@@ -8,6 +8,7 @@ from typing import Annotated, Any
 from fastapi import Depends, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
+from sockwright.web.cookies import forget_cookie, keep_cookie, read_cookie
 from sockwright.web.flash import COOKIE as FLASH
 from sockwright.web.flash import Flash, read_flash
 from sockwright.web.formats import Formats
@@ -19,9 +20,6 @@ from sockwright.workshop.workshop import Workshop
 
 Going = RedirectResponse
 """The answer that sends a browser on."""
-
-MOST_AGE_S = 400 * 24 * 3600
-"""How long a browser keeps our cookies, s: as long as browsers allow."""
 
 
 @dataclass(frozen=True)
@@ -61,8 +59,8 @@ class Visit:
         """A page or a piece of one, from a template."""
         answer = HTMLResponse(self.text(template, **context), status)
         self.known(answer)
-        if FLASH in self.request.cookies and not self.is_fragment:
-            answer.delete_cookie(FLASH, httponly=True, samesite="strict")
+        if not self.is_fragment and self.cookie(FLASH) is not None:
+            self.forget(answer, FLASH)
         return answer
 
     def text(self, template: str, **context: Any) -> str:
@@ -74,7 +72,7 @@ class Visit:
             _=self._say,
             ngettext=self._say_many,
             tell=self.tongue.tell,
-            flash=read_flash(self.request.cookies.get(FLASH)),
+            flash=read_flash(self.cookie(FLASH)),
             proof=self.parts.proofs.proof(self.browser),
             path=self.request.url.path,
             data_url=self.data_url,
@@ -94,19 +92,20 @@ class Visit:
 
     def known(self, answer: Response) -> None:
         """Have a browser that has no number yet keep the one of this visit."""
-        if self.request.cookies.get(BROWSER) != self.browser:
+        if self.cookie(BROWSER) != self.browser:
             self.remember(answer, BROWSER, self.browser)
+
+    def cookie(self, name: str) -> str | None:
+        """What the browser keeps by a name; None if nothing."""
+        return read_cookie(self.request, name)
 
     def remember(self, answer: Response, name: str, value: str) -> None:
         """Have the browser keep a cookie, which no script may read."""
-        answer.set_cookie(
-            name,
-            value,
-            max_age=MOST_AGE_S,
-            httponly=True,
-            samesite="strict",
-            secure=self.request.url.scheme == "https",
-        )
+        keep_cookie(self.request, answer, name, value)
+
+    def forget(self, answer: Response, name: str) -> None:
+        """Have the browser forget a cookie."""
+        forget_cookie(self.request, answer, name)
 
     @property
     def data_url(self) -> str:
@@ -129,9 +128,9 @@ class Visit:
 def visit(request: Request) -> Visit:
     """The visit of a request."""
     parts: Parts = request.app.state.parts
-    browser = request.cookies.get(BROWSER) or parts.proofs.new_browser()
+    browser = read_cookie(request, BROWSER) or parts.proofs.new_browser()
     accepted = request.headers.get("accept-language", "")
-    preferences = read_preferences(request.cookies.get(COOKIE), accepted)
+    preferences = read_preferences(read_cookie(request, COOKIE), accepted)
     return Visit(request, parts, preferences, browser)
 
 

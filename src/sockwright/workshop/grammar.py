@@ -41,6 +41,9 @@ from sockwright.words import said
 LONGEST_NOTE = 20_000
 """Characters of a note: some pages."""
 
+LONGEST_MOMENT = 40
+"""Characters of a moment: one with its time zone, to the microsecond, has fewer."""
+
 MOST_ROUNDS = 5_000
 """Rounds a log may tell of: more than any sock has."""
 
@@ -73,11 +76,15 @@ def moment() -> Value:
     expects = said('a day, maybe with the time, such as "2025-11-03 19:20"')
 
     def convert(given: object) -> str:
+        text = given if isinstance(given, str) else ""
         try:
-            datetime.fromisoformat(given if isinstance(given, str) else "")
+            # Python takes any sign at all between day and time, half characters too.
+            if len(text) > LONGEST_MOMENT or not (text.isascii() and text.isprintable()):
+                raise ValueError(text)
+            datetime.fromisoformat(text)
         except ValueError as error:
             raise QuantityError(it_is(given), give(expects)) from error
-        return str(given)
+        return text
 
     return Value(expects, convert)
 

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
+from unicodedata import category
 
 from sqlalchemy.orm import Session
 
@@ -96,7 +97,10 @@ def _is_needles(given: object) -> bool:
 
 
 def _is_text(given: object) -> bool:
-    return isinstance(given, str) and len(given) <= MOST_BYTES
+    """Whether it is a text of whole characters that a file, and every database, can hold."""
+    if not isinstance(given, str) or len(given) > MOST_BYTES or "\0" in given:
+        return False
+    return not any(category(sign) == "Cs" for sign in given)
 
 
 _YARNS = Table(

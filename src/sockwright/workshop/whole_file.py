@@ -9,6 +9,7 @@ from __future__ import annotations
 import hashlib
 import json
 from dataclasses import dataclass
+from math import isfinite
 from typing import Any, NoReturn
 
 from sqlalchemy.orm import Session
@@ -130,7 +131,9 @@ def _document(data: bytes) -> dict[str, Any] | Problem:
             THE_FILE, said("is far too large for a workshop"), said("give an exported workshop")
         )
     try:
-        document = json.loads(data.decode("utf-8-sig"), parse_constant=_refuse_constant)
+        document = json.loads(
+            data.decode("utf-8-sig"), parse_constant=_refuse_constant, parse_float=_finite
+        )
     except (ValueError, RecursionError):
         return Problem(THE_FILE, said("is not JSON"), said("give an exported workshop, unchanged"))
     if not isinstance(document, dict) or document.get("format") != FORMAT:
@@ -156,6 +159,14 @@ def _is_sound(document: dict[str, Any], kind: str) -> bool:
 
 def _refuse_constant(name: str) -> NoReturn:
     raise ValueError(f"{name} is no number")
+
+
+def _finite(digits: str) -> float:
+    """A number of the file; one too large for a computer ("1e999") would be endless."""
+    value = float(digits)
+    if not isfinite(value):
+        raise ValueError(f"{digits} is no number")
+    return value
 
 
 def _check_together(wholes: list[Whole], entries: tuple[KeptEntry, ...]) -> list[Problem]:

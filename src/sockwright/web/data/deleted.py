@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from fastapi import APIRouter
 
-from sockwright.store.things import Kind
 from sockwright.web.data.kept import ThingsData, thing_data
 from sockwright.web.visit import AVisit
 
@@ -14,5 +13,5 @@ router = APIRouter(tags=["kept"])
 @router.get("/deleted")
 def deleted(visit: AVisit) -> ThingsData:
     """All that was deleted and can be put back, by kind and name."""
-    every = (thing for kind in Kind for thing in visit.shop.things(kind, deleted=True))
-    return ThingsData(things=[thing_data(one) for one in every])
+    every = visit.shop.everything(deleted=True).values()
+    return ThingsData(things=[thing_data(one) for things in every for one in things])

@@ -22,5 +22,5 @@ class EnterData(BaseModel):
 def enter(visit: AVisit) -> EnterData:
     """Whether the asking browser may see the workshop."""
     door = visit.parts.door
-    entered = door is None or door.knows(visit.request.cookies.get(COOKIE))
+    entered = door is None or door.knows(visit.cookie(COOKIE))
     return EnterData(needed=door is not None, entered=entered)

@@ -5,8 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter
 from pydantic import BaseModel, Field
 
-from sockwright.store.things import Kind
-from sockwright.web.pairs import pairs
+from sockwright.web.pairs import not_deleted, pairs_of
 from sockwright.web.visit import AVisit
 
 router = APIRouter(prefix="/exchange", tags=["workshop"])
@@ -31,11 +30,12 @@ class ExchangeData(BaseModel):
 @router.get("")
 def exchange(visit: AVisit) -> ExchangeData:
     """Where the orders and the whole workshop are to be had as files."""
+    every = visit.shop.everything(None)
     return ExchangeData(
         orders=[
             OrderOut(id=one.id, title=one.sock.name, address=f"/socks/{one.id}/order.toml")
-            for one in pairs(visit.shop)
+            for one in pairs_of(every)
         ],
         workshop="/exchange/workshop.json",
-        holds=sum(len(visit.shop.things(kind)) for kind in Kind),
+        holds=sum(map(len, not_deleted(every).values())),
     )

@@ -8,10 +8,9 @@ from typing import Any
 from fastapi import APIRouter
 from pydantic import BaseModel, Field
 
-from sockwright.store.things import Kind
 from sockwright.web.data.socks import PairData, pair_fields
 from sockwright.web.first_steps import first_steps
-from sockwright.web.pairs import by_status, pairs
+from sockwright.web.pairs import by_status, not_deleted, pairs_of
 from sockwright.web.visit import AVisit
 from sockwright.workshop.kept_fields import BEING_MADE, PLANNED
 
@@ -40,8 +39,8 @@ class HomeData(BaseModel):
 @router.get("/")
 def home(visit: AVisit) -> HomeData:
     """What lies on the bench, and how much of everything is kept."""
-    every = {kind: visit.shop.things(kind) for kind in Kind}
-    groups = by_status(pairs(visit.shop))
+    kept = visit.shop.everything(None)
+    every, groups = not_deleted(kept), by_status(pairs_of(kept))
     return HomeData(
         counts={str(kind): len(things) for kind, things in every.items()},
         example=any(thing.example for things in every.values() for thing in things),

@@ -19,5 +19,6 @@ HEADINGS = {kind: said("Pairs") if kind is Kind.SOCK else WORDS[kind].heading fo
 @router.get("/deleted")
 def deleted(visit: AVisit) -> Response:
     """What was deleted, by kind."""
-    every = {HEADINGS[kind]: visit.shop.things(kind, deleted=True) for kind in Kind}
+    gone = visit.shop.everything(deleted=True)
+    every = {HEADINGS[kind]: things for kind, things in gone.items()}
     return visit.page("deleted.html", every=every, address=address)

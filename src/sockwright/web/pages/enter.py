@@ -35,7 +35,7 @@ Sent = Annotated[tuple[str, str] | None, Depends(sent_phrase)]
 def entrance(visit: AVisit, next: str = "/") -> Response:
     """Ask for the pass-phrase; where there is no door, or one has entered, go on."""
     door, to = visit.parts.door, safe_next(next)
-    if door is None or door.knows(visit.request.cookies.get(COOKIE)):
+    if door is None or door.knows(visit.cookie(COOKIE)):
         return RedirectResponse(to, 303)
     return _asked(visit, to)
 
@@ -63,9 +63,9 @@ def enter(visit: AVisit, sent: Sent) -> Response:
 @router.post("/leave")
 def leave(visit: AVisit, form: AForm) -> Response:
     """End this browser's entry."""
-    _door(visit).leave(visit.request.cookies.get(COOKIE))
+    _door(visit).leave(visit.cookie(COOKIE))
     going = visit.to(ENTRANCE, said("You have left the workshop."))
-    going.delete_cookie(COOKIE, httponly=True, samesite="strict")
+    visit.forget(going, COOKIE)
     return going
 
 

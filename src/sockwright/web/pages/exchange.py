@@ -9,7 +9,6 @@ from fastapi import APIRouter
 from fastapi.responses import RedirectResponse, Response
 
 from sockwright.errors import Problem
-from sockwright.store.things import Kind
 from sockwright.web.exchange import (
     ComeIn,
     listed_query,
@@ -20,7 +19,7 @@ from sockwright.web.exchange import (
     workshop_told,
 )
 from sockwright.web.forms import AForm, one
-from sockwright.web.pairs import address, pairs
+from sockwright.web.pairs import address, not_deleted, pairs_of
 from sockwright.web.printing import file_answer
 from sockwright.web.visit import AVisit, Visit
 from sockwright.words.said import said
@@ -29,7 +28,9 @@ from sockwright.workshop.answers import Problems
 router = APIRouter(prefix="/exchange")
 
 GROUPS = {
-    "differed": said("Changed here and there: the last change holds, undoing gives the other"),
+    "differed": said(
+        "Changed here and there: the last change holds; the other stands there under “What it was”"
+    ),
     "newer": said("Brought up to date"),
     "new": said("New here"),
 }
@@ -82,16 +83,16 @@ def sent_here_again() -> Response:
 
 
 def _page(visit: Visit, come: ComeIn | None = None, status: int = 200) -> Response:
-    asked = visit.request.query_params
+    asked, every = visit.request.query_params, visit.shop.everything(None)
     listed: list[tuple[str, Any]] = [
-        (words, things_listed(visit.shop, asked.getlist(group))) for group, words in GROUPS.items()
+        (words, things_listed(every, asked.getlist(group))) for group, words in GROUPS.items()
     ]
     return visit.page(
         "exchange.html",
         status,
         come=come or ComeIn(),
-        pairs=pairs(visit.shop),
+        pairs=pairs_of(every),
         listed=[(words, things) for words, things in listed if things],
         address=address,
-        holds=sum(len(visit.shop.things(kind)) for kind in Kind),
+        holds=sum(map(len, not_deleted(every).values())),
     )

@@ -5,10 +5,9 @@ from __future__ import annotations
 from fastapi import APIRouter
 from fastapi.responses import Response
 
-from sockwright.store.things import Kind
 from sockwright.web.first_steps import first_steps
 from sockwright.web.forms import AForm
-from sockwright.web.pairs import by_status, pairs
+from sockwright.web.pairs import by_status, not_deleted, pairs_of
 from sockwright.web.visit import AVisit
 from sockwright.words.said import said, said_of
 from sockwright.workshop.kept_fields import BEING_MADE, MADE, PLANNED
@@ -19,8 +18,8 @@ router = APIRouter()
 @router.get("/")
 def home(visit: AVisit) -> Response:
     """What is being made, what is planned, and how much of everything is kept."""
-    every = {kind: visit.shop.things(kind) for kind in Kind}
-    groups = by_status(pairs(visit.shop))
+    kept = visit.shop.everything(None)
+    every, groups = not_deleted(kept), by_status(pairs_of(kept))
     example = any(thing.example for things in every.values() for thing in things)
     return visit.page(
         "home.html",
