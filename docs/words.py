@@ -20,6 +20,7 @@ from babel.messages.catalog import Catalog, Message  # noqa: TID253
 from babel.messages.pofile import read_po, write_po  # noqa: TID253
 
 from sockwright.drawing.words import phrases as drawing_phrases
+from sockwright.facts import table
 from sockwright.machine import model as machine_model
 from sockwright.measure.foot_values import MEASURES
 from sockwright.order import model as order_model
@@ -64,6 +65,7 @@ def texts() -> list[Text]:
         *program.english_phrases(SHEET_WORDS).values(),
         *drawing_phrases().values(),
         *in_the_order(),
+        *in_the_facts(),
         *(name.replace("_", " ") for name in MEASURES),
         *(section.value for section in Section),
         *(kind.value for kind in Kind),
@@ -122,6 +124,20 @@ def in_the_order() -> Iterator[Text]:
     for module in (order_model, machine_model):
         yield from _choices(module)
     yield from order_model.YARN_ROLES
+
+
+TOLD_FACTS = ("constants", "fibres", "fit", "gauge", "measuring", "pace")
+"""Tables of facts whose sources explanations tell."""
+NAMED_FACTS = ("colours", "fibres")
+"""Tables of facts whose names people type and read."""
+
+
+def in_the_facts() -> Iterator[str]:
+    """The sources that explanations tell, and the names of fibres and colours."""
+    for name in TOLD_FACTS:
+        yield from (each.source for each in table(name).values())
+    for name in NAMED_FACTS:
+        yield from table(name)
 
 
 def _choices(module: ModuleType) -> Iterator[str]:

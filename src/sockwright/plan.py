@@ -63,6 +63,11 @@ class Plan:
         """True when neither sock has an error-level finding."""
         return self.dry_run.ok and (self.second is None or self.second.ok)
 
+    def in_units(self, units: str) -> Plan:
+        """The same plan, told in other units than its order's ("cm" or "in")."""
+        second = None if self.second is None else self.second.in_units(units)
+        return replace(self, order=replace(self.order, units=units), second=second)
+
 
 def make_plan(order: Order) -> Plan:
     """Plan both socks of `order`: estimate, fit, size, write the program, run it, measure it.

@@ -120,6 +120,7 @@ PAGES = (
 
 FILES = (
     "/exchange/workshop.json",
+    "/machines/{id}/cylinder-{needles}.svg",
     "/plan/sheets/{file}",
     "/socks/{id}/bench/{which}.html",
     "/socks/{id}/bench/{which}/log.csv",

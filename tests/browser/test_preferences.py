@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from playwright.sync_api import Page, expect
 
 from browser.acts import STATION_PAIR, choose, number
@@ -32,10 +34,11 @@ def test_language_units_and_theme_change_the_pages(visit: Visit) -> None:
     assert page.evaluate(PAPER) != light
     expect(page.locator("html")).to_have_attribute("lang", "de")
     expect(page.locator("h1")).not_to_have_text("Settings")
-    page.goto(chosen.replace("units=cm", "units=in"))
-    # A German page writes inches with a comma.
-    length = page.locator("#result table.numbers td").filter(has_text=" in").first.inner_text()
-    assert "," in length
+    page.goto(chosen)
+    # The address says cm; its reader is told inches, and a German page writes them with a comma.
+    assert re.fullmatch(r"\d+,\d+ ± \d,\d+ in", number(page, "Fuß, Ferse bis Spitze"))
+    shown = page.locator("#result, #sliders").all_inner_texts()
+    assert [text for text in shown if re.search(r"\d cm\b", text)] == []
 
 
 def test_another_browser_prefers_what_it_likes(visit: Visit) -> None:

@@ -14,6 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sockwright.errors import OrderError, Problem
+from sockwright.facts import table
 from sockwright.machine import model as machine
 from sockwright.order import load_order, model, new_order, parse_order, to_toml
 
@@ -134,9 +135,14 @@ cylinders = st.lists(
     max_size=4,
     unique_by=lambda cylinder: cylinder.needles,
 ).map(tuple)
+mark_colours = (
+    st.just("")
+    | st.sampled_from(list(table("colours")))
+    | st.integers(0, 0xFFFFFF).map(lambda paint: f"#{paint:06x}")
+)
 marks = st.tuples(
     *(
-        st.just(mark) | st.builds(machine.Mark, st.just(mark.role), names, names | st.just(""))
+        st.just(mark) | st.builds(machine.Mark, st.just(mark.role), names, mark_colours)
         for mark in machine.DEFAULT_MARKS
     )
 )

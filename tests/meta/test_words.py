@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import importlib.util
 import re
+from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 from types import ModuleType
@@ -11,10 +12,15 @@ from types import ModuleType
 import pytest
 from babel.messages.catalog import Message
 
-from sockwright.words import LANGUAGES, tongue
+from sockwright import load_order, make_plan
+from sockwright.facts import STANDINGS, table
+from sockwright.plan_sources import sources
+from sockwright.words import LANGUAGES, Said, tongue
 
 ROOT = Path(__file__).parents[2]
 OTHERS = [language for language in LANGUAGES if language != "en"]
+EXAMPLES = sorted((ROOT / "examples").glob("*.toml"))
+FACTS = sorted((ROOT / "src" / "sockwright" / "facts").glob("*.toml"))
 FIELD = re.compile(r"\{(\w+)|%\((\w+)\)")
 
 
@@ -123,3 +129,27 @@ def test_a_told_text_is_that_of_the_catalogue() -> None:
     told = {each.id: each.string for each in entries("de") if isinstance(each.id, str)}
     text = "nothing says how long the foot is"
     assert tongue("de").tell(text) == told[text] != text
+
+
+def told_parts(text: str) -> Iterator[str]:
+    """The templates of what is said; a plain text as it stands."""
+    if not isinstance(text, Said):
+        yield text
+        return
+    yield text.template
+    for value in text.values.values():
+        if isinstance(value, str):
+            yield from told_parts(value)
+
+
+@pytest.mark.parametrize("example", EXAMPLES, ids=lambda path: path.stem)
+def test_every_source_that_an_explanation_tells_is_in_the_catalogue(example: Path) -> None:
+    """Sources come from tables of facts: one that is told must be translated too."""
+    facts = {each.source for path in FACTS for each in table(path.stem).values()}
+    told = set()
+    for each in sources(make_plan(load_order(example))):
+        inputs = (*each.inputs, *each.rests_on)
+        for text in (each.source, each.standing, *(one.source for one in inputs)):
+            told |= {part for part in told_parts(text) if part in facts | set(STANDINGS)}
+    assert told & facts, "no explanation tells a fact's source"
+    assert told - set(texts()) == set()

@@ -114,7 +114,8 @@ def test_what_is_written_stands_out_from_what_it_is_written_on(theme: Theme, nam
     ("words", "painted"),
     [
         ("red", "#FF0000"),
-        ("Dark Red", "#FF0000"),
+        ("Dark Red", "#8B0000"),
+        ("Deep Red", "#FF0000"),
         ("#12ab9F", "#12AB9F"),
         ("", UNKNOWN_YARN),
         ("sea fog", UNKNOWN_YARN),

@@ -364,6 +364,15 @@ def test_what_cannot_be_is_refused_where_it_stands(table: str, text: str, path: 
     assert problem.right
 
 
+@pytest.mark.parametrize("colour", ["purple with spots", "limegreenish", "#12", "red!"])
+def test_a_mark_colour_that_cannot_be_drawn_is_refused(colour: str) -> None:
+    found = only_problem(machine__marks=f'home = {{ name = "dot", colour = "{colour}" }}')
+    assert found.path == "machine.marks.home.colour"
+    assert colour in found.wrong
+    assert "#rrggbb" in found.right
+    assert "lime green" in found.right
+
+
 def test_all_problems_are_told_at_once() -> None:
     text = """
         colour = "red"

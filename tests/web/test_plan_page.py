@@ -17,6 +17,7 @@ from sockwright.store.database import sqlite_url
 from sockwright.store.things import Kind
 from sockwright.web.app import make_site
 from sockwright.web.choices import query_of
+from sockwright.web.preferences import COOKIE
 from sockwright.workshop.answers import Choice
 from sockwright.workshop.workshop import Workshop
 from workshops import MACHINE, database_of, furnish, kept, workshop
@@ -283,8 +284,8 @@ def test_feet_that_differ_give_two_socks(
 
 
 def test_inches_are_told_in_inches(client: TestClient, choice: Choice) -> None:
-    query = query_of(choice).replace("units=cm", "units=in")
-    text = page(client, f"/plan?{query}")
+    client.cookies.set(COOKIE, "units=in")
+    text = page(client, f"/plan?{query_of(choice)}")
     assert re.search(r"\d\.\d\d ± 0\.\d+ in", text)
 
 

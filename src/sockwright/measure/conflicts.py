@@ -12,11 +12,17 @@ from sockwright.facts import fact
 from sockwright.measure.evidence import Array, Belief
 from sockwright.measure.fabric_belief import equations, tightness
 from sockwright.measure.swatch import Gap, Kind, Observation
-from sockwright.words import capitalised, said
+from sockwright.words import by_units, capitalised, said
 
 AGAIN: dict[Kind, str] = {
-    Kind.WALES: said("count the wales again over 10 cm"),
-    Kind.COURSES: said("count the courses again over 10 cm"),
+    Kind.WALES: by_units(
+        said("count the wales again over 10 cm"),
+        **{"in": said("count the wales again over 4 in")},
+    ),
+    Kind.COURSES: by_units(
+        said("count the courses again over 10 cm"),
+        **{"in": said("count the courses again over 4 in")},
+    ),
     Kind.FLAT_WIDTH: said("measure the width of the flattened tube again"),
     Kind.ROUNDS_LENGTH: said("count the rounds and measure their length again"),
     Kind.UNRAVELLED: said("unravel whole rounds and measure the straightened yarn again"),

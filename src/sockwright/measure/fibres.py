@@ -16,7 +16,7 @@ def fibre(name: str) -> Fact:
     if name.strip().lower() not in known:
         raise QuantityError(
             said('"{name}" is no fibre known here', name=name),
-            said("known are {known}", known=tuple(known)),
+            said("known are {known}", known=tuple(said(one) for one in known)),
         )
     return known[name.strip().lower()]
 

@@ -9,8 +9,8 @@ from sockwright.facts import Fact, fact
 from sockwright.measure.foot_values import MEASURES, FootMeasure
 from sockwright.measure.population import adult_feet
 from sockwright.order.model import FootGiven, Load, Sex
-from sockwright.quantities import format_both
-from sockwright.words import joined, said
+from sockwright.quantities import format_both, format_length
+from sockwright.words import by_units, joined, said
 
 SWELLING = ("length", "ball_girth", "instep_girth", "heel_girth")
 """Measures known to grow when the foot bears the body."""
@@ -52,7 +52,17 @@ def _measure(name: str, value_mm: float, foot: FootGiven, sex: Sex) -> FootMeasu
     words = []
     if traced and foot.pencil_mm is not None:
         value_mm -= foot.pencil_mm
-        words.append(said("traced, less the pencil's {pencil:g} mm", pencil=foot.pencil_mm))
+        words.append(
+            by_units(
+                said("traced, less the pencil's {pencil:g} mm", pencil=foot.pencil_mm),
+                **{
+                    "in": said(
+                        "traced, less the pencil's {pencil}",
+                        pencil=format_length(foot.pencil_mm, "in"),
+                    )
+                },
+            )
+        )
     sd = reading_error(name, traced).number
     if foot.load is Load.SITTING and name in SWELLING:
         growth = sitting_growth_mm(name, value_mm, sex)

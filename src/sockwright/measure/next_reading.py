@@ -23,7 +23,7 @@ from sockwright.measure.swatch import (
     tex_error,
 )
 from sockwright.order.model import Count, Drape, State, SwatchGiven
-from sockwright.words import said
+from sockwright.words import by_units, said
 
 PLACES, SPAN_MM = 5, 100.0
 """At least five places over 100 mm or more (EN 14971, from memory)."""
@@ -33,7 +33,10 @@ ROUNDS_WEIGHED = 60
 MM_PER_KM = 1e6
 
 PHRASES: dict[Kind, str] = {
-    Kind.COURSES: said("count courses at five places over 10 cm of the washed swatch"),
+    Kind.COURSES: by_units(
+        said("count courses at five places over 10 cm of the washed swatch"),
+        **{"in": said("count courses at five places over 4 in of the washed swatch")},
+    ),
     Kind.ROUNDS_LENGTH: said(
         "measure {rounds} rounds of the washed tube at five places",
         rounds=ROUNDS_MEASURED,
@@ -44,7 +47,10 @@ PHRASES: dict[Kind, str] = {
     ),
     Kind.WEIGHED: said("weigh a piece of {rounds} rounds", rounds=ROUNDS_WEIGHED),
     Kind.FLAT_WIDTH: said("measure the width of the flattened washed tube at five places"),
-    Kind.WALES: said("count wales at five places over 10 cm of the washed swatch"),
+    Kind.WALES: by_units(
+        said("count wales at five places over 10 cm of the washed swatch"),
+        **{"in": said("count wales at five places over 4 in of the washed swatch")},
+    ),
 }
 FOOT_AGAIN = said("measure the foot again")
 

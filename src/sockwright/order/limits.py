@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from math import ceil, floor
 
 from sockwright.facts import table
-from sockwright.words import Said, numeral, said
+from sockwright.quantities.units import factor
+from sockwright.words import Said, by_units, numeral, said
+
+LONG_MM = 3000
+"""From here on a length is told in metres or yards."""
 
 
 @dataclass(frozen=True)
@@ -26,8 +32,8 @@ class Limits:
         """The range in words."""
         return said(
             "{least} to {most}",
-            least=_shown(self.least, self.unit),
-            most=_shown(self.most, self.unit),
+            least=_shown(self.least, self.unit, ceil),
+            most=_shown(self.most, self.unit, floor),
         )
 
     def __str__(self) -> str:
@@ -41,13 +47,17 @@ def limits(name: str) -> Limits:
     return Limits(name, least.number, most.number, least.unit)
 
 
-def _shown(value: float, unit: str) -> Said:
-    """The value as a maker writes it: longer lengths in cm or m, counts without a unit."""
-    if unit == "mm" and value >= 3000:
-        return _with(value / 1000, "m")
-    if unit == "mm" and value >= 10:
-        return _with(value / 10, "cm")
-    return _plain(value) if unit in ("1", "year") else _with(value, unit)
+def _shown(value: float, unit: str, inward: Callable[[float], int]) -> Said:
+    """The value as a maker writes it: longer lengths in cm or m, counts without a unit.
+
+    Who reads inches is told inches or yards, rounded `inward` so that they are within the range.
+    """
+    if unit != "mm":
+        return _plain(value) if unit in ("1", "year") else _with(value, unit)
+    times, small, large = (1000, "m", "yd") if value >= LONG_MM else (1, "mm", "in")
+    usual = _with(value / 10, "cm") if 10 <= value < LONG_MM else _with(value / times, small)
+    inches = inward(100 * value * factor("millimetre", "yard" if large == "yd" else "inch")) / 100
+    return by_units(usual, **{"in": _with(inches, large)})
 
 
 def _with(value: float, unit: str) -> Said:

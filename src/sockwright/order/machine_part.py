@@ -24,7 +24,7 @@ from sockwright.machine.model import (
 )
 from sockwright.order.document import read_document
 from sockwright.order.reader import WRONG, Either, Fields, Key, Many, Names, Place, Table, shown
-from sockwright.order.values import choice, hour, length, number, text, whole, yes_or_no
+from sockwright.order.values import choice, colour, hour, length, number, text, whole, yes_or_no
 from sockwright.words import joined, listed, said
 
 NAMELESS = said("the machine")
@@ -85,7 +85,7 @@ def _mark(default: Mark) -> Key:
         'a table such as { name = "red dot", colour = "red" }',
         (
             Key("name", text("a name"), "what you call the mark", "our name for it"),
-            Key("colour", text("a colour", empty=True), "its colour", "none"),
+            Key("colour", colour(), "its colour, as it is drawn", "none"),
         ),
         lambda fields: replace(default, **fields.values),
     )

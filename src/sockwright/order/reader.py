@@ -74,13 +74,15 @@ class WrittenAs(Enum):
 class Value:
     """A single value; `convert` raises QuantityError for what it refuses.
 
-    `words` are those there are to choose from, if it is one of a few.
+    `words` are those there are to choose from, if it is one of a few; `known` are names it takes
+    that a form may show in another language.
     """
 
     expects: str
     convert: Callable[[object], Any]
     written: WrittenAs = WrittenAs.TEXT
     words: tuple[str, ...] = ()
+    known: tuple[str, ...] = ()
 
     def read(self, given: object, place: Place) -> Any:
         """The converted value, or WRONG."""

@@ -22,7 +22,7 @@ from sockwright.order.model import (
 from sockwright.order.reader import Fields, Key, Many, Place, Table, Value, give, it_is, shown
 from sockwright.order.values import check_within, choice, day, length, mass, number, text, whole
 from sockwright.quantities import parse_length_mm
-from sockwright.words import said
+from sockwright.words import by_units, said
 
 _COUNT = re.compile(
     r"([0-9]+(?:[.,][0-9]+)?) *(?:wales?|courses?|stitches|rows|loops)? *"
@@ -40,7 +40,10 @@ _READINGS = (
 
 
 def _count(density: str) -> Value:
-    expects = said('a count and the length it was counted over, such as "32 in 10 cm"')
+    expects = by_units(
+        said('a count and the length it was counted over, such as "32 in 10 cm"'),
+        **{"in": said('a count and the length it was counted over, such as "32 over 4 in"')},
+    )
 
     def convert(given: object) -> Count:
         if not isinstance(given, str):
@@ -172,7 +175,7 @@ _KEYS = (
         "ruler",
         length("ruler", said("any ruler's division")),
         "the ruler's smallest division",
-        "1 mm",
+        by_units(said("1 mm"), **{"in": said("0.04 in")}),
         field="ruler_mm",
     ),
     Key(

@@ -12,6 +12,7 @@ from math import isfinite
 from typing import Any
 
 from sockwright.errors import QuantityError
+from sockwright.facts import table
 from sockwright.order.limits import Limits, limits
 from sockwright.order.reader import Value, WrittenAs, give, it_is, shown
 from sockwright.quantities import parse_length_mm, parse_mass_g, parse_share, parse_weight_kg
@@ -20,6 +21,7 @@ from sockwright.words import Said, listed, said
 LONGEST_TEXT = 200
 """Characters of a name or a title: more would not fit on any sheet."""
 
+_HEX = re.compile(r"#[0-9a-fA-F]{6}")
 _UNPRINTABLE = ("Cc", "Cs", "Zl", "Zp")
 _NUMBER_AND_UNIT = re.compile(r"\s*([0-9]+(?:\.[0-9]+)?)\s*([A-Za-z]+)\s*")
 _CLOCK = re.compile(r"(1[0-2]|0?[0-9]):([0-5][0-9])")
@@ -31,7 +33,7 @@ LIGHT_OR_HEAVY = (said("lighter"), said("heavier"))
 """What a quantity is than anything of its kind, below its limits and above them."""
 
 
-def text(expects: str, empty: bool = False) -> Value:
+def text(expects: str, empty: bool = False, known: tuple[str, ...] = ()) -> Value:
     """A line of text, outer blanks removed; `empty` allows none at all."""
 
     def convert(given: object) -> str:
@@ -50,7 +52,27 @@ def text(expects: str, empty: bool = False) -> Value:
             )
         return line
 
-    return Value(expects, convert)
+    return Value(expects, convert, known=known)
+
+
+def colour() -> Value:
+    """A colour that can be drawn: a name of `facts/colours.toml`, "#RRGGBB", or "" for none."""
+    known = tuple(table("colours"))
+    expects = said('a colour by its name, such as "red", or as "#rrggbb"')
+
+    def convert(given: object) -> str:
+        name = " ".join(_as_text(given, expects).split())
+        if name.casefold() in known:
+            return name.casefold()
+        if not name or _HEX.fullmatch(name):
+            return name
+        names = tuple(said(one) for one in known)
+        raise QuantityError(
+            said("{given} is no colour known here", given=shown(name)),
+            said('give it as "#rrggbb" or by one of these names: {names}', names=names),
+        )
+
+    return Value(expects, convert, known=known)
 
 
 def yes_or_no() -> Value:

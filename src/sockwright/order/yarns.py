@@ -41,7 +41,7 @@ _KEYS = (
         "fibres",
         Names(
             'fibres and their shares, such as { wool = "75 %", nylon = "25 %" }',
-            text("a fibre"),
+            text("a fibre", known=tuple(table("fibres"))),
             share(),
         ),
         "each fibre by name with its share; the shares make 100 %",
@@ -86,7 +86,7 @@ def _check_fibres(fields: Fields) -> None:
             fields.say(
                 "fibres",
                 said("{name} is no fibre known here", name=what_is(name)),
-                said("known: {known}", known=tuple(known)),
+                said("known: {known}", known=tuple(said(one) for one in known)),
             )
     try:
         total = sum(part for _, part in fibres)

@@ -65,7 +65,7 @@ def _scale(value: Estimate, units: str, percent: bool) -> tuple[float, str]:
     if size >= LARGE_MM:
         return (factor("millimetre", "yard"), "yd") if units == "in" else (0.001, "m")
     if 0 < abs(value.value) < SMALL_MM or size < 1:
-        return 1.0, "mm"
+        return (factor("millimetre", "inch"), "in") if units == "in" else (1.0, "mm")
     return factor("millimetre", UNIT_WORDS[units]), units
 
 

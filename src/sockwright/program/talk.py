@@ -16,7 +16,7 @@ from sockwright.program.found_cups import FoundCup
 from sockwright.program.needle_lists import join, say_numbered
 from sockwright.program.phrases import Phrases
 from sockwright.program.standing import Standing
-from sockwright.words import numeral
+from sockwright.words import numeral, said
 
 MM_PER_UNIT = {"cm": 10.0, "in": 25.4}
 KG_PER_POUND = 0.45359237
@@ -72,9 +72,10 @@ class Talk:
         name = mark.name
         if Mark(role, name) in DEFAULT_MARKS:
             name = self.say("mark." + role.replace(" ", "_"))
-        if mark.colour.casefold() in name.casefold():
+        colour = self.phrases.tongue.tell(said(mark.colour))
+        if colour.casefold() in name.casefold():
             return name
-        return self.say("mark.coloured", name=name, colour=mark.colour)
+        return self.say("mark.coloured", name=name, colour=colour)
 
     def needles(self, needles: Sequence[int]) -> str:
         """Needles by number, and by mark where one of them is a turn limit."""

@@ -6,7 +6,7 @@ from math import ceil, floor, log10
 
 from sockwright.estimates import Estimate
 from sockwright.quantities.units import factor
-from sockwright.words import Said, numeral, phrase, said
+from sockwright.words import Said, by_units, numeral, phrase, said
 
 UNIT_WORDS = {"cm": "centimetre", "mm": "millimetre", "in": "inch"}
 VALUE_AND_UNIT = {
@@ -36,7 +36,8 @@ def format_length(mm: float, units: str, digits: int | None = None) -> Said:
 def format_both(mm: float) -> Said:
     """A length in mm for a reader whose units are not known: "163 mm (6.4 in)"."""
     metric, inches = format_length(mm, "mm"), format_length(mm, "in", 1)
-    return said("{metric} ({inches})", metric=metric, inches=inches)
+    both = said("{metric} ({inches})", metric=metric, inches=inches)
+    return by_units(both, **{"in": inches})
 
 
 def format_pm(length: Estimate, units: str) -> Said:

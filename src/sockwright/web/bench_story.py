@@ -95,7 +95,7 @@ def _story(visit: Visit, sock: SockAtBench) -> Story:
     progress = progress_words(record.state.done, record.beats)
     if not sock.entries:
         return Story(sock.which, name, progress, opens=sock.followed.ok)
-    told = instructions(sock.knitted)
+    told = instructions(visit.shown(sock.knitted))
     return Story(
         which=sock.which,
         name=name,
@@ -118,7 +118,7 @@ def _story(visit: Visit, sock: SockAtBench) -> Story:
         measures=tuple(_measures(visit, sock)),
         proven=sock.knitted.dry_run.ok,
         findings=tuple(
-            capitalised(finding_words(sock.knitted, finding, told))
+            capitalised(finding_words(visit.shown(sock.knitted), finding, told))
             for finding in sock.knitted.dry_run.findings
         ),
     )

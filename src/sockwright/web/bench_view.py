@@ -62,8 +62,7 @@ def log_of(shop: Workshop, id: str, which: str) -> tuple[Entry, ...]:
 
 def bench_of(visit: Visit, plan: Plan, which: str) -> dict[str, Any]:
     """The data of one sock, in the visitor's language and units."""
-    data = bench_data(plan, which, visit.tongue)
-    return {**data, "units": visit.preferences.units}
+    return bench_data(visit.shown(plan), which, visit.tongue)
 
 
 def log_data(entries: Iterable[Entry]) -> list[dict[str, Any]]:

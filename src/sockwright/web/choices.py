@@ -9,13 +9,14 @@ try.girth=8  was.girth=10  (the sliders; one that stands where it was says nothi
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 from urllib.parse import urlencode
 
 from sockwright.errors import Problem
 from sockwright.order.reader import WRONG, Place, Table
 from sockwright.order.sock_part import SOCK
+from sockwright.words.said import said
 from sockwright.workshop.answers import Choice
 
 LONGEST = 300
@@ -34,6 +35,7 @@ class Slider:
     key: str
     ranges: Mapping[str, tuple[float, float, float]]
     """By "cm" and "in": least, most, step."""
+    label: str
     share: bool = False
 
     def unit(self, units: str) -> str:
@@ -50,10 +52,32 @@ def _both(least: float, most: float, step: float) -> dict[str, tuple[float, floa
 
 
 SLIDERS = (
-    Slider("girth", "ease.girth", _both(-10, 35, 1), share=True),
-    Slider("length", "ease.length", _both(-5, 12, 0.5), share=True),
-    Slider("hem", "cuff.depth", {"cm": (0.5, 20, 0.5), "in": (0.25, 8, 0.25)}),
-    Slider("leg", "leg.height", {"cm": (6, 60, 0.5), "in": (2.5, 24, 0.25)}),
+    Slider(
+        "girth",
+        "ease.girth",
+        _both(-10, 35, 1),
+        said("To be narrower than the foot by"),
+        share=True,
+    ),
+    Slider(
+        "length",
+        "ease.length",
+        _both(-5, 12, 0.5),
+        said("To be shorter than the foot by"),
+        share=True,
+    ),
+    Slider(
+        "hem",
+        "cuff.depth",
+        {"cm": (0.5, 20, 0.5), "in": (0.25, 8, 0.25)},
+        said("Cuff, as it is seen"),
+    ),
+    Slider(
+        "leg",
+        "leg.height",
+        {"cm": (6, 60, 0.5), "in": (2.5, 24, 0.25)},
+        said("Height from the floor"),
+    ),
 )
 
 
@@ -91,6 +115,13 @@ class Wish:
             units=self.units,
             what_if=_tables(self._every_if()),
         )
+
+    def in_units(self, units: str) -> Wish:
+        """The same wish for a reader of other units: what her sliders tried is asked for as it
+        was, in theirs."""
+        if units == self.units:
+            return self
+        return replace(self, units=units, what_if=self._every_if(), tried={}, was={})
 
     def _every_if(self) -> dict[str, str]:
         tried = {

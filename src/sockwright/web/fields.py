@@ -129,7 +129,7 @@ class _Maker:
 
     def _bare(self, value: Value, path: str) -> Field:
         text = self.texts.get(path, "")
-        return Field(path, "", _shape(value), text, options=options(value, text))
+        return Field(path, "", _shape(value), text, options=options(value, text), known=value.known)
 
 
 def _untold(one: Field) -> Field:

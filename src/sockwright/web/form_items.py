@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from itertools import groupby
 
@@ -44,6 +44,8 @@ class Field:
     without: str = ""
     needed: bool = False
     options: tuple[Option, ...] = ()
+    known: tuple[str, ...] = ()
+    """Names that it takes, which are shown in the reader's language."""
     problems: tuple[Wrong, ...] = ()
     number: int = 0
     """Its number in a drawing beside the form, 0 if it has none."""
@@ -66,6 +68,12 @@ class Field:
     def says(self) -> bool:
         """Whether anything stands in it."""
         return bool(self.text.strip())
+
+    def shown(self, tell: Callable[[str], str]) -> str:
+        """What stands in it, in the reader's language where it is a name known here."""
+        name = self.text.strip().casefold()
+        told = tell(name) if name in self.known else name
+        return self.text if told == name else told
 
 
 @dataclass(frozen=True)

@@ -6,9 +6,18 @@ import re
 from dataclasses import dataclass
 from datetime import datetime
 
+from sockwright.errors import QuantityError
 from sockwright.estimates import Estimate
-from sockwright.quantities import format_length, format_mass, format_metres, format_pm
+from sockwright.quantities import (
+    format_length,
+    format_mass,
+    format_metres,
+    format_pm,
+    parse_length_mm,
+)
+from sockwright.words import tongue
 
+_INCHES = re.compile(r"(?:\bin\b|inch|[\"″'′]|\d(?:in|ft)|\bft\b)", re.IGNORECASE)
 _POINT = re.compile(r"(?<=\d)\.(?=\d)")
 
 
@@ -30,8 +39,23 @@ class Formats:
         return self.sign(format_length(mm, self.units))
 
     def small_length(self, mm: Estimate) -> str:
-        """A length of a few mm, always in mm."""
-        return self.sign(format_pm(mm, "mm"))
+        """A length of a few mm, in mm or in inches."""
+        return self.sign(format_pm(mm, "in" if self.units == "in" else "mm"))
+
+    def deviation(self, mm: float) -> str:
+        """A standard deviation in mm, as "3.6 mm" or "0.14 in"."""
+        inches = self.units == "in"
+        return self.sign(format_length(mm, "in" if inches else "mm", 2 if inches else 1))
+
+    def typed_length(self, text: str) -> str:
+        """A length that was typed: as it stands where it is in these units or no length."""
+        metric = not _INCHES.search(text)
+        if metric == (self.units == "cm"):
+            return text
+        try:
+            return self.length(parse_length_mm(text))
+        except QuantityError:
+            return text
 
     def mass(self, mass: Estimate) -> str:
         """A mass in g with its +-."""
@@ -65,5 +89,8 @@ class Formats:
 
     def day(self, moment: datetime) -> str:
         """A day and minute, in this computer's time."""
-        local = moment.astimezone()
-        return local.strftime("%d.%m.%Y %H:%M" if self.language == "de" else "%Y-%m-%d %H:%M")
+        return self.date(moment.astimezone().strftime("%Y-%m-%d %H:%M"))
+
+    def date(self, iso: str) -> str:
+        """A day, maybe with its time, from its ISO form."""
+        return tongue(self.language).day(iso)

@@ -11,7 +11,7 @@ from sockwright.store.things import REFERENCES, Change, Kind, State, Thing, chan
 from sockwright.web.field_labels import LABELS, full_label
 from sockwright.web.pairs import STATUS_WORDS
 from sockwright.web.visit import Visit
-from sockwright.words.said import joined, said
+from sockwright.words.said import dated, joined, said
 from sockwright.workshop.workshop import Workshop
 
 Names = Mapping[str, str]
@@ -69,7 +69,9 @@ def told(kind: Kind, changes: tuple[Change, ...], names: Names) -> tuple[Told, .
     if kind is Kind.SOCK:
         return ()
     return tuple(
-        Told(_label(kind, one.path), _value(one.was, names), _value(one.now, names))
+        Told(
+            _label(kind, one.path), *(_value(each, names, one.path) for each in (one.was, one.now))
+        )
         for one in changes
         if one.path not in _NOT_TOLD.get(kind, ("deleted",))
     )
@@ -120,13 +122,20 @@ def _label(kind: Kind, path: str) -> str:
     first, _, rest = path.partition(".")
     labels = LABELS[kind]
     if rest and path not in labels and f"{first}.value" in labels:
-        return said("{of}: {what}", of=labels[first], what=rest)
+        what = said(rest) if first == "fibres" else rest
+        return said("{of}: {what}", of=labels[first], what=what)
     return full_label(kind, path)
 
 
-def _value(value: Any, names: Names) -> str:
+DAYS = ("date", "serviced")
+"""Places that hold a day."""
+
+
+def _value(value: Any, names: Names, path: str = "") -> str:
     if value is None:
         return ""
+    if path in DAYS:
+        return dated(str(value))
     if isinstance(value, bool):
         return said("yes") if value else said("no")
     if isinstance(value, list):

@@ -10,13 +10,18 @@ from sockwright.measure.foot_values import spoken
 from sockwright.order.model import Closing as ToeClosing
 from sockwright.order.model import CuffKind, PouchKind
 from sockwright.store.things import Kind, Thing
+from sockwright.web.formats import Formats
 from sockwright.web.pairs import address, by_id, not_deleted
-from sockwright.words.said import joined, listed, said, said_of
+from sockwright.words.said import dated, joined, listed, said, said_of
 from sockwright.workshop.gauge_memory import staleness
 from sockwright.workshop.workshop import Workshop
 
 WANTED = ("length", "ball_girth", "heel_girth", "ankle_girth")
 """The measures that a sock is reckoned from; without them they are estimated."""
+
+
+Others = Mapping[str, Thing]
+"""The things that one may refer to, by id."""
 
 
 @dataclass(frozen=True)
@@ -53,36 +58,36 @@ HEADINGS: Mapping[Kind, tuple[str, ...]] = {
 }
 
 
-def listed_things(shop: Workshop, kind: Kind) -> tuple[Listed, ...]:
-    """All of a kind by name."""
+def listed_things(shop: Workshop, kind: Kind, formats: Formats) -> tuple[Listed, ...]:
+    """All of a kind by name, lengths as the reader has them."""
     every = shop.everything(None, (kind, *_REFERRED.get(kind, ())))
     others = by_id(every)
-    return tuple(Listed(thing, facts(thing, others)) for thing in not_deleted(every)[kind])
+    return tuple(Listed(thing, facts(thing, others, formats)) for thing in not_deleted(every)[kind])
 
 
-def facts(thing: Thing, others: Mapping[str, Thing]) -> tuple[Fact, ...]:
+def facts(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
     """The facts of a thing; `others` are those it may refer to, by id."""
-    return _FACTS[thing.kind](thing, others)
+    return _FACTS[thing.kind](thing, others, formats)
 
 
 _REFERRED = {Kind.SWATCH: (Kind.YARN, Kind.MACHINE), Kind.NOTE: tuple(Kind)}
 """The kinds that the facts of a kind tell of."""
 
 
-def _person(thing: Thing, others: Mapping[str, Thing]) -> tuple[Fact, ...]:
+def _person(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
     foot = thing.document.get("foot", {})
     feet = [{**foot, **foot.get(side, {})} for side in ("left", "right")]
     missing = [spoken(name) for name in WANTED if not all(name in one for one in feet)]
     return (
-        Fact(_length(feet, thing.document.get("wearer", {}))),
+        Fact(_length(feet, thing.document.get("wearer", {}), formats)),
         Fact(joined(", ", missing) if missing else said("nothing")),
     )
 
 
-def _length(feet: list[dict[str, Any]], wearer: Mapping[str, Any]) -> str:
-    left, right = (one.get("length", "") for one in feet)
+def _length(feet: list[dict[str, Any]], wearer: Mapping[str, Any], formats: Formats) -> str:
+    left, right = (formats.typed_length(str(one.get("length", ""))) for one in feet)
     if left and left == right:
-        return str(left)
+        return left
     if left or right:
         return said(
             "left {left}, right {right}",
@@ -93,18 +98,21 @@ def _length(feet: list[dict[str, Any]], wearer: Mapping[str, Any]) -> str:
     return said("by shoe size {shoe}", shoe=shoe) if shoe else said("not measured")
 
 
-def _yarn(thing: Thing, others: Mapping[str, Thing]) -> tuple[Fact, ...]:
+def _yarn(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
     document = thing.document
-    fibres = [f"{share} {name}" for name, share in document.get("fibres", {}).items()]
+    fibres = [
+        said("{share} {fibre}", share=str(share), fibre=said(name))
+        for name, share in document.get("fibres", {}).items()
+    ]
     amount = said("used up") if thing.fields["used_up"] else document.get("on_hand")
     return (
         Fact(str(document.get("fineness", ""))),
-        Fact(", ".join(fibres) or said("not said")),
+        Fact(joined(", ", fibres) if fibres else said("not said")),
         Fact(amount or said("not said")),
     )
 
 
-def _machine(thing: Thing, others: Mapping[str, Thing]) -> tuple[Fact, ...]:
+def _machine(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
     given = thing.document.get("cylinders", [])
     every = given if isinstance(given, list) else [given]
     cylinders = said("{cylinders} needles", cylinders=listed([_needles(one) for one in every]))
@@ -113,7 +121,7 @@ def _machine(thing: Thing, others: Mapping[str, Thing]) -> tuple[Fact, ...]:
     serviced = thing.fields["serviced"]
     return (
         Fact(cylinders),
-        Fact(serviced or said("not noted")),
+        Fact(dated(serviced) if serviced else said("not noted")),
     )
 
 
@@ -128,24 +136,25 @@ def _needles(given: Any) -> str:
     return str(given.get("needles", "") if isinstance(given, Mapping) else given)
 
 
-def _swatch(thing: Thing, others: Mapping[str, Thing]) -> tuple[Fact, ...]:
+def _swatch(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
     yarn, machine = (others[thing.fields[name]] for name in ("yarn_id", "machine_id"))
     document, stale = thing.document, staleness(thing, machine)
+    date = str(document.get("date", ""))
     return (
         Fact(yarn.name, address(yarn)),
         Fact(machine.name, address(machine)),
         Fact(str(document.get("needles", ""))),
         Fact(str(document["cam"]) if "cam" in document else said("not noted")),
-        Fact(str(document.get("date", "")) or said("not noted")),
+        Fact(dated(date) if date else said("not noted")),
         Fact(said("stale") if stale else said("yes"), warns=bool(stale)),
     )
 
 
-def _design(thing: Thing, others: Mapping[str, Thing]) -> tuple[Fact, ...]:
+def _design(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
     cuff, heel, toe = (thing.document.get(part, {}) for part in ("cuff", "heel", "toe"))
     return (
         Fact(_choice(cuff, "kind", CuffKind.HUNG_HEM)),
-        Fact(_leg(thing.document.get("leg", {}))),
+        Fact(_leg(thing.document.get("leg", {}), formats)),
         Fact(_choice(heel, "kind", PouchKind.SHORT_ROW)),
         Fact(_choice(toe, "closing", ToeClosing.GRAFT)),
     )
@@ -156,18 +165,19 @@ def _choice(part: Mapping[str, Any], key: str, usual: str) -> str:
     return said(" ".join(str(part.get(key, usual)).casefold().replace("_", " ").split()))
 
 
-def _leg(leg: Mapping[str, Any]) -> str:
+def _leg(leg: Mapping[str, Any], formats: Formats) -> str:
     if "rounds" in leg:
         return said_of("{n} round", "{n} rounds", int(leg["rounds"]))
-    return str(leg.get("height") or leg.get("leg") or "") or said("chosen")
+    given = str(leg.get("height") or leg.get("leg") or "")
+    return formats.typed_length(given) if given else said("chosen")
 
 
-def _note(thing: Thing, others: Mapping[str, Thing]) -> tuple[Fact, ...]:
+def _note(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
     about = others[thing.fields["about_id"]]
     return (Fact(about.name, address(about)),)
 
 
-_FACTS: Mapping[Kind, Callable[[Thing, Mapping[str, Thing]], tuple[Fact, ...]]] = {
+_FACTS: Mapping[Kind, Callable[[Thing, Others, Formats], tuple[Fact, ...]]] = {
     Kind.PERSON: _person,
     Kind.YARN: _yarn,
     Kind.MACHINE: _machine,

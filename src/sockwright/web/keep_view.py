@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -15,6 +15,7 @@ from sockwright.store.things import Kind, State, Thing
 from sockwright.web.extra_fields import ABOUT
 from sockwright.web.field_problems import Form
 from sockwright.web.form_items import runs
+from sockwright.web.gauge_view import GaugeLine, gauge_lines
 from sockwright.web.history import Told, history, reference_names, told
 from sockwright.web.keep_facts import HEADINGS, listed_things
 from sockwright.web.keep_forms import NO_CLASHES, Rowed, form_of, texts_of
@@ -95,7 +96,7 @@ def list_page(visit: Visit, kind: Kind) -> HTMLResponse:
         words=WORDS[kind],
         folder=list_address(kind),
         headings=HEADINGS[kind],
-        listed=listed_things(visit.shop, kind),
+        listed=listed_things(visit.shop, kind, visit.formats),
         deleted=len(visit.shop.things(kind, deleted=True)),
     )
 
@@ -145,7 +146,7 @@ def thing_page(
         new_note=f"/notes/new?{ABOUT}={kind}/{thing.id}",
         plan_query=_plan_query(thing),
         cylinder=_cylinder(visit, thing),
-        gauge=_gauge(visit, thing),
+        gauge=gauge_of(visit, thing),
     )
 
 
@@ -206,6 +207,13 @@ def _plan_query(thing: Thing) -> str:
     return f"{key}={thing.id}" if key else ""
 
 
+def drawing_addresses(thing: Thing) -> dict[str, str]:
+    """Where the cylinders of a machine are drawn, by their needles; nothing of other things."""
+    machine = read_machine(thing.document) if thing.kind is Kind.MACHINE else None
+    every = () if machine is None else machine.cylinders
+    return {str(one.needles): f"{address(thing)}/cylinder-{one.needles}.svg" for one in every}
+
+
 def _cylinder(visit: Visit, thing: Thing) -> dict[str, Any] | None:
     """One cylinder of a machine drawn: the one that the address asks for, else the first."""
     machine = read_machine(thing.document) if thing.kind is Kind.MACHINE else None
@@ -221,11 +229,11 @@ def _cylinder(visit: Visit, thing: Thing) -> dict[str, Any] | None:
     }
 
 
-def _gauge(visit: Visit, thing: Thing) -> list[Any]:
+def gauge_of(visit: Visit, thing: Thing) -> list[GaugeLine]:
     """What the swatches tell: of a machine or a yarn all of them, of a swatch its own."""
     if thing.kind not in (Kind.MACHINE, Kind.YARN, Kind.SWATCH):
         return []
     machine_id = thing.id if thing.kind is Kind.MACHINE else thing.fields.get("machine_id")
     yarn_id = thing.id if thing.kind is Kind.YARN else thing.fields.get("yarn_id")
-    found: Iterable[Any] = visit.shop.gauge_memory(machine_id, yarn_id)
-    return [one for one in found if thing.kind is not Kind.SWATCH or one.swatch.id == thing.id]
+    lines = gauge_lines(visit.shop.gauge_memory(machine_id, yarn_id), visit.formats)
+    return [one for one in lines if thing.kind is not Kind.SWATCH or one.of.swatch.id == thing.id]

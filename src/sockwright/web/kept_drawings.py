@@ -50,7 +50,9 @@ def read_machine(document: Mapping[str, Any]) -> Machine | None:
     return machine if isinstance(machine, Machine) and not problems else None
 
 
-def machine_drawing(machine: Machine, needles: int, tongue: Tongue) -> str:
+def machine_drawing(
+    machine: Machine, needles: int, tongue: Tongue, theme: Theme = Theme.PAGE
+) -> str:
     """A cylinder of a machine at rest, with the marks that usual socks need."""
     limits = usual_limits(needles, default_kept(needles // 2)) if needles % 2 == 0 else ()
     carrier = None if machine.turns is Turning.CARRIER else fixed_carrier(machine)
@@ -65,4 +67,4 @@ def machine_drawing(machine: Machine, needles: int, tongue: Tongue) -> str:
         marks=place_marks(machine, needles, limits),
         landmarks=machine.landmarks,
     )
-    return cylinder_svg(view, CYLINDER_MM, Theme.PAGE, words_in(tongue))
+    return cylinder_svg(view, CYLINDER_MM, theme, words_in(tongue))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from sockwright.estimates import Estimate
@@ -72,6 +72,15 @@ class Compared:
     measured: str
 
 
+def shown_outcome(
+    visit: Visit, outcome: Planned | Problems | Refused
+) -> Planned | Problems | Refused:
+    """What came of a pair's order, a plan in the visitor's units."""
+    if not isinstance(outcome, Planned):
+        return outcome
+    return replace(outcome, plan=visit.shown(outcome.plan))
+
+
 def plan_in_short(visit: Visit, outcome: Planned | Problems | Refused) -> dict[str, Any]:
     """The plan of a pair as its page shows it; "state" says what there is."""
     if isinstance(outcome, Problems):
@@ -105,7 +114,7 @@ def compared(
             LABELS[f"measured.{name}"],
             KEYS[name] if planned else "",
             tuple(one[name] for one in planned),
-            given[name],
+            formats.typed_length(given[name]),
         )
         for name in LENGTHS
         if name in given

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sockwright.order.model import YARN_ROLES
 from sockwright.store.refusals import NotKept
@@ -69,6 +69,10 @@ class Pair:
     def query(self) -> str:
         """The query that plans such a pair anew."""
         return query_of(choice_of(self.sock))
+
+    def query_in(self, units: str) -> str:
+        """The same for a reader of given units."""
+        return query_of(replace(choice_of(self.sock), units=units))
 
 
 Everything = Mapping[Kind, tuple[Thing, ...]]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
@@ -10,7 +10,7 @@ from urllib.parse import parse_qsl
 
 from sockwright.errors import Problem
 from sockwright.store.things import Kind, Thing
-from sockwright.web.choices import SLIDERS, Slider, Wish, query_of, read_wish
+from sockwright.web.choices import SLIDERS, Slider, Wish, query_of
 from sockwright.web.field_labels import full_label, plain_path
 from sockwright.web.form_words import plainly
 from sockwright.words.said import said
@@ -115,11 +115,10 @@ class Planning:
         return set(self.wish.yarns.values())
 
 
-def work_out(shop: Workshop, items: Iterable[tuple[str, str]], units: str) -> Planning:
-    """Read a query and plan what it asks for."""
+def work_out(shop: Workshop, wish: Wish) -> Planning:
+    """Plan what is asked for."""
     kinds = (Kind.PERSON, Kind.MACHINE, Kind.YARN, Kind.DESIGN, Kind.SWATCH)
     shelf = Shelf(*shop.everything(kinds=kinds).values())
-    wish = read_wish(items, units)
     missing = _missing(wish)
     if missing:
         return Planning(wish, shelf, missing)

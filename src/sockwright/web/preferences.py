@@ -7,6 +7,7 @@ from dataclasses import asdict, dataclass, fields, replace
 from typing import Final
 from urllib.parse import parse_qsl, urlencode
 
+from sockwright.words.said import said
 from sockwright.words.tongue import LANGUAGES
 
 COOKIE: Final = "sockwright_preferences"
@@ -18,6 +19,14 @@ CHOICES: Mapping[str, tuple[str, ...]] = {
     "paper": ("a4", "letter"),
 }
 """What may be chosen of each; the first is the usual one."""
+
+CHOICE_WORDS: Mapping[str, Mapping[str, str]] = {
+    "language": LANGUAGES,
+    "units": {"cm": said("centimetres"), "in": said("inches")},
+    "theme": {"auto": said("as this device"), "light": said("light"), "dark": said("dark")},
+    "paper": {"a4": "A4", "letter": "US Letter"},
+}
+"""What each choice is called; languages and papers are called the same in every language."""
 
 
 @dataclass(frozen=True)

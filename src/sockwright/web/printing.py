@@ -49,7 +49,7 @@ def sheet_answer(visit: Visit, plan: Plan, file: str) -> Response:
         )
     try:
         files = visit.shop.print_plan(
-            plan, paper_of(visit), every.get(file), visit.preferences.language
+            visit.shown(plan), paper_of(visit), every.get(file), visit.preferences.language
         )
     except NotProven as refusal:
         return visit.page(

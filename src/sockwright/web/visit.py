@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from typing import Annotated, Any
 
 from fastapi import Depends, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
+from sockwright.plan import Plan
 from sockwright.web.cookies import forget_cookie, keep_cookie, read_cookie
 from sockwright.web.flash import COOKIE as FLASH
 from sockwright.web.flash import Flash, read_flash
@@ -17,6 +20,8 @@ from sockwright.web.preferences import COOKIE, Preferences, read_preferences
 from sockwright.web.tokens import COOKIE as BROWSER
 from sockwright.words.tongue import Tongue, tongue
 from sockwright.workshop.workshop import Workshop
+
+_UNITS = re.compile(r"\b(units=)(?:cm|in)\b")
 
 Going = RedirectResponse
 """The answer that sends a browser on."""
@@ -38,17 +43,25 @@ class Visit:
 
     @property
     def tongue(self) -> Tongue:
-        """The visitor's language."""
-        return tongue(self.preferences.language)
+        """The visitor's language, with her units."""
+        return tongue(self.preferences.language, self.preferences.units)
 
     @property
     def formats(self) -> Formats:
         """The visitor's way to write numbers."""
         return Formats(self.preferences.units, self.preferences.language)
 
-    def formats_in(self, units: str) -> Formats:
-        """The visitor's way to write numbers, in given units."""
-        return Formats(units, self.preferences.language)
+    def in_units(self, units: str) -> Visit:
+        """The same visit of somebody with other units, as an address of the data may ask."""
+        return replace(self, preferences=replace(self.preferences, units=units))
+
+    def shown(self, plan: Plan) -> Plan:
+        """A plan in the visitor's units, whatever its order's are."""
+        return plan.in_units(self.preferences.units)
+
+    def named(self, words: Mapping[str, str]) -> dict[str, str]:
+        """Names by what they stand for: ours told, others as they are."""
+        return {key: self.tongue.named(text) for key, text in words.items()}
 
     @property
     def is_fragment(self) -> bool:
@@ -111,7 +124,8 @@ class Visit:
     def data_url(self) -> str:
         """Where this page's content lies as data."""
         path = self.request.url.path.rstrip("/")
-        query = self.request.url.query
+        # An address may name other units than the page shows.
+        query = _UNITS.sub(rf"\1{self.preferences.units}", self.request.url.query)
         return (f"/data{path}" if path else "/data/") + (f"?{query}" if query else "")
 
     def _say(self, text: str, /, **values: Any) -> str:

@@ -2,7 +2,9 @@
 
 from sockwright.words.said import (
     Said,
+    by_units,
     capitalised,
+    dated,
     either,
     joined,
     listed,
@@ -20,7 +22,9 @@ __all__ = [
     "Said",
     "Tongue",
     "UnknownTongue",
+    "by_units",
     "capitalised",
+    "dated",
     "either",
     "joined",
     "listed",

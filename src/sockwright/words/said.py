@@ -17,7 +17,8 @@ class Said(str):
     `template` is what the catalogue knows it by (for a plural its singular, `many` being the
     other and `number` the one that chooses); `values` fill its fields, and may be texts of this
     kind themselves. A text without values is told as it stands: braces in it are braces. `finish`
-    names what is done to the filled-in text, a key of FINISHES.
+    names what is done to the filled-in text, a key of FINISHES. `in_units` holds the same for
+    readers of other units ("in"), where there is such.
     """
 
     template: str
@@ -25,6 +26,7 @@ class Said(str):
     many: str | None
     number: int
     finish: str
+    in_units: Mapping[str, Said]
 
     def __new__(
         cls,
@@ -33,16 +35,19 @@ class Said(str):
         many: str | None = None,
         number: int = 1,
         finish: str = "",
+        in_units: Mapping[str, Said] = MappingProxyType({}),
     ) -> Said:
         chosen = template if many is None or number == 1 else many
         text = chosen.format_map(values) if values else chosen
         new = super().__new__(cls, FINISHES[finish](text))
         new.template, new.many, new.number, new.finish = template, many, number, finish
         new.values = MappingProxyType(dict(values))
+        new.in_units = MappingProxyType(dict(in_units))
         return new
 
     def __reduce__(self) -> tuple[Any, ...]:
-        return Said, (self.template, dict(self.values), self.many, self.number, self.finish)
+        parts = (self.template, dict(self.values), self.many, self.number, self.finish)
+        return Said, (*parts, dict(self.in_units))
 
 
 def said(template: str, /, **values: object) -> Said:
@@ -91,6 +96,18 @@ def either(items: Sequence[str]) -> Said:
     return reduce(lambda some, last: said(_LISTS["or"], some=some, last=last), others, said(first))
 
 
+def by_units(usual: Said, **others: Said) -> Said:
+    """The usual text; readers of the units that `others` are named by are told those instead."""
+    return Said(
+        usual.template, usual.values, usual.many, usual.number, usual.finish, in_units=others
+    )
+
+
+def dated(text: str) -> Said:
+    """A day, maybe with its time, as ISO 8601 has it: told as a language writes days."""
+    return Said("{text}", {"text": text}, finish="day")
+
+
 def numeral(digits: str) -> Said:
     """A number as it is printed in English; other languages have another decimal sign."""
     return Said("{digits}", {"digits": digits}, finish="numeral")
@@ -120,6 +137,7 @@ FINISHES: Mapping[str, Callable[[str], str]] = {
     "capital": _capital,
     "sentence": _sentence,
     "numeral": lambda text: text,
+    "day": lambda text: text,
 }
 """What is done to a text once it is filled in, in every language."""
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from functools import cache
 from gettext import GNUTranslations, NullTranslations
@@ -18,16 +19,21 @@ LANGUAGES: Mapping[str, str] = {"en": "English", "de": "Deutsch"}
 SIGNS = {"en": str.maketrans({}), "de": str.maketrans(".,", ",.")}
 """The signs between figures, from the English ones."""
 
+_ISO_DAY = re.compile(r"\b([0-9]{4})-([0-9]{2})-([0-9]{2})(?:T(?=[0-9])|\b)")
+DAYS = {"en": r"\1-\2-\3", "de": r"\3.\2.\1"}
+"""Year, month and day as each language orders them."""
+
 
 class UnknownTongue(ValueError):
     """A language that has no catalogue here."""
 
 
 class Tongue:
-    """One language of LANGUAGES."""
+    """One language of LANGUAGES, for readers of given units where they are known ("cm", "in")."""
 
-    def __init__(self, code: str, translations: NullTranslations) -> None:
+    def __init__(self, code: str, translations: NullTranslations, units: str = "") -> None:
         self.code = code
+        self.units = units
         self._translations = translations
         self._filler = _Filler(self)
 
@@ -49,10 +55,13 @@ class Tongue:
         """
         if not isinstance(text, Said):
             return self.gettext(text)
-        if self.code == "en":
+        if self.code == "en" and not self.units:
             return str(text)
+        text = text.in_units.get(self.units, text)
         if text.finish == "numeral":
             return self.numeral(text)
+        if text.finish == "day":
+            return self.day(text)
         if text.many is None:
             template = self.gettext(text.template)
         else:
@@ -72,8 +81,16 @@ class Tongue:
         """A number that was printed in English, with the signs of this language."""
         return digits.translate(SIGNS[self.code])
 
-    def __reduce__(self) -> tuple[Callable[[str], Tongue], tuple[str]]:
-        return tongue, (self.code,)
+    def day(self, iso: str) -> str:
+        """A day, maybe with its time, from its ISO form; any other text as it stands."""
+        found = _ISO_DAY.match(iso)
+        if found is None:
+            return str(iso)
+        rest = iso[found.end() :].strip()
+        return " ".join((found.expand(DAYS[self.code]), *([rest] if rest else ())))
+
+    def __reduce__(self) -> tuple[Callable[[str, str], Tongue], tuple[str, str]]:
+        return tongue, (self.code, self.units)
 
 
 class _Filler(Formatter):
@@ -91,13 +108,14 @@ class _Filler(Formatter):
 
 
 @cache
-def tongue(code: str) -> Tongue:
-    """The language of this code; UnknownTongue naming those there are."""
+def tongue(code: str, units: str = "") -> Tongue:
+    """The language of this code, told in units if given; UnknownTongue naming those there are."""
     if code not in LANGUAGES:
         raise UnknownTongue(f"no language {code!r}; there is {', '.join(LANGUAGES)}")
-    return Tongue(code, NullTranslations() if code == "en" else _translations(code))
+    return Tongue(code, NullTranslations() if code == "en" else _translations(code), units)
 
 
+@cache
 def _translations(code: str) -> GNUTranslations:
     """The shipped catalogue, compiled as it is read: there is no build step to forget."""
     from babel.messages.mofile import write_mo

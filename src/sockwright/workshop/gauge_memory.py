@@ -14,7 +14,7 @@ from sockwright.order.model import Drape, State, SwatchGiven, YarnGiven
 from sockwright.order.reader import Place
 from sockwright.store import kept
 from sockwright.store.things import Kind, Thing
-from sockwright.words import listed, said
+from sockwright.words import dated, listed, said
 from sockwright.workshop.grammar import document_kind, read_swatch
 
 
@@ -85,12 +85,13 @@ def staleness(swatch: Thing, machine: Thing) -> str:
         return ""
     if not date:
         return said(
-            "it is not dated, and the machine was serviced on {serviced}", serviced=serviced
+            "it is not dated, and the machine was serviced on {serviced}",
+            serviced=dated(serviced),
         )
     return said(
         "it was knitted on {date}, before the machine was serviced on {serviced}",
-        date=date,
-        serviced=serviced,
+        date=dated(date),
+        serviced=dated(serviced),
     )
 
 
@@ -141,7 +142,7 @@ def _slips(swatch: SwatchGiven, machine: Thing, today: date) -> Iterator[str]:
     if swatch.date > today.isoformat():
         yield said(
             "It is dated {date}, a day still to come: check the day it was knitted on.",
-            date=swatch.date,
+            date=dated(swatch.date),
         )
     profile = document_kind(Kind.MACHINE).read(machine.document, Place("", []))
     cylinders = [one.needles for one in profile.cylinders] if isinstance(profile, Machine) else []

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Annotated
 
 from fastapi import APIRouter, Query
 from pydantic import BaseModel, Field
 
 from sockwright.estimates import Estimate
-from sockwright.web.visit import AVisit
-from sockwright.workshop.gauge_memory import Remembered
+from sockwright.store.things import Kind
+from sockwright.web.data.shown import OptionData, ToldGauge, things_data, told_gauge
+from sockwright.web.gauge_view import GaugeLine, gauge_lines
+from sockwright.web.visit import AVisit, Visit
 
 router = APIRouter(tags=["kept"])
 
@@ -40,12 +43,16 @@ class GaugeData(BaseModel):
     stale: str = Field(description="Why it may hold no longer; empty while it does.")
     cautions: list[str] = Field(description="What cannot be right about it.")
     converted: str = Field(description="How it was measured, if not washed and dry.")
+    yarn_name: str
+    told: ToldGauge = Field(description="The same as the page prints it.")
 
 
 class MemoryData(BaseModel):
     """By machine, needles, yarn and cam setting, the newest first."""
 
     swatches: list[GaugeData]
+    machines: list[OptionData] = Field(description="Those that may be asked for alone.")
+    yarns: list[OptionData]
 
 
 @router.get("/gauge")
@@ -56,10 +63,20 @@ def gauge(
 ) -> MemoryData:
     """What every swatch tells, or those of one machine or one yarn."""
     found = visit.shop.gauge_memory(machine or None, yarn or None)
-    return MemoryData(swatches=[_gauge(one) for one in found])
+    return MemoryData(
+        swatches=gauge_data(visit, gauge_lines(found, visit.formats)),
+        machines=things_data(visit.shop.things(Kind.MACHINE)),
+        yarns=things_data(visit.shop.things(Kind.YARN)),
+    )
 
 
-def _gauge(one: Remembered) -> GaugeData:
+def gauge_data(visit: Visit, lines: Iterable[GaugeLine]) -> list[GaugeData]:
+    """What some swatches tell."""
+    return [_gauge(visit, line) for line in lines]
+
+
+def _gauge(visit: Visit, line: GaugeLine) -> GaugeData:
+    one = line.of
     return GaugeData(
         swatch=one.swatch.id,
         machine=one.machine.id,
@@ -74,6 +91,8 @@ def _gauge(one: Remembered) -> GaugeData:
         stale=one.stale,
         cautions=list(one.cautions),
         converted=one.converted,
+        yarn_name=one.yarn.name,
+        told=told_gauge(visit, line),
     )
 
 

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import asdict
-from typing import Any
 
 from fastapi import APIRouter
 from pydantic import BaseModel, Field
 
+from sockwright.web.data.shown import OptionData, options_data
 from sockwright.web.data.socks import PairData, pair_fields
 from sockwright.web.first_steps import first_steps
 from sockwright.web.pairs import by_status, not_deleted, pairs_of
+from sockwright.web.preferences import CHOICE_WORDS
 from sockwright.web.visit import AVisit
 from sockwright.workshop.kept_fields import BEING_MADE, PLANNED
 
@@ -53,7 +54,18 @@ def home(visit: AVisit) -> HomeData:
     )
 
 
+class SettingsData(BaseModel):
+    """What the asking browser prefers, and what may be chosen of each."""
+
+    language: str
+    units: str
+    theme: str
+    paper: str
+    choices: dict[str, list[OptionData]]
+
+
 @router.get("/settings")
-def settings(visit: AVisit) -> dict[str, Any]:
-    """What the asking browser prefers."""
-    return asdict(visit.preferences)
+def settings(visit: AVisit) -> SettingsData:
+    """What the asking browser prefers, and what it may prefer."""
+    choices = {key: options_data(visit, words) for key, words in CHOICE_WORDS.items()}
+    return SettingsData(**asdict(visit.preferences), choices=choices)

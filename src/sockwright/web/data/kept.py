@@ -1,4 +1,4 @@
-"""Kept things as data: people, yarns, machines, swatches, designs and notes, as they were typed."""
+"""Kept things as data: as they were typed, with what their pages tell of them."""
 
 from __future__ import annotations
 
@@ -9,13 +9,15 @@ from pydantic import BaseModel, Field
 
 from sockwright.store.moments import moment_text
 from sockwright.store.things import Kind, State, Thing
+from sockwright.web.data.gauge import GaugeData, gauge_data
 from sockwright.web.form_items import Field as FormField
 from sockwright.web.form_items import every
+from sockwright.web.keep_facts import HEADINGS, Listed, listed_things
 from sockwright.web.keep_forms import form_of
 from sockwright.web.keep_kinds import KINDS, list_address
-from sockwright.web.keep_view import find
+from sockwright.web.keep_view import drawing_addresses, find, gauge_of
 from sockwright.web.pairs import ID, address
-from sockwright.web.visit import AVisit
+from sockwright.web.visit import AVisit, Visit
 
 AnId = Annotated[str, Path(pattern=ID, description="The thing's id.")]
 
@@ -60,17 +62,54 @@ class UserData(BaseModel):
     address: str
 
 
+class NoteData(BaseModel):
+    """A note about a thing, whole."""
+
+    id: str
+    text: str
+    changed: str = Field(description="When it was written last, in UTC.")
+    address: str
+
+
 class WholeThing(ThingData):
     """A kept thing with what it was and what uses it."""
 
     earlier: list[EarlierThing]
     used_by: list[UserData]
+    notes: list[NoteData]
+    gauge: list[GaugeData] = Field(
+        description="What its swatches tell, of a machine or a yarn; of a swatch its own."
+    )
+    drawings: dict[str, str] = Field(
+        description="Where a machine's cylinders are drawn (SVG), by their needles."
+    )
+
+
+class FactData(BaseModel):
+    """A fact by which a thing is known in the list, as it is told there."""
+
+    heading: str
+    words: str
+    link: str
+    warns: bool = Field(description="Whether it is a doubt.")
+
+
+class ListedThing(ThingData):
+    """A kept thing with the facts that the list tells of it."""
+
+    facts: list[FactData]
 
 
 class ThingsData(BaseModel):
-    """All of a kind that are not deleted, by name."""
+    """Some kept things."""
 
     things: list[ThingData]
+
+
+class ListData(BaseModel):
+    """All of a kind that are not deleted, by name."""
+
+    things: list[ListedThing]
 
 
 class FieldData(BaseModel):
@@ -96,9 +135,10 @@ def kept(kind: Kind) -> APIRouter:
     router = APIRouter(prefix=list_address(kind), tags=["kept"])
 
     @router.get("")
-    def every_one(visit: AVisit) -> ThingsData:
-        """All of them, by name."""
-        return ThingsData(things=[thing_data(one) for one in visit.shop.things(kind)])
+    def every_one(visit: AVisit) -> ListData:
+        """All of them, by name, with what the list tells of each."""
+        listed = listed_things(visit.shop, kind, visit.formats)
+        return ListData(things=[_listed(visit, kind, one) for one in listed])
 
     @router.get("/new")
     def blank(visit: AVisit) -> BlankData:
@@ -117,9 +157,34 @@ def kept(kind: Kind) -> APIRouter:
             **thing_fields(thing),
             earlier=[_earlier(*was) for was in earlier.items()],
             used_by=[_user(user) for user in users],
+            notes=[_note(user) for user in users if user.kind is Kind.NOTE],
+            gauge=gauge_data(visit, gauge_of(visit, thing)),
+            drawings=drawing_addresses(thing),
         )
 
     return router
+
+
+def _listed(visit: Visit, kind: Kind, one: Listed) -> ListedThing:
+    facts = [
+        FactData(
+            heading=visit.tongue.tell(heading),
+            words=visit.tongue.named(fact.words),
+            link=fact.link,
+            warns=fact.warns,
+        )
+        for heading, fact in zip(HEADINGS[kind], one.facts, strict=True)
+    ]
+    return ListedThing(**thing_fields(one.thing), facts=facts)
+
+
+def _note(note: Thing) -> NoteData:
+    return NoteData(
+        id=note.id,
+        text=note.document["text"],
+        changed=moment_text(note.state.changed),
+        address=address(note),
+    )
 
 
 def thing_data(thing: Thing) -> ThingData:
@@ -171,7 +236,7 @@ def _field(one: FormField) -> FieldData:
         expects=one.expects,
         without=one.without,
         needed=one.needed,
-        words=[option.value for option in one.options],
+        words=[option.value for option in one.options] or list(one.known),
     )
 
 

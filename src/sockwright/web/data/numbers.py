@@ -5,10 +5,13 @@ from __future__ import annotations
 from typing import Annotated, Any
 
 from fastapi import Query
+from pydantic import BaseModel, Field
 
 from sockwright.plan import Plan
-from sockwright.plan_sources import sources_data
+from sockwright.plan_sources import Explained, sources, told_of
+from sockwright.plan_sources.explained import Input
 from sockwright.web.refusals import NoPage
+from sockwright.web.visit import Visit
 from sockwright.web.why_view import SECOND
 from sockwright.words.said import said
 
@@ -20,10 +23,71 @@ Keys = Annotated[
 ]
 
 
-def why_data(plan: Plan, keys: tuple[str, ...]) -> list[dict[str, Any]]:
+class WhyInput(BaseModel):
+    """What goes into a number; `told` and `told_share` as they are printed."""
+
+    key: str
+    label: str
+    value: dict[str, Any]
+    share: float = Field(description="The part of the number's variance that comes from it.")
+    origin: str
+    source: str
+    told: str
+    told_share: str
+
+
+class WhyData(BaseModel):
+    """Where a number comes from, in the visitor's language."""
+
+    key: str
+    label: str
+    value: dict[str, Any] | int
+    told: str = Field(description="The number as it is printed.")
+    formula: str
+    inputs: list[WhyInput]
+    rests_on: list[WhyInput] = Field(description="Readings, wishes and facts at the bottom.")
+    source: str
+    standing: str
+    exact: dict[str, Any] | None
+    rounding: str | None
+    further: dict[str, Any] | None
+    helps: str | None
+
+
+def why_data(visit: Visit, plan: Plan, keys: tuple[str, ...]) -> list[WhyData]:
     """Where these numbers of a plan come from, all for no keys; NoPage if it has none of them."""
     wanted = {*keys, *(f"{SECOND}{key}" for key in keys)} - {"", SECOND}
-    found = [one for one in sources_data(plan) if not wanted or one["key"] in wanted]
+    found = [one for one in sources(plan) if not wanted or one.key in wanted]
     if not found:
         raise NoPage(said("no number of a plan goes by that key"))
-    return found
+    return [_why(visit, plan, one) for one in found]
+
+
+def _why(visit: Visit, plan: Plan, one: Explained) -> WhyData:
+    """An explanation as data, told."""
+    units, tell = plan.order.units, visit.tongue.tell
+    texts = {name: tell(getattr(one, name)) for name in ("label", "formula", "source", "standing")}
+    return WhyData(
+        **{
+            **one.as_data(),
+            **texts,
+            "rounding": None if one.rounding is None else tell(one.rounding),
+            "helps": None if one.helps is None else tell(one.helps),
+            "told": tell(told_of(one.key, one.value, units)),
+            "inputs": [_input(visit, units, each) for each in one.inputs],
+            "rests_on": [_input(visit, units, each) for each in one.rests_on],
+        }
+    )
+
+
+def _input(visit: Visit, units: str, one: Input) -> WhyInput:
+    tell = visit.tongue.tell
+    return WhyInput(
+        **{
+            **one.as_data(),
+            "label": tell(one.label),
+            "source": tell(one.source),
+            "told": tell(told_of(one.key, one.value, units)),
+            "told_share": visit.formats.percent(one.share),
+        }
+    )

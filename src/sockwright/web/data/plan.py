@@ -9,11 +9,13 @@ from fastapi.responses import Response
 from pydantic import BaseModel, Field
 
 from sockwright.plan_data import plan_data, schema_text
-from sockwright.web.data.numbers import Keys, why_data
+from sockwright.web.choices import read_wish
+from sockwright.web.data.numbers import Keys, WhyData, why_data
+from sockwright.web.data.plan_shown import ShownData, shown_data
 from sockwright.web.data.problems import ProblemData, problems_data
 from sockwright.web.planning import Planning, work_out
 from sockwright.web.refusals import NoPage
-from sockwright.web.visit import AVisit
+from sockwright.web.visit import AVisit, Visit
 from sockwright.words.said import said
 from sockwright.workshop.answers import Planned, Problems, Refused
 
@@ -43,6 +45,7 @@ class PlanAnswer(BaseModel):
         description="The plan by the schema at /data/plan/schema.json."
     )
     beside: dict[str, Any] | None = Field(description="The plan on the second cylinder.")
+    shown: ShownData = Field(description="What the page shows besides: all as it is printed there.")
 
 
 @router.get("")
@@ -57,16 +60,16 @@ def plan(
     units: Annotated[str, Query(max_length=2, description="cm or in.")] = "",
 ) -> PlanAnswer:
     """Plan a choice; further keys are those of the page's address."""
-    return plan_answer(_planning(visit))
+    return plan_answer(visit, _planning(visit))
 
 
 @router.get("/why")
-def why(visit: AVisit, key: Keys = ()) -> list[dict[str, Any]]:
+def why(visit: AVisit, key: Keys = ()) -> list[WhyData]:
     """Where the numbers of a plan come from: all, or those with the keys."""
-    outcome = _planning(visit).outcome
-    if not isinstance(outcome, Planned):
+    planning = _planning(visit)
+    if not isinstance(planning.outcome, Planned):
         raise NoPage(said("there is no plan to explain; choose its parts first"))
-    return why_data(outcome.plan, key)
+    return why_data(visit.in_units(planning.wish.units), planning.outcome.plan, key)
 
 
 @router.get("/schema.json", response_class=Response)
@@ -75,7 +78,7 @@ def schema() -> Response:
     return Response(schema_text(), media_type="application/schema+json")
 
 
-def plan_answer(planning: Planning) -> PlanAnswer:
+def plan_answer(visit: Visit, planning: Planning) -> PlanAnswer:
     """What came of a wish, as data."""
     outcome, beside = planning.outcome, planning.beside
     refused = outcome.refusal if isinstance(outcome, Refused) else None
@@ -92,8 +95,10 @@ def plan_answer(planning: Planning) -> PlanAnswer:
         notes=[] if composed is None else list(composed.notes),
         plan=plan_data(outcome.plan) if isinstance(outcome, Planned) else None,
         beside=plan_data(beside.plan) if isinstance(beside, Planned) else None,
+        shown=shown_data(visit.in_units(planning.wish.units), planning),
     )
 
 
 def _planning(visit: AVisit) -> Planning:
-    return work_out(visit.shop, visit.request.query_params.multi_items(), visit.preferences.units)
+    items = visit.request.query_params.multi_items()
+    return work_out(visit.shop, read_wish(items, visit.preferences.units))

@@ -11,11 +11,20 @@ from pydantic import BaseModel, Field
 from sockwright.plan_data import plan_data
 from sockwright.store.moments import moment_text
 from sockwright.store.things import State, Thing
-from sockwright.web.data.numbers import Keys, why_data
+from sockwright.web.bench_story import Story, at_machine
+from sockwright.web.data.numbers import Keys, WhyData, why_data
 from sockwright.web.data.refusals import FaultData, RefusalData
+from sockwright.web.data.shown import (
+    OptionData,
+    RowData,
+    options_data,
+    rows_data,
+    told_all,
+)
+from sockwright.web.pair_view import STATES, compared, plan_in_short, shown_outcome, socks_of
 from sockwright.web.pairs import ID, Pair, pair, pairs
 from sockwright.web.refusals import NoPage
-from sockwright.web.visit import AVisit
+from sockwright.web.visit import AVisit, Visit
 from sockwright.words.said import said
 from sockwright.workshop.answers import Planned, Problems
 from sockwright.workshop.workshop import Workshop
@@ -69,6 +78,40 @@ class EarlierData(BaseModel):
     deleted: str | None
 
 
+class ComparedData(BaseModel):
+    """A length or a mass by the plan, a text for each sock, and as it was measured or knitted."""
+
+    label: str
+    planned: list[str]
+    found: str
+
+
+class SockShown(BaseModel):
+    """A sock at the machine, as the page of the pair tells of it."""
+
+    which: str
+    name: str
+    progress: str
+    begun: str
+    last: str
+    worked: str
+    more: list[str]
+    findings: list[str]
+    measures: list[ComparedData]
+
+
+class ShownPair(BaseModel):
+    """The plan in short, what was measured beside it, and both socks at the machine."""
+
+    headings: list[str]
+    rows: list[RowData]
+    yarns: list[RowData]
+    measured: list[ComparedData]
+    at_machine: list[SockShown]
+    socks: list[OptionData] = Field(description="The socks that a log may tell of.")
+    states: list[OptionData] = Field(description="The states that a sock may be measured in.")
+
+
 class WholePairData(PairData):
     """A pair with all that is known of it."""
 
@@ -82,6 +125,7 @@ class WholePairData(PairData):
     plan_again: str = Field(description="The query that plans such a pair anew.")
     sheets: list[SheetData] = Field(description="Empty where the plan is not proven.")
     earlier: list[EarlierData]
+    shown: ShownPair = Field(description="What its page shows of its plan, as it is printed.")
 
 
 class PairsData(BaseModel):
@@ -113,6 +157,45 @@ def one(visit: AVisit, id: AnId) -> WholePairData:
         plan_again=shown.query,
         sheets=_sheets(visit.shop, id),
         earlier=[_earlier(*was) for was in visit.shop.earlier(id).items()],
+        shown=_shown(visit, shown),
+    )
+
+
+def _shown(visit: Visit, pair: Pair) -> ShownPair:
+    """The view of the pair's page."""
+    told, outcome = visit.tongue.tell, shown_outcome(visit, visit.shop.plan_of(pair.id))
+    plan = plan_in_short(visit, outcome)
+    planned = plan["state"] == "planned"
+    lengths = compared(outcome, pair.sock.fields["measured"], visit.formats)
+    return ShownPair(
+        headings=told_all(visit, (one.heading for one in plan["shown"])) if planned else [],
+        rows=rows_data(visit, plan["rows"]) if planned else [],
+        yarns=rows_data(visit, plan["yarns"]) if planned else [],
+        measured=[
+            ComparedData(label=told(one.label), planned=list(one.planned), found=one.measured)
+            for one in lengths
+        ],
+        at_machine=[_at_machine(visit, one) for one in at_machine(visit, pair.id, outcome).socks],
+        socks=options_data(visit, socks_of(plan["two"], planned)),
+        states=options_data(visit, {str(state): text for state, text in STATES.items()}),
+    )
+
+
+def _at_machine(visit: Visit, one: Story) -> SockShown:
+    told = visit.tongue.tell
+    return SockShown(
+        which=one.which,
+        name=told(one.name),
+        progress=told(one.progress),
+        begun=one.begun,
+        last=one.last,
+        worked=told(one.worked),
+        more=told_all(visit, one.more),
+        findings=told_all(visit, one.findings),
+        measures=[
+            ComparedData(label=told(row.label), planned=[row.planned], found=row.knitted)
+            for row in one.measures
+        ],
     )
 
 
@@ -138,13 +221,13 @@ def plan(visit: AVisit, id: AnId) -> Any:
 
 
 @router.get("/{id}/why")
-def why(visit: AVisit, id: AnId, key: Keys = ()) -> list[dict[str, Any]]:
+def why(visit: AVisit, id: AnId, key: Keys = ()) -> list[WhyData]:
     """Where the numbers of a pair's plan come from: all, or those with the keys."""
     pair(visit.shop, id)
     outcome = visit.shop.plan_of(id)
     if not isinstance(outcome, Planned):
         raise NoPage(said("its order makes no plan, so there is no number to explain"))
-    return why_data(outcome.plan, key)
+    return why_data(visit, visit.shown(outcome.plan), key)
 
 
 def pair_fields(shown: Pair) -> dict[str, Any]:

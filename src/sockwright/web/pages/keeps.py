@@ -6,6 +6,7 @@ from fastapi import APIRouter
 from fastapi.responses import Response
 from starlette.datastructures import FormData
 
+from sockwright.drawing.theme import Theme
 from sockwright.store.refusals import Stale
 from sockwright.store.things import Kind, Thing
 from sockwright.web.forms import AForm, AVersion, one, seen_version, texts, version_of
@@ -33,7 +34,10 @@ from sockwright.web.keep_view import (
     thing_page,
     with_rows,
 )
+from sockwright.web.kept_drawings import machine_drawing, read_machine
+from sockwright.web.known_names import understood
 from sockwright.web.pairs import address
+from sockwright.web.refusals import NoPage
 from sockwright.web.typed import Texts, tidy
 from sockwright.web.visit import AVisit, Visit
 from sockwright.words.said import said
@@ -91,11 +95,12 @@ def keeps(kind: Kind) -> APIRouter:
 
 
 def _blank(visit: Visit, kind: Kind) -> Response:
-    return new_page(visit, kind, Back(tidy(visit.request.query_params.multi_items()), typed=False))
+    asked = understood(kind, visit.request.query_params.multi_items(), visit.tongue)
+    return new_page(visit, kind, Back(tidy(asked), typed=False))
 
 
 def _keep(visit: Visit, form: FormData, kind: Kind) -> Response:
-    pairs = texts(form)
+    pairs = understood(kind, texts(form), visit.tongue)
     if rowed := rows_changed(pairs):
         return new_page(visit, kind, with_rows(rowed))
     if FILL in form:
@@ -109,7 +114,8 @@ def _keep(visit: Visit, form: FormData, kind: Kind) -> Response:
 
 
 def _change(visit: Visit, form: FormData, thing: Thing) -> Response:
-    pairs, seen, was = texts(form), version_of(form, "seen"), version_of(form, "was")
+    pairs = understood(thing.kind, texts(form), visit.tongue)
+    seen, was = version_of(form, "seen"), version_of(form, "was")
     if rowed := rows_changed(pairs):
         return thing_page(visit, thing, with_rows(rowed, seen, was))
     if FILL in form:
@@ -188,4 +194,19 @@ def _go_back(visit: Visit, form: FormData, thing: Thing, version: int) -> Respon
     return visit.to(address(thing), went_back(visit, thing, version), undo)
 
 
-ROUTERS = tuple(keeps(kind) for kind in KINDS)
+drawings = APIRouter(prefix=list_address(Kind.MACHINE))
+
+
+@drawings.get("/{id}/cylinder-{needles}.svg")
+def cylinder(visit: AVisit, id: str, needles: str) -> Response:
+    """One cylinder of a machine drawn, to be looked at by itself."""
+    machine = read_machine(find(visit, Kind.MACHINE, id).document)
+    own = () if machine is None else machine.cylinders
+    found = next((one.needles for one in own if str(one.needles) == needles), None)
+    if machine is None or found is None:
+        raise NoPage(said("this machine has no such cylinder"))
+    svg = machine_drawing(machine, found, visit.tongue, Theme.LIGHT)
+    return Response(svg, media_type="image/svg+xml")
+
+
+ROUTERS = (drawings, *(keeps(kind) for kind in KINDS))

@@ -6,10 +6,9 @@ from fastapi import APIRouter
 from fastapi.responses import Response
 
 from sockwright.web.forms import AForm, one
-from sockwright.web.preferences import CHOICES, COOKIE
+from sockwright.web.preferences import CHOICE_WORDS, CHOICES, COOKIE
 from sockwright.web.visit import AVisit
 from sockwright.words.said import said
-from sockwright.words.tongue import LANGUAGES
 
 router = APIRouter()
 
@@ -17,7 +16,7 @@ router = APIRouter()
 @router.get("/settings")
 def show(visit: AVisit) -> Response:
     """The settings and what may be chosen."""
-    return visit.page("settings.html", languages=LANGUAGES)
+    return visit.page("settings.html", choices=CHOICE_WORDS)
 
 
 @router.post("/settings")

@@ -17,6 +17,7 @@ from sockwright.web.pair_view import (
     STATES,
     compared,
     plan_in_short,
+    shown_outcome,
     socks_of,
     time_field,
 )
@@ -62,7 +63,7 @@ def why(visit: AVisit, id: str, key: Keys = ()) -> Response:
 def sock_page(visit: Visit, id: str, back: Sent | None = None, status: int = 200) -> Response:
     """The page of a pair; `back` is a form that could not be written."""
     shown = pair(visit.shop, id)
-    outcome = visit.shop.plan_of(id)
+    outcome = shown_outcome(visit, visit.shop.plan_of(id))
     plan = plan_in_short(visit, outcome)
     return visit.page(
         "sock.html",
