@@ -1,6 +1,6 @@
 # Named tasks. Works with the make of Debian and of macOS (GNU make 3.81).
 #   make run     plan the example order and print its sheets
-#   make test    all tests
+#   make test    all tests, on every core
 #   make check   style, types, the rooms' import rule
 #   make bench   timings
 #   make docs    renew the output shown in the documents
@@ -28,7 +28,7 @@ run: .venv/.stamp
 env: .venv/.stamp
 
 test: browser
-	$(BIN)/python -m pytest -q
+	$(BIN)/python -m pytest -q -n auto --dist loadfile
 
 # Without a browser and without a way to one, the tests that need it say so.
 browser: .venv/.stamp

@@ -1,4 +1,4 @@
-"""Logs and socks for the tests of counting at the machine."""
+"""Logs and beats for the tests of counting at the machine."""
 
 from __future__ import annotations
 
@@ -6,9 +6,15 @@ from dataclasses import replace
 
 from hypothesis import strategies as st
 
+from sockwright.bench.beats import Beat, Sock
 from sockwright.bench.log import Deed, Entry
 
 MOST_ENTRIES = 25
+
+
+def beats_of(sock: Sock, instruction: int) -> tuple[Beat, ...]:
+    """The beats of an instruction."""
+    return tuple(beat for beat in sock.beats if beat.instruction == instruction)
 
 
 @st.composite

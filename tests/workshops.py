@@ -16,6 +16,15 @@ PERSON: dict[str, Any] = {
     "wearer": {"name": "winch operator", "sex": "woman"},
     "foot": {"length": "24.5 cm", "ball_girth": "22 cm", "heel_girth": "30.2 cm"},
 }
+UNLIKE_FEET: dict[str, Any] = {
+    "wearer": {"name": "dog handler"},
+    "foot": {
+        "ball_girth": "22 cm",
+        "heel_girth": "30 cm",
+        "left": {"length": "24 cm"},
+        "right": {"length": "25.5 cm"},
+    },
+}
 YARN: dict[str, Any] = {
     "name": "grey boot-sock wool",
     "fineness": "100 g / 360 m",

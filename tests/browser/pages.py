@@ -66,7 +66,9 @@ PAGES = (
     PageOf("plan-refused", "/plan", "/plan?{refused}"),
     PageOf("plan-problems", "/plan", "/plan?{choice}&ease.girth=90+%25&leg.height=wide"),
     PageOf("plan-why", "/plan/why", "/plan/why?key=sizing.foot_rounds&{choice}"),
+    PageOf("plan-why-beside", "/plan/why", "/plan/why?key=fit.girth&{choice}&beside=54"),
     *_of_keeps(),
+    PageOf("swatch-why", "/swatches/{id}/why", "/swatches/{swatch}/why?key=gauge.course"),
     PageOf("person-two-feet", "/people/{id}", "/people/{two_footed}"),
     PageOf(
         "yarn-refused",
@@ -91,6 +93,7 @@ PAGES = (
         filled=(("#log-rounds", "a good few"), ("#log-note", "Lost count.")),
         pressed="form[action$='/log'] button",
     ),
+    PageOf("pair-why", "/socks/{id}/why", "/socks/{made}/why?key=fabric.foot_length"),
     PageOf("pair-deleted", "/socks/{id}", "/socks/{gone}"),
     PageOf("bench-choose", "/socks/{id}/bench", "/socks/{begun}/bench"),
     PageOf("bench", "/socks/{id}/bench/{which}", "/socks/{begun}/bench/first"),

@@ -182,34 +182,65 @@ def test_a_deletion_is_taken_back(
     assert grey.id in {one.id for one in shop.things(Kind.YARN)}
 
 
-@pytest.mark.parametrize("keeps_own", [True, False], ids=["written over", "dropped"])
-def test_two_windows_lose_nothing_of_each_other(
-    newcomer: Visitor, shop: Workshop, grey: Thing, keeps_own: bool
-) -> None:
+def two_windows(newcomer: Visitor, grey: Thing, first: str, field: str, text: str) -> Page:
+    """The second of two windows on a yarn, after the first kept `first` on hand and it `text`."""
     newcomer.watch.allow(409)
     one, other = newcomer.page, newcomer.context.new_page()
     for page in (one, other):
         page.goto(f"/yarns/{grey.id}")
-    fill(other, {"on_hand": "90 g"})
+    fill(other, {"on_hand": first})
     other.get_by_role("button", name="Keep the changes").click()
-    fill(one, {"colour": "slate"})
+    fill(one, {field: text})
     one.get_by_role("button", name="Keep the changes").click()
+    return one
 
-    expect(one.get_by_role("alert")).to_contain_text("It was changed meanwhile")
-    expect(one.get_by_role("alert")).to_contain_text("90 g")
-    expect(one.locator("#form [name=colour]")).to_have_value("slate")
-    assert shop.thing(Kind.YARN, grey.id).document["on_hand"] == "90 g"
-    if keeps_own:
-        one.get_by_role("button", name="Keep what I typed").click()
-    else:
-        one.get_by_role("link", name="Drop what I typed").first.click()
-    expect(one.get_by_role("alert")).to_have_count(0)
+
+def test_two_windows_on_different_fields_keep_both_changes(
+    newcomer: Visitor, shop: Workshop, grey: Thing
+) -> None:
+    page = two_windows(newcomer, grey, "90 g", "colour", "slate")
+    expect(page.get_by_role("status")).to_contain_text("change made meanwhile: On hand.")
     now = shop.thing(Kind.YARN, grey.id).document
-    before = [state.document["on_hand"] for state in shop.earlier(grey.id).values()]
-    if keeps_own:
-        assert (now["colour"], now["on_hand"], before) == ("slate", "400 g", ["400 g", "90 g"])
+    assert (now["colour"], now["on_hand"]) == ("slate", "90 g")
+
+
+@pytest.mark.parametrize("choice", ["mine", "theirs", "dropped"])
+def test_two_windows_on_one_field_lose_nothing_unasked(
+    newcomer: Visitor, shop: Workshop, grey: Thing, choice: str
+) -> None:
+    page = two_windows(newcomer, grey, "90 g", "on_hand", "310 g")
+    expect(page.get_by_role("alert")).to_contain_text("It was changed meanwhile")
+    expect(page.get_by_role("alert")).to_contain_text("kept meanwhile: 90 g")
+    expect(page.locator("#form [name=on_hand]")).to_have_value("310 g")
+    assert shop.thing(Kind.YARN, grey.id).document["on_hand"] == "90 g"
+    if choice == "dropped":
+        page.get_by_role("link", name="Drop what I typed").first.click()
+        expect(page.locator("#form [name=on_hand]")).to_have_value("90 g")
     else:
-        assert (now["colour"], now["on_hand"], before) == ("grey", "90 g", ["400 g"])
+        if choice == "theirs":
+            page.get_by_role("button", name="Take that").click()
+            expect(page.locator("#form [name=on_hand]")).to_have_value("90 g")
+        page.get_by_role("button", name="Keep it like this").click()
+        expect(page.get_by_role("status")).to_be_visible()
+    expect(page.get_by_role("alert")).to_have_count(0)
+    now = shop.thing(Kind.YARN, grey.id).document["on_hand"]
+    assert now == ("310 g" if choice == "mine" else "90 g")
+
+
+def test_every_version_leads_back_and_forth(newcomer: Visitor, shop: Workshop, grey: Thing) -> None:
+    page = newcomer.page
+    page.goto(f"/yarns/{grey.id}")
+    for mass in ("310 g", "120 g"):
+        fill(page, {"on_hand": mass})
+        page.get_by_role("button", name="Keep the changes").click()
+    versions = page.locator(".versions > li")
+    for version, mass in ((2, "310 g"), (1, "400 g"), (3, "120 g")):
+        row = page.locator(f".versions > li[value='{version}']")
+        row.get_by_role("button", name=re.compile("^Back to this")).click()
+        expect(page.get_by_role("status")).to_contain_text("It is again as it was on")
+        expect(page.locator("#form [name=on_hand]")).to_have_value(mass)
+    expect(versions).to_have_count(6)
+    assert shop.thing(Kind.YARN, grey.id).deleted is None
 
 
 def test_hostile_words_stay_words(newcomer: Visitor) -> None:

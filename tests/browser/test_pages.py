@@ -102,6 +102,8 @@ def test_it_is_open_to_everybody(
     found["light"] = violations(page)
     page.emulate_media(color_scheme="dark")
     found["dark"] = violations(page, COLOURS)
+    page.set_viewport_size(PHONE["viewport"])
+    found["dark on a telephone"] = violations(page, COLOURS)
     page.set_viewport_size(LARGEST)
     found["wider than the largest screen"] = wider_than_the_screen(page)
     assert {view: faults for view, faults in found.items() if faults} == {}

@@ -7,34 +7,18 @@ import json
 import re
 import subprocess
 import sys
-from collections.abc import Callable
 from pathlib import Path
 
 import jsonschema
 import numpy as np
 import pytest
 
-from sockwright.cli.app import main
+from cli.conftest import Command
 from sockwright.plan_data import schema_text
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 EXAMPLES = sorted((ROOT / "examples").glob("*.toml"))
 WINCH = ROOT / "examples" / "winch-operator.toml"
-Command = Callable[..., tuple[int, str, str]]
-
-
-@pytest.fixture
-def command(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Command:
-    """Run the command in this process: (exit status, stdout, stderr)."""
-
-    def run(*arguments: object) -> tuple[int, str, str]:
-        monkeypatch.setattr(sys, "argv", ["sockwright", *map(str, arguments)])
-        with pytest.raises(SystemExit) as stop:
-            main()
-        out, err = capsys.readouterr()
-        return int(stop.value.code or 0), out, err
-
-    return run
 
 
 @pytest.mark.parametrize("order", EXAMPLES, ids=lambda path: path.stem)

@@ -3,32 +3,13 @@
 from __future__ import annotations
 
 import json
-import sys
-from collections.abc import Callable
 from pathlib import Path
 
-import pytest
-
-from sockwright.cli.app import main
+from cli.conftest import Command
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 WINCH = EXAMPLES / "winch-operator.toml"
 FORECASTER = EXAMPLES / "avalanche-forecaster.toml"
-Command = Callable[..., tuple[int, str, str]]
-
-
-@pytest.fixture
-def command(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Command:
-    """Run the command in this process: (exit status, stdout, stderr)."""
-
-    def run(*arguments: object) -> tuple[int, str, str]:
-        monkeypatch.setattr(sys, "argv", ["sockwright", *map(str, arguments)])
-        with pytest.raises(SystemExit) as stop:
-            main()
-        out, err = capsys.readouterr()
-        return int(stop.value.code or 0), out, err
-
-    return run
 
 
 def test_one_number_is_explained(command: Command) -> None:

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from bench_logs import beats_of
 from orders import order, random_order
 from sockwright.bench.beats import DO, ROUND, ROW, Sock, sock_of
 from sockwright.errors import CannotMake, OrderError
@@ -37,14 +38,14 @@ def counts_every_step_once(plan: Plan, sock: Sock) -> None:
     steps = [step for each in sock.instructions for step in each.steps]
     assert steps == list(range(1, len(plan.program.steps) + 1))
     for each in sock.instructions:
-        beats = sock.beats_of(each.number)
+        beats = beats_of(sock, each.number)
         assert [beat.nth for beat in beats] == list(range(1, len(beats) + 1))
         assert {beat.beats for beat in beats} == {len(beats)}
 
 
 def counts_as_the_instructions(sock: Sock) -> None:
     for each in sock.instructions:
-        counted = [(beat.count, beat.of) for beat in sock.beats_of(each.number)]
+        counted = [(beat.count, beat.of) for beat in beats_of(sock, each.number)]
         if each.count is None:
             assert set(counted) == {(0, 0)}
         else:

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from bench_logs import beats_of
 from orders import order
 from sockwright.bench.beats import sock_of
 from sockwright.bench.knitted import as_knitted, round_counts
@@ -108,7 +109,7 @@ def test_the_end_is_known() -> None:
 def test_a_note_knows_where_it_was_made() -> None:
     sock = sock_of(plan())
     number = rounds_of("leg")
-    beats = sock.beats_of(number)
+    beats = beats_of(sock, number)
     log = [
         entry(1, 0, Deed.NOTE, "waste yarn is the red one"),
         entry(2, 10, by=beats[6].place),

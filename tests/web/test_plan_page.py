@@ -20,7 +20,11 @@ from sockwright.web.choices import query_of
 from sockwright.web.preferences import COOKIE
 from sockwright.workshop.answers import Choice
 from sockwright.workshop.workshop import Workshop
-from workshops import MACHINE, database_of, furnish, kept, workshop
+from web.tables import numbers
+from workshops import MACHINE, UNLIKE_FEET, database_of, furnish, kept, workshop
+
+KEY = re.compile(r"key=([\w.]+)")
+"""A number that a link asks about."""
 
 
 @pytest.fixture
@@ -103,10 +107,17 @@ def test_a_what_if_changes_the_plan_and_nothing_that_is_kept(
 def test_two_cylinders_stand_side_by_side(client: TestClient, choice: Choice) -> None:
     query = query_of(choice, beside=54)
     text = page(client, f"/plan?{query}")
-    assert text.count('<th scope="col">60 needles</th>') == 2
-    assert text.count('<th scope="col">54 needles</th>') == 2
-    beside = client.get(f"/data/plan?{query}").json()["beside"]
-    assert beside["sizing"]["needles"] == 54
+    tables = ("side by side", "the sock", "yarn", "the fabric")
+    assert text.count('<th scope="col">60 needles</th>') == len(tables)
+    assert text.count('<th scope="col">54 needles</th>') == len(tables)
+    answer = client.get(f"/data/plan?{query}").json()
+    assert answer["beside"]["sizing"]["needles"] == 54
+    for each in (answer["plan"], answer["beside"]):
+        assert f"<td>{each['sizing']['leg_rounds']} rounds</td>" in text
+        assert f"{each['yarn']['main']['pair_mass']['value']:.0f} ± " in text
+        for reason in each["fit"]["reasons"]:
+            assert reason in text.replace("<td>Snug", "<td>snug")
+    assert text.count("nothing found") == 2
 
 
 def test_a_cylinder_is_not_set_beside_itself(client: TestClient, choice: Choice) -> None:
@@ -237,8 +248,9 @@ def test_every_number_of_the_page_opens_where_it_comes_from(
 ) -> None:
     query = query_of(choice)
     text = page(client, f"/plan?{query}")
-    keys = set(re.findall(r"/plan/why\?key=([\w.]+)", text))
-    assert len(keys) > 25
+    keys = {key for way in re.findall(r"/plan/why\?([^\"]+)", text) for key in KEY.findall(way)}
+    lost = [words for words, links in numbers(text) if not links]
+    assert lost == []
     known = {one["key"] for one in client.get(f"/data/plan/why?{query}").json()}
     assert keys <= known
     for key in sorted(keys):
@@ -266,16 +278,7 @@ def test_fitting_swatches_are_found_and_those_of_another_yarn_left_out(
 def test_feet_that_differ_give_two_socks(
     client: TestClient, shop: Workshop, choice: Choice
 ) -> None:
-    unlike = {
-        "wearer": {"name": "dog handler"},
-        "foot": {
-            "ball_girth": "22 cm",
-            "heel_girth": "30 cm",
-            "left": {"length": "24 cm"},
-            "right": {"length": "25.5 cm"},
-        },
-    }
-    person = kept(shop.keep(Kind.PERSON, unlike))
+    person = kept(shop.keep(Kind.PERSON, UNLIKE_FEET))
     query = query_of(choice).replace(choice.person, person.id)
     text = page(client, f"/plan?{query}")
     assert '<th scope="col">left foot</th>' in text

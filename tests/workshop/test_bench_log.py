@@ -18,7 +18,7 @@ from sockwright.store.things import Kind, Thing
 from sockwright.workshop import Planned, Problems, Workshop
 from sockwright.workshop.bench_log import FIRST, SECOND, log_as_csv
 from sockwright.workshop.joining import Joined
-from workshops import database_of, furnish, kept, problems, workshop
+from workshops import database_of, problems, workshop
 
 TABLET = str(UUID(int=1))
 PHONE = str(UUID(int=2))
@@ -34,18 +34,6 @@ def entry(number: int, deed: str = "count", device: str = TABLET, **more: Any) -
         **({"by": 1} if deed == "count" and "by" not in more else {}),
         **more,
     }
-
-
-@pytest.fixture
-def one(url: str) -> Any:
-    opened = workshop(url)
-    yield opened
-    database_of(opened).close()
-
-
-@pytest.fixture
-def pair(one: Workshop) -> Thing:
-    return kept(one.plan_sock(furnish(one)))
 
 
 def plan(answer: object) -> Planned:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import pytest
 
 from sockwright.store.refusals import NotKept
@@ -12,19 +10,6 @@ from sockwright.workshop import Problems, Refused, Workshop
 from sockwright.workshop.bench_log import FIRST, SECOND
 from sockwright.workshop.bench_record import SockAtBench
 from workshop.test_bench_log import entry, rounds_of_leg
-from workshops import database_of, furnish, kept, workshop
-
-
-@pytest.fixture
-def one(url: str) -> Any:
-    opened = workshop(url)
-    yield opened
-    database_of(opened).close()
-
-
-@pytest.fixture
-def pair(one: Workshop) -> Thing:
-    return kept(one.plan_sock(furnish(one)))
 
 
 def socks(one: Workshop, pair: Thing) -> tuple[SockAtBench, ...]:

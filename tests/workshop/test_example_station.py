@@ -3,23 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
-
-import pytest
 
 from databases import contents
 from sockwright.order import parse_order
 from sockwright.store.things import Kind
 from sockwright.workshop import Planned, Workshop
 from sockwright.workshop.socks import choice_of
-from workshops import YARN, database_of, everything, furnish, kept, note, workshop
-
-
-@pytest.fixture
-def one(url: str) -> Iterator[Workshop]:
-    opened = workshop(url)
-    yield opened
-    database_of(opened).close()
+from workshops import YARN, database_of, everything, furnish, kept, note
 
 
 def test_it_has_a_crew_a_shelf_a_bench_and_socks(one: Workshop) -> None:

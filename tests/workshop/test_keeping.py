@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from datetime import date
 from typing import Any
 
@@ -17,23 +16,14 @@ from workshops import (
     PERSON,
     SWATCH,
     YARN,
-    database_of,
     everything,
     furnish,
     kept,
     note,
     problems,
-    workshop,
 )
 
 NOBODY = "00000000-0000-4000-8000-000000000000"
-
-
-@pytest.fixture
-def one(url: str) -> Iterator[Workshop]:
-    opened = workshop(url)
-    yield opened
-    database_of(opened).close()
 
 
 def test_what_is_kept_is_kept_as_it_was_typed(one: Workshop) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -15,7 +15,7 @@ from sockwright.store.database import sqlite_url
 from sockwright.store.refusals import Stale
 from sockwright.store.things import Kind, Thing
 from sockwright.workshop import Choice, Refused, Workshop
-from workshops import PERSON, YARN, database_of, furnish, kept, problems, workshop
+from workshops import PERSON, YARN, furnish, kept, problems
 
 LONGER = {**PERSON, "foot": {**PERSON["foot"], "length": "25.5 cm"}}
 
@@ -26,10 +26,8 @@ NOTHING: Callable[[], object] = lambda: None  # noqa: E731
 
 
 @pytest.fixture
-def one(tmp_path: Path) -> Iterator[Workshop]:
-    opened = workshop(sqlite_url(tmp_path / "workshop.db"))
-    yield opened
-    database_of(opened).close()
+def url(tmp_path: Path) -> str:
+    return sqlite_url(tmp_path / "workshop.db")
 
 
 @pytest.fixture

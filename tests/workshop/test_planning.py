@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -19,21 +18,17 @@ from workshops import (
     PERSON,
     SWATCH,
     YARN,
-    database_of,
     furnish,
     kept,
     problems,
-    workshop,
 )
 
 NOBODY = "00000000-0000-4000-8000-000000000000"
 
 
 @pytest.fixture
-def one(tmp_path: Path) -> Iterator[Workshop]:
-    opened = workshop(sqlite_url(tmp_path / "workshop.db"))
-    yield opened
-    database_of(opened).close()
+def url(tmp_path: Path) -> str:
+    return sqlite_url(tmp_path / "workshop.db")
 
 
 @pytest.fixture

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 
 import pytest
@@ -13,14 +12,7 @@ from sockwright.plan_data import plan_data
 from sockwright.store.refusals import NotKept
 from sockwright.store.things import Kind
 from sockwright.workshop import Choice, Planned, Problems, Workshop
-from workshops import DESIGN, MACHINE, PERSON, SWATCH, YARN, database_of, furnish, kept, workshop
-
-
-@pytest.fixture
-def one(url: str) -> Iterator[Workshop]:
-    opened = workshop(url)
-    yield opened
-    database_of(opened).close()
+from workshops import DESIGN, MACHINE, PERSON, SWATCH, YARN, furnish, kept
 
 
 @pytest.fixture

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 
 import pytest
@@ -12,14 +11,7 @@ from sockwright.store.refusals import Stale
 from sockwright.store.things import Kind
 from sockwright.workshop import Choice, Workshop
 from sockwright.workshop.socks import choice_of
-from workshops import MACHINE, YARN, database_of, furnish, kept, problems, workshop
-
-
-@pytest.fixture
-def one(url: str) -> Iterator[Workshop]:
-    opened = workshop(url)
-    yield opened
-    database_of(opened).close()
+from workshops import MACHINE, YARN, furnish, kept, problems
 
 
 @pytest.fixture

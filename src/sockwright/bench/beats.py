@@ -73,10 +73,6 @@ class Sock:
     beats: tuple[Beat, ...]
     beds: tuple[tuple[str, str], ...]
 
-    def beats_of(self, instruction: int) -> tuple[Beat, ...]:
-        """The beats of an instruction."""
-        return tuple(beat for beat in self.beats if beat.instruction == instruction)
-
 
 LETTERS = "orw"
 """Of a needle's state: OUT_OF_SLOT, RAISED, WORKING."""

@@ -3,6 +3,7 @@
 from sockwright.plan_sources.explained import Explained, Further, Input, Origin
 from sockwright.plan_sources.printing import told_of
 from sockwright.plan_sources.sources import UnknownNumber, explain, sources, sources_data
+from sockwright.plan_sources.swatch_numbers import swatch_sources
 
 __all__ = [
     "Explained",
@@ -13,5 +14,6 @@ __all__ = [
     "explain",
     "sources",
     "sources_data",
+    "swatch_sources",
     "told_of",
 ]

@@ -18,6 +18,7 @@ from sockwright.measure.tightness import drape_tightness
 from sockwright.order.model import State, SwatchGiven
 from sockwright.plan import Plan
 from sockwright.plan_sources.explained import Explained, Input
+from sockwright.plan_sources.ground import Ground
 from sockwright.plan_sources.inputs import of_fact, reckoned, told
 from sockwright.plan_sources.swatch_readings import reading_words
 from sockwright.plan_sources.yarn_numbers import fineness_input
@@ -78,9 +79,10 @@ LEAST_SHARE = 0.0005
 
 @dataclass(frozen=True)
 class Fabric:
-    """The fabric on one cylinder, the readings that tell it, and what its keys begin with."""
+    """The fabric on one cylinder, what it rests on, the readings that tell it, and what its keys
+    begin with."""
 
-    plan: Plan
+    plan: Ground
     gauge: Gauge
     needles: int
     seen: Sorted

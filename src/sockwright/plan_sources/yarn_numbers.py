@@ -11,6 +11,7 @@ from sockwright.measure.fibres import fibre
 from sockwright.order.model import YarnGiven
 from sockwright.plan import Plan
 from sockwright.plan_sources.explained import Explained, Input
+from sockwright.plan_sources.ground import Ground
 from sockwright.plan_sources.inputs import STANDINGS, exactly, reckoned, share, told
 from sockwright.words import joined, said
 
@@ -25,17 +26,17 @@ ROLES = {
 COUNTED = said("counted loop by loop on the dry run")
 
 
-def given_yarn(plan: Plan, role: str) -> YarnGiven:
+def given_yarn(plan: Ground, role: str) -> YarnGiven:
     """The yarn as the order gives it; a role without its own has the fineness of the main yarn."""
     return plan.order.yarn(role)
 
 
-def fineness_key(plan: Plan, role: str) -> str:
+def fineness_key(plan: Ground, role: str) -> str:
     """The key of a role's fineness: that of the yarn it takes it from."""
     return f"yarn.{given_yarn(plan, role).role}.fineness"
 
 
-def fineness_input(plan: Plan, role: str, part: float) -> Input:
+def fineness_input(plan: Ground, role: str, part: float) -> Input:
     """The fineness of a role's yarn as the input of another number."""
     given = given_yarn(plan, role)
     return Input(
@@ -48,7 +49,7 @@ def fineness_input(plan: Plan, role: str, part: float) -> Input:
     )
 
 
-def diameter_input(plan: Plan) -> Input:
+def diameter_input(plan: Ground) -> Input:
     """The thickness of the main yarn as the input of another number."""
     return reckoned("yarn.main.diameter", said("yarn diameter"), plan.yarns["main"].diameter)
 
@@ -57,7 +58,7 @@ def yarn_numbers(plan: Plan, other: Plan | None) -> Iterator[Explained]:
     """Fineness, length, mass and loops of every yarn of a sock, and what the pair takes; `other`
     is the plan of the other foot."""
     for given in plan.order.yarns:
-        yield _fineness(plan, given)
+        yield fineness(plan, given)
     yield _diameter(plan)
     for role, use in plan.use.items():
         yield _length(plan, role, use)
@@ -74,7 +75,8 @@ def _fineness_source(given: YarnGiven) -> str:
     return said("weighed by the maker, with the ± that the order gives")
 
 
-def _fineness(plan: Plan, given: YarnGiven) -> Explained:
+def fineness(plan: Ground, given: YarnGiven) -> Explained:
+    """The explanation of a yarn's fineness."""
     told_by_label = given.tex_sd is None
     tex = plan.yarns[given.role].tex
     reading = Input(

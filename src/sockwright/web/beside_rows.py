@@ -13,7 +13,7 @@ def beside_rows(shown: Sequence[Column], notes: Sequence[Mapping[str, Any]]) -> 
     """A line for the fit and one for the dry run; `notes` are the words of each sock's plan."""
     return [
         Row(said("How it fits"), ("fit.score",), tuple(_fit(column) for column in shown)),
-        Row(said("In the dry run"), (), tuple(_run(words) for words in notes)),
+        Row(said("In the dry run"), ("dry_run.loops",), tuple(_run(words) for words in notes)),
     ]
 
 

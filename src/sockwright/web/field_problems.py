@@ -62,8 +62,8 @@ def troubled(
         found.setdefault(place, []).append(wrong)
         name = full_label(kind, place) if place else ""
         troubles.append(Trouble(wrong, name, _first_field(known[place]).id if place else ""))
-    order = {one.id: place for place, one in enumerate(known.values()) if isinstance(one, Field)}
-    troubles.sort(key=lambda one: order.get(one.id, -1))
+    order = [one.id for one in every(items)]
+    troubles.sort(key=lambda one: order.index(one.id) if one.id else -1)
     return Form(tuple(_with(one, found) for one in items), tuple(troubles))
 
 

@@ -13,7 +13,7 @@ from sockwright.errors import Problem
 from sockwright.store.things import Kind
 from sockwright.web.field_labels import full_label
 from sockwright.web.form_items import Field, Item, Rows
-from sockwright.words.said import Said, either, said
+from sockwright.words.said import Said, listed, said
 
 READINGS = (
     "wales",
@@ -44,8 +44,8 @@ def in_form_words(kind: Kind, problem: Problem, item: Item | None) -> Problem:
     if isinstance(item, Rows) and _template(problem.wrong) == _MISSING:
         return replace(problem, right=said("fill in one at least"))
     if isinstance(item, Field) and _asks_for_choice(problem, item):
-        words = [said("“{word}”", word=one.words) for one in item.options if one.value != item.text]
-        return replace(problem, right=said("choose {words}", words=either(words)))
+        words = [one.words for one in item.options if one.value != item.text]
+        return replace(problem, right=said("choose {words}", words=listed(words, "or")))
     return plainly(kind, problem)
 
 

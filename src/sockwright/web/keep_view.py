@@ -23,6 +23,7 @@ from sockwright.web.keep_kinds import WORDS, list_address
 from sockwright.web.keep_meeting import Meeting, fields_told, left_to_choose
 from sockwright.web.kept_drawings import foot_drawings, machine_drawing, read_machine
 from sockwright.web.pairs import ID, address
+from sockwright.web.swatch_view import asking_of_swatch
 from sockwright.web.typed import Texts
 from sockwright.web.visit import Visit
 from sockwright.words.said import said
@@ -147,6 +148,7 @@ def thing_page(
         plan_query=_plan_query(thing),
         cylinder=_cylinder(visit, thing),
         gauge=gauge_of(visit, thing),
+        asking=asking_of_swatch,
     )
 
 

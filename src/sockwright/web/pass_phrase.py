@@ -5,7 +5,6 @@ from __future__ import annotations
 import secrets
 import unicodedata
 from hmac import compare_digest
-from math import log2
 from pathlib import Path
 from typing import Final
 
@@ -18,9 +17,6 @@ VOWELS: Final = "aeiou"
 GROUPS: Final = 4
 SYLLABLES: Final = 2
 """In a group."""
-
-BITS: Final = GROUPS * SYLLABLES * log2(len(CONSONANTS) * len(VOWELS))
-"""How hard a made-up pass-phrase is to guess."""
 
 FEWEST_SIGNS: Final = 12
 """Letters and signs of a given one, without what does not count."""

@@ -50,23 +50,28 @@ class Told:
 
 
 def why_answer(
-    visit: Visit, plans: Sequence[Column], keys: Sequence[str], asking: Asking, back: str
+    visit: Visit, explained: Sequence[Told], units: str, asking: Asking, back: str
 ) -> Response:
-    """The page, or a piece of one, that explains numbers of plans that stand side by side.
+    """The page, or a piece of one, that tells where numbers come from; `back` is where they stand.
 
-    `back` is the page they stand on. NoPage where no plan has a number of these keys.
+    NoPage where nothing is told.
     """
-    explained = told_numbers(plans, keys)
     if not explained:
         raise NoPage(said("no number of a plan goes by that key"))
     return visit.page(
         "plan_why_piece.html" if visit.is_fragment else "plan_why.html",
         explained=explained,
         told_of=told_of,
-        units=plans[0].plan.order.units,
+        units=units,
         asking=asking,
         back=back,
     )
+
+
+def told_alone(every: Sequence[Explained], keys: Sequence[str]) -> list[Told]:
+    """What is told of each key where there is one table of explanations."""
+    table = {each.key: each for each in every}
+    return [Told("", table[key], table.keys()) for key in dict.fromkeys(keys) if key in table]
 
 
 def told_numbers(plans: Sequence[Column], keys: Sequence[str]) -> list[Told]:

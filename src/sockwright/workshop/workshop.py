@@ -31,9 +31,11 @@ from sockwright.workshop.answers import Choice, Composed, Planned, Problems, Ref
 from sockwright.workshop.compose import compose, plan
 from sockwright.workshop.planning import keep_planned
 from sockwright.workshop.printing import PAPERS, Press, SheetFile, sheet_files
+from sockwright.workshop.swatch_order import swatch_order
 from sockwright.workshop.whole_file import read_whole, write_whole
 
 if TYPE_CHECKING:
+    from sockwright.order.model import Order
     from sockwright.plan import Plan
 
 Clock = Callable[[], datetime]
@@ -280,6 +282,11 @@ class Workshop:
         """The swatches that tell of these yarns on this machine: those not stale, if any is."""
         with self._database.reading() as session:
             return gauge_memory.fitting(session, machine_id, frozenset(yarn_ids))
+
+    def swatch_order(self, id: str, units: str) -> Order | None:
+        """What a swatch's numbers rest on, as an order without a foot; None if it does not read."""
+        with self._database.reading() as session:
+            return swatch_order(session, id, units)
 
     # Out and in
 

@@ -5,18 +5,25 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Annotated
 
-from fastapi import APIRouter, Query
+from fastapi import APIRouter, Path, Query
 from pydantic import BaseModel, Field
 
 from sockwright.estimates import Estimate
 from sockwright.store.things import Kind
+from sockwright.web.data.numbers import Keys, WhyData, why_data
 from sockwright.web.data.shown import OptionData, ToldGauge, things_data, told_gauge
 from sockwright.web.gauge_view import GaugeLine, gauge_lines
+from sockwright.web.keep_view import find
+from sockwright.web.pairs import ID
+from sockwright.web.swatch_view import explained_swatch
 from sockwright.web.visit import AVisit, Visit
 
 router = APIRouter(tags=["kept"])
 
 AnId = Query(max_length=36, description="The id of a kept thing; empty for all.")
+
+
+SwatchId = Annotated[str, Path(pattern=ID, description="The swatch's id.")]
 
 
 class EstimateData(BaseModel):
@@ -68,6 +75,17 @@ def gauge(
         machines=things_data(visit.shop.things(Kind.MACHINE)),
         yarns=things_data(visit.shop.things(Kind.YARN)),
     )
+
+
+@router.get("/swatches/{id}/why")
+def why(
+    visit: AVisit,
+    id: SwatchId,
+    key: Keys = (),
+) -> list[WhyData]:
+    """Where the numbers that a swatch tells come from: all, or those with the keys."""
+    explained = explained_swatch(visit, find(visit, Kind.SWATCH, id))
+    return why_data(visit, explained, visit.preferences.units, key)
 
 
 def gauge_data(visit: Visit, lines: Iterable[GaugeLine]) -> list[GaugeData]:

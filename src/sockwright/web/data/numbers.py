@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Annotated, Any
 
 from fastapi import Query
 from pydantic import BaseModel, Field
 
-from sockwright.plan import Plan
-from sockwright.plan_sources import Explained, sources, told_of
+from sockwright.plan_sources import Explained, told_of
 from sockwright.plan_sources.explained import Input
 from sockwright.web.refusals import NoPage
 from sockwright.web.visit import Visit
@@ -54,18 +54,20 @@ class WhyData(BaseModel):
     helps: str | None
 
 
-def why_data(visit: Visit, plan: Plan, keys: tuple[str, ...]) -> list[WhyData]:
-    """Where these numbers of a plan come from, all for no keys; NoPage if it has none of them."""
+def why_data(
+    visit: Visit, explained: Iterable[Explained], units: str, keys: tuple[str, ...]
+) -> list[WhyData]:
+    """What explains the numbers of these keys, all for no keys; NoPage if nothing does."""
     wanted = {*keys, *(f"{SECOND}{key}" for key in keys)} - {"", SECOND}
-    found = [one for one in sources(plan) if not wanted or one.key in wanted]
+    found = [one for one in explained if not wanted or one.key in wanted]
     if not found:
         raise NoPage(said("no number of a plan goes by that key"))
-    return [_why(visit, plan, one) for one in found]
+    return [_why(visit, units, one) for one in found]
 
 
-def _why(visit: Visit, plan: Plan, one: Explained) -> WhyData:
+def _why(visit: Visit, units: str, one: Explained) -> WhyData:
     """An explanation as data, told."""
-    units, tell = plan.order.units, visit.tongue.tell
+    tell = visit.tongue.tell
     texts = {name: tell(getattr(one, name)) for name in ("label", "formula", "source", "standing")}
     return WhyData(
         **{

@@ -9,6 +9,7 @@ from fastapi.responses import Response
 from pydantic import BaseModel, Field
 
 from sockwright.plan_data import plan_data, schema_text
+from sockwright.plan_sources import sources
 from sockwright.web.choices import read_wish
 from sockwright.web.data.numbers import Keys, WhyData, why_data
 from sockwright.web.data.plan_shown import ShownData, shown_data
@@ -69,7 +70,8 @@ def why(visit: AVisit, key: Keys = ()) -> list[WhyData]:
     planning = _planning(visit)
     if not isinstance(planning.outcome, Planned):
         raise NoPage(said("there is no plan to explain; choose its parts first"))
-    return why_data(visit.in_units(planning.wish.units), planning.outcome.plan, key)
+    units = planning.wish.units
+    return why_data(visit.in_units(units), sources(planning.outcome.plan), units, key)
 
 
 @router.get("/schema.json", response_class=Response)

@@ -9,6 +9,7 @@ from fastapi.responses import JSONResponse
 from pydantic import BaseModel, Field
 
 from sockwright.plan_data import plan_data
+from sockwright.plan_sources import sources
 from sockwright.store.moments import moment_text
 from sockwright.store.things import State, Thing
 from sockwright.web.bench_story import Story, at_machine
@@ -227,7 +228,8 @@ def why(visit: AVisit, id: AnId, key: Keys = ()) -> list[WhyData]:
     outcome = visit.shop.plan_of(id)
     if not isinstance(outcome, Planned):
         raise NoPage(said("its order makes no plan, so there is no number to explain"))
-    return why_data(visit, visit.shown(outcome.plan), key)
+    plan = visit.shown(outcome.plan)
+    return why_data(visit, sources(plan), plan.order.units, key)
 
 
 def pair_fields(shown: Pair) -> dict[str, Any]:

@@ -1,4 +1,4 @@
-"""The memory of gauge: what every swatch tells, by machine, cylinder, yarn and cam setting."""
+"""The memory of gauge: what every swatch tells, and where its numbers come from."""
 
 from __future__ import annotations
 
@@ -9,8 +9,11 @@ from fastapi.responses import Response
 
 from sockwright.store.things import Kind
 from sockwright.web.gauge_view import gauge_lines
+from sockwright.web.keep_view import find
 from sockwright.web.pairs import address
+from sockwright.web.swatch_view import asking_of_swatch, explained_swatch
 from sockwright.web.visit import AVisit
+from sockwright.web.why_view import Keys, told_alone, why_answer
 
 router = APIRouter()
 
@@ -28,4 +31,15 @@ def gauge(visit: AVisit, machine: str = "", yarn: str = "") -> Response:
         machine=machine,
         yarn=yarn,
         address=address,
+        asking=asking_of_swatch,
+    )
+
+
+@router.get("/swatches/{id}/why")
+def why(visit: AVisit, id: str, key: Keys = ()) -> Response:
+    """Where the numbers that a swatch tells come from."""
+    swatch = find(visit, Kind.SWATCH, id)
+    told = told_alone(explained_swatch(visit, swatch), key)
+    return why_answer(
+        visit, told, visit.preferences.units, asking_of_swatch(swatch.id), address(swatch)
     )

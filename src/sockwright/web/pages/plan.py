@@ -18,7 +18,7 @@ from sockwright.web.planning import (
 from sockwright.web.printing import sheet_answer
 from sockwright.web.refusals import NoPage
 from sockwright.web.visit import AVisit, Visit
-from sockwright.web.why_view import Asking, Keys, beside_each_other, why_answer
+from sockwright.web.why_view import Asking, Keys, beside_each_other, told_numbers, why_answer
 from sockwright.words.said import said
 from sockwright.workshop.answers import Planned
 
@@ -50,7 +50,9 @@ def why(visit: AVisit, key: Keys = ()) -> Response:
         raise NoPage(said("there is no plan to explain; choose its parts first"))
     plans = beside_each_other(planning.outcome.plan, other_plan(planning))
     asking = Asking("/plan/why", planning.query)
-    return why_answer(visit, plans, key, asking, f"/plan?{planning.query}")
+    units = planning.outcome.plan.order.units
+    told = told_numbers(plans, key)
+    return why_answer(visit, told, units, asking, f"/plan?{planning.query}")
 
 
 @router.get("/sheets/{file}")

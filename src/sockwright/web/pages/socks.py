@@ -25,7 +25,7 @@ from sockwright.web.pairs import STATUS_WORDS, address, by_status, pair, pairs
 from sockwright.web.plan_view import ROLES
 from sockwright.web.refusals import NoPage
 from sockwright.web.visit import AVisit, Visit
-from sockwright.web.why_view import Asking, Keys, beside_each_other, why_answer
+from sockwright.web.why_view import Asking, Keys, beside_each_other, told_numbers, why_answer
 from sockwright.words.said import said
 from sockwright.workshop.answers import Planned
 
@@ -56,8 +56,9 @@ def why(visit: AVisit, id: str, key: Keys = ()) -> Response:
     outcome = visit.shop.plan_of(id)
     if not isinstance(outcome, Planned):
         raise NoPage(said("its order makes no plan, so there is no number to explain"))
-    plans = beside_each_other(outcome.plan, None)
-    return why_answer(visit, plans, key, asking_of(id), address(shown.sock))
+    told = told_numbers(beside_each_other(outcome.plan, None), key)
+    units = outcome.plan.order.units
+    return why_answer(visit, told, units, asking_of(id), address(shown.sock))
 
 
 def sock_page(visit: Visit, id: str, back: Sent | None = None, status: int = 200) -> Response:
