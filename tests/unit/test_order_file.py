@@ -42,7 +42,7 @@ def test_orders_as_editors_save_them(tmp_path: Path, encode) -> None:  # type: i
         (b"a = 1\nb = 25.1 cm\n", "line 2, column 10"),
         (b"[foot]\n[foot]\n", "line 2"),
         (b'a = "x', "stops before it is complete"),
-        (b"a", "not TOML|stops"),
+        (b"a", "no heading such as"),
         (b"day = 2025-02-30", "not in the calendar|line 1"),
         (b"a = " + b"9" * 6000, "too many digits"),
         (b"a = " + b"[" * 20000, "arrays within arrays"),
@@ -100,3 +100,14 @@ def test_a_text_out_of_a_form_has_no_file_name() -> None:
     with pytest.raises(OrderError) as caught:
         parse_order("x = = 1")
     assert caught.value.problems[0].path == "the order"
+
+
+def test_a_text_that_is_no_order_is_told_what_one_is() -> None:
+    with pytest.raises(OrderError) as caught:
+        parse_order("hello")
+    (problem,) = caught.value.problems
+    assert problem.wrong.startswith("has no heading such as [foot]")
+    assert "the page of a pair gives one out" in problem.right
+    with pytest.raises(OrderError) as caught:
+        parse_order("[foot]\nlength 25")
+    assert "line 2" in caught.value.problems[0].wrong

@@ -287,6 +287,7 @@ def test_an_unchanged_file_sealed_anew_is_taken_in(opened: Callable[..., Worksho
     ("data", "wrong"),
     [
         (b"", "is not JSON"),
+        (b'[foot]\nlength = "25.1 cm"\n', "is an order"),
         (b"\xff\xfe", "is not JSON"),
         (b"[" * 100_000, "is not JSON"),
         (b"[]", "is no workshop"),

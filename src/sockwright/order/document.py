@@ -14,6 +14,8 @@ MOST_BYTES = 1_000_000
 """An order is a page or two; whatever is larger was picked by mistake."""
 
 _POSITION = re.compile(r" *\(at (?:line (\d+), column (\d+)|(end of document))\)$")
+_WRITTEN_SO = re.compile(r'^\s*(\[|[\w.\-"]+[ \t]*=)', re.MULTILINE)
+"""A heading or a key with its sign: without any, a text is something else than an order."""
 _UTF_16 = (b"\xff\xfe", b"\xfe\xff")
 _HINTS = (
     (
@@ -51,6 +53,8 @@ def parse_document(text: str, name: str) -> dict[str, Any]:
     try:
         return tomllib.loads(text.removeprefix("\ufeff"))
     except tomllib.TOMLDecodeError as error:
+        if not _WRITTEN_SO.search(text):
+            raise _refusal(name, *_something_else()) from error
         raise _refusal(name, _in_words(str(error)), _hint(str(error))) from error
     except RecursionError as error:
         raise _refusal(
@@ -60,6 +64,17 @@ def parse_document(text: str, name: str) -> dict[str, Any]:
         # tomllib lets through what a date or a very long number does to the types behind it.
         wrong = said("holds a date that is not in the calendar or a number of too many digits")
         raise _refusal(name, wrong, said("write dates as 2025-11-03")) from error
+
+
+def _something_else() -> tuple[str, str]:
+    """What is wrong with a text that is no order at all, and what one is."""
+    return (
+        said('has no heading such as [foot] and no line such as length = "25.1 cm"'),
+        said(
+            "give an order file: a text that names wearer, foot, yarn and machine so; the page of "
+            "a pair gives one out, and so does 'sockwright order new'"
+        ),
+    )
 
 
 def _read_bytes(path: Path, kind: str) -> bytes:

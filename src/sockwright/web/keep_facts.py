@@ -115,20 +115,25 @@ def _yarn(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
 def _machine(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
     given = thing.document.get("cylinders", [])
     every = given if isinstance(given, list) else [given]
-    cylinders = listed([_cylinder(one) for one in every])
+    cylinders = said("{cylinders} needles", cylinders=listed([_needles(one) for one in every]))
+    if any(isinstance(one, Mapping) and "dial" in one for one in every):
+        cylinders = listed([_cylinder(one) for one in every])
     serviced = thing.fields["serviced"]
     return (
-        Fact(said("{cylinders} needles", cylinders=cylinders)),
+        Fact(cylinders),
         Fact(dated(serviced) if serviced else said("not noted")),
     )
 
 
 def _cylinder(given: Any) -> str:
-    if not isinstance(given, Mapping):
-        return str(given)
-    if "dial" not in given:
-        return str(given.get("needles", ""))
-    return said("{needles} (with a dial)", needles=str(given.get("needles", "")))
+    needles = _needles(given)
+    if isinstance(given, Mapping) and "dial" in given:
+        return said("{needles} needles with a dial", needles=needles)
+    return said("{needles} needles", needles=needles)
+
+
+def _needles(given: Any) -> str:
+    return str(given.get("needles", "") if isinstance(given, Mapping) else given)
 
 
 def _swatch(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date
 
 from sqlalchemy.orm import Session
 
 from sockwright.estimates import Estimate
-from sockwright.order.model import Drape, YarnGiven
+from sockwright.machine.model import Machine
+from sockwright.order.model import Drape, State, SwatchGiven, YarnGiven
 from sockwright.order.reader import Place
 from sockwright.store import kept
 from sockwright.store.things import Kind, Thing
-from sockwright.words import dated, said
+from sockwright.words import dated, listed, said
 from sockwright.workshop.grammar import document_kind, read_swatch
 
 
@@ -20,7 +23,9 @@ class Remembered:
     """What one swatch says of a machine and a yarn.
 
     `wale`, `course` and `loop` in mm are the washed fabric's by this swatch alone; `cam` and `date`
-    are as noted (None, ""). `stale` says why it may hold no longer, and is empty while it does.
+    are as noted (None, ""). `stale` says why it may hold no longer, and is empty while it does;
+    `cautions` what cannot be right about it. `converted` tells that it was measured in another
+    state, and its numbers are brought to the washed fabric.
     """
 
     swatch: Thing
@@ -33,19 +38,26 @@ class Remembered:
     course: Estimate
     loop: Estimate
     stale: str = ""
+    cautions: tuple[str, ...] = ()
+    converted: str = ""
 
 
 def remember(
-    session: Session, machine_id: str | None = None, yarn_id: str | None = None
+    session: Session, today: date, machine_id: str | None = None, yarn_id: str | None = None
 ) -> tuple[Remembered, ...]:
-    """The gauge of every kept swatch, of one machine or one yarn if asked.
+    """The gauge of every kept swatch, of one machine or one yarn if asked, as seen `today`.
 
     Ordered by machine, needles, yarn and cam setting, the newest first.
     """
     machines = {thing.id: thing for thing in kept.listed(session, Kind.MACHINE, None)}
     yarns = {thing.id: thing for thing in kept.listed(session, Kind.YARN, None)}
     found = [
-        _remembered(swatch, machines[swatch.fields["machine_id"]], yarns[swatch.fields["yarn_id"]])
+        _remembered(
+            swatch,
+            machines[swatch.fields["machine_id"]],
+            yarns[swatch.fields["yarn_id"]],
+            today,
+        )
         for swatch in kept.listed(session, Kind.SWATCH)
         if machine_id in (None, swatch.fields["machine_id"])
         and yarn_id in (None, swatch.fields["yarn_id"])
@@ -88,7 +100,7 @@ def _order(one: Remembered) -> tuple[str, str, int, str, str, float]:
     return one.machine.name, one.machine.id, one.needles, one.yarn.name, one.yarn.id, cam
 
 
-def _remembered(swatch: Thing, machine: Thing, yarn: Thing) -> Remembered | None:
+def _remembered(swatch: Thing, machine: Thing, yarn: Thing, today: date) -> Remembered | None:
     from sockwright.measure.gauge import estimate_gauge
     from sockwright.measure.yarn import yarn_from
 
@@ -110,4 +122,35 @@ def _remembered(swatch: Thing, machine: Thing, yarn: Thing) -> Remembered | None
         gauge.course,
         gauge.loop,
         staleness(swatch, machine),
+        (*_slips(given, machine, today), *gauge.conflicts),
+        CONVERTED.get(given.state, ""),
     )
+
+
+CONVERTED = {
+    State.RESTED: said("rested, not washed: what washing does to it is reckoned in"),
+    State.ON_MACHINE: said(
+        "measured on the machine: only the yarn in a loop is taken from it, and the washed fabric "
+        "follows from that"
+    ),
+}
+"""How the numbers of a swatch that was not measured washed come to be those of washed fabric."""
+
+
+def _slips(swatch: SwatchGiven, machine: Thing, today: date) -> Iterator[str]:
+    """What was likely noted wrongly of a swatch: its day, its needles."""
+    if swatch.date > today.isoformat():
+        yield said(
+            "It is dated {date}, a day still to come: check the day it was knitted on.",
+            date=dated(swatch.date),
+        )
+    profile = document_kind(Kind.MACHINE).read(machine.document, Place("", []))
+    cylinders = [one.needles for one in profile.cylinders] if isinstance(profile, Machine) else []
+    if cylinders and swatch.needles not in cylinders:
+        yield said(
+            "It was knitted on {needles} needles, and {machine} has cylinders of {cylinders}: "
+            "check the needles, or add the cylinder to the machine.",
+            needles=swatch.needles,
+            machine=machine.name,
+            cylinders=listed([str(one) for one in sorted(cylinders)]),
+        )

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import tomllib
 from dataclasses import dataclass
 from math import isfinite
 from typing import Any, NoReturn
@@ -135,6 +136,12 @@ def _document(data: bytes) -> dict[str, Any] | Problem:
             data.decode("utf-8-sig"), parse_constant=_refuse_constant, parse_float=_finite
         )
     except (ValueError, RecursionError):
+        if _is_order(data):
+            return Problem(
+                THE_FILE,
+                said("is an order"),
+                said("take it in as an order, which has its own place"),
+            )
         return Problem(THE_FILE, said("is not JSON"), said("give an exported workshop, unchanged"))
     if not isinstance(document, dict) or document.get("format") != FORMAT:
         return Problem(THE_FILE, said("is no workshop"), said("give an exported workshop"))
@@ -148,6 +155,14 @@ def _document(data: bytes) -> dict[str, Any] | Problem:
         wrong = said("is damaged: the checksum of {damaged} is wrong", damaged=damaged)
         return Problem(THE_FILE, wrong, said("export it again"))
     return document
+
+
+def _is_order(data: bytes) -> bool:
+    """Whether a file that is no workshop is written as an order is."""
+    try:
+        return bool({"foot", "wearer", "yarn"} & tomllib.loads(data.decode("utf-8-sig")).keys())
+    except (ValueError, RecursionError):
+        return False
 
 
 def _is_sound(document: dict[str, Any], kind: str) -> bool:

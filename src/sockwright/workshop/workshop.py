@@ -285,7 +285,7 @@ class Workshop:
     ) -> tuple[gauge_memory.Remembered, ...]:
         """The gauge of every swatch, by machine, cylinder, yarn and cam, the newest first."""
         with self._database.reading() as session:
-            return gauge_memory.remember(session, machine_id, yarn_id)
+            return gauge_memory.remember(session, self._clock().date(), machine_id, yarn_id)
 
     def fitting_swatches(self, machine_id: str, yarn_ids: Iterable[str]) -> tuple[str, ...]:
         """The swatches that tell of these yarns on this machine: those not stale, if any is."""

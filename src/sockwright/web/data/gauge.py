@@ -49,6 +49,8 @@ class GaugeData(BaseModel):
     course: EstimateData = Field(description="The height of a course.")
     loop: EstimateData = Field(description="The yarn in a loop.")
     stale: str = Field(description="Why it may hold no longer; empty while it does.")
+    cautions: list[str] = Field(description="What cannot be right about it.")
+    converted: str = Field(description="How it was measured, if not washed and dry.")
     yarn_name: str
     told: ToldGauge = Field(description="The same as the page prints it.")
 
@@ -107,6 +109,8 @@ def _gauge(visit: Visit, line: GaugeLine) -> GaugeData:
         course=_estimate(one.course),
         loop=_estimate(one.loop),
         stale=one.stale,
+        cautions=list(one.cautions),
+        converted=one.converted,
         yarn_name=one.yarn.name,
         told=told_gauge(visit, line),
     )
