@@ -99,12 +99,17 @@ def sights(sock: Sock) -> list[Seen]:
     for beat in sock.beats[::7]:
         up = frozenset(n for n, look in enumerate(sock.beds[beat.bed][0], 1) if look == "r")
         seen += [
-            Seen(raised=up, gap=beat.gap, section=beat.section, length_mm=beat.length_mm + 4),
+            Seen(
+                raised=up,
+                passed=sock.passed(beat.place),
+                section=beat.section,
+                length_mm=beat.length_mm + 4,
+            ),
             Seen(raised=up ^ {3}),
-            Seen(gap=(beat.gap + 1) % sock.needles),
+            Seen(passed=beat.gap % sock.needles + 1),
             Seen(section=beat.section, length_mm=1.1 * beat.length_mm),
-            Seen(raised=up | {sock.needles + 9}, gap=beat.gap),
-            Seen(gap=beat.gap, section=beat.section, counted=beat.place + 9),
+            Seen(raised=up | {sock.needles + 9}, passed=sock.passed(beat.place)),
+            Seen(passed=sock.passed(beat.place), section=beat.section, counted=beat.place + 9),
         ]
     return [*seen, Seen(), Seen(section="nowhere")]
 

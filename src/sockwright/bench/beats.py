@@ -77,6 +77,15 @@ class Sock:
         """The beats of an instruction."""
         return tuple(beat for beat in self.beats if beat.instruction == instruction)
 
+    def passed(self, done: int) -> int:
+        """The needle that the carrier passed last when so many beats are done: 1 to `needles`.
+
+        The same gap has one needle before it going forward, and the next one in reverse.
+        """
+        gap = self.beats[done - 1].gap if done else self.beats[0].gap_before
+        ways = (beat.way for beat in reversed(self.beats[:done]) if beat.way)
+        return gap + 1 if next(ways, 1) < 0 else gap or self.needles
+
 
 LETTERS = "orw"
 """Of a needle's state: OUT_OF_SLOT, RAISED, WORKING."""

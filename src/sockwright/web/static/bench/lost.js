@@ -1,12 +1,15 @@
 // The way back after losing count: the same as sockwright/bench/lost.py; tests hold the two together.
 
+import { passedAt } from "./sock.js";
+
 const BEST = 8;
 
 /**
  * The likeliest of the places that fit what is seen, the likeliest first, as {done, off}.
  *
- * `seen` has raised (a Set of needles or null), gap (or null), section ("" for none), length_mm (or
- * null), counted (the beats counted before, or null).
+ * `seen` has raised (a Set of needles or null), passed (the needle that the carrier passed last, as
+ * the page tells it, or null), section ("" for none), length_mm (or null), counted (the beats
+ * counted before, or null).
  */
 export function placesThatFit(sock, seen, most = BEST) {
   return sock.beats
@@ -37,8 +40,8 @@ function offOf(sock, beat, seen) {
     for (const n of seen.raised) if (n > look.length) apart += 1;
     total += (apart / facts.needle_seen_sd) ** 2;
   }
-  if (seen.gap !== null) {
-    const apart = Math.abs(beat.gap - seen.gap) % sock.needles;
+  if (seen.passed !== null) {
+    const apart = Math.abs(passedAt(sock, beat.place) - seen.passed) % sock.needles;
     total += (Math.min(apart, sock.needles - apart) / facts.gap_seen_sd) ** 2;
   }
   if (seen.length_mm !== null) {

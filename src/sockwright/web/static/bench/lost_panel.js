@@ -49,14 +49,14 @@ function readSeen(bench, unit) {
   let raised = text ? readNeedles(text, sock.needles) : null;
   if (text && raised === null) return refuse("lost-raised");
   if (byId("lost-none").checked) raised = new Set();
-  const gap = readNumber("lost-gap");
-  const onRing = Number.isInteger(gap) && gap >= 0 && gap <= sock.needles;
-  if (gap !== null && !onRing) return refuse("lost-gap");
+  const passed = readNumber("lost-gap");
+  const onRing = Number.isInteger(passed) && passed >= 0 && passed <= sock.needles;
+  if (passed !== null && !onRing) return refuse("lost-gap");
   const length = readNumber("lost-length");
   if (length !== null && !(length > 0 && length < 1000)) return refuse("lost-length");
   return {
     raised,
-    gap: gap === null ? null : gap % sock.needles,
+    passed: passed === 0 ? sock.needles : passed,
     section: byId("lost-section").value,
     length_mm: length === null ? null : length * MM[unit],
     counted: bench.state.done,

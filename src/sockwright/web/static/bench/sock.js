@@ -62,6 +62,22 @@ export function lookAt(sock, done) {
 export const gapAt = (sock, done) =>
   done ? sock.beats[done - 1].gap : sock.beats[0].gap_before;
 
+/** The needle that the carrier passed last when so many beats are done: 1 to all of them.
+ *
+ * The same gap has one needle before it going forward, and the next one in reverse.
+ */
+export function passedAt(sock, done) {
+  const gap = gapAt(sock, done);
+  return wayBefore(sock, done) < 0 ? gap + 1 : gap || sock.needles;
+}
+
+function wayBefore(sock, done) {
+  for (let place = done - 1; place >= 0; place -= 1) {
+    if (sock.beats[place].way) return sock.beats[place].way;
+  }
+  return 1;
+}
+
 /** Numbers of the needles with a letter in a look. */
 export const needlesThat = (look, letter) =>
   [...look].flatMap((one, place) => (one === letter ? [place + 1] : []));

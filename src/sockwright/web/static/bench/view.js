@@ -1,6 +1,6 @@
 // What stands on the page at one moment; only what changed is written.
 
-import { atHand, gapAt, needlesThat, lookAt } from "./sock.js";
+import { atHand, gapAt, needlesThat, lookAt, passedAt } from "./sock.js";
 
 const QUIET_MS = 900;
 const MAIN = 1;
@@ -81,26 +81,13 @@ export class View {
   /** Where the carrier stands when so many beats are done. */
   place(done) {
     const key = `${this.mover}_${gapAt(this.sock, done) ? "at" : "home"}`;
-    return this.words.say(key, { n: this.passed(done) });
-  }
-
-  /** The needle that was passed last when so many beats are done. */
-  passed(done) {
-    const gap = gapAt(this.sock, done);
-    return this.wayBefore(done) < 0 ? gap + 1 : gap || this.sock.needles;
-  }
-
-  wayBefore(done) {
-    for (let place = done - 1; place >= 0; place -= 1) {
-      if (this.sock.beats[place].way) return this.sock.beats[place].way;
-    }
-    return 1;
+    return this.words.say(key, { n: passedAt(this.sock, done) });
   }
 
   showPlace(done) {
     const ended = done >= this.sock.beats.length;
-    const n = ended ? 0 : this.passed(done + 1);
-    const moves = !ended && n !== this.passed(done);
+    const n = ended ? 0 : passedAt(this.sock, done + 1);
+    const moves = !ended && n !== passedAt(this.sock, done);
     const then = moves ? ` ${this.words.say(`then_${this.mover}`, { n })}` : "";
     this.write("place", ended ? "" : this.place(done) + then);
   }
