@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
-from dataclasses import asdict
+from collections.abc import Iterator, Sequence
+from dataclasses import asdict, replace
 from typing import Any
 
 import pytest
@@ -19,8 +19,14 @@ from orders import order
 from sockwright.bench.beats import ROW, Sock, sock_of
 from sockwright.bench.log import Entry, State, state_of
 from sockwright.bench.lost import Seen, places_that_fit
+from sockwright.bench.mishaps import MISHAPS
 from sockwright.bench.sheet import FIRST, bench_data
+from sockwright.bench.stages import AFTER, CORNERS, OPEN, stages
+from sockwright.machine.model import Turning
+from sockwright.needlebed.bed import RAISED, WORKING
+from sockwright.needlebed.replay import every_state
 from sockwright.plan import Plan, make_plan
+from sockwright.program import steps as op
 
 BEATS = 60
 MANY = 60
@@ -36,6 +42,33 @@ PLACES = """async ([folder, data, seen]) => {
   const sock = readSock(data);
   return seen.map((one) =>
     placesThatFit(sock, { ...one, raised: one.raised && new Set(one.raised) }));
+}"""
+PRINTED = """async ([folder, data]) => {
+  const { readSock } = await import(`${folder}/sock.js`);
+  const { Words } = await import(`${folder}/say.js`);
+  const { placesThatFit } = await import(`${folder}/lost.js`);
+  const { placeWords } = await import(`${folder}/moment.js`);
+  const sock = readSock(data);
+  const words = new Words(sock.words, sock.language);
+  const seen = { raised: null, length_mm: null };
+  return sock.beats.filter((beat) => beat.kind === "row").map((beat) => {
+    const told = placeWords(sock, words, beat.place);
+    const passed = Number(/needle (\\d+)/i.exec(told)[1]);
+    const counted = beat.place - 1;
+    const [best] = placesThatFit(sock, { ...seen, passed, section: beat.section, counted });
+    return [beat.place, beat.way, best.done, best.off];
+  });
+}"""
+WAYS_BACK = """async ([folder, data]) => {
+  const { readSock } = await import(`${folder}/sock.js`);
+  const { Words } = await import(`${folder}/say.js`);
+  const { moment, waysBack } = await import(`${folder}/moment.js`);
+  const sock = readSock(data);
+  const words = new Words(sock.words, sock.language);
+  return Array.from({ length: sock.beats.length + 1 }, (_, done) => ({
+    ...moment(sock, words, done),
+    ways: sock.mishaps.map((one) => waysBack(sock, words, one, done)),
+  }));
 }"""
 NEEDLES = """async ([folder, texts, most]) => {
   const { readNeedles } = await import(`${folder}/lost.js`);
@@ -135,6 +168,79 @@ def test_the_same_places_fit(stage: tuple[Page, str]) -> None:
             if one.length_mm is None:
                 assert guess["done"] == other.done
     assert any(sock.beats[guess["done"] - 1].kind == ROW for guesses in found for guess in guesses)
+
+
+TURNING = [Turning.CARRIER, Turning.CYLINDER]
+
+
+def turning(needles: int, turns: Turning) -> Plan:
+    """A sock of a machine whose carrier or whose cylinder turns."""
+    given = order(needles)
+    return make_plan(replace(given, machine=replace(given.machine, turns=turns)))
+
+
+@pytest.mark.parametrize("needles", [60, 61])
+@pytest.mark.parametrize("turns", TURNING)
+def test_the_number_that_the_page_prints_leads_back_to_its_row(
+    stage: tuple[Page, str], needles: int, turns: Turning
+) -> None:
+    page, folder = stage
+    found = page.evaluate(PRINTED, [folder, bench_data(turning(needles, turns), FIRST)])
+    assert {way for _, way, _, _ in found} == {1, -1}
+    for place, _, best, off in found:
+        assert (best, off) == (place, 0)
+
+
+@pytest.mark.parametrize("turns", TURNING)
+def test_a_mishap_is_told_the_needles_as_they_are_while_the_hands_are_there(
+    stage: tuple[Page, str], turns: Turning
+) -> None:
+    """Against the dry run of the program, not against what the page was given."""
+    page, folder = stage
+    made = turning(61, turns)
+    sock, steps = sock_of(made), made.program.steps
+    states = tuple(every_state(made.program))
+    told = page.evaluate(WAYS_BACK, [folder, bench_data(made, FIRST)])
+    for beat, one in zip(sock.beats, told, strict=False):
+        covered = sock.instructions[beat.instruction - 1].steps
+        cranked = [
+            n for n in covered if isinstance(steps[n - 1], op.Rounds | op.PartRound | op.Row)
+        ]
+        needles = states[(cranked or covered)[0] - 1].needles
+        assert one["working"] == needle_words(needles, WORKING)
+        assert one["raised"] == needle_words(needles, RAISED)
+        begins, ends = sock.passed(beat.place - 1), sock.passed(beat.place)
+        if cranked:
+            assert re.findall(r"(?i)needle (\d+)", one["carrier"]) == [str(begins), str(ends)]
+        else:
+            assert re.findall(r"(?i)needle (\d+)", one["carrier"]) == [str(begins)]
+
+
+def needle_words(states: Sequence[int], state: int) -> str:
+    """Needles in a state as the page lists them: "1 to 4, 9 and 12"."""
+    numbers = [n for n, now in enumerate(states, 1) if now == state]
+    spans: list[list[int]] = []
+    for n in numbers:
+        if spans and spans[-1][-1] == n - 1:
+            spans[-1] = [spans[-1][0], n]
+        else:
+            spans.append([n])
+    texts = [" to ".join(map(str, span)) for span in spans]
+    return " and ".join([", ".join(texts[:-1]), texts[-1]] if len(texts) > 1 else texts or ["none"])
+
+
+def test_a_way_back_is_that_of_the_stage(stage: tuple[Page, str]) -> None:
+    page, folder = stage
+    sock = sock_of(plan())
+    told = page.evaluate(WAYS_BACK, [folder, bench_data(plan(), FIRST)])
+    names = list(MISHAPS)
+    for stage_now, one in zip(stages(plan(), sock), told, strict=True):
+        hem, hole = one["ways"][names.index("skewed")], one["ways"][names.index("hole")]
+        lifted = any("Lift the hung bars off again" in step for step in hem)
+        assert lifted == (stage_now.hem == OPEN)
+        stands = any("neighbouring needle of the instep" in step for step in hole)
+        assert stands == (stage_now.heel == CORNERS)
+        assert any("darned" in step for step in hole) == (stage_now.heel == AFTER)
 
 
 def test_needles_are_read_as_people_write_them(stage: tuple[Page, str]) -> None:

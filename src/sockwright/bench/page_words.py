@@ -24,6 +24,18 @@ WORDS: Mapping[str, str] = {
     "needle_home": phrase("The home gap is at the carrier: needle {n} has passed it."),
     "then_carrier": phrase("Then past needle {n}."),
     "then_needle": phrase("Then needle {n} passes it."),
+    "row_carrier": phrase(
+        "This row began with the carrier past needle {start} and ends past needle {n}."
+    ),
+    "round_carrier": phrase(
+        "This round began with the carrier past needle {start} and ends past needle {n}."
+    ),
+    "row_needle": phrase(
+        "This row began when needle {start} had passed the carrier, and ends when needle {n} has."
+    ),
+    "round_needle": phrase(
+        "This round began when needle {start} had passed the carrier, and ends when needle {n} has."
+    ),
     "none": phrase("none"),
     "range": phrase("{first} to {last}"),
     "and": phrase("{some} and {last}"),

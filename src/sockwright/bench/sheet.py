@@ -14,6 +14,7 @@ from sockwright.bench.advice import standing_data, turns_of_advice
 from sockwright.bench.beats import Sock, Touch, sock_of
 from sockwright.bench.mishaps import mishaps
 from sockwright.bench.page_words import page_words
+from sockwright.bench.stages import heel_needles, stages
 from sockwright.drawing.colours import UNKNOWN_YARN, paint
 from sockwright.drawing.places import limits_of_program, place_marks
 from sockwright.drawing.words import words_in
@@ -121,6 +122,8 @@ def bench_data(plan: Plan, which: str, tongue: Tongue = ENGLISH) -> Data:
         ],
         "beds": [[runs(cylinder), runs(dial)] for cylinder, dial in sock.beds],
         "yarns": {name: _yarn(plan, which, name, tongue) for name in plan.use},
+        "stages": _stages(plan, sock),
+        "heel_needles": list(heel_needles(sock)),
         "advice": turns_of_advice(plan, told),
         "marks": _marks(plan, tongue),
         "conventions": list(conventions(program, machine, tongue.code)),
@@ -218,6 +221,15 @@ def _in_short(step: Rounds | PartRound) -> Said:
     if isinstance(step, PartRound):
         return said("Crank forward past needle {n}.", n=step.last)
     return said_of("Crank forward {n} round.", "Crank forward {n} rounds.", step.count)
+
+
+def _stages(plan: Plan, sock: Sock) -> list[list[Any]]:
+    """[beats done, hem, heel] wherever one of the stages changes."""
+    found: list[list[Any]] = []
+    for done, stage in enumerate(stages(plan, sock)):
+        if not found or found[-1][1:] != [stage.hem, stage.heel]:
+            found.append([done, stage.hem, stage.heel])
+    return found
 
 
 def _touch(touch: Touch) -> list[Any]:

@@ -1,6 +1,7 @@
 // "I lost count": what the maker sees is filled in, and the places that fit are offered.
 
 import { placesThatFit, readNeedles, spansOf } from "./lost.js";
+import { placeWords } from "./moment.js";
 import { byId, made, problem } from "./page.js";
 import { needleAt } from "./ring.js";
 import { atHand } from "./sock.js";
@@ -82,7 +83,7 @@ function showFound(bench, guesses) {
 }
 
 function guessLine(bench, { done, off }) {
-  const { words, sock, view } = bench;
+  const { words, sock } = bench;
   const line = made("li");
   const beat = sock.beats[done - 1];
   const one = sock.instructions[beat.instruction - 1];
@@ -95,7 +96,7 @@ function guessLine(bench, { done, off }) {
   text.append(
     made("strong", `${one.sectionName}: ${count} ${words.say("of", { of })} ${unit}`),
     made("br"),
-    `${view.place(done)} `,
+    `${placeWords(sock, words, done)} `,
     next ? words.say("next", { what: next.head || next.text }) : "",
     made("br"),
     made("em", fit),

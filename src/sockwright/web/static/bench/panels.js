@@ -2,6 +2,7 @@
 
 import { USUAL } from "./keys.js";
 import { lostPanel } from "./lost_panel.js";
+import { waysBack } from "./moment.js";
 import { byId, made, problem } from "./page.js";
 import { savePanel } from "./save.js";
 import { atHand } from "./sock.js";
@@ -33,12 +34,11 @@ export function openPanels(bench) {
 // Something went wrong
 
 function fillMishaps(bench) {
-  const fields = bench.view.moment(bench.state.done);
+  const { sock, words, state } = bench;
   for (const part of document.querySelectorAll("[data-mishap]")) {
-    const { steps } = bench.sock.mishaps[part.dataset.mishap];
-    part.querySelector("ol").replaceChildren(
-      ...steps.map((step) => made("li", bench.words.fill(step, fields))),
-    );
+    const steps = waysBack(sock, words, sock.mishaps[part.dataset.mishap], state.done);
+    part.hidden = !steps.length;
+    part.querySelector("ol").replaceChildren(...steps.map((step) => made("li", step)));
   }
 }
 

@@ -1,6 +1,7 @@
 // What stands on the page at one moment; only what changed is written.
 
-import { atHand, gapAt, needlesThat, lookAt, passedAt } from "./sock.js";
+import { placeWords, thenWords } from "./moment.js";
+import { atHand } from "./sock.js";
 
 const QUIET_MS = 900;
 const MAIN = 1;
@@ -24,7 +25,6 @@ export class View {
     );
     this.ribber = sock.beds.some(([, dial]) => dial.includes("w"));
     this.main = Object.keys(sock.yarns).find((name) => sock.yarns[name].stays);
-    this.mover = sock.turns === "carrier" ? "carrier" : "needle";
     this.instruction = undefined;
     this.speaking = 0;
   }
@@ -78,18 +78,11 @@ export class View {
     );
   }
 
-  /** Where the carrier stands when so many beats are done. */
-  place(done) {
-    const key = `${this.mover}_${gapAt(this.sock, done) ? "at" : "home"}`;
-    return this.words.say(key, { n: passedAt(this.sock, done) });
-  }
-
   showPlace(done) {
-    const ended = done >= this.sock.beats.length;
-    const n = ended ? 0 : passedAt(this.sock, done + 1);
-    const moves = !ended && n !== passedAt(this.sock, done);
-    const then = moves ? ` ${this.words.say(`then_${this.mover}`, { n })}` : "";
-    this.write("place", ended ? "" : this.place(done) + then);
+    const { sock, words } = this;
+    const ended = done >= sock.beats.length;
+    const told = [placeWords(sock, words, done), thenWords(sock, words, done)];
+    this.write("place", ended ? "" : told.filter(Boolean).join(" "));
   }
 
   /** The count of the part at hand: [done, of]; null where nothing is counted. */
@@ -232,23 +225,6 @@ export class View {
 
   showAwake(told) {
     this.parts["awake-refused"].hidden = told !== "refused";
-  }
-
-  /** What mishaps know of the moment: places and needles in words. */
-  moment(done) {
-    const look = lookAt(this.sock, done)[0];
-    const one = atHand(this.sock, done);
-    const half = Math.floor(this.sock.needles / 2);
-    const touched = one?.touches.flatMap((each) => each.needles) ?? [];
-    return {
-      carrier: this.place(done),
-      working: this.words.needles(needlesThat(look, "w")),
-      raised: this.words.needles(needlesThat(look, "r")),
-      waits: this.words.needles([...new Set(touched)].sort((a, b) => a - b)),
-      half,
-      after_half: half + 1,
-      last: this.sock.needles,
-    };
   }
 }
 
