@@ -29,8 +29,9 @@ class Entry:
 
     COUNT goes `by` beats on; UNDO takes the entry `of` back (an undo may itself be undone); PLACE
     says that `at` beats are done; EXTRA that instruction `at` had `by` rounds more than planned;
-    NOTE and DEVIATION hold a `text`. `clock` orders entries, `device` and `id` break ties; `time`
-    is the device's own, an ISO moment.
+    NOTE and DEVIATION hold a `text`. A COUNT over rounds that were left out names their EXTRA as
+    `of`: who undoes the one undoes both. `clock` orders entries, `device` and `id` break ties;
+    `time` is the device's own, an ISO moment.
     """
 
     id: str
@@ -59,7 +60,8 @@ class Said:
 class State:
     """How far a sock is: beats `done`, rounds `extra` by instruction, what was noted, the clock.
 
-    `undoable` are the entries that stand, the newest last.
+    `undoable` are the entries that stand and an undo takes back, the newest last: counts, places
+    and rounds more or fewer. What was written down stays until it is removed by itself.
     """
 
     done: int = 0
@@ -67,6 +69,9 @@ class State:
     said: tuple[Said, ...] = ()
     undoable: tuple[str, ...] = ()
     clock: int = 0
+
+
+_WRITTEN = (Deed.NOTE, Deed.DEVIATION)
 
 
 def in_order(entries: Iterable[Entry]) -> list[Entry]:
@@ -95,7 +100,7 @@ def state_of(entries: Iterable[Entry], beats: int) -> State:
         done=done,
         extra={at: by for at, by in sorted(extra.items()) if by},
         said=tuple(said),
-        undoable=tuple(one.id for one in standing),
+        undoable=tuple(one.id for one in standing if one.deed not in _WRITTEN),
         clock=max((one.clock for one in ordered), default=0),
     )
 

@@ -72,6 +72,7 @@ FACTS = (
     "debounce_ms",
     "pause_seconds",
     "pace_counts",
+    "session_hours",
 )
 LONGEST_HEAD = 90
 """Characters of a first sentence that is set large, above the rest."""

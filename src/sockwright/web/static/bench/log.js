@@ -2,6 +2,9 @@
 //
 // The same as sockwright/bench/log.py, which says what each deed means; tests hold the two together.
 
+/** What stays until it is removed by itself. */
+const WRITTEN = ["note", "deviation"];
+
 /** An order of texts that does not depend on the language of the browser. */
 const compare = (a, b) => (a < b ? -1 : a > b ? 1 : 0);
 
@@ -16,7 +19,7 @@ export function inOrder(entries) {
 }
 
 /** Ids of entries that an undo takes back; a later undo may take that undo back. */
-function takenBack(ordered) {
+export function takenBack(ordered) {
   const gone = new Set();
   const earlier = new Map(ordered.map((one, place) => [one.id, place]));
   for (let place = ordered.length - 1; place >= 0; place -= 1) {
@@ -29,6 +32,12 @@ function takenBack(ordered) {
 
 const within = (done, beats) => Math.min(Math.max(done, 0), beats);
 
+/** How many beats are done after an entry that stands. */
+export function placeAfter(done, entry, beats) {
+  if (entry.deed === "count") return within(done + entry.by, beats);
+  return entry.deed === "place" ? within(entry.at, beats) : done;
+}
+
 /** The state that a log comes to, for a sock of so many beats. */
 export function stateOf(entries, beats) {
   const ordered = inOrder(entries);
@@ -38,9 +47,9 @@ export function stateOf(entries, beats) {
   const said = [];
   let done = 0;
   for (const one of standing) {
-    if (one.deed === "count") done = within(done + one.by, beats);
-    else if (one.deed === "place") done = within(one.at, beats);
-    else if (one.deed === "extra") extra.set(one.at, (extra.get(one.at) ?? 0) + one.by);
+    done = placeAfter(done, one, beats);
+    if (one.deed === "count" || one.deed === "place") continue;
+    if (one.deed === "extra") extra.set(one.at, (extra.get(one.at) ?? 0) + one.by);
     else {
       said.push({
         id: one.id,
@@ -55,7 +64,7 @@ export function stateOf(entries, beats) {
     done,
     extra: [...extra].filter(([, by]) => by).sort(([a], [b]) => a - b),
     said,
-    undoable: standing.map((one) => one.id),
+    undoable: standing.filter((one) => !WRITTEN.includes(one.deed)).map((one) => one.id),
     clock: Math.max(0, ...ordered.map((one) => one.clock)),
   };
 }

@@ -52,7 +52,8 @@ function offOf(sock, beat, seen) {
   return Math.sqrt(total);
 }
 
-/** Needles as people write them ("31-60, 3 5") as a Set; null where it cannot be read. */
+/** Needles as people write them ("31-60, 3 5") as a Set; null where it cannot be read. A range that
+ * falls goes on over the home gap: of 60 needles "59-2" are 59, 60, 1 and 2. */
 export function readNeedles(text, most) {
   const found = new Set();
   const parts = text.replace(/\s*(?:-|–|—|−)\s*/g, "-").split(/[\s,;]+/).filter(Boolean);
@@ -61,8 +62,9 @@ export function readNeedles(text, most) {
     if (!match) return null;
     const low = Number(match[1]);
     const high = Number(match[2] ?? match[1]);
-    if (low < 1 || high > most || low > high) return null;
-    for (let n = low; n <= high; n += 1) found.add(n);
+    if (low < 1 || high < 1 || low > most || high > most) return null;
+    const many = ((high - low + most) % most) + 1;
+    for (let k = 0; k < many; k += 1) found.add(((low - 1 + k) % most) + 1);
   }
   return found;
 }

@@ -14,7 +14,7 @@ const FAIRLY = 2.5;
 export function lostPanel(bench) {
   const { sock, words } = bench;
   const unit = sock.units === "in" ? "in" : "cm";
-  byId("lost-length-label").textContent = words.say("lost_length", { unit });
+  byId("lost-length-label").textContent = words.say(`lost_length_${unit}`);
   const picker = pickRing(bench);
   byId("lost-form").addEventListener("submit", (event) => {
     event.preventDefault();
@@ -105,7 +105,7 @@ function guessLine(bench, { done, off }) {
   go.addEventListener("click", () => {
     bench.add("place", { at: done });
     byId("lost").close();
-    byId("spoken").textContent = words.say("placed");
+    bench.tell(words.say("placed"));
   });
   line.append(text, go);
   return line;

@@ -13,7 +13,7 @@ const KEPT_WORDS = {
   here: ["sync_short_here", "sync_here"],
   off: ["sync_short_off", "sync_off"],
   refused: ["sync_short_here", "sync_refused"],
-  enter: ["sync_short_here", "sync_enter"],
+  enter: ["sync_short_enter", "sync_enter"],
   alone: ["sync_short_alone", "sync_alone"],
 };
 
@@ -124,7 +124,8 @@ export class View {
     this.write("ten", this.words.say("count_more", { n: ten < 2 ? 10 : ten }));
     this.parts.ten.disabled = ten < 2;
     this.parts.one.disabled = one === null;
-    this.parts.undo.disabled = !state.undoable.length;
+    // Not disabled: another device may have counted what is to be taken back.
+    this.parts.undo.setAttribute("aria-disabled", String(!state.undoable.length));
   }
 
   showBeside(done, one, secondsLeft) {
@@ -216,10 +217,16 @@ export class View {
     }, QUIET_MS);
   }
 
+  /** Say what came of something; it stands until the next count. */
+  tell(text) {
+    this.write("told", text);
+  }
+
   showKept(state, keep) {
     const [short, long] = KEPT_WORDS[state];
     this.write("kept", this.words.say(short));
     this.write("state-told", this.words.say(long, { n: keep.unsent.size }));
+    if (this.parts["state-enter"]) this.parts["state-enter"].hidden = state !== "enter";
     this.parts["state-lost"].hidden = keep.lasts;
   }
 
