@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import asdict, replace
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import pytest
@@ -17,7 +18,7 @@ from browser.pages import FullSite
 from browser.stage import DESKTOP, watched
 from orders import order
 from sockwright.bench.beats import ROW, Sock, sock_of
-from sockwright.bench.log import Entry, State, state_of
+from sockwright.bench.log import Deed, Entry, State, state_of
 from sockwright.bench.lost import Seen, places_that_fit
 from sockwright.bench.mishaps import MISHAPS
 from sockwright.bench.sheet import FIRST, bench_data
@@ -42,6 +43,13 @@ PLACES = """async ([folder, data, seen]) => {
   const sock = readSock(data);
   return seen.map((one) =>
     placesThatFit(sock, { ...one, raised: one.raised && new Set(one.raised) }));
+}"""
+LEARNED = """async ([folder, log]) => {
+  const { Pace } = await import(`${folder}/pace.js`);
+  const beats = Array.from({ length: 60 }, () => ({ kind: "row", seconds: 8 }));
+  const pace = new Pace({ pause_seconds: 300, pace_counts: 5, session_hours: 3 });
+  pace.learn(log, "tablet", beats);
+  return pace.left(beats, 30);
 }"""
 PRINTED = """async ([folder, data]) => {
   const { readSock } = await import(`${folder}/sock.js`);
@@ -77,7 +85,7 @@ NEEDLES = """async ([folder, texts, most]) => {
 PACE = """async ([folder, counts]) => {
   const { Pace } = await import(`${folder}/pace.js`);
   const beats = Array.from({ length: 30 }, () => ({ kind: "row", seconds: 8 }));
-  const pace = new Pace({ pause_seconds: 300, pace_counts: 5 });
+  const pace = new Pace({ pause_seconds: 300, pace_counts: 5, session_hours: 3 });
   for (const at of counts) pace.count(at, [beats[0]]);
   return pace.left(beats, 0);
 }"""
@@ -268,3 +276,36 @@ def test_the_time_left_learns_from_the_pace_and_not_from_a_pause(stage: tuple[Pa
     assert usual == 30 * 8
     assert twice_as_slow == 2 * usual
     assert one_pause == one_halt == usual
+
+
+def counted(*moments: float, device: str = "tablet", first: int = 1) -> list[dict[str, Any]]:
+    """A log of single counts at so many seconds of a day."""
+    return [
+        {
+            **asdict(Entry(f"{device}{n}", n, device, "", Deed.COUNT, by=1)),
+            "time": (datetime(2025, 11, 3, tzinfo=UTC) + timedelta(seconds=at)).isoformat(),
+        }
+        for n, at in enumerate(moments, first)
+    ]
+
+
+def test_the_pace_is_learned_from_the_log_of_this_session(stage: tuple[Page, str]) -> None:
+    page, folder = stage
+    usual = 30 * 8
+    slow = counted(*(16 * n for n in range(20)))
+    yesterday = counted(*(80 * n - 86_400 for n in range(20)))
+    other = counted(*(80 * n for n in range(20)), device="phone")
+    undone = [
+        *counted(0, 16, 32),
+        {**asdict(Entry("u", 4, "tablet", "", Deed.UNDO, of="tablet3")), "time": slow[3]["time"]},
+    ]
+
+    def left(log: list[dict[str, Any]]) -> float:
+        return float(page.evaluate(LEARNED, [folder, log]))
+
+    assert left([]) == usual
+    assert left(slow) == 2 * usual
+    later = counted(*(16 * n for n in range(20)), first=21)
+    assert left([*yesterday, *later]) == 2 * usual
+    assert left(other) == usual
+    assert left(undone) == usual
