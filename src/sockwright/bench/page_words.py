@@ -72,8 +72,12 @@ WORDS: Mapping[str, str] = {
     "advice.spring_off": phrase("yarn out of the heel spring"),
     "advice.ribber_on": phrase("connect the ribber"),
     "advice.ribber_off": phrase("disconnect the ribber"),
-    "advice.cam": phrase("set the stitch cam"),
+    "advice.cam_to": phrase("set the stitch cam to {setting}"),
+    "advice.cam_swatch": phrase("set the stitch cam as for the swatch"),
+    "advice.cam_looser": phrase("loosen the stitch cam"),
+    "advice.cam_firmer": phrase("tighten the stitch cam"),
     "advice_now": phrase("now: {what}"),
+    "advice_soon": phrase("{what} before the next round or row"),
     # yarn and time
     "yarn": phrase("{name}: {need} g to go for the pair"),
     "yarn_left": phrase("{name}: about {left} g left, {need} g to go for the pair"),

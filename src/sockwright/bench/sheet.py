@@ -125,7 +125,7 @@ def bench_data(plan: Plan, which: str, tongue: Tongue = ENGLISH) -> Data:
         "yarns": {name: _yarn(plan, which, name, tongue) for name in plan.use},
         "stages": _stages(plan, sock),
         "heel_needles": list(heel_needles(sock)),
-        "advice": turns_of_advice(plan, told),
+        "advice": turns_of_advice(plan, told, tongue.code),
         "marks": _marks(plan, tongue),
         "conventions": list(conventions(program, machine, tongue.code)),
         "cautions": list(cautions(program, machine, tongue.code)),

@@ -150,13 +150,14 @@ export class View {
     if (!one) return "";
     const coming = this.sock.advice.find(([number]) => number >= one.number);
     if (!coming) return "";
-    const [number, kind] = coming;
-    const what = this.words.say(`advice.${kind}`);
+    const [number, kind, setting] = coming;
+    const what = this.words.say(`advice.${kind}`, { setting });
     if (number === one.number) return this.words.say("advice_now", { what });
     const between = this.sock.beats.slice(done, this.sock.instructions[number - 1].first);
     const n = between.filter((beat) => beat.kind !== "do").length;
     const rows = between.some((beat) => beat.kind === "row");
-    return n ? this.words.say(rows ? "advice_in_rows" : "advice_in_rounds", { what, n }) : "";
+    if (!n) return this.words.say("advice_soon", { what });
+    return this.words.say(rows ? "advice_in_rows" : "advice_in_rounds", { what, n });
   }
 
   standingWords(one) {
