@@ -50,7 +50,7 @@ UPRIGHT: dict[str, Any] = {"class": "upright"}
 """What stays upright as a whole while the ring turns."""
 DEGREES_PER_HOUR = 360 / HOURS
 TWELVE = 0.0
-SMALL_TYPE_MM = 4.5
+SMALL_TYPE_MM = 4.8
 """Type on a small screen, where the whole picture is some 200 pixels wide: 12 of them."""
 SMALL_NAMES = 0.9
 """Where the names stand there, from the middle, in halves of the picture: instead of the hours."""

@@ -23,6 +23,7 @@ export class View {
     this.parts = Object.fromEntries(
       [...document.querySelectorAll("[id]")].map((one) => [one.id, one]),
     );
+    this.scrolled = [this.parts.main, document.querySelector(".b-now")];
     this.ribber = sock.beds.some(([, dial]) => dial.includes("w"));
     this.main = Object.keys(sock.yarns).find((name) => sock.yarns[name].stays);
     this.instruction = undefined;
@@ -39,13 +40,16 @@ export class View {
   /** Everything that follows from a state; `ten` is what that button counts now. */
   show(state, ten, secondsLeft) {
     const one = atHand(this.sock, state.done);
-    if (one !== this.instruction) this.showInstruction(one);
+    const fresh = one !== this.instruction;
+    if (fresh) this.showInstruction(one);
     this.instruction = one;
     this.showPlace(state.done);
     this.showCount(state, one);
     this.showButtons(one, ten, state);
     this.ring.show(state.done);
     this.showBeside(state.done, one, secondsLeft);
+    // Last of all: to scroll, the browser lays out what was written.
+    if (fresh) for (const part of this.scrolled) part.scrollTop = 0;
     this.announce(state);
   }
 
@@ -59,8 +63,6 @@ export class View {
     this.parts.do.className = head.length > 150 ? "long" : head.length > 60 ? "middling" : "";
     this.write("text", one ? (one.head ? one.text : "") : words.say("finished_next"));
     this.showItems(one?.items ?? []);
-    this.parts.main.scrollTop = 0;
-    document.querySelector(".b-now").scrollTop = 0;
   }
 
   showItems(items) {
