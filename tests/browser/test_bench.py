@@ -2,76 +2,72 @@
 
 from __future__ import annotations
 
-import json
 import random
-from collections.abc import Callable
+from collections import Counter
+from dataclasses import replace
 
 import pytest
 from playwright.sync_api import Page, expect
 
+from browser.benches import (
+    Told,
+    arrived,
+    beats_of,
+    boot_socks,
+    menu,
+    opened,
+    plan_of,
+    shows,
+    state,
+)
 from browser.conftest import Visit
 from browser.stage import PHONE
 from sockwright.bench.beats import sock_of
-from sockwright.bench.log import FIRST, SECOND, State, state_of
+from sockwright.bench.knitted import round_counts
+from sockwright.bench.log import FIRST, SECOND, Deed
+from sockwright.plan import Plan
 from sockwright.plan_data import instructions
-from sockwright.store.things import Kind
+from sockwright.program import steps as op
 from sockwright.workshop import Planned
 from sockwright.workshop.workshop import Workshop
 from web.sites import Served
 
-SETTINGS = "sockwright:bench:settings"
-QUICK = json.dumps({"debounce": 0, "sound": False})
-"""Keys pressed by a program come faster than any hand's."""
-
 
 @pytest.fixture
 def pair(shop: Workshop) -> str:
-    """The id of the example's boot socks."""
-    return next(one.id for one in shop.things(Kind.SOCK) if one.name.startswith("Boot"))
+    return boot_socks(shop)
 
 
-def beats_of(shop: Workshop, pair: str, which: str = FIRST) -> int:
-    planned = shop.plan_at_bench(pair, which)
-    assert isinstance(planned, Planned)
-    return len(sock_of(planned.plan).beats)
-
-
-def state(shop: Workshop, pair: str, which: str = FIRST) -> State:
-    return state_of(shop.bench_log(pair, which), beats_of(shop, pair, which))
-
-
-def opened(page: Page, pair: str, which: str = FIRST) -> None:
-    """The bench of a sock, ready to count, and kept for the time without a network."""
-    page.add_init_script(f"localStorage.setItem({SETTINGS!r}, {QUICK!r})")
-    page.goto(f"/socks/{pair}/bench/{which}")
-    expect(page.locator("html")).to_have_class("ready")
+def kept_offline(page: Page) -> None:
+    """The page is kept for the time without a network."""
     expect(page.locator("html")).to_have_attribute("data-offline", "ready")
-
-
-def arrived(check: Callable[[], bool], page: Page) -> None:
-    """Wait until something is so in the workshop."""
-    for _ in range(100):
-        if check():
-            return
-        page.wait_for_timeout(100)
-    raise AssertionError("it never came to the workshop")
 
 
 def test_a_whole_sock_comes_to_the_end_whatever_happens(
     visit: Visit, shop: Workshop, pair: str
 ) -> None:
+    """Every beat once, with what happens to a tablet, and two rounds more than planned; the log
+    then holds what was pressed and nothing else."""
     visitor = visit()
     page, chance = visitor.page, random.Random(1)
     opened(page, pair)
-    beats = beats_of(shop, pair)
-    done, offline = 0, False
+    kept_offline(page)
+    planned = plan_of(shop, pair)
+    told, beats = Told(planned), beats_of(shop, pair)
+    pressed: Counter[tuple[Deed, int]] = Counter()
+    (more,) = [
+        at for at, n in round_counts(planned).items() if n > 20 and section(planned, at) == "leg"
+    ]
+    done, offline, deviated = 0, False, False
     while done < beats:
         page.keyboard.press(chance.choice([" ", "PageDown", "Enter"]))
+        pressed[Deed.COUNT, 1] += 1
         done += 1
         if chance.random() < 0.05:
             back = min(chance.randint(1, 3), done)
             for _ in range(back):
                 page.keyboard.press("Backspace")
+            pressed[Deed.UNDO, 0] += back
             done -= back
         if chance.random() < 0.03:
             offline = not offline
@@ -79,15 +75,43 @@ def test_a_whole_sock_comes_to_the_end_whatever_happens(
         if chance.random() < 0.03:
             page.reload()
             expect(page.locator("html")).to_have_class("ready")
+            shows(page, told.at(done))
+        if (
+            not deviated
+            and section(planned, told.sock.beats[min(done, beats - 1)].instruction) == "heel"
+        ):
+            deviated = True
+            knitted_more(page, more, 2)
+            pressed[Deed.EXTRA, 2] += 1
+    shows(page, told.at(beats))
     visitor.context.set_offline(False)
     page.reload()
+    shows(page, told.at(beats))
     arrived(lambda: state(shop, pair).done == beats, page)
-    program = shop.plan_at_bench(pair, FIRST)
+    log = shop.bench_log(pair, FIRST)
+    assert Counter((one.deed, one.by) for one in log) == pressed
     knitted = shop.as_knitted(pair, FIRST)
-    assert isinstance(program, Planned)
     assert isinstance(knitted, Planned)
-    assert knitted.plan.program == program.plan.program
+    steps = list(planned.program.steps)
+    (place,) = [
+        n - 1 for n in instructions(planned)[more - 1].steps if isinstance(steps[n - 1], op.Rounds)
+    ]
+    steps[place] = replace(steps[place], count=steps[place].count + 2)
+    assert knitted.plan.program.steps == tuple(steps)
     assert knitted.plan.dry_run.ok
+
+
+def section(plan: Plan, instruction: int) -> str:
+    return str(instructions(plan)[instruction - 1].section.value)
+
+
+def knitted_more(page: Page, at: int, rounds: int) -> None:
+    """Write down that an instruction had so many rounds more."""
+    menu(page, "I knitted more or fewer")
+    page.locator("#extra-where").select_option(str(at))
+    for _ in range(rounds - 1):
+        page.locator("#extra-plus").click()
+    page.locator("#extra-form button.main").click()
 
 
 def test_the_page_opens_and_counts_while_the_workshop_is_gone(
@@ -95,6 +119,7 @@ def test_the_page_opens_and_counts_while_the_workshop_is_gone(
 ) -> None:
     page = visit().page
     opened(page, pair)
+    kept_offline(page)
     page.keyboard.press(" ")
     arrived(lambda: state(shop, pair).done == 1, page)
     served.end()

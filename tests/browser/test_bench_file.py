@@ -112,7 +112,7 @@ def test_the_log_of_a_carried_bench_comes_back_by_its_file(
     back = state(shop, pair)
     assert back.done == 14
     assert [one.text for one in back.said] == ["Weight hung lower: “two notches”."]
-    assert len(back.undoable) == len(saved["entries"]) - 2
+    assert len(back.undoable) == len(saved["entries"]) - 3
 
 
 def test_its_text_does_where_nothing_can_be_saved(

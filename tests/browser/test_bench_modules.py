@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
-from dataclasses import asdict
+from collections.abc import Iterator, Sequence
+from dataclasses import asdict, replace
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import pytest
@@ -17,10 +18,16 @@ from browser.pages import FullSite
 from browser.stage import DESKTOP, watched
 from orders import order
 from sockwright.bench.beats import ROW, Sock, sock_of
-from sockwright.bench.log import FIRST, Entry, State, state_of
+from sockwright.bench.log import FIRST, Deed, Entry, State, state_of
 from sockwright.bench.lost import Seen, places_that_fit
+from sockwright.bench.mishaps import MISHAPS
 from sockwright.bench.sheet import bench_data
+from sockwright.bench.stages import AFTER, CORNERS, OPEN, stages
+from sockwright.machine.model import Turning
+from sockwright.needlebed.bed import RAISED, WORKING
+from sockwright.needlebed.replay import every_state
 from sockwright.plan import Plan, make_plan
+from sockwright.program import steps as op
 
 BEATS = 60
 MANY = 60
@@ -37,6 +44,40 @@ PLACES = """async ([folder, data, seen]) => {
   return seen.map((one) =>
     placesThatFit(sock, { ...one, raised: one.raised && new Set(one.raised) }));
 }"""
+LEARNED = """async ([folder, log]) => {
+  const { Pace } = await import(`${folder}/pace.js`);
+  const beats = Array.from({ length: 60 }, () => ({ kind: "row", seconds: 8 }));
+  const pace = new Pace({ pause_seconds: 300, pace_counts: 5, session_hours: 3 });
+  pace.learn(log, "tablet", beats);
+  return pace.left(beats, 30);
+}"""
+PRINTED = """async ([folder, data]) => {
+  const { readSock } = await import(`${folder}/sock.js`);
+  const { Words } = await import(`${folder}/say.js`);
+  const { placesThatFit } = await import(`${folder}/lost.js`);
+  const { placeWords } = await import(`${folder}/moment.js`);
+  const sock = readSock(data);
+  const words = new Words(sock.words, sock.language);
+  const seen = { raised: null, length_mm: null };
+  return sock.beats.filter((beat) => beat.kind === "row").map((beat) => {
+    const told = placeWords(sock, words, beat.place);
+    const passed = Number(/needle (\\d+)/i.exec(told)[1]);
+    const counted = beat.place - 1;
+    const [best] = placesThatFit(sock, { ...seen, passed, section: beat.section, counted });
+    return [beat.place, beat.way, best.done, best.off];
+  });
+}"""
+WAYS_BACK = """async ([folder, data]) => {
+  const { readSock } = await import(`${folder}/sock.js`);
+  const { Words } = await import(`${folder}/say.js`);
+  const { moment, waysBack } = await import(`${folder}/moment.js`);
+  const sock = readSock(data);
+  const words = new Words(sock.words, sock.language);
+  return Array.from({ length: sock.beats.length + 1 }, (_, done) => ({
+    ...moment(sock, words, done),
+    ways: sock.mishaps.map((one) => waysBack(sock, words, one, done)),
+  }));
+}"""
 NEEDLES = """async ([folder, texts, most]) => {
   const { readNeedles } = await import(`${folder}/lost.js`);
   return texts.map((text) => { const set = readNeedles(text, most); return set && [...set]; });
@@ -44,7 +85,7 @@ NEEDLES = """async ([folder, texts, most]) => {
 PACE = """async ([folder, counts]) => {
   const { Pace } = await import(`${folder}/pace.js`);
   const beats = Array.from({ length: 30 }, () => ({ kind: "row", seconds: 8 }));
-  const pace = new Pace({ pause_seconds: 300, pace_counts: 5 });
+  const pace = new Pace({ pause_seconds: 300, pace_counts: 5, session_hours: 3 });
   for (const at of counts) pace.count(at, [beats[0]]);
   return pace.left(beats, 0);
 }"""
@@ -101,12 +142,17 @@ def sights(sock: Sock) -> list[Seen]:
     for beat in sock.beats[::7]:
         up = frozenset(n for n, look in enumerate(sock.beds[beat.bed][0], 1) if look == "r")
         seen += [
-            Seen(raised=up, gap=beat.gap, section=beat.section, length_mm=beat.length_mm + 4),
+            Seen(
+                raised=up,
+                passed=sock.passed(beat.place),
+                section=beat.section,
+                length_mm=beat.length_mm + 4,
+            ),
             Seen(raised=up ^ {3}),
-            Seen(gap=(beat.gap + 1) % sock.needles),
+            Seen(passed=beat.gap % sock.needles + 1),
             Seen(section=beat.section, length_mm=1.1 * beat.length_mm),
-            Seen(raised=up | {sock.needles + 9}, gap=beat.gap),
-            Seen(gap=beat.gap, section=beat.section, counted=beat.place + 9),
+            Seen(raised=up | {sock.needles + 9}, passed=sock.passed(beat.place)),
+            Seen(passed=sock.passed(beat.place), section=beat.section, counted=beat.place + 9),
         ]
     return [*seen, Seen(), Seen(section="nowhere")]
 
@@ -134,6 +180,79 @@ def test_the_same_places_fit(stage: tuple[Page, str]) -> None:
     assert any(sock.beats[guess["done"] - 1].kind == ROW for guesses in found for guess in guesses)
 
 
+TURNING = [Turning.CARRIER, Turning.CYLINDER]
+
+
+def turning(needles: int, turns: Turning) -> Plan:
+    """A sock of a machine whose carrier or whose cylinder turns."""
+    given = order(needles)
+    return make_plan(replace(given, machine=replace(given.machine, turns=turns)))
+
+
+@pytest.mark.parametrize("needles", [60, 61])
+@pytest.mark.parametrize("turns", TURNING)
+def test_the_number_that_the_page_prints_leads_back_to_its_row(
+    stage: tuple[Page, str], needles: int, turns: Turning
+) -> None:
+    page, folder = stage
+    found = page.evaluate(PRINTED, [folder, bench_data(turning(needles, turns), FIRST)])
+    assert {way for _, way, _, _ in found} == {1, -1}
+    for place, _, best, off in found:
+        assert (best, off) == (place, 0)
+
+
+@pytest.mark.parametrize("turns", TURNING)
+def test_a_mishap_is_told_the_needles_as_they_are_while_the_hands_are_there(
+    stage: tuple[Page, str], turns: Turning
+) -> None:
+    """Against the dry run of the program, not against what the page was given."""
+    page, folder = stage
+    made = turning(61, turns)
+    sock, steps = sock_of(made), made.program.steps
+    states = tuple(every_state(made.program))
+    told = page.evaluate(WAYS_BACK, [folder, bench_data(made, FIRST)])
+    for beat, one in zip(sock.beats, told, strict=False):
+        covered = sock.instructions[beat.instruction - 1].steps
+        cranked = [
+            n for n in covered if isinstance(steps[n - 1], op.Rounds | op.PartRound | op.Row)
+        ]
+        needles = states[(cranked or covered)[0] - 1].needles
+        assert one["working"] == needle_words(needles, WORKING)
+        assert one["raised"] == needle_words(needles, RAISED)
+        begins, ends = sock.passed(beat.place - 1), sock.passed(beat.place)
+        if cranked:
+            assert re.findall(r"(?i)needle (\d+)", one["carrier"]) == [str(begins), str(ends)]
+        else:
+            assert re.findall(r"(?i)needle (\d+)", one["carrier"]) == [str(begins)]
+
+
+def needle_words(states: Sequence[int], state: int) -> str:
+    """Needles in a state as the page lists them: "1 to 4, 9 and 12"."""
+    numbers = [n for n, now in enumerate(states, 1) if now == state]
+    spans: list[list[int]] = []
+    for n in numbers:
+        if spans and spans[-1][-1] == n - 1:
+            spans[-1] = [spans[-1][0], n]
+        else:
+            spans.append([n])
+    texts = [" to ".join(map(str, span)) for span in spans]
+    return " and ".join([", ".join(texts[:-1]), texts[-1]] if len(texts) > 1 else texts or ["none"])
+
+
+def test_a_way_back_is_that_of_the_stage(stage: tuple[Page, str]) -> None:
+    page, folder = stage
+    sock = sock_of(plan())
+    told = page.evaluate(WAYS_BACK, [folder, bench_data(plan(), FIRST)])
+    names = list(MISHAPS)
+    for stage_now, one in zip(stages(plan(), sock), told, strict=True):
+        hem, hole = one["ways"][names.index("skewed")], one["ways"][names.index("hole")]
+        lifted = any("Lift the hung bars off again" in step for step in hem)
+        assert lifted == (stage_now.hem == OPEN)
+        stands = any("neighbouring needle of the instep" in step for step in hole)
+        assert stands == (stage_now.heel == CORNERS)
+        assert any("darned" in step for step in hole) == (stage_now.heel == AFTER)
+
+
 def test_needles_are_read_as_people_write_them(stage: tuple[Page, str]) -> None:
     page, folder = stage
     given = {
@@ -141,7 +260,8 @@ def test_needles_are_read_as_people_write_them(stage: tuple[Page, str]) -> None:
         " 1 – 2, 9": [1, 2, 9],
         "4;5 6": [4, 5, 6],
         "": [],
-        "9-3": None,
+        "59-2": [59, 60, 1, 2],
+        "3-3": [3],
         "0": None,
         "1-61": None,
         "ten": None,
@@ -158,3 +278,36 @@ def test_the_time_left_learns_from_the_pace_and_not_from_a_pause(stage: tuple[Pa
     assert usual == 30 * 8
     assert twice_as_slow == 2 * usual
     assert one_pause == one_halt == usual
+
+
+def counted(*moments: float, device: str = "tablet", first: int = 1) -> list[dict[str, Any]]:
+    """A log of single counts at so many seconds of a day."""
+    return [
+        {
+            **asdict(Entry(f"{device}{n}", n, device, "", Deed.COUNT, by=1)),
+            "time": (datetime(2025, 11, 3, tzinfo=UTC) + timedelta(seconds=at)).isoformat(),
+        }
+        for n, at in enumerate(moments, first)
+    ]
+
+
+def test_the_pace_is_learned_from_the_log_of_this_session(stage: tuple[Page, str]) -> None:
+    page, folder = stage
+    usual = 30 * 8
+    slow = counted(*(16 * n for n in range(20)))
+    yesterday = counted(*(80 * n - 86_400 for n in range(20)))
+    other = counted(*(80 * n for n in range(20)), device="phone")
+    undone = [
+        *counted(0, 16, 32),
+        {**asdict(Entry("u", 4, "tablet", "", Deed.UNDO, of="tablet3")), "time": slow[3]["time"]},
+    ]
+
+    def left(log: list[dict[str, Any]]) -> float:
+        return float(page.evaluate(LEARNED, [folder, log]))
+
+    assert left([]) == usual
+    assert left(slow) == 2 * usual
+    later = counted(*(16 * n for n in range(20)), first=21)
+    assert left([*yesterday, *later]) == 2 * usual
+    assert left(other) == usual
+    assert left(undone) == usual

@@ -11,6 +11,7 @@ from functools import cache
 import pytest
 
 from orders import order
+from sockwright.bench.advice import turns_of_advice
 from sockwright.bench.beats import sock_of
 from sockwright.bench.log import FIRST, SECOND
 from sockwright.bench.mishaps import MISHAPS
@@ -109,8 +110,31 @@ def test_each_change_of_a_weight_is_advised_once() -> None:
     steps = plan().program.steps
     kinds = op.Weigh | op.Unweigh | op.HeelSpring | op.Ribber | op.SetCam
     assert len(data()["advice"]) == sum(isinstance(step, kinds) for step in steps)
-    assert [number for number, _ in data()["advice"]] == sorted(n for n, _ in data()["advice"])
-    assert {f"advice.{kind}" for _, kind in data()["advice"]} <= set(data()["words"])
+    assert [number for number, _, _ in data()["advice"]] == sorted(
+        n for n, _, _ in data()["advice"]
+    )
+    assert {f"advice.{kind}" for _, kind, _ in data()["advice"]} <= set(data()["words"])
+
+
+@pytest.mark.parametrize(
+    ("factor", "setting", "told"),
+    [
+        (1.0, None, ["cam_swatch", ""]),
+        (1.04, None, ["cam_looser", ""]),
+        (0.97, None, ["cam_firmer", ""]),
+        (1.04, 12.5, ["cam_to", "number 12.5"]),
+    ],
+)
+def test_advice_on_the_stitch_cam_names_its_setting(
+    factor: float, setting: float | None, told: list
+) -> None:
+    steps = tuple(
+        replace(step, factor=factor, setting=setting) if isinstance(step, op.SetCam) else step
+        for step in plan().program.steps
+    )
+    made = replace(plan(), program=replace(plan().program, steps=steps))
+    given = [[kind, number] for _, kind, number in turns_of_advice(made, instructions(plan()))]
+    assert told in given
 
 
 def test_yarn_of_both_socks_adds_up_to_the_pair() -> None:
@@ -129,8 +153,9 @@ def test_rounds_that_may_vary_are_whole_rounds() -> None:
 
 
 def test_every_way_back_can_be_filled_in() -> None:
-    fields = {"carrier", "working", "raised", "waits", "half", "after_half", "last"}
-    steps = [step for _, steps in MISHAPS.values() for step in steps]
+    fields = {"carrier", "working", "raised", "waits"}
+    fields |= {"heel_first", "heel_last", "before_heel", "after_heel"}
+    steps = [step for one in MISHAPS.values() for steps in one.ways.values() for step in steps]
     assert {name for step in steps for name in FIELD.findall(step)} <= fields
     assert set(MISHAPS) == set(FIGURES)
 

@@ -96,7 +96,21 @@ def test_undoing_all_that_stands_brings_the_start_back(log: list[Entry]) -> None
         clock = state_of(log, BEATS).clock + 1
         log = [*log, Entry(f"u{clock}", clock, "z", "", Deed.UNDO, of=standing[-1])]
     state = state_of(log, BEATS)
-    assert (state.done, state.extra, state.said) == (0, {}, ())
+    assert (state.done, state.extra) == (0, {})
+
+
+@given(logs())
+def test_an_undo_leaves_what_was_written_down(log: list[Entry]) -> None:
+    written = {one.id for one in log if one.deed in (Deed.NOTE, Deed.DEVIATION)}
+    assert not written & set(state_of(log, BEATS).undoable)
+
+
+def test_a_note_goes_when_it_is_removed_by_itself() -> None:
+    note = Entry("n", 2, "tablet", "", Deed.NOTE, text="weight hung lower")
+    log = [count(1), note]
+    assert state_of(log, BEATS).undoable == ("e1",)
+    assert [one.text for one in state_of(log, BEATS).said] == ["weight hung lower"]
+    assert state_of([*log, undo(3, "n")], BEATS).said == ()
 
 
 @given(logs())

@@ -20,6 +20,17 @@ def sock(request: pytest.FixtureRequest) -> Sock:
     return sock_of(make_plan(order(request.param)))
 
 
+def printed(sock: Sock, beat: Beat) -> int:
+    """The needle that the page names once a beat is done, told from the steps alone.
+
+    Going forward it is the needle before the gap, in reverse the one after it: a row "in reverse
+    past needle 2" ends in the gap that a row "forward past needle 1" ends in.
+    """
+    if beat.way < 0:
+        return beat.gap % sock.needles + 1
+    return (beat.gap - 1) % sock.needles + 1
+
+
 def raised(sock: Sock, beat: Beat) -> frozenset[int]:
     return frozenset(n for n, look in enumerate(sock.beds[beat.bed][0], 1) if look == "r")
 
@@ -32,9 +43,25 @@ def test_what_is_seen_exactly_is_found_first_whatever_was_counted(sock: Sock) ->
     rows = [beat for beat in sock.beats if beat.kind == ROW and beat.section == "heel"]
     assert len(rows) > 20
     for beat in rows:
-        seen = Seen(raised(sock, beat), beat.gap, "heel", counted=max(1, beat.place - 200))
+        seen = Seen(raised(sock, beat), printed(sock, beat), "heel", counted=1)
         best = sock.beats[places_that_fit(sock, seen)[0].done - 1]
         assert (raised(sock, best), best.gap) == (raised(sock, beat), beat.gap)
+
+
+@pytest.mark.parametrize("needles", [60, 61])
+def test_the_number_on_the_page_leads_back_to_its_own_row(needles: int) -> None:
+    """Rows in both directions, by the needle alone and with the needles that are up."""
+    sock = sock_of(make_plan(order(needles)))
+    rows = [beat for beat in sock.beats if beat.kind == ROW]
+    assert {beat.way for beat in rows} == {1, -1}
+    for beat in rows:
+        passed = sock.passed(beat.place)
+        assert passed == printed(sock, beat)
+        for up in (raised(sock, beat), None):
+            for counted in (beat.place - 1, beat.place + 1):
+                seen = Seen(up, passed, beat.section, counted=counted)
+                guess, *_ = places_that_fit(sock, seen)
+                assert (guess.done, guess.off) == (beat.place, 0)
 
 
 @given(data=st.data())
@@ -42,7 +69,7 @@ def test_among_places_that_look_alike_the_nearest_to_the_count_comes_first(
     sock: Sock, data: st.DataObject
 ) -> None:
     counted = data.draw(st.sampled_from(leg(sock)[8:-8])).place
-    guesses = places_that_fit(sock, Seen(frozenset(), 0, "leg", counted=counted))
+    guesses = places_that_fit(sock, Seen(frozenset(), sock.needles, "leg", counted=counted))
     assert [guess.off for guess in guesses] == [0.0] * len(guesses)
     assert guesses[0].done == counted
     away = [abs(guess.done - counted) for guess in guesses]
@@ -50,7 +77,7 @@ def test_among_places_that_look_alike_the_nearest_to_the_count_comes_first(
 
 
 def test_without_a_count_the_earliest_of_equals_comes_first(sock: Sock) -> None:
-    guesses = places_that_fit(sock, Seen(frozenset(), 0, "leg"))
+    guesses = places_that_fit(sock, Seen(frozenset(), sock.needles, "leg"))
     alike = [
         beat.place
         for beat in places_told_apart(sock)
@@ -86,6 +113,6 @@ def test_needles_just_raised_for_the_heel_are_found_at_its_beginning(sock: Sock)
     before = sock.beats[first.place - 2]
     assert before.kind == DO
     for counted in (before.place, before.place - 3, None):
-        seen = Seen(raised(sock, before), before.gap, "heel", counted=counted)
+        seen = Seen(raised(sock, before), sock.passed(before.place), "heel", counted=counted)
         found = places_that_fit(sock, seen)
         assert sock.beats[found[0].done].place <= first.place

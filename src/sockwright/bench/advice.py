@@ -9,6 +9,8 @@ from sockwright.needlebed.replay import BedState, every_state
 from sockwright.plan import Plan
 from sockwright.program import steps as op
 from sockwright.program.instructions import Instruction
+from sockwright.program.phrases import load_phrases
+from sockwright.program.talk import Talk
 
 MAIN, HEEL, SPRING, RIBBER = 1, 2, 4, 8
 """Main weight on, heel weights on, yarn in the heel spring, ribber connected: bits of a number."""
@@ -29,16 +31,37 @@ def _bits(state: BedState) -> int:
     )
 
 
-def turns_of_advice(plan: Plan, told: Sequence[Instruction]) -> list[list[Any]]:
-    """[instruction, kind] for every instruction that moves a weight, the spring, the ribber or the
-    stitch cam, in order; the kinds are keys of the page's words under "advice."."""
-    steps = plan.program.steps
+def turns_of_advice(
+    plan: Plan, told: Sequence[Instruction], language: str = "en"
+) -> list[list[Any]]:
+    """[instruction, kind, setting] for each instruction that moves a weight, the spring, the ribber
+    or the stitch cam, in order.
+
+    The kinds are keys of the page's words under "advice."; the setting is the cam's, in the user's
+    own word, "" where her swatches tell none and for everything else.
+    """
+    steps, machine = plan.program.steps, plan.order.machine
+    talk = Talk(load_phrases(language), machine, plan.program.needles, "cm", {})
     hanging: set[op.Weight] = set()
+    factor = 1.0
     found = []
     for each in told:
-        for number in each.steps:
-            found += [[each.number, kind] for kind in _kinds(steps[number - 1], hanging)]
+        for step in (steps[number - 1] for number in each.steps):
+            if isinstance(step, op.SetCam):
+                setting = "" if step.setting is None else talk.cam(step.setting)
+                found.append([each.number, _cam(step, factor), setting])
+                factor = step.factor
+            found += [[each.number, kind, ""] for kind in _kinds(step, hanging)]
     return found
+
+
+def _cam(step: op.SetCam, before: float) -> str:
+    """To its setting where there is one, else as the instruction has it."""
+    if step.setting is not None:
+        return "cam_to"
+    if round(100 * abs(step.factor - 1)) == 0:
+        return "cam_swatch"
+    return "cam_looser" if step.factor > before else "cam_firmer"
 
 
 def _kinds(step: op.Step, hanging: set[op.Weight]) -> Iterator[str]:
@@ -52,7 +75,5 @@ def _kinds(step: op.Step, hanging: set[op.Weight]) -> Iterator[str]:
         yield "spring_on" if step.on else "spring_off"
     elif isinstance(step, op.Ribber):
         yield "ribber_on" if step.on else "ribber_off"
-    elif isinstance(step, op.SetCam):
-        yield "cam"
     elif isinstance(step, op.TakeOff):
         hanging.clear()

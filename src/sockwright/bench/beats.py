@@ -78,6 +78,10 @@ class Sock:
     beds: tuple[tuple[str, str], ...]
     off: int
 
+    def passed(self, done: int) -> int:
+        """The needle that the carrier passed last when so many beats are done."""
+        return self.beats[done - 1].passed if done else self.needles
+
 
 LETTERS = "orw"
 """Of a needle's state: OUT_OF_SLOT, RAISED, WORKING."""

@@ -40,7 +40,8 @@ class Entry:
     BEGIN says in `text` by which plan the second sock is counted from here: what it follows of the
     first (`follows_text`). COUNT goes `by` beats on; UNDO takes the entry `of` back (an undo may
     itself be undone); PLACE says that `at` beats are done; EXTRA that instruction `at` had `by`
-    rounds more than planned; NOTE and DEVIATION hold a `text`. `clock` orders entries, `device`
+    rounds more than planned; NOTE and DEVIATION hold a `text`. A COUNT over rounds that were left
+    out names their EXTRA as `of`: who undoes the one undoes both. `clock` orders entries, `device`
     and `id` break ties; `time` is the device's own, an ISO moment.
     """
 
@@ -70,9 +71,11 @@ class Said:
 class State:
     """How far a sock is: beats `done`, rounds `extra` by instruction, what was noted, the clock.
 
-    `undoable` are the entries that stand, the newest last. `begun` tells whether any that stands
-    moves the count; `follows` are the rounds more and fewer, by instruction, that the second sock
-    was begun with as the first has them, None where no BEGIN says so.
+    `undoable` are the entries that stand and an undo takes back, the newest last: counts, places
+    and rounds more or fewer. What was written down stays until it is removed by itself. `begun`
+    tells whether any entry that stands moves the count; `follows` are the rounds more and fewer, by
+    instruction, that the second sock was begun with as the first has them, None where no BEGIN
+    says so.
     """
 
     done: int = 0
@@ -128,7 +131,7 @@ def state_of(entries: Iterable[Entry], beats: int) -> State:
         done=done,
         extra={at: by for at, by in sorted(extra.items()) if by},
         said=tuple(said),
-        undoable=tuple(one.id for one in standing if one.deed is not Deed.BEGIN),
+        undoable=tuple(one.id for one in standing if one.deed in MOVING),
         clock=max((one.clock for one in ordered), default=0),
         begun=begun,
         follows=follows,

@@ -24,13 +24,13 @@ BEST = 8
 class Seen:
     """What the maker sees; None or "" for what she cannot tell.
 
-    `raised` are the needles that are up; `gap` the needle the carrier stands past (0: the home
-    gap); `section` the part she is in; `length_mm` what it measures on the machine; `counted` how
-    many beats were counted before she lost count.
+    `raised` are the needles that are up; `passed` the needle the carrier passed last, whichever
+    way it came, as `Sock.passed` tells it; `section` the part she is in; `length_mm` what it
+    measures on the machine; `counted` how many beats were counted before she lost count.
     """
 
     raised: frozenset[int] | None = None
-    gap: int | None = None
+    passed: int | None = None
     section: str = ""
     length_mm: float | None = None
     counted: int | None = None
@@ -86,8 +86,8 @@ def _off(sock: Sock, beat: Beat, seen: Seen) -> float:
         look = sock.beds[beat.bed][0]
         up = {n for n, letter in enumerate(look, 1) if letter == "r"}
         total += (len(up ^ seen.raised) / fact("bench", "needle_seen_sd").number) ** 2
-    if seen.gap is not None:
-        apart = abs(beat.gap - seen.gap) % sock.needles
+    if seen.passed is not None:
+        apart = abs(sock.passed(beat.place) - seen.passed) % sock.needles
         total += (min(apart, sock.needles - apart) / fact("bench", "gap_seen_sd").number) ** 2
     if seen.length_mm is not None:
         sd = fact("bench", "length_seen_sd").number

@@ -1,15 +1,19 @@
 """What goes wrong at the machine, and short ways back.
 
-The ways back are common practice of the trade, in our own words. Fields in braces are filled in by
-the page from where the maker stands: `carrier`, `working`, `raised`, `waits` (the needles that the
-current step touches), and `half`, `after_half`, `last` of the ring.
+The ways back are common practice of the trade, in our own words. Those of the hem and of the heel
+depend on how far that is: its stage (see stages.py). Fields in braces are filled in by the page
+from where the maker stands: `carrier`, `working`, `raised`, `waits` (the needles that the current
+step touches), and the ends of the heel: `heel_first`, `heel_last`, and their neighbours
+`before_heel`, `after_heel`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
 
+from sockwright.bench.stages import AFTER, BEFORE, CLOSED, CORNERS, NARROWING, OPEN, WIDENING
 from sockwright.words import Tongue, phrase
 
 SAFETY = (
@@ -31,7 +35,7 @@ DROPPED = (
     phrase(
         "Look at that needle: is its latch bent or its hook full of lint? Watch it for two rounds."
     ),
-    phrase("{carrier} Then go on with this step; nothing is counted anew."),
+    phrase("{carrier} Go on from there; nothing is counted anew."),
 )
 
 JUMPED = (
@@ -55,57 +59,137 @@ JUMPED = (
     ),
 )
 
-HOLE = (
-    phrase(
-        "Holes sit at the ends of the heel: between needles {half} and {after_half}, and between "
-        "{last} and 1."
-    ),
-    phrase(
-        "While the needles beside the hole stand still: with a pick lift the strand that lies "
-        "below the hole onto the end needle of the heel, beside its own loop."
-    ),
-    phrase("Do the same on the neighbouring needle of the instep; both knit off with two loops."),
-    phrase("Every latch open; needles of this step: {waits}. Raised now: {raised}."),
-    phrase("The next round goes slowly past these corners. {carrier}"),
-    phrase("Found later, it is darned: draw the end of the heel's yarn round the hole, and close."),
+DROPPED_ELSEWHERE = phrase(
+    "A hole anywhere else is a dropped stitch: its way back stands under its own name."
+)
+HEEL_ENDS = phrase(
+    "Holes sit at the ends of the heel: between needles {heel_last} and {after_heel}, and between "
+    "{before_heel} and {heel_first}."
 )
 
-SKEWED = (
-    phrase(
-        "Look at one wale below the fold: it must run straight down from its needle to the bar "
-        "that hangs there. If it leans, every bar hangs on a neighbour."
+HOLE: Mapping[str, tuple[str, ...]] = {
+    BEFORE: (
+        phrase("The rows of the heel have not begun, so this is no hole at the heel."),
+        HEEL_ENDS,
+        phrase(
+            "They come from slack yarn where a row turns, and from a wrap left out: draw the slack "
+            "back at each turn, and wrap as each row says."
+        ),
+        DROPPED_ELSEWHERE,
     ),
-    phrase("Before the closing round is knitted: take the weight off and hold the work."),
-    phrase(
-        "Lift the hung bars off again, one needle after the other. The needles keep their own "
-        "loops: {working}."
+    NARROWING: (
+        *SAFETY,
+        phrase(
+            "The heel is being narrowed. In work in this row: {working}. Beside them, where "
+            "needles were raised, the fabric stands open: the rows of widening close it."
+        ),
+        phrase("Where the yarn lies slack at a turn, draw it back by hand before it is cranked."),
+        DROPPED_ELSEWHERE,
+        phrase("Raised, and to stay so: {raised}. {carrier}"),
     ),
-    phrase(
-        "Begin again a few needles past the carrier. Follow that needle's wale to the very first "
-        "round in the cuff's yarn, and hang its bar on the same needle; then go round. {carrier}"
+    WIDENING: (
+        *SAFETY,
+        phrase(
+            "The heel is being widened. In work in this row: {working}. A hole beside the needles "
+            "lowered last is a wrap left out, or a slack turn."
+        ),
+        phrase(
+            "With a pick lift the strand that lies below the hole onto the nearest needle in work, "
+            "beside its own loop, latch open: both are knitted off together."
+        ),
+        phrase("Needles of this step: {waits}. Raised, and to stay so: {raised}. {carrier}"),
+        DROPPED_ELSEWHERE,
     ),
-    phrase(
-        "After the closing round it is too late to lift: ravel that round back, hang its loops "
-        "again, and then the bars. A small skew may stay: the cuff wears as well."
+    CORNERS: (
+        *SAFETY,
+        HEEL_ENDS,
+        phrase(
+            "Before these needles knit again: with a pick lift the strand that lies below the hole "
+            "onto the end needle of the heel, beside its own loop."
+        ),
+        phrase(
+            "Do the same on the neighbouring needle of the instep; both knit off with two loops."
+        ),
+        phrase("Every latch open. In work now: {working}. Raised now: {raised}."),
+        phrase("The next round goes slowly past these corners. {carrier}"),
     ),
-)
-
-MISHAPS: Mapping[str, tuple[str, tuple[str, ...]]] = {
-    "dropped": (phrase("A stitch dropped"), DROPPED),
-    "jumped": (phrase("The yarn jumped out"), JUMPED),
-    "hole": (phrase("Hole at the heel"), HOLE),
-    "skewed": (phrase("The hem is skewed"), SKEWED),
+    AFTER: (
+        HEEL_ENDS,
+        phrase("The needles there have knitted on: nothing is lifted any more."),
+        phrase(
+            "It is darned once the sock is off: draw the end of the heel's yarn round the hole, "
+            "and close it."
+        ),
+        DROPPED_ELSEWHERE,
+    ),
 }
-"""Title and ways back of each, by its key."""
+
+SKEWED: Mapping[str, tuple[str, ...]] = {
+    BEFORE: (
+        phrase("The hem is not hung yet, so nothing can lean."),
+        phrase(
+            "It skews where bars are hung one needle aside: follow the first needle's wale down to "
+            "the very first round in the cuff's yarn, and leave out no needle."
+        ),
+    ),
+    OPEN: (
+        *SAFETY,
+        phrase(
+            "Look at one wale below the fold: it must run straight down from its needle to the bar "
+            "that hangs there. If it leans, every bar hangs on a neighbour."
+        ),
+        phrase("Before the closing round is knitted: take the weight off and hold the work."),
+        phrase(
+            "Lift the hung bars off again, one needle after the other. The needles keep their own "
+            "loops: {working}."
+        ),
+        phrase(
+            "Begin again a few needles past the carrier. Follow that needle's wale to the very "
+            "first round in the cuff's yarn, and hang its bar on the same needle; then go round. "
+            "{carrier}"
+        ),
+    ),
+    CLOSED: (
+        phrase("The closing round is knitted: the bars cannot be lifted off any more."),
+        phrase(
+            "Where only that round is knitted: ravel it back, hang its loops again, lift the bars "
+            "off, and hang the hem anew."
+        ),
+        phrase("Later a small skew may stay: the cuff wears as well."),
+    ),
+}
+
+
+@dataclass(frozen=True)
+class Mishap:
+    """Its title, the part whose stage decides ("hem", "heel" or "" for none), and the ways back by
+    stage. Where the sock has no such part, it cannot happen."""
+
+    title: str
+    part: str
+    ways: Mapping[str, tuple[str, ...]]
+
+
+MISHAPS: Mapping[str, Mishap] = {
+    "dropped": Mishap(phrase("A stitch dropped"), "", {"": (*SAFETY, *DROPPED)}),
+    "jumped": Mishap(phrase("The yarn jumped out"), "", {"": (*SAFETY, *JUMPED)}),
+    "hole": Mishap(phrase("Hole at the heel"), "heel", HOLE),
+    "skewed": Mishap(phrase("The hem is skewed"), "hem", SKEWED),
+}
+"""Each by its key."""
 
 
 def mishaps(tongue: Tongue) -> list[dict[str, Any]]:
-    """Every mishap with its key, title and steps, in a language."""
+    """Every mishap with its key, title, part and ways back by stage, in a language."""
     return [
         {
             "key": key,
-            "title": tongue.gettext(title),
-            "steps": [tongue.gettext(step) for step in (*SAFETY, *steps)],
+            "title": tongue.gettext(mishap.title),
+            "part": mishap.part,
+            "ways": {
+                stage: [tongue.gettext(step) for step in steps]
+                for stage, steps in mishap.ways.items()
+            },
         }
-        for key, (title, steps) in MISHAPS.items()
+        for key, mishap in MISHAPS.items()
     ]

@@ -24,6 +24,18 @@ WORDS: Mapping[str, str] = {
     "needle_home": phrase("The home gap is at the carrier: needle {n} has passed it."),
     "then_carrier": phrase("Then past needle {n}."),
     "then_needle": phrase("Then needle {n} passes it."),
+    "row_carrier": phrase(
+        "This row began with the carrier past needle {start} and ends past needle {n}."
+    ),
+    "round_carrier": phrase(
+        "This round began with the carrier past needle {start} and ends past needle {n}."
+    ),
+    "row_needle": phrase(
+        "This row began when needle {start} had passed the carrier, and ends when needle {n} has."
+    ),
+    "round_needle": phrase(
+        "This round began when needle {start} had passed the carrier, and ends when needle {n} has."
+    ),
     "none": phrase("none"),
     "range": phrase("{first} to {last}"),
     "and": phrase("{some} and {last}"),
@@ -34,6 +46,8 @@ WORDS: Mapping[str, str] = {
     "count_do": phrase("Done"),
     "count_more": phrase("+{n}"),
     "undo": phrase("Undo"),
+    "undo_place": phrase("Taken back: the count is where it was before it was moved."),
+    "undo_nothing": phrase("There is nothing to take back."),
     "menu": phrase("Menu"),
     "close": phrase("Close"),
     "save": phrase("Write it down"),
@@ -58,8 +72,12 @@ WORDS: Mapping[str, str] = {
     "advice.spring_off": phrase("yarn out of the heel spring"),
     "advice.ribber_on": phrase("connect the ribber"),
     "advice.ribber_off": phrase("disconnect the ribber"),
-    "advice.cam": phrase("set the stitch cam"),
+    "advice.cam_to": phrase("set the stitch cam to {setting}"),
+    "advice.cam_swatch": phrase("set the stitch cam as for the swatch"),
+    "advice.cam_looser": phrase("loosen the stitch cam"),
+    "advice.cam_firmer": phrase("tighten the stitch cam"),
     "advice_now": phrase("now: {what}"),
+    "advice_soon": phrase("{what} before the next round or row"),
     # yarn and time
     "yarn": phrase("{name}: {need} g to go for the pair"),
     "yarn_left": phrase("{name}: about {left} g left, {need} g to go for the pair"),
@@ -82,6 +100,8 @@ WORDS: Mapping[str, str] = {
         "Kept on this device alone. Save the log when you are done, and bring it to the workshop: "
         "the page of the pair takes it."
     ),
+    "enter_again": phrase("Give the pass-phrase"),
+    "sync_short_enter": phrase("pass-phrase"),
     "sync_short_done": phrase("kept"),
     "sync_short_here": phrase("kept here"),
     "sync_short_off": phrase("no network"),
@@ -107,13 +127,18 @@ WORDS: Mapping[str, str] = {
     # lost count
     "lost_lead": phrase("Tell what you can see; leave out what you cannot tell."),
     "lost_raised": phrase("Which needles are up?"),
-    "lost_raised_hint": phrase("Such as 31-60, or 1-4, 27-60. Or draw along the ring."),
+    "lost_raised_hint": phrase(
+        "Such as 31-60, or 1-4, 27-60; over the home gap 59-2. Or draw along the ring."
+    ),
     "lost_raised_none": phrase("None is up"),
     "lost_gap": phrase("Past which needle does the carrier stand?"),
     "lost_gap_turning": phrase("Which needle has just passed the carrier?"),
     "lost_section": phrase("Which part are you in?"),
     "lost_any": phrase("I cannot tell"),
-    "lost_length": phrase("How long is this part so far, hanging on the machine, in {unit}?"),
+    "lost_length_cm": phrase(
+        "How many centimetres long is this part so far, hanging on the machine?"
+    ),
+    "lost_length_in": phrase("How many inches long is this part so far, hanging on the machine?"),
     "lost_find": phrase("Find the places that fit"),
     "lost_fits": phrase("The places that fit, the likeliest first"),
     "lost_nothing": phrase(
@@ -137,6 +162,7 @@ WORDS: Mapping[str, str] = {
     "note_text": phrase("What happened, or what to remember"),
     "note_deviation": phrase("I did something otherwise than the program says"),
     "notes": phrase("Written down so far"),
+    "note_remove": phrase("Remove"),
     "deviation": phrase("otherwise than planned"),
     # sound, speech, screen
     "sound": phrase("A sound for each count"),
@@ -162,6 +188,12 @@ WORDS: Mapping[str, str] = {
     "keys_set": phrase("Set"),
     "keys_press": phrase("Press the key now"),
     "keys_usual": phrase("The usual keys again"),
+    "keys_usual_now": phrase("The usual keys count again."),
+    "keys_now": phrase("{deed}: {key}."),
+    "keys_taken": phrase("{deed}: {key}. It was for this before: {from}."),
+    "keys_none": phrase(
+        "No key counts one now. Set one, or take the usual keys again; tapping counts always."
+    ),
     "key.Space": phrase("space bar"),
     "key.Enter": phrase("Enter key"),
     "key.PageDown": phrase("Page Down"),
@@ -189,7 +221,17 @@ PLURALS: Mapping[str, tuple[str, str]] = {
             "Written down: {n} rounds fewer than planned",
             0,
         ),
-        "say_left": said_of("{n} round left", "{n} rounds left", 0),
+        "undo_count": said_of("Taken back: {n} count.", "Taken back: {n} counts.", 0),
+        "undo_more": said_of(
+            "Taken back: {n} round more than planned.",
+            "Taken back: {n} rounds more than planned.",
+            0,
+        ),
+        "undo_fewer": said_of(
+            "Taken back: {n} round fewer than planned.",
+            "Taken back: {n} rounds fewer than planned.",
+            0,
+        ),
     }.items()
 }
 

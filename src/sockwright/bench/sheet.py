@@ -17,6 +17,7 @@ from sockwright.bench.log import FIRST, SECOND
 from sockwright.bench.mishaps import mishaps
 from sockwright.bench.page_words import page_words
 from sockwright.bench.sentences import Pool, told_with_more
+from sockwright.bench.stages import heel_needles, stages
 from sockwright.drawing.colours import UNKNOWN_YARN, paint
 from sockwright.drawing.places import limits_of_program, place_marks
 from sockwright.drawing.words import words_in
@@ -74,6 +75,7 @@ FACTS = (
     "debounce_ms",
     "pause_seconds",
     "pace_counts",
+    "session_hours",
 )
 LONGEST_HEAD = 90
 """Characters of a first sentence that is set large, above the rest."""
@@ -132,7 +134,9 @@ def bench_data(
         "off": sock.off,
         "beds": [[runs(cylinder), runs(dial)] for cylinder, dial in sock.beds],
         "yarns": {name: _yarn(plan, which, name, tongue) for name in plan.use},
-        "advice": turns_of_advice(plan, told),
+        "stages": _stages(plan, sock),
+        "heel_needles": list(heel_needles(sock)),
+        "advice": turns_of_advice(plan, told, tongue.code),
         "marks": _marks(plan, tongue),
         "conventions": list(conventions(program, machine, tongue.code)),
         "cautions": list(cautions(program, machine, tongue.code)),
@@ -233,6 +237,15 @@ def _in_short(step: Rounds | PartRound) -> Said:
     if isinstance(step, PartRound):
         return said("Crank forward past needle {n}.", n=step.last)
     return said_of("Crank forward {n} round.", "Crank forward {n} rounds.", step.count)
+
+
+def _stages(plan: Plan, sock: Sock) -> list[list[Any]]:
+    """[beats done, hem, heel] wherever one of the stages changes."""
+    found: list[list[Any]] = []
+    for done, stage in enumerate(stages(plan, sock)):
+        if not found or found[-1][1:] != [stage.hem, stage.heel]:
+            found.append([done, stage.hem, stage.heel])
+    return found
 
 
 def _touch(touch: Touch) -> list[Any]:

@@ -21,7 +21,7 @@ from sockwright.drawing.cylinder_moving import (
     half_names,
 )
 from sockwright.drawing.cylinder_needles import number_labels, stroke_width
-from sockwright.drawing.cylinder_shell import draw_shell
+from sockwright.drawing.cylinder_shell import draw_ring_names, draw_shell
 from sockwright.drawing.cylinder_tracks import Tracks, lay_tracks
 from sockwright.drawing.lettering import CAP_HEIGHT
 from sockwright.drawing.polar import Dial
@@ -50,6 +50,10 @@ UPRIGHT: dict[str, Any] = {"class": "upright"}
 """What stays upright as a whole while the ring turns."""
 DEGREES_PER_HOUR = 360 / HOURS
 TWELVE = 0.0
+SMALL_TYPE_MM = 4.8
+"""Type on a small screen, where the whole picture is some 200 pixels wide: 12 of them."""
+SMALL_NAMES = 0.9
+"""Where the names stand there, from the middle, in halves of the picture: instead of the hours."""
 SIGN = 0.62
 """Height of the sign at a needle to be touched, in type sizes."""
 SIGN_OF_PITCH = 0.95
@@ -78,19 +82,28 @@ def moving_cylinder_svg(
             draw_band(view, tracks, theme),
             *(group((one,), **UPRIGHT) for one in half_names(view, tracks, words)),
             draw_marks(view, tracks, theme),
-            _numbers(view, tracks),
+            group((_numbers(view, tracks),), **{"class": "on-large"}),
+            group((_numbers(view, _few(tracks)),), **{"class": "on-small"}),
             _needles(view, tracks),
             _dial(view, dial, tracks),
             element("g", **{"class": "bench-touches"}),
         ),
         **{"class": "bench-ring"},
     )
+    shell = group((draw_shell(view, tracks, theme, words),), **{"class": "on-large"})
+    names = group((draw_ring_names(view, _few(tracks), theme, words),), **{"class": "on-small"})
     body = group(
-        (draw_shell(view, tracks, theme, words), ring, _carrier(view, tracks, theme)),
+        (shell, names, ring, _carrier(view, tracks, theme)),
         **{"class": "bench-cylinder", **_shapes(view, tracks)},
     )
     title = words.fill(words.cylinder, needles=view.needles)
     return document(size_mm, size_mm, title, describe(view, words), (body,), theme)
+
+
+def _few(tracks: Tracks) -> Tracks:
+    """The tracks for few and large numbers and names, as a small screen has them: what stands in
+    the fixed ring is left out there, and the names stand in its place."""
+    return replace(tracks, type=SMALL_TYPE_MM, names=SMALL_NAMES * tracks.size / 2)
 
 
 def _needles(view: CylinderView, tracks: Tracks) -> str:

@@ -49,6 +49,11 @@ def draw_shell(view: CylinderView, tracks: Tracks, theme: Theme, words: Words) -
     )
 
 
+def draw_ring_names(view: CylinderView, tracks: Tracks, theme: Theme, words: Words) -> str:
+    """The landmarks and the operator alone, without the fixed ring they stand round."""
+    return group(_name(label, tracks, theme.ink) for label in ring_labels(view, tracks, words))
+
+
 def _ring(tracks: Tracks, theme: Theme) -> str:
     middle = (tracks.bezel_outer + tracks.bezel_inner) / 2
     width = tracks.bezel_outer - tracks.bezel_inner

@@ -11,6 +11,7 @@ import { Alone } from "./save.js";
 import { Words } from "./say.js";
 import { atHand, readSock } from "./sock.js";
 import { Sync } from "./sync.js";
+import { takenBackWords } from "./undone.js";
 import { Voice } from "./voice.js";
 import { View } from "./view.js";
 
@@ -29,9 +30,10 @@ class Bench {
     this.keep.receive(embedded("bench-log"));
     this.settings = { sound: true, speech: false, awake: true, ...settings() };
     this.pace = new Pace(this.sock.facts);
+    this.pace.learn(this.keep.all(), this.device, this.sock.beats);
     this.view = new View(this.sock, this.words, new Ring(document.getElementById("ring"), this.sock));
     this.voice = new Voice(this.sock.language, this.settings);
-    this.keys = new Keys(this.settings.keys, (deed) => this.deed(deed));
+    this.keys = new Keys(this.settings.keys, (deed, at) => this.deed(deed, at));
     this.sync = log
       ? new Sync(log, proof, this.keep, {
           told: () => this.view.showKept(this.sync.state, this.keep),
@@ -40,6 +42,7 @@ class Bench {
       : new Alone();
     this.awake = new Awake((told) => this.view.showAwake(told));
     this.lastPress = -Infinity;
+    this.turn = null;
     this.listen();
   }
 
@@ -58,13 +61,13 @@ class Bench {
     for (const deed of ["one", "ten", "undo"]) {
       const button = document.getElementById(deed);
       button.addEventListener("click", (event) => {
-        // A pedal's Enter must not press what a finger pressed last.
-        if (event.detail) button.blur();
-        this.deed(deed);
+        this.deed(deed, event.timeStamp);
       });
     }
     document.getElementById("main").addEventListener("click", (event) => {
-      if (!event.target.closest(INERT) && !getSelection().toString()) this.deed("one");
+      if (!event.target.closest(INERT) && !getSelection().toString()) {
+        this.deed("one", event.timeStamp);
+      }
     });
     addEventListener("storage", (event) => {
       if (this.keep.heard(event)) this.show();
@@ -75,14 +78,35 @@ class Bench {
     document.addEventListener("visibilitychange", () => this.pace.rest());
   }
 
-  /** What a key or a button asks for; a press too soon after another is a bounce. */
-  deed(name) {
-    const now = performance.now();
+  /** What a key or a button asked for at a moment, however late its turn comes; a press too soon
+   * after another is a bounce. */
+  deed(name, at) {
     const debounce = this.settings.debounce ?? this.sock.facts.debounce_ms;
-    if (now - this.lastPress < debounce) return;
-    this.lastPress = now;
+    if (at - this.lastPress < debounce) return;
+    this.lastPress = at;
+    this.inTurn(name, at);
+  }
+
+  /** Deeds in the order they came. Those that hang on where the sock is wait a moment for what
+   * another device may have counted meanwhile. */
+  inTurn(name, at) {
+    const waits = name !== "one" && this.sync.stale;
+    if (!waits && !this.turn) {
+      this.act(name, at);
+      return;
+    }
+    const turn = Promise.resolve(this.turn)
+      .then(() => waits && this.sync.fresh())
+      .then(() => this.act(name, at))
+      .finally(() => {
+        if (this.turn === turn) this.turn = null;
+      });
+    this.turn = turn;
+  }
+
+  act(name, at) {
     if (name === "undo") this.undo();
-    else this.count(name === "ten" ? this.tenNow() : 1);
+    else this.count(name === "ten" ? this.tenNow() : 1, at);
   }
 
   /** How many "count ten" counts: never past the end of the instruction. */
@@ -92,23 +116,36 @@ class Bench {
     return one ? Math.min(TEN, one.first + one.beats - done) : 0;
   }
 
-  count(by) {
+  count(by, at) {
     const { done } = this.state;
     if (!by || done >= this.sock.beats.length) return;
     this.add("count", { by });
-    this.pace.count(performance.now() / 1000, this.sock.beats.slice(done, done + by));
+    this.pace.count(at / 1000, this.sock.beats.slice(done, done + by));
     const before = atHand(this.sock, done);
     const after = atHand(this.sock, this.state.done);
     this.voice.play(before === after ? "count" : "end");
     this.voice.say(this.view.spoken(this.state, before !== after));
   }
 
+  /** Take back what was done last, and say what that was. */
   undo() {
-    const last = this.state.undoable.at(-1);
-    if (!last) return;
+    const last = this.keep.entries.get(this.state.undoable.at(-1));
+    if (!last) {
+      this.tell(this.words.say("undo_nothing"));
+      return;
+    }
+    const also = this.state.undoable.includes(last.of) ? this.keep.entries.get(last.of) : null;
+    const told = takenBackWords(this.words, also ?? last);
     this.pace.rest();
-    this.add("undo", { of: last });
+    for (const one of [last, also]) if (one) this.add("undo", { of: one.id });
     this.voice.play("undo");
+    this.tell(told);
+  }
+
+  /** Say on the page, and aloud where that is wished, what came of something. */
+  tell(text) {
+    this.view.tell(text);
+    this.voice.say(text);
   }
 
   /** Keep an entry, then show what follows from it, then see to its way to the workshop. */
@@ -118,9 +155,12 @@ class Bench {
       this.keep.add(newEntry(this.state, this.device, "begin", { text }));
       this.state = stateOf(this.keep.all(), this.sock.beats.length);
     }
-    this.keep.add(newEntry(this.state, this.device, deed, more));
+    const entry = newEntry(this.state, this.device, deed, more);
+    this.keep.add(entry);
+    this.view.tell("");
     this.show();
     this.sync.soon();
+    return entry;
   }
 
   set(name, value) {

@@ -1,5 +1,7 @@
 // Keys that count: those of pedals, remotes and reed switches too, which type like a keyboard.
 
+import { reachedByKeyboard } from "./reach.js";
+
 export const USUAL = {
   one: ["Space", "Enter", "PageDown", "ArrowRight"],
   ten: [],
@@ -9,11 +11,13 @@ export const USUAL = {
 /** A key by the name it is kept under: the sign it types, or its own name. */
 export const keyName = (event) => (event.key === " " ? "Space" : event.key);
 
-const INPUTS = "input, select, textarea, [contenteditable]";
-const PRESSED = ["Space", "Enter"];
+const TYPED_INTO =
+  'input:not([type="checkbox"], [type="radio"]), select, textarea, [contenteditable]';
+/** What these keys press, as everywhere. */
+const PRESSES = { Space: "button, summary, input", Enter: "button, summary, a" };
 
 export class Keys {
-  /** `done` is called with "one", "ten" or "undo". */
+  /** `done` is called with "one", "ten" or "undo", and the moment of the press. */
   constructor(map, done) {
     this.map = { ...USUAL, ...map };
     this.done = done;
@@ -21,9 +25,14 @@ export class Keys {
     document.addEventListener("keydown", (event) => this.down(event));
   }
 
-  /** The next key pressed becomes the only one for a deed. */
+  /** The next key pressed becomes the only one for a deed; `learned` hears what came of it. */
   learn(deed, learned) {
     this.learning = { deed, learned };
+  }
+
+  /** No key is waited for any more. */
+  forget() {
+    this.learning = null;
   }
 
   down(event) {
@@ -35,14 +44,13 @@ export class Keys {
     }
     const deed = Object.keys(this.map).find((one) => this.map[one].includes(name));
     if (!deed || document.querySelector("dialog[open]")) return;
-    if (event.target.closest?.(INPUTS)) return;
-    // On a focused button or link these keys press it, as everywhere.
-    if (PRESSED.includes(name) && event.target.closest?.("button, a, summary")) {
+    if (event.target.closest?.(TYPED_INTO)) return;
+    if (reachedByKeyboard() && name in PRESSES && event.target.closest?.(PRESSES[name])) {
       if (event.repeat) event.preventDefault();
       return;
     }
     event.preventDefault();
-    if (!event.repeat) this.done(deed);
+    if (!event.repeat) this.done(deed, event.timeStamp);
   }
 
   learnt(event, name) {
@@ -51,12 +59,13 @@ export class Keys {
     event.stopPropagation();
     const { deed, learned } = this.learning;
     this.learning = null;
-    if (name !== "Escape") {
-      for (const one of Object.keys(this.map)) {
-        this.map[one] = this.map[one].filter((other) => other !== name);
-      }
-      this.map[deed] = [name];
+    if (name === "Escape") {
+      learned(null);
+      return;
     }
-    learned(this.map);
+    const from = Object.keys(this.map).find((one) => one !== deed && this.map[one].includes(name));
+    if (from) this.map[from] = this.map[from].filter((other) => other !== name);
+    this.map[deed] = [name];
+    learned({ name, from });
   }
 }

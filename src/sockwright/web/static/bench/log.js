@@ -16,7 +16,7 @@ export function inOrder(entries) {
 }
 
 /** Ids of entries that an undo takes back; a later undo may take that undo back. */
-function takenBack(ordered) {
+export function takenBack(ordered) {
   const gone = new Set();
   const earlier = new Map(ordered.map((one, place) => [one.id, place]));
   for (let place = ordered.length - 1; place >= 0; place -= 1) {
@@ -40,6 +40,12 @@ function readFollows(text) {
 
 const within = (done, beats) => Math.min(Math.max(done, 0), beats);
 
+/** How many beats are done after an entry that stands. */
+export function placeAfter(done, entry, beats) {
+  if (entry.deed === "count") return within(done + entry.by, beats);
+  return entry.deed === "place" ? within(entry.at, beats) : done;
+}
+
 /** The state that a log comes to, for a sock of so many beats. */
 export function stateOf(entries, beats) {
   const ordered = inOrder(entries);
@@ -52,9 +58,9 @@ export function stateOf(entries, beats) {
   let follows = null;
   for (const one of standing) {
     begun ||= MOVING.includes(one.deed);
+    done = placeAfter(done, one, beats);
+    if (one.deed === "count" || one.deed === "place") continue;
     if (one.deed === "begin") follows = begun ? follows : readFollows(one.text);
-    else if (one.deed === "count") done = within(done + one.by, beats);
-    else if (one.deed === "place") done = within(one.at, beats);
     else if (one.deed === "extra") extra.set(one.at, (extra.get(one.at) ?? 0) + one.by);
     else {
       said.push({
@@ -70,7 +76,7 @@ export function stateOf(entries, beats) {
     done,
     extra: [...extra].filter(([, by]) => by).sort(([a], [b]) => a - b),
     said,
-    undoable: standing.filter((one) => one.deed !== "begin").map((one) => one.id),
+    undoable: standing.filter((one) => MOVING.includes(one.deed)).map((one) => one.id),
     clock: Math.max(0, ...ordered.map((one) => one.clock)),
     begun,
     follows,

@@ -1,12 +1,15 @@
 // The way back after losing count: the same as sockwright/bench/lost.py; tests hold the two together.
 
+import { passedAt } from "./sock.js";
+
 const BEST = 8;
 
 /**
  * The likeliest of the places that fit what is seen, the likeliest first, as {done, off}.
  *
- * `seen` has raised (a Set of needles or null), gap (or null), section ("" for none), length_mm (or
- * null), counted (the beats counted before, or null).
+ * `seen` has raised (a Set of needles or null), passed (the needle that the carrier passed last, as
+ * the page tells it, or null), section ("" for none), length_mm (or null), counted (the beats
+ * counted before, or null).
  */
 export function placesThatFit(sock, seen, most = BEST) {
   return sock.beats
@@ -47,8 +50,8 @@ function offOf(sock, beat, seen) {
     for (const n of seen.raised) if (n > look.length) apart += 1;
     total += (apart / facts.needle_seen_sd) ** 2;
   }
-  if (seen.gap !== null) {
-    const apart = Math.abs(beat.gap - seen.gap) % sock.needles;
+  if (seen.passed !== null) {
+    const apart = Math.abs(passedAt(sock, beat.place) - seen.passed) % sock.needles;
     total += (Math.min(apart, sock.needles - apart) / facts.gap_seen_sd) ** 2;
   }
   if (seen.length_mm !== null) {
@@ -59,7 +62,8 @@ function offOf(sock, beat, seen) {
   return Math.sqrt(total);
 }
 
-/** Needles as people write them ("31-60, 3 5") as a Set; null where it cannot be read. */
+/** Needles as people write them ("31-60, 3 5") as a Set; null where it cannot be read. A range that
+ * falls goes on over the home gap: of 60 needles "59-2" are 59, 60, 1 and 2. */
 export function readNeedles(text, most) {
   const found = new Set();
   const parts = text.replace(/\s*(?:-|–|—|−)\s*/g, "-").split(/[\s,;]+/).filter(Boolean);
@@ -68,8 +72,9 @@ export function readNeedles(text, most) {
     if (!match) return null;
     const low = Number(match[1]);
     const high = Number(match[2] ?? match[1]);
-    if (low < 1 || high > most || low > high) return null;
-    for (let n = low; n <= high; n += 1) found.add(n);
+    if (low < 1 || high < 1 || low > most || high > most) return null;
+    const many = ((high - low + most) % most) + 1;
+    for (let k = 0; k < many; k += 1) found.add(((low - 1 + k) % most) + 1);
   }
   return found;
 }

@@ -1,6 +1,7 @@
 // "I lost count": what the maker sees is filled in, and the places that fit are offered.
 
 import { placesThatFit, readNeedles, spansOf } from "./lost.js";
+import { placeWords } from "./moment.js";
 import { byId, made, problem } from "./page.js";
 import { needleAt } from "./ring.js";
 import { atHand } from "./sock.js";
@@ -13,7 +14,7 @@ const FAIRLY = 2.5;
 export function lostPanel(bench) {
   const { sock, words } = bench;
   const unit = sock.units === "in" ? "in" : "cm";
-  byId("lost-length-label").textContent = words.say("lost_length", { unit });
+  byId("lost-length-label").textContent = words.say(`lost_length_${unit}`);
   const picker = pickRing(bench);
   byId("lost-form").addEventListener("submit", (event) => {
     event.preventDefault();
@@ -49,14 +50,14 @@ function readSeen(bench, unit) {
   let raised = text ? readNeedles(text, sock.needles) : null;
   if (text && raised === null) return refuse("lost-raised");
   if (byId("lost-none").checked) raised = new Set();
-  const gap = readNumber("lost-gap");
-  const onRing = Number.isInteger(gap) && gap >= 0 && gap <= sock.needles;
-  if (gap !== null && !onRing) return refuse("lost-gap");
+  const passed = readNumber("lost-gap");
+  const onRing = Number.isInteger(passed) && passed >= 0 && passed <= sock.needles;
+  if (passed !== null && !onRing) return refuse("lost-gap");
   const length = readNumber("lost-length");
   if (length !== null && !(length > 0 && length < 1000)) return refuse("lost-length");
   return {
     raised,
-    gap: gap === null ? null : gap % sock.needles,
+    passed: passed === 0 ? sock.needles : passed,
     section: byId("lost-section").value,
     length_mm: length === null ? null : length * MM[unit],
     counted: bench.state.done,
@@ -82,7 +83,7 @@ function showFound(bench, guesses) {
 }
 
 function guessLine(bench, { done, off }) {
-  const { words, sock, view } = bench;
+  const { words, sock } = bench;
   const line = made("li");
   const beat = sock.beats[done - 1];
   const one = sock.instructions[beat.instruction - 1];
@@ -97,7 +98,7 @@ function guessLine(bench, { done, off }) {
   text.append(
     made("strong", `${one.sectionName}: ${beat.kind === "do" ? step : counted}`),
     made("br"),
-    `${view.place(done)} `,
+    `${placeWords(sock, words, done)} `,
     next ? words.say("next", { what: next.head || next.text }) : "",
     made("br"),
     made("em", fit),
@@ -106,7 +107,7 @@ function guessLine(bench, { done, off }) {
   go.addEventListener("click", () => {
     bench.add("place", { at: done });
     byId("lost").close();
-    byId("spoken").textContent = words.say("placed");
+    bench.tell(words.say("placed"));
   });
   line.append(text, go);
   return line;

@@ -1,5 +1,9 @@
 // How long the rest takes: usual times, bent to the pace of this session.
 
+import { inOrder, placeAfter, takenBack } from "./log.js";
+
+const HOUR_S = 3600;
+
 const middle = (numbers) => {
   const sorted = [...numbers].sort((a, b) => a - b);
   const half = sorted.length >> 1;
@@ -9,9 +13,33 @@ const middle = (numbers) => {
 export class Pace {
   constructor(facts) {
     this.pause = facts.pause_seconds;
+    this.session = facts.session_hours * HOUR_S;
     this.usual = facts.pace_counts;
+    this.forget();
+  }
+
+  /** Learn from what this device counted in the session that its log ends with. */
+  learn(entries, device, beats) {
+    const ordered = inOrder(entries);
+    const gone = takenBack(ordered);
+    let done = 0;
+    let before = -Infinity;
+    for (const one of ordered) {
+      const at = Date.parse(one.time) / 1000;
+      const own = one.device === device && one.deed === "count" && !gone.has(one.id);
+      if (at - before > this.session) this.forget();
+      if (own) this.count(at, beats.slice(done, done + one.by));
+      else this.rest();
+      if (!gone.has(one.id)) done = placeAfter(done, one, beats.length);
+      before = at;
+    }
+    this.rest();
+  }
+
+  /** Another session, another pace. */
+  forget() {
     this.ratios = { round: [], row: [], do: [] };
-    this.last = null;
+    this.rest();
   }
 
   /** A count was made at `seconds`; `beats` are those it counted. */

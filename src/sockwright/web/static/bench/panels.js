@@ -2,7 +2,9 @@
 
 import { USUAL } from "./keys.js";
 import { lostPanel } from "./lost_panel.js";
+import { waysBack } from "./moment.js";
 import { byId, made, problem } from "./page.js";
+import { backToTheCount } from "./reach.js";
 import { savePanel } from "./save.js";
 import { atHand } from "./sock.js";
 
@@ -18,9 +20,12 @@ export function openPanels(bench) {
     state: savePanel(bench),
   };
   byId("state-send")?.addEventListener("click", () => bench.sync.now());
+  let touched = false;
   document.addEventListener("click", (event) => {
     const opener = event.target.closest("[data-open]");
     if (opener) {
+      // From one panel to the next it stays as it was with the first; a key's click has no detail.
+      if (!opener.closest("dialog")) touched = event.detail > 0;
       opener.closest("dialog")?.close();
       bench.pace.rest();
       fillers[opener.dataset.open]?.();
@@ -28,17 +33,20 @@ export function openPanels(bench) {
     }
     if (event.target.closest("[data-close]")) event.target.closest("dialog").close();
   });
+  document.addEventListener("close", () => {
+    bench.keys.forget();
+    if (touched && !document.querySelector("dialog[open]")) backToTheCount();
+  }, true);
 }
 
 // Something went wrong
 
 function fillMishaps(bench) {
-  const fields = bench.view.moment(bench.state.done);
+  const { sock, words, state } = bench;
   for (const part of document.querySelectorAll("[data-mishap]")) {
-    const { steps } = bench.sock.mishaps[part.dataset.mishap];
-    part.querySelector("ol").replaceChildren(
-      ...steps.map((step) => made("li", bench.words.fill(step, fields))),
-    );
+    const steps = waysBack(sock, words, sock.mishaps[part.dataset.mishap], state.done);
+    part.hidden = !steps.length;
+    part.querySelector("ol").replaceChildren(...steps.map((step) => made("li", step)));
   }
 }
 
@@ -97,10 +105,10 @@ function roundsOption(bench, one) {
 
 /** Keep rounds more or fewer; those that are left out are counted on, so that the next step comes. */
 function knitted(bench, one, by) {
-  bench.add("extra", { at: one.number, by });
+  const { id } = bench.add("extra", { at: one.number, by });
   const left = one.first + one.beats - bench.state.done;
   const within = atHand(bench.sock, bench.state.done) === one;
-  if (by < 0 && within) bench.add("count", { by: Math.min(-by, left) });
+  if (by < 0 && within) bench.add("count", { by: Math.min(-by, left), of: id });
 }
 
 // Notes
@@ -115,17 +123,30 @@ function notePanel(bench) {
     byId("note-form").reset();
     byId("note").close();
   });
-  return () => {
+  const list = () => {
     const { said } = bench.state;
     byId("notes").hidden = !said.length;
-    byId("notes-list").replaceChildren(
-      ...[...said].reverse().map((one) => {
-        const place = new Date(one.time).toLocaleString(words.language);
-        const kind = one.deviation ? ` (${words.say("deviation")})` : "";
-        return made("li", `${place}${kind}: ${one.text}`);
-      }),
-    );
+    byId("notes-list").replaceChildren(...[...said].reverse().map((one) => noteLine(words, one)));
   };
+  byId("notes-list").addEventListener("click", (event) => {
+    const id = event.target.closest("[data-note]")?.dataset.note;
+    if (!id) return;
+    bench.add("undo", { of: id });
+    list();
+    byId("note-text").focus();
+  });
+  return list;
+}
+
+function noteLine(words, one) {
+  const line = made("li");
+  const place = new Date(one.time).toLocaleString(words.language);
+  const kind = one.deviation ? ` (${words.say("deviation")})` : "";
+  const remove = made("button", words.say("note_remove"), { type: "button" });
+  remove.dataset.note = one.id;
+  line.append(made("p", `${place}${kind}: ${one.text}`, { id: `note-${one.id}` }), remove);
+  remove.setAttribute("aria-describedby", `note-${one.id}`);
+  return line;
 }
 
 // Sound, speech, screen
@@ -174,23 +195,34 @@ function keysPanel(bench) {
       const names = keys.map[part.dataset.keys].map((name) => keyWords(words, name));
       part.textContent = names.join(", ") || "–";
     }
+    byId("keys-told").textContent = "";
+    problem("keys-none", keys.map.one.length ? "" : words.say("keys_none"));
   };
   byId("keys-list").addEventListener("click", (event) => {
     const deed = event.target.closest("[data-learn]")?.dataset.learn;
     if (!deed) return;
     byId("keys-told").textContent = words.say("keys_press");
-    keys.learn(deed, (map) => {
-      bench.set("keys", map);
-      byId("keys-told").textContent = "";
+    keys.learn(deed, (learned) => {
+      if (learned) bench.set("keys", keys.map);
       show();
+      byId("keys-told").textContent = learned ? learnedWords(words, deed, learned) : "";
     });
   });
   byId("keys-usual").addEventListener("click", () => {
+    keys.forget();
     keys.map = structuredClone(USUAL);
     bench.set("keys", keys.map);
     show();
+    byId("keys-told").textContent = words.say("keys_usual_now");
   });
   return show;
+}
+
+/** What a key does now, and what it did before. */
+function learnedWords(words, deed, { name, from }) {
+  const told = { key: keyWords(words, name), deed: words.say(`keys_${deed}`) };
+  if (!from) return words.say("keys_now", told);
+  return words.say("keys_taken", { ...told, from: words.say(`keys_${from}`) });
 }
 
 function keyWords(words, name) {

@@ -5,6 +5,9 @@ import { lookAt } from "./sock.js";
 const SVG = "http://www.w3.org/2000/svg";
 const NUMBERED_TOUCHES = 4;
 const NEAR_NUMBER = 2;
+/** Numbers are this many needles apart at least, of so many on the ring: large ones, as a small
+ * screen has them, and usual ones. */
+const SHARE = { large: 20, usual: 40 };
 
 const made = (name, attributes) => {
   const one = document.createElementNS(SVG, name);
@@ -130,21 +133,23 @@ export class Ring {
   /** Say the numbers of a few touched needles on the ring, instead of those close by. */
   numberTouched() {
     const few = this.touched.size <= NUMBERED_TOUCHES ? [...this.touched] : [];
-    const near = (n, other) => {
+    const near = (n, other, share = SHARE.usual) => {
       const apart = Math.abs(n - other) % this.sock.needles;
-      return Math.min(apart, this.sock.needles - apart) <= this.nearNumber();
+      return Math.min(apart, this.sock.needles - apart) <= this.nearNumber(share);
     };
     for (const text of this.numbers) {
-      const hidden = few.some((n) => near(n, Number(text.dataset.n)));
-      text.setAttribute("class", hidden ? "number off" : "number");
+      const share = text.closest(".on-small") ? SHARE.large : SHARE.usual;
+      const hidden = few.some((n) => near(n, Number(text.dataset.n), share));
+      const kind = hidden ? "number off" : "number";
+      if (text.getAttribute("class") !== kind) text.setAttribute("class", kind);
     }
     // Two neighbours would write over each other: the first of them speaks for both.
     const said = few.filter((n, place) => !few.slice(0, place).some((other) => near(n, other)));
     this.touches.append(...said.map((n) => this.numberAt(n)));
   }
 
-  nearNumber() {
-    return Math.max(NEAR_NUMBER, Math.ceil(this.sock.needles / 40));
+  nearNumber(share) {
+    return Math.max(NEAR_NUMBER, Math.ceil(this.sock.needles / share));
   }
 
   numberAt(n) {

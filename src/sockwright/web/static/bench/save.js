@@ -12,6 +12,7 @@ const GONE_MS = 60000;
 export class Alone {
   constructor() {
     this.state = "alone";
+    this.stale = false;
   }
 
   now() {}

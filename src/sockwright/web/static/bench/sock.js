@@ -81,6 +81,9 @@ export function lookAt(sock, done) {
 export const gapAt = (sock, done) =>
   done ? sock.beats[done - 1].gap : sock.beats[0].gap_before;
 
+/** The needle that the carrier passed last when so many beats are done. */
+export const passedAt = (sock, done) => (done ? sock.beats[done - 1].passed : sock.needles);
+
 /** Numbers of the needles with a letter in a look. */
 export const needlesThat = (look, letter) =>
   [...look].flatMap((one, place) => (one === letter ? [place + 1] : []));

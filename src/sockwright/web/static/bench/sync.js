@@ -1,12 +1,14 @@
 // Brings the entries of this device to the workshop and those of others here.
 //
-// Nothing runs while nothing happens: it is asked after each count and when the page is seen again,
-// and tries again by itself only while something waits, the page is seen and there is a network.
+// Nothing runs while nothing happens: it is asked after each count, when the page is seen again and
+// when it is touched after a while, and tries again by itself only while something waits, the page is seen and there is a network.
 
 const FIRST_WAIT_MS = 2000;
 const LONGEST_WAIT_MS = 60000;
 const GATHER_MS = 700;
 const MOST = 500;
+const STALE_MS = 5000;
+const PATIENCE_MS = 1500;
 
 export class Sync {
   /** `told` is called with "done", "off", "refused" or "enter" when that changes. */
@@ -14,7 +16,8 @@ export class Sync {
     Object.assign(this, { address, proof, keep, told, news });
     this.wait = FIRST_WAIT_MS;
     this.timer = 0;
-    this.busy = false;
+    this.running = null;
+    this.asked = -Infinity;
     this.state = keep.unsent.size ? "here" : "done";
     addEventListener("online", () => this.now());
     addEventListener("offline", () => this.tell("off"));
@@ -22,12 +25,17 @@ export class Sync {
       if (document.hidden) this.stop();
       else this.now();
     });
+    // A screen that only watched is brought up to date by the first touch, and not before: to ask
+    // all the time would cost its battery.
+    for (const touch of ["pointerdown", "keydown", "focus"]) {
+      addEventListener(touch, () => this.stale && this.now(), true);
+    }
   }
 
   /** Something new is to be sent: soon, together with what follows at once. */
   soon() {
     if (this.state === "done") this.tell("here");
-    if (!this.timer && !this.busy) this.after(GATHER_MS);
+    if (!this.timer && !this.running) this.after(GATHER_MS);
   }
 
   after(ms) {
@@ -46,17 +54,34 @@ export class Sync {
     this.told(state);
   }
 
+  /** Whether another device may have counted since the workshop was asked last. */
+  get stale() {
+    const reached = navigator.onLine !== false && this.state !== "enter";
+    return reached && performance.now() - this.asked > STALE_MS;
+  }
+
+  /** What the workshop has, where it answers soon. */
+  fresh() {
+    const late = new Promise((resolve) => setTimeout(resolve, PATIENCE_MS));
+    return Promise.race([this.now(), late]);
+  }
+
   /** Send what waits and take what is there. */
-  async now() {
+  now() {
     this.stop();
-    if (this.busy) return;
+    this.running ??= this.run().finally(() => {
+      this.running = null;
+    });
+    return this.running;
+  }
+
+  async run() {
     if (navigator.onLine === false) {
       this.tell("off");
       return;
     }
-    this.busy = true;
     const state = await this.exchange();
-    this.busy = false;
+    this.asked = performance.now();
     this.tell(state);
     if (state === "done") {
       this.wait = FIRST_WAIT_MS;

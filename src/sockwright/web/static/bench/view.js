@@ -1,7 +1,8 @@
 // What stands on the page at one moment; only what changed is written.
 
 import { followsText } from "./log.js";
-import { atHand, gapAt, lookAt, needlesThat, tell } from "./sock.js";
+import { placeWords, thenWords } from "./moment.js";
+import { atHand, tell } from "./sock.js";
 
 const QUIET_MS = 900;
 const MAIN = 1;
@@ -13,7 +14,7 @@ const KEPT_WORDS = {
   here: ["sync_short_here", "sync_here"],
   off: ["sync_short_off", "sync_off"],
   refused: ["sync_short_here", "sync_refused"],
-  enter: ["sync_short_here", "sync_enter"],
+  enter: ["sync_short_enter", "sync_enter"],
   alone: ["sync_short_alone", "sync_alone"],
 };
 
@@ -23,9 +24,9 @@ export class View {
     this.parts = Object.fromEntries(
       [...document.querySelectorAll("[id]")].map((one) => [one.id, one]),
     );
+    this.scrolled = [this.parts.main, document.querySelector(".b-now")];
     this.ribber = sock.beds.some(([, dial]) => dial.includes("w"));
     this.main = Object.keys(sock.yarns).find((name) => sock.yarns[name].stays);
-    this.mover = sock.turns === "carrier" ? "carrier" : "needle";
     this.instruction = undefined;
     this.speaking = 0;
   }
@@ -44,7 +45,8 @@ export class View {
     const retold = extra !== this.extra;
     if (retold) tell(this.sock, state.extra);
     this.extra = extra;
-    if (retold || one !== this.instruction) this.showInstruction(one);
+    const fresh = one !== this.instruction;
+    if (retold || fresh) this.showInstruction(one);
     this.instruction = one;
     this.showAside(state, one);
     this.showPlace(state.done);
@@ -53,6 +55,8 @@ export class View {
     this.ring.show(state.done);
     this.parts.ring.hidden = state.done >= this.sock.off;
     this.showBeside(state.done, one, secondsLeft);
+    // Last of all: to scroll, the browser lays out what was written.
+    if (fresh) for (const part of this.scrolled) part.scrollTop = 0;
     this.announce(state);
   }
 
@@ -67,8 +71,6 @@ export class View {
     this.write("text", one ? (one.head ? one.text : "") : words.say("finished_next"));
     if (this.parts.after) this.parts.after.hidden = Boolean(one);
     this.showItems(one?.items ?? []);
-    this.parts.main.scrollTop = 0;
-    document.querySelector(".b-now").scrollTop = 0;
   }
 
   /** What the first sock has to say at this step; above all that its plan is another by now. */
@@ -97,23 +99,11 @@ export class View {
     );
   }
 
-  /** Where the carrier stands when so many beats are done. */
-  place(done) {
-    const key = `${this.mover}_${gapAt(this.sock, done) ? "at" : "home"}`;
-    return this.words.say(key, { n: this.passed(done) });
-  }
-
-  /** The needle that was passed last when so many beats are done. */
-  passed(done) {
-    return done ? this.sock.beats[done - 1].passed : this.sock.needles;
-  }
-
   showPlace(done) {
-    const ended = done >= this.sock.off;
-    const n = ended ? 0 : this.passed(done + 1);
-    const moves = !ended && n !== this.passed(done);
-    const then = moves ? ` ${this.words.say(`then_${this.mover}`, { n })}` : "";
-    this.write("place", ended ? "" : this.place(done) + then);
+    const { sock, words } = this;
+    const ended = done >= sock.off;
+    const told = [placeWords(sock, words, done), thenWords(sock, words, done)];
+    this.write("place", ended ? "" : told.filter(Boolean).join(" "));
   }
 
   /** The count of the part at hand: [done, of]; null where nothing is counted. */
@@ -155,7 +145,8 @@ export class View {
     this.write("ten", this.words.say("count_more", { n: ten < 2 ? 10 : ten }));
     this.parts.ten.disabled = ten < 2;
     this.parts.one.disabled = one === null;
-    this.parts.undo.disabled = !state.undoable.length;
+    // Not disabled: another device may have counted what is to be taken back.
+    this.parts.undo.setAttribute("aria-disabled", String(!state.undoable.length));
   }
 
   showBeside(done, one, secondsLeft) {
@@ -180,13 +171,14 @@ export class View {
     if (!one) return "";
     const coming = this.sock.advice.find(([number]) => number >= one.number);
     if (!coming) return "";
-    const [number, kind] = coming;
-    const what = this.words.say(`advice.${kind}`);
+    const [number, kind, setting] = coming;
+    const what = this.words.say(`advice.${kind}`, { setting });
     if (number === one.number) return this.words.say("advice_now", { what });
     const between = this.sock.beats.slice(done, this.sock.instructions[number - 1].first);
     const n = between.filter((beat) => beat.kind !== "do").length;
     const rows = between.some((beat) => beat.kind === "row");
-    return n ? this.words.say(rows ? "advice_in_rows" : "advice_in_rounds", { what, n }) : "";
+    if (!n) return this.words.say("advice_soon", { what });
+    return this.words.say(rows ? "advice_in_rows" : "advice_in_rounds", { what, n });
   }
 
   standingWords(one) {
@@ -247,32 +239,21 @@ export class View {
     }, QUIET_MS);
   }
 
+  /** Say what came of something; it stands until the next count. */
+  tell(text) {
+    this.write("told", text);
+  }
+
   showKept(state, keep) {
     const [short, long] = KEPT_WORDS[state];
     this.write("kept", this.words.say(short));
     this.write("state-told", this.words.say(long, { n: keep.unsent.size }));
+    if (this.parts["state-enter"]) this.parts["state-enter"].hidden = state !== "enter";
     this.parts["state-lost"].hidden = keep.lasts;
   }
 
   showAwake(told) {
     this.parts["awake-refused"].hidden = told !== "refused";
-  }
-
-  /** What mishaps know of the moment: places and needles in words. */
-  moment(done) {
-    const look = lookAt(this.sock, done)[0];
-    const one = atHand(this.sock, done);
-    const half = Math.floor(this.sock.needles / 2);
-    const touched = one?.touches.flatMap((each) => each.needles) ?? [];
-    return {
-      carrier: this.place(done),
-      working: this.words.needles(needlesThat(look, "w")),
-      raised: this.words.needles(needlesThat(look, "r")),
-      waits: this.words.needles([...new Set(touched)].sort((a, b) => a - b)),
-      half,
-      after_half: half + 1,
-      last: this.sock.needles,
-    };
   }
 }
 

@@ -1,0 +1,160 @@
+"""The bench in a browser, for its tests: opened, counted on, and what it then must show."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from functools import cache
+from typing import Any
+
+from playwright.sync_api import Page, expect
+
+from sockwright.bench.beats import DO, ROW, Sock, sock_of
+from sockwright.bench.log import FIRST, State, state_of
+from sockwright.bench.sheet import bench_data
+from sockwright.plan import Plan
+from sockwright.store.things import Kind
+from sockwright.workshop import Planned
+from sockwright.workshop.workshop import Workshop
+
+SETTINGS = "sockwright:bench:settings"
+QUICK = json.dumps({"debounce": 0, "sound": False})
+"""Keys pressed by a program come faster than any hand's."""
+KEPT = "Object.keys(localStorage).filter((key) => key.includes(':log:')).length"
+"""How many entries this device has of all its socks."""
+
+
+def boot_socks(shop: Workshop) -> str:
+    """The id of the example's boot socks."""
+    return next(one.id for one in shop.things(Kind.SOCK) if one.name.startswith("Boot"))
+
+
+def plan_of(shop: Workshop, pair: str, which: str = FIRST) -> Plan:
+    planned = shop.plan_at_bench(pair, which)
+    assert isinstance(planned, Planned)
+    return planned.plan
+
+
+def beats_of(shop: Workshop, pair: str, which: str = FIRST) -> int:
+    return len(sock_of(plan_of(shop, pair, which)).beats)
+
+
+def state(shop: Workshop, pair: str, which: str = FIRST) -> State:
+    """What the workshop has of a sock."""
+    return state_of(shop.bench_log(pair, which), beats_of(shop, pair, which))
+
+
+def opened(page: Page, pair: str, which: str = FIRST, *, quick: bool = True) -> None:
+    """The bench of a sock, ready to count; `quick` ones ignore no press that follows another."""
+    if quick:
+        page.add_init_script(
+            f"if (!localStorage.getItem({SETTINGS!r}))"
+            f" localStorage.setItem({SETTINGS!r}, {QUICK!r})"
+        )
+    page.goto(f"/socks/{pair}/bench/{which}")
+    expect(page.locator("html")).to_have_class("ready")
+    expect(page.locator("#kept")).to_have_text("kept")
+
+
+def arrived(check: Callable[[], bool], page: Page) -> None:
+    """Wait until something is so in the workshop."""
+    for _ in range(100):
+        if check():
+            return
+        page.wait_for_timeout(100)
+    raise AssertionError("it never came to the workshop")
+
+
+def kept(page: Page) -> int:
+    """Entries on this device."""
+    return int(page.evaluate(KEPT))
+
+
+def menu(page: Page, name: str) -> None:
+    """Open a panel by a finger."""
+    page.locator("header [data-open=menu]").click()
+    page.locator("#menu").get_by_role("button", name=name, exact=True).click()
+
+
+def to_step(page: Page, number: int) -> None:
+    """Count on until a step is at hand."""
+    for _ in range(500):
+        if f"step {number} of" in (page.locator("#where").text_content() or ""):
+            return
+        page.keyboard.press("PageDown")
+    raise AssertionError(f"step {number} never came")
+
+
+class Told:
+    """What the page must show when so many beats are done, told from plan and sock."""
+
+    def __init__(self, plan: Plan) -> None:
+        self.sock: Sock = sock_of(plan)
+        self.carrier = plan.order.machine.turns.value == "carrier"
+        data = bench_data(plan, FIRST)
+        places = [
+            dict(zip(data["instruction_columns"], row, strict=True)) for row in data["instructions"]
+        ]
+        self.heads = [_text(data, one["head"]) or _text(data, one["text"]) for one in places]
+        self.names = dict(zip(data["sections"], data["section_names"], strict=True))
+
+    @cache  # noqa: B019
+    def at(self, done: int) -> dict[str, str]:
+        """By the id of the part of the page; "" for what is not shown."""
+        if done == len(self.sock.beats):
+            return {"where": "", "place": "", "count": ""}
+        beat = self.sock.beats[done]
+        number = beat.instruction
+        last = number == len(self.heads)
+        following = "" if last else self.heads[number]
+        short = following if len(following) <= 90 else following[:88].rstrip() + "…"
+        return {
+            "where": f"{self.names[beat.section]} · step {number} of {len(self.heads)}",
+            "do": self.heads[number - 1],
+            "place": self._place(done),
+            "count": self._count(done),
+            "next": "This is the last step." if last else f"Next: {short}",
+        }
+
+    def _place(self, done: int) -> str:
+        here, there = self.sock.passed(done), self.sock.passed(done + 1)
+        gap = self.sock.beats[done - 1].gap if done else self.sock.beats[0].gap_before
+        if self.carrier:
+            told = f"Carrier {'' if gap else 'at the home gap, '}past needle {here}."
+            return told if here == there else f"{told} Then past needle {there}."
+        told = f"Needle {here} has passed the carrier."
+        if not gap:
+            told = f"The home gap is at the carrier: needle {here} has passed it."
+        return told if here == there else f"{told} Then needle {there} passes it."
+
+    def _count(self, done: int) -> str:
+        beat = self.sock.beats[done]
+        if beat.kind == DO or (not beat.of and beat.beats == 1):
+            return ""
+        figure, of = (beat.count - 1, beat.of) if beat.of else (beat.nth - 1, beat.beats)
+        return f"{figure} of {of} {'rows' if beat.kind == ROW else 'rounds'} done"
+
+
+def _text(data: dict[str, Any], places: list[int]) -> str:
+    return " ".join(data["sentences"][place] for place in places)
+
+
+SHOWN = """() => {
+  const text = (id) => {
+    const part = document.getElementById(id);
+    return part.closest("[hidden]") ? "" : part.textContent;
+  };
+  const count = text("count") && `${text("count")} ${text("of")} ${text("unit")}`;
+  return { where: text("where"), do: text("do"), place: text("place"), count, next: text("next") };
+}"""
+
+
+def shown(page: Page) -> dict[str, str]:
+    """What stands on the page, as Told has it."""
+    return dict(page.evaluate(SHOWN))
+
+
+def shows(page: Page, told: dict[str, str]) -> None:
+    """The page shows all that is told."""
+    stands = shown(page)
+    assert {key: stands[key] for key in told} == told

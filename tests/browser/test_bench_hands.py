@@ -1,0 +1,328 @@
+"""Hands, pedals and keys at the bench: each press counts once, whatever was touched before it."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from browser.benches import SETTINGS, arrived, boot_socks, kept, menu, opened, state, to_step
+from browser.conftest import Visit
+from browser.stage import PHONE
+from sockwright.bench.log import Deed
+from sockwright.workshop.bench_log import FIRST
+from sockwright.workshop.workshop import Workshop
+
+CHECK_STEP = 11
+"""The first check of the boot socks."""
+LONG_ROUNDS = 10
+"""A step of the boot socks with more than ten rounds."""
+PANELS = {
+    "lost": "I lost count",
+    "mishap": "Something went wrong",
+    "extra": "I knitted more or fewer",
+    "note": "Note",
+    "settings": "Sound, speech, screen",
+    "keys": "Keys",
+    "guide": "How the steps speak",
+    "state": "Where the count is kept",
+}
+PEDALS = ("PageDown", "Space", "Enter", "ArrowRight")
+PRESSES = """(moments) => {
+  const events = moments.map(([wait]) => {
+    const until = performance.now() + wait;
+    while (performance.now() < until);
+    return new KeyboardEvent("keydown", { key: "PageDown", bubbles: true });
+  });
+  moments.forEach(([, late], n) => {
+    const until = performance.now() + late;
+    while (performance.now() < until);
+    document.body.dispatchEvent(events[n]);
+  });
+}"""
+"""Presses made after so many ms each, and handled after so many more."""
+
+
+@pytest.fixture
+def pair(shop: Workshop) -> str:
+    return boot_socks(shop)
+
+
+@pytest.fixture
+def page(visit: Visit, pair: str) -> Page:
+    """The bench of the boot socks."""
+    page = visit().page
+    opened(page, pair)
+    return page
+
+
+def counts(page: Page, key: str) -> bool:
+    """Whether a key counts one, and opens nothing."""
+    before = kept(page)
+    page.keyboard.press(key)
+    assert page.locator("dialog[open]").count() == 0
+    return kept(page) == before + 1
+
+
+def test_a_pedal_counts_after_an_item_of_a_check_was_ticked(page: Page) -> None:
+    to_step(page, CHECK_STEP)
+    page.locator("#items label").first.click()
+    box = page.locator("#items input").first
+    expect(box).to_be_checked()
+    for key in PEDALS:
+        page.locator("#undo").click()
+        to_step(page, CHECK_STEP)
+        page.locator("#items label").first.click()
+        ticked = page.locator("#items input").first.is_checked()
+        assert counts(page, key), key
+        page.keyboard.press("Backspace")
+        assert ticked
+
+
+@pytest.mark.parametrize("panel", PANELS)
+def test_a_pedal_counts_after_a_panel_was_closed_by_a_finger(
+    visit: Visit, pair: str, panel: str
+) -> None:
+    page = visit(PHONE).page
+    opened(page, pair)
+    for key in PEDALS:
+        page.locator("header [data-open=menu]").tap()
+        page.locator(f"#menu [data-open={panel}]").tap()
+        page.locator(f"#{panel} [data-close]").tap()
+        assert counts(page, key), key
+
+
+def test_a_pedal_counts_after_a_note_was_written(page: Page) -> None:
+    menu(page, PANELS["note"])
+    page.locator("#note-text").fill("Weight hung lower.")
+    page.locator("#note-form button").click()
+    for key in PEDALS:
+        assert counts(page, key), key
+
+
+def test_what_tab_reached_is_still_pressed_by_keys(page: Page) -> None:
+    to_step(page, CHECK_STEP)
+    box = page.locator("#items input").first
+    for _ in range(20):
+        page.keyboard.press("Tab")
+        if box.evaluate("(box) => box === document.activeElement"):
+            break
+    page.keyboard.press("Space")
+    expect(box).to_be_checked()
+    assert counts(page, "PageDown")
+    page.keyboard.press("Backspace")
+    page.locator("header [data-open=menu]").focus()
+    page.keyboard.press("Shift+Tab")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Space")
+    expect(page.locator("#menu")).to_be_visible()
+
+
+def test_every_panel_opens_closes_and_gives_the_focus_back_by_keys_alone(page: Page) -> None:
+    opener = page.locator("header [data-open=menu]")
+    tab_to(page, "header [data-open=menu]")
+    for panel in PANELS:
+        page.keyboard.press("Enter")
+        expect(page.locator("#menu")).to_be_visible()
+        tab_to(page, f"#menu [data-open={panel}]")
+        page.keyboard.press("Space")
+        expect(page.locator(f"#{panel}")).to_be_visible()
+        every = page.locator(f"#{panel} :is(button, input, select, textarea, summary, a):visible")
+        reached = tab_round(page, panel)
+        operable = every.evaluate_all("(all) => all.filter((one) => !one.disabled).length")
+        radios = page.locator(f"#{panel} [type=radio]:not(:checked):visible").count()
+        assert reached >= operable - radios, panel
+        page.keyboard.press("Escape")
+        expect(page.locator("dialog[open]")).to_have_count(0)
+        expect(opener).to_be_focused()
+
+
+def tab_to(page: Page, selector: str) -> None:
+    for _ in range(60):
+        if page.evaluate("(what) => document.activeElement.matches(what)", selector):
+            return
+        page.keyboard.press("Tab")
+    raise AssertionError(f"Tab never came to {selector}")
+
+
+def tab_round(page: Page, panel: str) -> int:
+    """How many different parts of a panel Tab reaches."""
+    page.evaluate("window.reached = new Set()")
+    for _ in range(40):
+        page.evaluate(
+            "(id) => { const now = document.activeElement;"
+            " if (now.closest(`#${id}`) && now.id !== id) window.reached.add(now); }",
+            panel,
+        )
+        page.keyboard.press("Tab")
+    return int(page.evaluate("window.reached.size"))
+
+
+def test_a_bounce_is_told_by_when_keys_were_pressed_not_by_when_they_are_handled(
+    visit: Visit, pair: str
+) -> None:
+    page = visit().page
+    opened(page, pair, quick=False)
+    before = kept(page)
+    page.evaluate(PRESSES, [[0, 0], [20, 300]])
+    assert kept(page) == before + 1
+    page.wait_for_timeout(400)
+    page.evaluate(PRESSES, [[0, 0], [300, 0]])
+    assert kept(page) == before + 3
+
+
+def test_the_usual_pedal_that_bounces_counts_once(visit: Visit, shop: Workshop, pair: str) -> None:
+    page = visit().page
+    opened(page, pair, quick=False)
+    for _ in range(3):
+        page.keyboard.press("PageDown")
+        page.keyboard.press("PageDown")
+        page.wait_for_timeout(250)
+    arrived(lambda: state(shop, pair).done == 3, page)
+
+
+def test_ten_stops_at_the_end_of_a_step(page: Page) -> None:
+    to_step(page, LONG_ROUNDS)
+    of = int((page.locator("#of").text_content() or "").split()[-1])
+    counted = 0
+    while f"step {LONG_ROUNDS} of" in (page.locator("#where").text_content() or ""):
+        ten = page.locator("#ten")
+        left = of - counted
+        if left < 2:
+            expect(ten).to_be_disabled()
+            page.keyboard.press("PageDown")
+            counted += 1
+        else:
+            expect(ten).to_have_text(f"+{min(10, left)}")
+            ten.click()
+            counted += min(10, left)
+    assert counted == of
+    assert f"step {LONG_ROUNDS + 1} of" in (page.locator("#where").text_content() or "")
+
+
+def learn(page: Page, deed: str, key: str) -> None:
+    page.locator(f"[data-learn={deed}]").click()
+    expect(page.locator("#keys-told")).to_have_text("Press the key now")
+    page.keyboard.press(key)
+
+
+def test_a_key_that_was_set_counts_here_and_after_a_reload(page: Page) -> None:
+    menu(page, PANELS["keys"])
+    learn(page, "one", "b")
+    learn(page, "ten", "F9")
+    page.locator("#keys [data-close]").click()
+    assert counts(page, "b")
+    assert not counts(page, "Space")
+    page.reload()
+    expect(page.locator("html")).to_have_class("ready")
+    assert counts(page, "b")
+    to_step_by(page, LONG_ROUNDS, "b")
+    page.keyboard.press("F9")
+    expect(page.locator("#count")).to_have_text("10")
+
+
+def to_step_by(page: Page, number: int, key: str) -> None:
+    for _ in range(100):
+        if f"step {number} of" in (page.locator("#where").text_content() or ""):
+            return
+        page.keyboard.press(key)
+
+
+@pytest.mark.parametrize("by", ["button", "Escape"])
+def test_a_key_that_was_to_be_set_is_forgotten_when_the_panel_closes(page: Page, by: str) -> None:
+    menu(page, PANELS["keys"])
+    page.locator("[data-learn=ten]").click()
+    if by == "button":
+        page.locator("#keys [data-close]").click()
+    else:
+        page.keyboard.press("Escape")
+        expect(page.locator("#keys-told")).to_be_empty()
+        page.keyboard.press("Escape")
+    expect(page.locator("dialog[open]")).to_have_count(0)
+    assert counts(page, "PageDown")
+    assert "keys" not in json.loads(page.evaluate("(name) => localStorage[name]", SETTINGS))
+
+
+def test_a_key_for_two_deeds_is_taken_from_the_first_and_that_is_said(page: Page) -> None:
+    menu(page, PANELS["keys"])
+    learn(page, "undo", "PageDown")
+    expect(page.locator("#keys-told")).to_have_text(
+        "Undo: Page Down. It was for this before: Count one."
+    )
+    expect(page.locator("[data-keys=one]")).not_to_contain_text("Page Down")
+    expect(page.locator("#keys-none")).to_be_hidden()
+    learn(page, "one", "b")
+    learn(page, "ten", "b")
+    expect(page.locator("#keys-none")).to_contain_text("No key counts one now")
+    page.get_by_role("button", name="The usual keys again").click()
+    expect(page.locator("#keys-none")).to_be_hidden()
+    page.locator("#keys [data-close]").click()
+    assert counts(page, "PageDown")
+
+
+def test_undo_takes_back_counts_and_leaves_notes(page: Page, shop: Workshop, pair: str) -> None:
+    page.keyboard.press("PageDown")
+    stands = page.locator("#where").text_content()
+    page.keyboard.press("PageDown")
+    menu(page, PANELS["note"])
+    page.locator("#note-text").fill("Weight hung lower.")
+    page.locator("#note-form button").click()
+    page.keyboard.press("Backspace")
+    expect(page.locator("#told")).to_have_text("Taken back: 1 count.")
+    expect(page.locator("#where")).to_have_text(str(stands))
+    arrived(lambda: len(shop.bench_log(pair, FIRST)) == 4, page)
+    assert [one.text for one in state(shop, pair).said] == ["Weight hung lower."]
+    menu(page, PANELS["note"])
+    page.get_by_role("button", name="Remove").click()
+    expect(page.locator("#notes")).to_be_hidden()
+    page.locator("#note [data-close]").click()
+    for _ in range(2):
+        page.keyboard.press("Backspace")
+    expect(page.locator("#told")).to_have_text("There is nothing to take back.")
+    arrived(lambda: state(shop, pair).said == () and state(shop, pair).done == 0, page)
+
+
+def test_one_undo_takes_back_rounds_fewer(page: Page, shop: Workshop, pair: str) -> None:
+    to_step(page, LONG_ROUNDS)
+    for _ in range(4):
+        page.keyboard.press("PageDown")
+    menu(page, PANELS["extra"])
+    page.locator("#extra-plus").click()
+    page.locator("[name=extra-way][value='-1']").check()
+    page.locator("#extra-form button.main").click()
+    expect(page.locator("#count")).to_have_text("6")
+    page.keyboard.press("Backspace")
+    expect(page.locator("#told")).to_have_text("Taken back: 2 rounds fewer than planned.")
+    expect(page.locator("#count")).to_have_text("4")
+    arrived(lambda: shop.bench_log(pair, FIRST)[-1].deed is Deed.UNDO, page)
+    assert state(shop, pair).extra == {}
+
+
+def test_a_place_that_was_moved_to_is_taken_back(page: Page) -> None:
+    to_step(page, LONG_ROUNDS)
+    menu(page, PANELS["lost"])
+    page.locator("#lost-section").select_option(index=3)
+    page.locator("#lost-form button.main").click()
+    page.locator("#lost-found button").last.click()
+    expect(page.locator("#told")).to_contain_text("The count is at this place now")
+    page.keyboard.press("Backspace")
+    expect(page.locator("#told")).to_contain_text("where it was before it was moved")
+    expect(page.locator("#where")).to_contain_text(f"step {LONG_ROUNDS} of")
+
+
+def test_the_time_to_go_is_still_known_after_a_reload(page: Page) -> None:
+    """Keys here come faster than any hand's, so what was learned is a short time."""
+    usual = minutes(page.locator("#time").text_content())
+    to_step(page, LONG_ROUNDS + 1)
+    learned = minutes(page.locator("#time").text_content())
+    assert learned < usual / 2
+    page.reload()
+    expect(page.locator("html")).to_have_class("ready")
+    assert minutes(page.locator("#time").text_content()) == pytest.approx(learned, rel=0.2)
+
+
+def minutes(told: str | None) -> int:
+    words = (told or "").split()
+    hours = int(words[words.index("h") - 1]) if "h" in words else 0
+    return 60 * hours + int(words[words.index("min") - 1])

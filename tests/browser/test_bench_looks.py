@@ -1,0 +1,204 @@
+"""How the bench looks: what stands on it at every beat, its ring, its panels, on any screen."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import ExitStack
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from browser.benches import Told, boot_socks, plan_of, shows, to_step
+from browser.stage import DARK, DESKTOP, GERMAN, PHONE, watched
+from browser.test_pages import small_targets, violations
+from sockwright.bench.beats import DO, Beat
+from sockwright.bench.sheet import FIRST
+from sockwright.workshop.workshop import Workshop
+from web import sites
+
+TABLET: Mapping[str, Any] = {
+    "viewport": {"width": 1180, "height": 760},
+    "has_touch": True,
+    "is_mobile": True,
+    "locale": "en-GB",
+}
+SMALL_TABLET: Mapping[str, Any] = {**TABLET, "viewport": {"width": 1024, "height": 600}}
+VIEWS = {"light": DESKTOP, "dark": DARK, "phone": PHONE, "German": GERMAN, "tablet": TABLET}
+PANELS = ("menu", "lost", "mishap", "extra", "note", "settings", "keys", "guide", "state")
+LETTERS = {"w": "n w", "r": "n r", "o": "n o"}
+READ_PX = 12
+LEGIBLE_PX = 10
+
+RING = """() => {
+  const root = document.querySelector(".bench-cylinder");
+  const turned = root.querySelector(root.dataset.turns === "carrier"
+    ? ".bench-carrier" : ".bench-ring");
+  return {
+    degrees: parseFloat(turned.style.getPropertyValue("--turn") || "0"),
+    way: root.dataset.way,
+    looks: [...root.querySelectorAll(".n")].map((one) => one.getAttribute("class")),
+    shapes: [...root.querySelectorAll(".n")].every((one) =>
+      one.getAttribute("d") === root.dataset[one.getAttribute("class")[2]]),
+    signs: [...root.querySelectorAll(".sign")].map((one) => [one.getAttribute("class"),
+      one.getAttribute("transform")]),
+    yarn: root.style.getPropertyValue("--yarn"),
+  };
+}"""
+TEXTS = """() => [...document.querySelectorAll("#ring text")]
+  .filter((one) => one.checkVisibility() && getComputedStyle(one).display !== "none"
+    && one.getBoundingClientRect().width)
+  .map((one) => {
+    const box = one.getBoundingClientRect();
+    const grow = new DOMMatrix(getComputedStyle(one).transform);
+    const outer = one.closest(".upright");
+    const scale = outer ? new DOMMatrix(getComputedStyle(outer).transform) : new DOMMatrix();
+    const svg = one.ownerSVGElement.getScreenCTM().a;
+    return {
+      text: one.textContent, number: one.matches(".number, .touched"),
+      px: parseFloat(getComputedStyle(one).fontSize) * svg * Math.hypot(grow.a, grow.b)
+        * Math.hypot(scale.a, scale.b),
+      left: box.left, right: box.right, top: box.top, bottom: box.bottom,
+    };
+  })"""
+
+
+Bench = Callable[[Mapping[str, Any]], Page]
+
+
+@pytest.fixture(scope="module")
+def kept_shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Workshop]:
+    with sites.workshop(Path(tmp_path_factory.mktemp("looks")), example=True) as shop:
+        yield shop
+
+
+@pytest.fixture(scope="module")
+def bench(browser: Browser, kept_shop: Workshop) -> Iterator[Bench]:
+    """The bench of the boot socks at its beginning, in a view; each device by itself."""
+    with ExitStack() as stack:
+        served = stack.enter_context(sites.serving(kept_shop))
+
+        def new(view: Mapping[str, Any]) -> Page:
+            context, _ = stack.enter_context(watched(browser, served.address, view))
+            # What is counted here stays here: every test begins with an empty log.
+            context.route("**/log", lambda route: route.fulfill(json=route.request.post_data_json))
+            page = context.new_page()
+            page.add_init_script(
+                "localStorage.setItem('sockwright:bench:settings',"
+                " JSON.stringify({ debounce: 0, sound: false }))"
+            )
+            page.goto(f"/socks/{boot_socks(kept_shop)}/bench/first")
+            expect(page.locator("html")).to_have_class("ready")
+            return page
+
+        yield new
+
+
+def test_what_stands_on_the_page_is_that_of_the_beat(bench: Bench, kept_shop: Workshop) -> None:
+    """Every beat: what to do, where the carrier is, the count, what comes next; and the ring."""
+    page = bench(DESKTOP)
+    plan = plan_of(kept_shop, boot_socks(kept_shop), FIRST)
+    told = Told(plan)
+    sense = 1 if plan.order.machine.forward.value == "clockwise" else -1
+    gone = 0
+    for beat in told.sock.beats:
+        shows(page, told.at(beat.place - 1))
+        ring = page.evaluate(RING)
+        assert ring["degrees"] == pytest.approx(sense * 360 * gone / told.sock.needles)
+        look = told.sock.beds[told.sock.beats[beat.place - 2].bed if beat.place > 1 else 0][0]
+        assert [one[:3] for one in ring["looks"]] == [LETTERS[letter] for letter in look]
+        assert ring["shapes"]
+        marked = [n for n, one in enumerate(ring["looks"], 1) if one.endswith(" now")]
+        touches = beat.touches if beat.nth == 1 else ()
+        assert marked == sorted({n for touch in touches for n in touch.needles})
+        assert [kind for kind, _ in ring["signs"]] == [
+            f"sign {touch.deed}" for touch in touches for _ in touch.needles
+        ]
+        gone += travel(beat, told.sock.needles)
+        page.keyboard.press("PageDown")
+    shows(page, told.at(len(told.sock.beats)))
+
+
+def travel(beat: Beat, needles: int) -> int:
+    """Needles that the carrier passes in a beat, in reverse below 0."""
+    on = (beat.gap - beat.gap_before) % needles
+    if beat.kind == DO:
+        return on - needles if on > needles / 2 else on
+    if beat.way < 0:
+        return on - needles
+    return on or needles
+
+
+@pytest.mark.parametrize("step", [10, 28])
+def test_texts_of_the_ring_can_be_read_on_a_phone(bench: Bench, step: int) -> None:
+    page = bench(PHONE)
+    to_step(page, step)
+    page.wait_for_timeout(400)
+    texts = page.evaluate(TEXTS)
+    numbers = [one for one in texts if one["number"]]
+    assert len(numbers) >= 6
+    assert min(one["px"] for one in numbers) >= READ_PX
+    assert min(one["px"] for one in texts) >= LEGIBLE_PX
+    for place, one in enumerate(numbers):
+        for other in numbers[:place]:
+            apart = math.hypot(
+                one["left"] + one["right"] - other["left"] - other["right"],
+                one["top"] + one["bottom"] - other["top"] - other["bottom"],
+            )
+            assert apart / 2 > READ_PX, (one["text"], other["text"])
+
+
+@pytest.mark.parametrize("view", ["tablet", "small tablet"])
+def test_a_tablet_lying_shows_all_of_a_step_at_once(bench: Bench, view: str) -> None:
+    page = bench({"tablet": TABLET, "small tablet": SMALL_TABLET}[view])
+    to_step(page, 28)
+    height = page.evaluate("innerHeight")
+    for part in ("#do", "#place", "#count", "#next", "#ring svg", "#one"):
+        box = page.locator(part).bounding_box()
+        assert box is not None
+        assert box["y"] >= 0, part
+        assert box["y"] + box["height"] <= height, part
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    box = page.locator("#count").bounding_box()
+    assert box is not None
+    assert box["height"] >= 90
+
+
+@pytest.mark.parametrize("view", VIEWS)
+def test_every_panel_is_open_to_all_and_easy_to_hit(bench: Bench, view: str) -> None:
+    page = bench(VIEWS[view])
+    to_step_in(page, 14)
+    faults = [f"bench: {one}" for one in violations(page)]
+    faults += [f"bench: {one}" for one in small_targets(page)]
+    for panel in PANELS:
+        page.locator("header [data-open=menu]").click()
+        if panel != "menu":
+            page.locator(f"#menu [data-open={panel}]").click()
+        unfold(page, panel)
+        faults += [f"{panel}: {one}" for one in violations(page)]
+        faults += [f"{panel}: {one}" for one in small_targets(page)]
+        wide = page.locator(f"#{panel}").evaluate("(one) => one.scrollWidth - one.clientWidth")
+        faults += [f"{panel}: {wide} px too wide"] if wide > 0 else []
+        page.locator(f"#{panel} [data-close]").click()
+    assert faults == []
+
+
+def to_step_in(page: Page, counts: int) -> None:
+    for _ in range(counts):
+        page.keyboard.press("PageDown")
+
+
+def unfold(page: Page, panel: str) -> None:
+    """Show what a panel has folded away, or tells only when asked."""
+    for summary in page.locator(f"#{panel} summary:visible").all():
+        summary.click()
+    if panel == "lost":
+        page.locator("#lost-gap").fill("3")
+        page.locator("#lost-form button.main").click()
+    if panel == "note":
+        page.locator("#note-text").fill("Weight hung lower.")
+        page.locator("#note-form button").click()
+        page.locator("header [data-open=menu]").click()
+        page.locator("#menu [data-open=note]").click()
