@@ -10,8 +10,7 @@ from playwright.sync_api import Page, expect
 from browser.benches import SETTINGS, arrived, boot_socks, kept, menu, opened, state, to_step
 from browser.conftest import Visit
 from browser.stage import PHONE
-from sockwright.bench.log import Deed
-from sockwright.workshop.bench_log import FIRST
+from sockwright.bench.log import FIRST, Deed
 from sockwright.workshop.workshop import Workshop
 
 CHECK_STEP = 11

@@ -109,7 +109,7 @@ PLACE = re.compile(r"past needle (\d+)|needle (\d+)(?: \([^)]*\))? has passed")
 
 def stands_past_the_needle_that_the_words_name(sock: Sock) -> None:
     for each in sock.instructions:
-        last = sock.beats_of(each.number)[-1]
+        last = beats_of(sock, each.number)[-1]
         named = PLACE.findall(each.text)
         if last.kind != DO and named:
             assert str(last.passed) in named[-1], each.text
