@@ -12,7 +12,6 @@ from benchmarks.bench import ROOT, Line
 
 sys.path.insert(0, str(ROOT / "tests"))
 
-NEEDLES = 100
 TAPS = 150
 IDLE_S = 10
 
@@ -36,6 +35,7 @@ def bench_machine() -> Iterator[Line]:
     from browsers import NONE_FOUND, find_browser
     from web import sites
     from web.weights import weight
+    from workshops import FINE_NEEDLES, fine_pair
 
     path = find_browser()
     if path is None:
@@ -43,10 +43,10 @@ def bench_machine() -> Iterator[Line]:
     with (
         TemporaryDirectory() as folder,
         sites.workshop(Path(folder)) as shop,
-        sites.serving(shop) as origin,
+        sites.serving(shop) as served,
         sync_playwright() as playwright,
     ):
-        address = f"/socks/{fine_pair(shop)}/bench/first"
+        origin, address = served.address, f"/socks/{fine_pair(shop).id}/bench/first"
         browser = launch(playwright, path)
         with watched(browser, origin, DESKTOP) as (context, _):
             page = context.new_page()
@@ -68,7 +68,7 @@ def bench_machine() -> Iterator[Line]:
         bytes_ = weight(origin, address)
         settings = weight(origin, "/settings")
     yield Line(
-        f"a tap to its picture, {NEEDLES} needles",
+        f"a tap to its picture, {FINE_NEEDLES} needles",
         f"{median(taps):.0f} ms, p95 {taps[len(taps) * 95 // 100]:.0f} ms",
         f"a bare frame, {median(bare):.0f} ms",
         f"{median(taps) / median(bare):.1f}",
@@ -88,26 +88,6 @@ def bench_machine() -> Iterator[Line]:
         "-",
         "no work",
     )
-
-
-def fine_pair(shop: object) -> str:
-    """A pair on a fine cylinder; its id."""
-    from sockwright.store.things import Kind, Thing
-    from sockwright.workshop import Choice, Workshop
-
-    assert isinstance(shop, Workshop)
-    foot = {"length": "24.5 cm", "ball_girth": "23 cm", "heel_girth": "31 cm"}
-    person = shop.keep(Kind.PERSON, {"wearer": {"name": "winch operator"}, "foot": foot})
-    yarn = shop.keep(Kind.YARN, {"name": "fine sock yarn", "fineness": "100 g / 700 m"})
-    machine = shop.keep(
-        Kind.MACHINE, {"name": "a fine machine", "turns": "cylinder", "cylinders": [NEEDLES]}
-    )
-    assert isinstance(person, Thing)
-    assert isinstance(yarn, Thing)
-    assert isinstance(machine, Thing)
-    pair = shop.plan_sock(Choice(person.id, machine.id, {"main": yarn.id}, needles=NEEDLES))
-    assert isinstance(pair, Thing), pair
-    return pair.id
 
 
 def tasks_s(session: object) -> float:

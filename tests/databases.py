@@ -7,6 +7,7 @@ import itertools
 import os
 import pwd
 import shutil
+import signal
 import subprocess
 import tempfile
 import time
@@ -15,6 +16,7 @@ from functools import cache
 from glob import glob
 from pathlib import Path
 
+import psycopg
 import pytest
 from sqlalchemy import MetaData, select, text
 
@@ -44,49 +46,100 @@ def plain_user() -> dict[str, object]:
     return {"user": user.pw_uid, "group": user.pw_gid, "extra_groups": []}
 
 
+class Server:
+    """A PostgreSQL server for the tests alone; its data and socket are in `folder`.
+
+    `options` are what it is started with. `start` it; it is gone at the end of the tests.
+    """
+
+    def __init__(self, *options: str) -> None:
+        initdb, self._postgres = program("initdb"), program("postgres")
+        if initdb is None or self._postgres is None:
+            absent(
+                "PostgreSQL's server programs (initdb, postgres) are missing. Install them (on "
+                "Debian and Ubuntu: apt-get install postgresql); the tests start servers of their "
+                "own."
+            )
+        self.folder = Path(tempfile.mkdtemp(prefix="sw-pg-", dir="/tmp"))
+        self._options = options
+        self._user = plain_user()
+        self._running: subprocess.Popen[bytes] | None = None
+        atexit.register(self.close)
+        if self._user:
+            os.chown(self.folder, self._user["user"], self._user["group"])  # type: ignore[arg-type]
+        make = [initdb, "-D", str(self.folder / "data"), "-U", "sockwright", "-A", "trust"]
+        subprocess.run(
+            [*make, "-E", "UTF8", "--no-locale", "--no-sync"],
+            check=True,
+            capture_output=True,
+            cwd=self.folder,
+            **self._user,  # type: ignore[call-overload]
+        )
+
+    def start(self) -> None:
+        """Run it until it answers. After a kill it refuses as long as its last helpers live."""
+        until = time.monotonic() + STARTS_WITHIN_S
+        while True:
+            if self._running is None or self._running.poll() is not None:
+                self._running = self._run()
+            try:
+                return self._do("SELECT 1")
+            except psycopg.OperationalError:
+                if time.monotonic() > until:
+                    raise
+                time.sleep(0.1)
+
+    def kill(self) -> None:
+        """End it as a power cut does: its first process has no time to do anything."""
+        assert self._running is not None
+        self._running.kill()
+        self._running.wait()
+
+    def new_url(self) -> str:
+        """The URL of an empty database."""
+        name = f"workshop_{os.getpid()}_{next(_numbers)}"
+        self._do(f"CREATE DATABASE {name}")
+        return f"postgresql://sockwright@/{name}?host={self.folder}"
+
+    def close(self) -> None:
+        """Stop it, and take its data away."""
+        atexit.unregister(self.close)
+        if self._running is not None:
+            # SIGQUIT ends it at once; its data go with the folder.
+            self._running.send_signal(signal.SIGQUIT)
+            self._running.wait(timeout=STARTS_WITHIN_S)
+        shutil.rmtree(self.folder, ignore_errors=True)
+
+    def _run(self) -> subprocess.Popen[bytes]:
+        place = ["-D", str(self.folder / "data"), "-k", str(self.folder), "-h", ""]
+        return subprocess.Popen(
+            [str(self._postgres), *place, *self._options],
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+            cwd=self.folder,
+            **self._user,  # type: ignore[call-overload]
+        )
+
+    def _do(self, statement: str) -> None:
+        with psycopg.connect(
+            host=str(self.folder), user="sockwright", dbname="postgres", autocommit=True
+        ) as connection:
+            connection.execute(statement.encode())
+
+
 @cache
-def server_folder() -> Path | None:
-    """The folder of a running server's data and socket; None where there is no server to run."""
-    initdb, postgres = program("initdb"), program("postgres")
-    if initdb is None or postgres is None:
-        return None
-    folder = Path(tempfile.mkdtemp(prefix="sw-pg-", dir="/tmp"))
-    as_user = plain_user()
-    if as_user:
-        os.chown(folder, as_user["user"], as_user["group"])  # type: ignore[arg-type]
-    make = [initdb, "-D", str(folder / "data"), "-U", "sockwright", "-A", "trust", "-E", "UTF8"]
-    subprocess.run(
-        [*make, "--no-locale", "--no-sync"],
-        check=True,
-        capture_output=True,
-        cwd=folder,
-        **as_user,  # type: ignore[call-overload]
-    )
-    server = subprocess.Popen(
-        [postgres, "-D", str(folder / "data"), "-F", "-k", str(folder), "-h", ""],
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.DEVNULL,
-        cwd=folder,
-        **as_user,  # type: ignore[call-overload]
-    )
-    atexit.register(_stop, server, folder)
-    _wait(folder)
-    return folder
+def the_server() -> Server:
+    """The server of all tests but those that kill it: it need not wait for the disk."""
+    server = Server("-F")
+    server.start()
+    return server
 
 
 def new_url(kind: str, folder: Path) -> str:
     """The URL of an empty database of this kind, with its file in `folder` if it has one."""
     if kind == "sqlite":
         return sqlite_url(folder / f"workshop-{next(_numbers)}.db")
-    server = server_folder()
-    if server is None:
-        absent(
-            "PostgreSQL's server programs (initdb, postgres) are missing. Install them (on Debian "
-            "and Ubuntu: apt-get install postgresql); the tests start a server of their own."
-        )
-    name = f"workshop_{os.getpid()}_{next(_numbers)}"
-    _admin(server, f"CREATE DATABASE {name}")
-    return f"postgresql://sockwright@/{name}?host={server}"
+    return the_server().new_url()
 
 
 @pytest.fixture(params=KINDS)
@@ -119,32 +172,3 @@ def assert_sound(database: Database) -> None:
     with database.engine.connect() as connection:
         assert connection.execute(text("PRAGMA integrity_check")).scalars().all() == ["ok"]
         assert connection.execute(text("PRAGMA foreign_key_check")).all() == []
-
-
-def _admin(folder: Path, statement: str) -> None:
-    import psycopg
-
-    with psycopg.connect(
-        host=str(folder), user="sockwright", dbname="postgres", autocommit=True
-    ) as connection:
-        connection.execute(statement.encode())
-
-
-def _wait(folder: Path) -> None:
-    import psycopg
-
-    until = time.monotonic() + STARTS_WITHIN_S
-    while True:
-        try:
-            return _admin(folder, "SELECT 1")
-        except psycopg.OperationalError:
-            if time.monotonic() > until:
-                raise
-            time.sleep(0.1)
-
-
-def _stop(server: subprocess.Popen[bytes], folder: Path) -> None:
-    # SIGQUIT ends it at once; its data go with the folder.
-    server.send_signal(3)
-    server.wait(timeout=STARTS_WITHIN_S)
-    shutil.rmtree(folder, ignore_errors=True)

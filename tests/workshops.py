@@ -38,6 +38,9 @@ SWATCH: dict[str, Any] = {
 }
 DESIGN: dict[str, Any] = {"cuff": {"depth": "3 cm"}, "leg": {"height": "22 cm"}}
 
+FINE_NEEDLES = 100
+"""The finest cylinder that pages are measured with."""
+
 
 class Clock:
     """Each look at it is a minute after the last."""
@@ -86,6 +89,20 @@ def furnish(one: Workshop) -> Choice:
     fields = {"yarn_id": yarn.id, "machine_id": machine.id}
     swatch = kept(one.keep(Kind.SWATCH, SWATCH, fields=fields))
     return Choice(person.id, machine.id, {"main": yarn.id}, design.id, (swatch.id,), 60)
+
+
+def fine_pair(one: Workshop) -> Thing:
+    """A pair on a fine cylinder."""
+    foot = {"length": "24.5 cm", "ball_girth": "23 cm", "heel_girth": "31 cm"}
+    yarn = {"name": "fine sock yarn", "fineness": "100 g / 700 m"}
+    machine = {"name": "a fine machine", "turns": "cylinder", "cylinders": [FINE_NEEDLES]}
+    choice = Choice(
+        kept(one.keep(Kind.PERSON, {"wearer": {"name": "winch operator"}, "foot": foot})).id,
+        kept(one.keep(Kind.MACHINE, machine)).id,
+        {"main": kept(one.keep(Kind.YARN, yarn)).id},
+        needles=FINE_NEEDLES,
+    )
+    return kept(one.plan_sock(choice))
 
 
 def note(one: Workshop, about: Thing, text: str) -> Thing:

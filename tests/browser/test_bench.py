@@ -123,8 +123,10 @@ def test_two_devices_on_one_sock_agree_and_lose_nothing(
     phone.context.set_offline(False)
     arrived(lambda: state(shop, pair).done == 12, phone.page)
     tablet.page.reload()
-    said = [one.page.locator("#do").text_content() for one in (tablet, phone)]
-    assert said[0] == said[1]
+    expect(tablet.page.locator("html")).to_have_class("ready")
+    for what in ("#do", "#place", "#count"):
+        said = tablet.page.locator(what).text_content()
+        expect(phone.page.locator(what)).to_have_text(str(said))
 
 
 def test_undo_goes_back_to_the_very_beginning(visit: Visit, shop: Workshop, pair: str) -> None:

@@ -1,7 +1,8 @@
-"""How long it takes from a move of a slider until its new numbers are drawn."""
+"""How long it takes from a change on the planning page until its new numbers are drawn."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -11,8 +12,8 @@ from browser.pages import full_site, station_query
 from browser.stage import DESKTOP, launch, watched
 from browsers import NONE_FOUND, find_browser
 
-MOVE = """(value) => new Promise((done) => {
-  const slider = document.getElementById("try-leg");
+CHANGE = """([id, value, kind]) => new Promise((done) => {
+  const field = document.getElementById(id);
   const before = document.getElementById("result");
   const start = performance.now();
   const drawn = () => requestAnimationFrame(() => setTimeout(() => {
@@ -20,14 +21,29 @@ MOVE = """(value) => new Promise((done) => {
     done(performance.now() - start);
   }));
   document.addEventListener("htmx:afterSwap", drawn, { once: true });
-  slider.value = value;
-  slider.dispatchEvent(new Event("input", { bubbles: true }));
+  field.value = value;
+  if (field.value !== value) throw new Error(`${value} cannot be chosen`);
+  field.dispatchEvent(new Event(kind, { bubbles: true }));
 })"""
-"""Moves the slider of the leg's height; gives the milliseconds until the frame after the swap."""
+"""Changes a field; gives the milliseconds until the frame after the swap."""
+
+BETWEEN_MS = 100
+"""Rest between two changes, so that each is measured alone."""
 
 
-def seconds_to_new_numbers(times: int) -> list[float]:
-    """Seconds of so many moves, each to another height, after one to warm up."""
+def seconds_of_a_slider(times: int) -> list[float]:
+    """Seconds of so many moves of the leg's slider, each to another height."""
+    heights = [f"{18 + move % 20 / 2:g}" for move in range(times + 1)]
+    return _seconds("try-leg", heights, "input")
+
+
+def seconds_of_a_choice(times: int) -> list[float]:
+    """Seconds of so many choices of another cylinder, as of all that is chosen from a list."""
+    return _seconds("needles", ["54" if turn % 2 else "60" for turn in range(times + 1)], "change")
+
+
+def _seconds(field: str, values: Sequence[str], kind: str) -> list[float]:
+    """Seconds of each change but the first, which warms up."""
     path = find_browser()
     if path is None:
         raise SystemExit(NONE_FOUND)
@@ -41,8 +57,8 @@ def seconds_to_new_numbers(times: int) -> list[float]:
             page = context.new_page()
             page.goto(f"/plan?{station_query()}")
             taken = []
-            for move in range(times + 1):
-                taken.append(page.evaluate(MOVE, f"{18 + move % 20 / 2:g}") / 1e3)
-                page.wait_for_timeout(100)
+            for value in values:
+                taken.append(page.evaluate(CHANGE, [field, value, kind]) / 1e3)
+                page.wait_for_timeout(BETWEEN_MS)
         browser.close()
     return taken[1:]

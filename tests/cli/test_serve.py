@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+import select
 import signal
 import socket
 import sqlite3
@@ -12,7 +13,9 @@ import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import closing
+from http.client import HTTPConnection
 from pathlib import Path
+from urllib.parse import urlencode, urlsplit
 
 import pytest
 
@@ -279,28 +282,55 @@ def test_a_name_that_is_none_is_refused(starter: Starter, name: str) -> None:
     assert "is no name of a computer" in text
 
 
+def arrived(address: str, path: str, fields: dict[str, str], cookie: str) -> HTTPConnection:
+    """A form that has arrived: the server asked for its fields, and has them."""
+    body = urlencode(fields).encode()
+    connection = HTTPConnection(urlsplit(address).netloc, timeout=60)
+    connection.putrequest("POST", path)
+    for name, value in (
+        ("content-type", "application/x-www-form-urlencoded"),
+        ("content-length", str(len(body))),
+        ("cookie", cookie),
+        ("expect", "100-continue"),
+    ):
+        connection.putheader(name, value)
+    connection.endheaders()
+    assert connection.sock.recv(1000).startswith(b"HTTP/1.1 100 ")
+    connection.send(body)
+    return connection
+
+
+def no_longer_answering(address: str) -> bool:
+    """Whether the server takes nobody any more, a minute given."""
+    place = urlsplit(address)
+    until = time.monotonic() + 60
+    while time.monotonic() < until:
+        try:
+            socket.create_connection((str(place.hostname), int(place.port or 0)), 2).close()
+        except ConnectionRefusedError:
+            return True
+        time.sleep(0.05)
+    return False
+
+
 def test_a_write_under_way_is_waited_for(starter: Starter, tmp_path: Path) -> None:
     file = tmp_path / "w.db"
     lines = starter.begin("serve", "--port", 0, "--no-open", "--database", sqlite_url(file))
-    answers: list[int] = []
-    with browser(address_in(lines)) as client:
+    address = address_in(lines)
+    with browser(address) as client:
         proof = re.search(r'name="proof" value="(\w+)"', client.get("/settings").text)
         assert proof is not None
-        # Somebody else holds the database, so that the removal has to wait when the signal comes.
-        with closing(sqlite3.connect(file, isolation_level=None)) as other:
-            other.execute("BEGIN IMMEDIATE")
-            sent = {"proof": proof[1]}
-            thread = threading.Thread(
-                target=lambda: answers.append(client.post("/example/remove", data=sent).status_code)
-            )
-            thread.start()
-            time.sleep(0.3)
+        cookie = "; ".join(f"{name}={value}" for name, value in client.cookies.items())
+    # Somebody else holds the database, so that the removal has to wait when the signal comes.
+    with closing(sqlite3.connect(file, isolation_level=None)) as other:
+        other.execute("BEGIN IMMEDIATE")
+        with closing(arrived(address, "/example/remove", {"proof": proof[1]}, cookie)) as request:
             os.kill(starter.pid, signal.SIGINT)
-            time.sleep(0.3)
-            assert not answers
+            assert no_longer_answering(address)
+            waiting, _, _ = select.select([request.sock], [], [], 0.2)
+            assert not waiting, "it was answered, or dropped"
             other.execute("ROLLBACK")
-        thread.join()
-    assert answers == [303]
+            assert request.getresponse().status == 303
     assert starter._until("ended ")[-1] == "ended 0"
     with closing(sqlite3.connect(file)) as after:
         assert after.execute("SELECT count(*) FROM person").fetchone() == (0,)

@@ -13,6 +13,7 @@ import pytest
 import zxingcpp
 from starlette.testclient import TestClient
 
+from sockwright import plan as planner
 from sockwright.store.things import Kind, Thing
 from sockwright.web.app import make_site
 from sockwright.web.door import Door
@@ -261,3 +262,24 @@ def test_without_a_certificate_it_says_how_to_get_one(shop: Workshop) -> None:
 def test_behind_a_proxy_that_encrypts_it_does_not_ask_for_more(shop: Workshop) -> None:
     client = TestClient(make_site(shop, ("hut.local",)), base_url="https://hut.local")
     assert "--tls" not in words(page(client, "/trust"))
+
+
+def test_a_page_makes_the_plan_once(
+    shop: Workshop, pair: Thing, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for number, which in enumerate(("first", "second"), 1):
+        shop.add_to_bench_log(pair.id, which, [entry(number, by=3)])
+    made, make_plan = [], planner.make_plan
+    monkeypatch.setattr(planner, "make_plan", lambda order: (made.append(1), make_plan(order))[1])
+    client = from_here(shop)
+    for address in (
+        f"/socks/{pair.id}",
+        f"/socks/{pair.id}/bench",
+        f"/socks/{pair.id}/bench/second",
+        f"/data/socks/{pair.id}",
+        f"/data/socks/{pair.id}/bench",
+        f"/data/socks/{pair.id}/bench/second",
+    ):
+        made.clear()
+        assert client.get(address).status_code == 200
+        assert len(made) == 1, address

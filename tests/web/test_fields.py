@@ -232,10 +232,19 @@ def test_a_problem_stands_at_its_field(kind: Kind, typed_wrong: dict[str, str], 
     ] * len(problems)
 
 
-def test_a_problem_of_no_field_is_told_all_the_same() -> None:
+def test_a_swatch_without_readings_is_told_where_the_first_is_filled_in() -> None:
     texts = dict(typed(document_kind(Kind.SWATCH), {"state": "washed", "needles": 60}))
     problems = problems_of(Kind.SWATCH, {"name": "bare", "state": "washed", "needles": 60})
     form = troubled(Kind.SWATCH, form_items(Kind.SWATCH, texts), texts, problems)
+    (trouble,) = form.troubles
+    assert (trouble.label, trouble.id) == ("Wales", "field-wales-1")
+    assert "Unravelled yarn" in trouble.problem.right
+    assert "flat_width" not in trouble.problem.right
+
+
+def test_a_problem_of_no_field_is_told_all_the_same() -> None:
+    problem = Problem("nowhere", "is odd", "mend it")
+    form = troubled(Kind.SWATCH, form_items(Kind.SWATCH, {}), {}, [problem])
     assert [(one.label, one.id) for one in form.troubles] == [("", "")]
     assert "no reading" in form.troubles[0].problem.wrong
 

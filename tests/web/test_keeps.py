@@ -152,9 +152,40 @@ def test_a_change_is_kept_told_and_undone(client: sites.Client, shop: Workshop) 
     assert shop.thing(Kind.YARN, yarn.id).document == {**YARN, "on_hand": "120 g"}
     shown = page(client, address(yarn))
     assert "On hand: 150 g → 120 g" in shown
-    undo = form_to(page(client, address(yarn)), f"{address(yarn)}/undo")
+    undo = next(one for one in forms(shown) if one.action == f"{address(yarn)}/back/1")
     client.post(undo.action, data=dict(undo.fields))
     assert shop.thing(Kind.YARN, yarn.id).document == YARN
+
+
+def test_each_version_leads_back_and_none_deletes(client: sites.Client, shop: Workshop) -> None:
+    yarn = kept(shop.keep(Kind.YARN, YARN))
+    here = address(yarn)
+    for seen, grams in enumerate((120, 90, 20), 1):
+        kept(shop.change(Kind.YARN, yarn.id, seen, {**YARN, "on_hand": f"{grams} g"}))
+    shop.delete(Kind.YARN, yarn.id, 4)
+    assert "/back/" not in page(client, here)
+    restore = form_to(page(client, here), f"{here}/restore")
+    client.post(restore.action, data=dict(restore.fields))
+    for version, grams in ((3, 90), (2, 120), (1, 150), (4, 20)):
+        back = form_to(page(client, here), f"{here}/back/{version}")
+        assert client.post(back.action, data=dict(back.fields)).status_code == 303
+        now = shop.thing(Kind.YARN, yarn.id)
+        assert (now.document["on_hand"], now.deleted) == (f"{grams} g", None)
+        assert f"{here}/back/{version}" not in page(client, here)
+
+
+def test_what_was_put_back_offers_no_undo_that_deletes(
+    client: sites.Client, shop: Workshop
+) -> None:
+    person = a_person(shop)
+    here = address(person)
+    shop.delete(Kind.PERSON, person.id, 1)
+    restore = form_to(page(client, here), f"{here}/restore")
+    client.post(restore.action, data=dict(restore.fields))
+    shown = page(client, here)
+    assert "is here again" in shown
+    assert ">Undo<" not in shown
+    assert [one.action for one in forms(shown) if one.action != here] == [f"{here}/delete"]
 
 
 def test_a_yarn_is_used_up(client: sites.Client, shop: Workshop) -> None:
@@ -241,24 +272,98 @@ def test_rows_are_added_and_taken_away_without_writing(
     }
 
 
-def test_the_second_of_two_editors_is_told_and_may_write_over(
+def test_changes_of_different_fields_made_apart_are_kept_together(
     client: sites.Client, shop: Workshop
 ) -> None:
     person = a_person(shop)
     here = address(person)
     mine = form_to(page(client, here), here)
-    theirs = form_to(page(client, here), here)
-    client.post(here, data=dict(theirs.sent(foot__length="24.8 cm")))
+    client.post(here, data=dict(mine.sent(foot__length="24.8 cm")))
+    page(client, here)
     answer = client.post(here, data=dict(mine.sent(foot__ball_girth="23 cm")))
-    assert answer.status_code == 409
-    assert "Foot length: 24.5 cm → 24.8 cm" in answer.text
-    back = form_to(answer.text, here)
-    assert dict(back.fields)["foot.ball_girth"] == "23 cm"
-    assert f'href="{here}"' in answer.text
-    assert shop.thing(Kind.PERSON, person.id).document["foot"]["ball_girth"] == "22 cm"
-    assert client.post(here, data=dict(back.fields)).status_code == 303
+    assert answer.status_code == 303
     foot = shop.thing(Kind.PERSON, person.id).document["foot"]
-    assert (foot["length"], foot["ball_girth"]) == ("24.5 cm", "23 cm")
+    assert foot == {"length": "24.8 cm", "ball_girth": "23 cm", "heel_girth": "30.2 cm"}
+    shown = page(client, here)
+    assert "kept together with the change made meanwhile: Foot length." in shown
+    undo = next(one for one in forms(shown) if one.action == f"{here}/back/2")
+    client.post(here + "/back/2", data=dict(undo.fields))
+    assert shop.thing(Kind.PERSON, person.id).document["foot"]["length"] == "24.8 cm"
+
+
+def test_a_form_changed_nowhere_writes_nothing_over_what_was_changed_meanwhile(
+    client: sites.Client, shop: Workshop
+) -> None:
+    person = a_person(shop)
+    here = address(person)
+    mine = form_to(page(client, here), here)
+    client.post(here, data=dict(mine.sent(foot__length="24.8 cm")))
+    assert client.post(here, data=dict(mine.fields)).status_code == 303
+    assert shop.thing(Kind.PERSON, person.id).version == 2
+
+
+def clashing(client: sites.Client, shop: Workshop, kind: Kind, *changes: dict[str, str]) -> str:
+    """The page that the second of two editors gets; the first keeps the first of the changes."""
+    thing = one_of_each(shop)[kind]
+    here = address(thing)
+    mine = form_to(page(client, here), here)
+    first, second = changes
+    assert client.post(here, data=dict(mine.with_fields(first))).status_code == 303
+    answer = client.post(here, data=dict(mine.with_fields(second)))
+    assert answer.status_code == 409
+    assert shop.thing(kind, thing.id).version == 2
+    return str(answer.text)
+
+
+def test_where_two_changed_the_same_field_the_second_chooses_in_it(
+    client: sites.Client, shop: Workshop
+) -> None:
+    shown = clashing(
+        client,
+        shop,
+        Kind.PERSON,
+        {"foot.length": "24.8 cm", "foot.heel_girth": "31 cm", "wearer.age": "40"},
+        {"foot.length": "24.9 cm", "foot.heel_girth": "30 cm"},
+    )
+    (person,) = shop.things(Kind.PERSON)
+    here = address(person)
+    assert "Foot length: kept meanwhile: 24.8 cm" in shown
+    assert 'href="#field-foot-length"' in shown
+    assert "taken into the form below: Age." in shown
+    assert "omebody" not in shown
+    mine = form_to(shown, here)
+    said = dict(mine.fields)
+    assert (said["foot.length"], said["foot.heel_girth"]) == ("24.9 cm", "30 cm")
+    assert said["wearer.age"] == "40"
+    assert ("theirs", "foot.length") in mine.buttons
+    chosen = client.post(here, data=dict(mine.with_fields({"theirs": "foot.length"})))
+    assert chosen.status_code == 200
+    half = form_to(chosen.text, here)
+    assert dict(half.fields)["foot.length"] == "24.8 cm"
+    assert ("theirs", "foot.length") not in half.buttons
+    assert ("theirs", "foot.heel_girth") in half.buttons
+    assert shop.thing(Kind.PERSON, person.id).version == 2
+    assert client.post(here, data=dict(half.fields)).status_code == 303
+    now = shop.thing(Kind.PERSON, person.id).document
+    assert (now["foot"]["length"], now["foot"]["heel_girth"]) == ("24.8 cm", "30 cm")
+    assert now["wearer"]["age"] == 40
+
+
+def test_rows_changed_by_two_are_chosen_as_a_whole(client: sites.Client, shop: Workshop) -> None:
+    shown = clashing(
+        client,
+        shop,
+        Kind.MACHINE,
+        {"cylinders[1].needles": "56"},
+        {"cylinders[1].needles": "58", "name": "mine"},
+    )
+    (machine,) = shop.things(Kind.MACHINE)
+    here = address(machine)
+    chosen = client.post(here, data=dict(form_to(shown, here).with_fields({"theirs": "cylinders"})))
+    client.post(here, data=dict(form_to(chosen.text, here).fields))
+    document = shop.thing(Kind.MACHINE, machine.id).document
+    assert document["cylinders"] == [56, {"needles": 60, "diameter": "10.8 cm"}]
+    assert document["name"] == "mine"
 
 
 def test_what_was_typed_of_a_thing_deleted_meanwhile_is_not_lost(
@@ -270,6 +375,8 @@ def test_what_was_typed_of_a_thing_deleted_meanwhile_is_not_lost(
     shop.delete(Kind.PERSON, person.id, 1)
     answer = client.post(here, data=dict(mine.sent(foot__ball_girth="23 cm")))
     assert answer.status_code == 409
+    assert "It was deleted meanwhile" in answer.text
+    assert "omebody" not in answer.text
     assert "This was deleted on" in answer.text
     back = form_to(answer.text, here)
     assert client.post(here, data=dict(back.fields)).status_code == 303
@@ -278,7 +385,7 @@ def test_what_was_typed_of_a_thing_deleted_meanwhile_is_not_lost(
     assert written.deleted is not None
 
 
-@pytest.mark.parametrize("deed", ["delete", "restore", "undo"])
+@pytest.mark.parametrize("deed", ["delete", "restore", "back/1"])
 def test_a_deed_on_what_was_changed_meanwhile_is_not_done(
     client: sites.Client, shop: Workshop, deed: str
 ) -> None:
@@ -416,7 +523,7 @@ def test_what_is_not_there_is_not_found(client: sites.Client, shop: Workshop, ki
     for id in (other.id, "nobody", "%00", "x" * 3000, "00000000-0000-4000-8000-000000000000"):
         here = f"{list_address(kind)}/{id}"
         assert client.get(here).status_code == 404
-        for deed in ("", "/delete", "/restore", "/undo"):
+        for deed in ("", "/delete", "/restore", "/back/1"):
             assert client.post(f"{here}{deed}", data=sent).status_code == 404
 
 
@@ -431,14 +538,15 @@ def test_nothing_is_written_without_proof(client: sites.Client, shop: Workshop, 
     assert shop.export_all() == before
 
 
-DEEDS = ("delete", "restore", "undo")
+DEEDS = ("delete", "restore", "back/1")
 
 
-def test_undoing_what_was_never_changed_is_refused(client: sites.Client, shop: Workshop) -> None:
+def test_going_back_to_what_never_was_is_refused(client: sites.Client, shop: Workshop) -> None:
     person = a_person(shop)
-    answer = client.post_form(f"{address(person)}/undo", {"seen": "1"})
+    answer = client.post_form(f"{address(person)}/back/7", {"seen": "1"})
     assert answer.status_code == 422
-    assert "nothing was changed yet" in answer.text
+    assert "there was no version 7" in answer.text
+    assert client.post_form(f"{address(person)}/back/0", {"seen": "1"}).status_code == 422
 
 
 def test_pages_have_no_inline_script_or_style(station: Workshop) -> None:

@@ -24,7 +24,7 @@ from web import sites
 from workshops import PERSON, furnish, kept
 
 NO_ONE = "00000000-0000-0000-0000-000000000000"
-DEEDS = ("start", "log", "finish", "measure", "delete", "restore", "undo")
+DEEDS = ("start", "log", "finish", "measure", "delete", "restore", "back/1")
 
 
 @pytest.fixture
@@ -141,7 +141,7 @@ def test_a_pair_from_its_plan_to_its_wear(
     assert do(client, pair, "start").headers["location"] == f"/socks/{pair.id}"
     text = page(client, f"/socks/{pair.id}")
     assert "The pair is begun." in text
-    assert f'action="/socks/{pair.id}/undo"' in text
+    assert f'action="/socks/{pair.id}/back/1"' in text
     do(
         client,
         now(shop, pair),
@@ -185,10 +185,10 @@ def test_every_change_can_be_undone_from_where_it_is_told(
     client: sites.Client, shop: Workshop, pair: Thing, choice: Choice
 ) -> None:
     do(client, pair, "start")
-    do(client, now(shop, pair), "undo")
+    do(client, now(shop, pair), "back/1")
     assert now(shop, pair).fields["status"] == "planned"
     do(client, now(shop, pair), "finish", left__main="10 g")
-    do(client, now(shop, pair), "undo")
+    do(client, now(shop, pair), "back/3")
     assert now(shop, pair).fields["status"] == "planned"
     assert "stays as it was weighed" in page(client, f"/socks/{pair.id}")
     assert shop.thing(Kind.YARN, choice.yarns["main"]).document["on_hand"] == "10 g"
@@ -296,7 +296,7 @@ def test_what_was_typed_stays_even_where_its_form_would_not_be(
     again = do(client, now(shop, pair), "finish", status=422, left__main="61 g").text
     assert "this pair is made; measure it again instead" in again
     assert 'value="61 g"' in element(again, "finish-left-main")
-    kept(shop.undo(Kind.SOCK, pair.id, 2))
+    kept(shop.back_to(Kind.SOCK, pair.id, 2, 1))
     text = do(client, pair, "measure", status=409, measured__foot="23.1 cm").text
     assert 'value="23.1 cm"' in element(text, "measure-measured-foot")
     shop.delete(Kind.SOCK, pair.id, 3)
@@ -304,7 +304,7 @@ def test_what_was_typed_stays_even_where_its_form_would_not_be(
     assert 'value="17"' in element(text, "log-rounds")
 
 
-@pytest.mark.parametrize("deed", ["start", "delete", "undo", "finish", "restore"])
+@pytest.mark.parametrize("deed", ["start", "delete", "back/1", "finish", "restore"])
 def test_nothing_is_done_to_a_pair_that_was_not_seen_as_it_is(
     client: sites.Client, shop: Workshop, pair: Thing, deed: str
 ) -> None:
@@ -316,7 +316,7 @@ def test_nothing_is_done_to_a_pair_that_was_not_seen_as_it_is(
 
 @pytest.mark.parametrize(
     ("deed", "words"),
-    [("undo", "nothing was changed yet"), ("measure", "finish it first")],
+    [("back/9", "there was no version 9"), ("measure", "finish it first")],
 )
 def test_what_cannot_be_done_now_is_said(
     client: sites.Client, pair: Thing, deed: str, words: str

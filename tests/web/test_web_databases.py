@@ -63,7 +63,7 @@ def test_what_a_workshop_does_it_does_on_every_database(starter: Starter, url: s
         assert field(client, page, "on_hand") == "90 g"
         assert post(client, page, {**seen, "on_hand": "10 g"}, page).status_code == 409
 
-        assert sent_on(post(client, f"{page}/undo", {"seen": "2"}, page)) == page
+        assert sent_on(post(client, f"{page}/back/1", {"seen": "2"}, page)) == page
         assert field(client, page, "on_hand") == "150 g"
 
         query = query_of(CHOICE)

@@ -2,26 +2,54 @@
 
 from __future__ import annotations
 
+import json
 import random
 import signal
-import sqlite3
 import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
-from pathlib import Path
 
 import httpx2 as httpx
 import pytest
+from sqlalchemy import create_engine, text
+from sqlalchemy.pool import NullPool
 
+from databases import assert_sound, urls  # noqa: F401 - a fixture
 from served import PROOF, Starter, address_in, browser
-from sockwright.store.database import sqlite_url
+from sockwright.store.database import Database
 from sockwright.web.tokens import FIELD
 
-KILLS = 12
 BROWSERS = 3
-LONGEST_S = 0.35
-"""Of writing, before the kill: some have written nothing yet by then, others much."""
+CONFIRMED_BEFORE = (0, 1, 4, 12)
+"""Writes to wait for before a kill; it falls when the browsers together were told of so many."""
+
+KILLS = {"sqlite": 12, "postgresql": 4}
+"""Of each kind, and as many of them after each of CONFIRMED_BEFORE."""
+
+LONGEST_WRITE_S = 0.02
+"""About what a write takes: the kill falls anywhere within one."""
+
+WRITTEN_WITHIN_S = 60
+
+
+class Tally:
+    """Counts what was confirmed to several browsers."""
+
+    def __init__(self) -> None:
+        self._confirmed = 0
+        self._more = threading.Condition()
+
+    def add(self) -> None:
+        """One more write was confirmed."""
+        with self._more:
+            self._confirmed += 1
+            self._more.notify()
+
+    def wait_for(self, number: int) -> None:
+        """Wait until so many writes were confirmed."""
+        with self._more:
+            assert self._more.wait_for(lambda: self._confirmed >= number, WRITTEN_WITHIN_S)
 
 
 class Writer(threading.Thread):
@@ -31,8 +59,9 @@ class Writer(threading.Thread):
     it had sent.
     """
 
-    def __init__(self, address: str, name: str) -> None:
+    def __init__(self, address: str, name: str, tally: Tally) -> None:
         super().__init__()
+        self._tally = tally
         self.tried: set[str] = set()
         self.confirmed: dict[str, str] = {}
         self.fault: Exception | None = None
@@ -68,6 +97,7 @@ class Writer(threading.Thread):
         answer = self._client.post(path, data={FIELD: self._proof, **fields})
         assert answer.status_code == 303, answer.text
         self.confirmed[what] = answer.headers["location"]
+        self._tally.add()
         return self.confirmed[what]
 
 
@@ -80,32 +110,36 @@ def starter() -> Iterator[Starter]:
 
 
 @contextmanager
-def writing(address: str, turn: int) -> Iterator[list[Writer]]:
+def writing(address: str, turn: int) -> Iterator[tuple[list[Writer], Tally]]:
     """Browsers that write at once, until the server is gone."""
-    writers = [Writer(address, f"wool {turn}.{number}") for number in range(BROWSERS)]
+    tally = Tally()
+    writers = [Writer(address, f"wool {turn}.{number}", tally) for number in range(BROWSERS)]
     for writer in writers:
         writer.open()
     for writer in writers:
         writer.start()
-    yield writers
+    yield writers, tally
     for writer in writers:
         writer.join()
         assert writer.fault is None, writer.fault
 
 
-def what_is_there(file: Path) -> dict[str, str]:
+def what_is_there(url: str) -> dict[str, str]:
     """The addresses of all yarns and notes by name and text, once SQLite finds nothing wrong.
 
     Read by a connection of our own, without the program's words for it.
     """
-    with closing(sqlite3.connect(file)) as database:
-        assert database.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
-        assert database.execute("PRAGMA foreign_key_check").fetchall() == []
-        yarns = database.execute("SELECT name, '/yarns/' || id FROM yarn").fetchall()
-        notes = database.execute(
-            "SELECT json_extract(document, '$.text'), '/notes/' || id FROM note"
-        ).fetchall()
-        return dict(yarns + notes)
+    engine = create_engine(url.replace("postgresql:", "postgresql+psycopg:"), poolclass=NullPool)
+    with closing(Database(engine)) as database:
+        assert_sound(database)
+        with engine.connect() as connection:
+            yarns = connection.execute(text("SELECT name, '/yarns/' || id FROM yarn")).all()
+            notes = connection.execute(text("SELECT document, '/notes/' || id FROM note")).all()
+    texts = [json.loads(one) if isinstance(one, str) else one for one, _ in notes]
+    return {
+        **dict(tuple(row) for row in yarns),
+        **{one["text"]: page for one, (_, page) in zip(texts, notes, strict=True)},
+    }
 
 
 def assert_shown(address: str, page: str, what: str) -> None:
@@ -116,30 +150,38 @@ def assert_shown(address: str, page: str, what: str) -> None:
         assert what in answer.text
 
 
-def test_a_kill_loses_nothing_a_page_confirmed(starter: Starter, tmp_path: Path) -> None:
-    file = tmp_path / "workshop.db"
+@pytest.mark.parametrize("kind", KILLS)
+def test_a_kill_loses_nothing_a_page_confirmed(
+    kind: str,
+    starter: Starter,
+    urls: Callable[[str], str],  # noqa: F811
+) -> None:
+    url = urls(kind)
     start: Callable[[], str] = lambda: address_in(  # noqa: E731
-        starter.begin("serve", "--port", 0, "--no-open", "--database", sqlite_url(file))
+        starter.begin("serve", "--port", 0, "--no-open", "--database", url)
     )
     address = start()
     tried: set[str] = set()
     confirmed: dict[str, str] = {}
-    before = what_is_there(file)
-    moments = random.Random(KILLS)
-    for turn in range(KILLS):
-        with writing(address, turn) as writers:
-            time.sleep(moments.uniform(0.0, LONGEST_S))
+    before = what_is_there(url)
+    chance = random.Random(KILLS[kind])
+    waits = [*CONFIRMED_BEFORE] * (KILLS[kind] // len(CONFIRMED_BEFORE))
+    chance.shuffle(waits)
+    for turn, wait in enumerate(waits):
+        with writing(address, turn) as (writers, tally):
+            tally.wait_for(wait)
+            time.sleep(chance.uniform(0.0, LONGEST_WRITE_S))
             status, _ = starter.end(signal.SIGKILL)
             assert status == -signal.SIGKILL
         for writer in writers:
             tried |= writer.tried
             confirmed |= writer.confirmed
         address = start()
-        there = what_is_there(file)
+        there = what_is_there(url)
         assert confirmed.items() <= there.items()
         assert before.keys() <= there.keys() <= before.keys() | tried
         if confirmed:
-            what, page = moments.choice(list(confirmed.items()))
+            what, page = chance.choice(list(confirmed.items()))
             assert_shown(address, page, what)
     assert starter.end()[0] == 0
-    assert len(confirmed) > 2 * KILLS, "too few writes for the kills to say anything"
+    assert len(confirmed) >= sum(waits) > KILLS[kind]

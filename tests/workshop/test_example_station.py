@@ -115,11 +115,10 @@ def test_what_ones_own_things_need_stays_and_is_told(one: Workshop) -> None:
     assert all(thing.example for thing in removal.needed)
 
 
-def test_deleting_and_undoing_leaves_it_an_example(one: Workshop) -> None:
+def test_deleting_and_putting_back_leaves_it_an_example(one: Workshop) -> None:
     one.add_example()
     yarn = one.things(Kind.YARN)[0]
     one.delete(Kind.YARN, yarn.id, 1)
-    back = kept(one.undo(Kind.YARN, yarn.id, 2))
-    assert back.example
+    assert one.restore(Kind.YARN, yarn.id, 2).example
     assert not kept(one.change(Kind.YARN, yarn.id, 3, YARN)).example
-    assert not kept(one.undo(Kind.YARN, yarn.id, 4)).example
+    assert not kept(one.back_to(Kind.YARN, yarn.id, 4, 3)).example

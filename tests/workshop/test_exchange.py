@@ -189,8 +189,9 @@ def test_of_two_changes_the_later_holds_and_the_other_can_be_undone_to(
     assert joined(one.import_all(other.export_all())) == {"known": 1}
     other.import_all(one.export_all())
     assert other.thing(Kind.YARN, yarn.id).document == now.document
-    undone = kept(one.undo(Kind.YARN, yarn.id, now.version))
-    assert undone.document["on_hand"] == ("40 g" if ours_is_later else "90 g")
+    before = max(one.earlier(yarn.id))
+    other_one = kept(one.back_to(Kind.YARN, yarn.id, now.version, before))
+    assert other_one.document["on_hand"] == ("40 g" if ours_is_later else "90 g")
 
 
 def test_a_deletion_elsewhere_is_taken_over(opened: Callable[..., Workshop]) -> None:
@@ -200,7 +201,7 @@ def test_a_deletion_elsewhere_is_taken_over(opened: Callable[..., Workshop]) -> 
     other.delete(Kind.YARN, yarn.id, 1)
     one.import_all(other.export_all())
     assert one.things(Kind.YARN) == ()
-    assert kept(one.undo(Kind.YARN, yarn.id, 2)).document == YARN
+    assert one.restore(Kind.YARN, yarn.id, 2).document == YARN
 
 
 def resealed(data: bytes, change: Callable[[dict[str, Any]], object]) -> bytes:

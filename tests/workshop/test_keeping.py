@@ -143,35 +143,53 @@ def test_a_stale_change_is_refused_before_anything_else(one: Workshop) -> None:
     assert [(change.path, change.now) for change in refusal.value.changes] == [("colour", "slate")]
 
 
-def test_undo_puts_back_and_undone_again_does_again(one: Workshop) -> None:
+def test_a_thing_is_made_again_what_it_was_at_any_version(one: Workshop) -> None:
     yarn = kept(one.keep(Kind.YARN, YARN))
-    changed = kept(one.change(Kind.YARN, yarn.id, 1, {**YARN, "on_hand": "20 g"}))
-    undone = kept(one.undo(Kind.YARN, yarn.id, 2))
-    assert (undone.document, undone.version) == (YARN, 3)
-    assert kept(one.undo(Kind.YARN, yarn.id, 3)).document == changed.document
+    documents = [YARN, *({**YARN, "on_hand": f"{grams} g"} for grams in (120, 90, 20))]
+    for seen, document in enumerate(documents[1:], 1):
+        kept(one.change(Kind.YARN, yarn.id, seen, document))
+    for seen, version in enumerate((3, 2, 1, 4), 4):
+        again = kept(one.back_to(Kind.YARN, yarn.id, seen, version))
+        assert (again.document, again.version) == (documents[version - 1], seen + 1)
 
 
-def test_a_deletion_can_be_undone(one: Workshop) -> None:
+def test_going_back_to_the_same_writes_nothing(one: Workshop) -> None:
+    yarn = kept(one.keep(Kind.YARN, YARN))
+    assert kept(one.back_to(Kind.YARN, yarn.id, 1, 1)) == yarn
+    assert one.thing(Kind.YARN, yarn.id) == yarn
+
+
+def test_going_back_neither_deletes_nor_puts_back(one: Workshop) -> None:
+    yarn = kept(one.keep(Kind.YARN, YARN))
+    kept(one.change(Kind.YARN, yarn.id, 1, {**YARN, "on_hand": "20 g"}))
+    one.delete(Kind.YARN, yarn.id, 2)
+    one.restore(Kind.YARN, yarn.id, 3)
+    assert kept(one.back_to(Kind.YARN, yarn.id, 4, 3)).deleted is None
+    gone = one.delete(Kind.YARN, yarn.id, 4)
+    assert kept(one.back_to(Kind.YARN, yarn.id, 5, 1)).deleted == gone.deleted
+
+
+def test_a_deletion_can_be_taken_back(one: Workshop) -> None:
     person = kept(one.keep(Kind.PERSON, PERSON))
     gone = one.delete(Kind.PERSON, person.id, 1)
     assert gone.deleted is not None
     assert one.things(Kind.PERSON) == ()
-    back = kept(one.undo(Kind.PERSON, person.id, 2))
-    assert back.deleted is None
-    one.delete(Kind.PERSON, person.id, 3)
-    assert one.restore(Kind.PERSON, person.id, 4).document == PERSON
+    assert one.restore(Kind.PERSON, person.id, 2).document == PERSON
     assert [thing.id for thing in one.things(Kind.PERSON)] == [person.id]
 
 
-def test_nothing_to_undo_is_told(one: Workshop) -> None:
+def test_a_version_that_never_was_is_told(one: Workshop) -> None:
     yarn = kept(one.keep(Kind.YARN, YARN))
-    assert problems(one.undo(Kind.YARN, yarn.id, 1)) == {"version": "nothing was changed yet"}
+    answer = one.back_to(Kind.YARN, yarn.id, 1, 7)
+    assert problems(answer) == {"version": "there was no version 7"}
 
 
 def test_what_is_not_kept_is_told(one: Workshop) -> None:
-    for deed in (one.undo, one.delete, one.restore, one.change):
+    for deed in (one.delete, one.restore, one.change):
         with pytest.raises(NotKept):
             deed(Kind.YARN, NOBODY, 1)
+    with pytest.raises(NotKept):
+        one.back_to(Kind.YARN, NOBODY, 1, 1)
 
 
 def test_notes_attach_to_anything(one: Workshop) -> None:

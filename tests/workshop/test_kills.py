@@ -15,7 +15,7 @@ from pathlib import Path
 
 import pytest
 
-from databases import assert_sound
+from databases import Server, assert_sound
 from sockwright.store import kept
 from sockwright.store.database import Database
 from sockwright.store.things import Kind
@@ -29,6 +29,9 @@ MOST_BEFORE = 3
 
 LONGEST_WRITE_S = 0.02
 """About what a write takes: the kill falls anywhere within one."""
+
+WRITES_BEFORE_SERVER = 8
+"""Writes to wait for before the database's own server is killed."""
 
 PARTS = (Kind.PERSON, Kind.MACHINE, Kind.YARN, Kind.DESIGN)
 
@@ -119,6 +122,23 @@ def test_a_kill_loses_nothing_confirmed(
         assert confirmed <= assert_nothing_half(database)
     assert len(confirmed) > KILLS[kind], "too few writes for the kills to say anything"
     database.close()
+
+
+def test_a_killed_database_server_has_all_it_confirmed(benches: tuple[Bench, Bench]) -> None:
+    server = Server()
+    server.start()
+    url, bench = server.new_url(), benches[0]
+    bench.start(url, "night watch", most=10_000)
+    confirmed = set(bench.said(WRITES_BEFORE_SERVER))
+    server.kill()
+    *lines, ended = bench.said()
+    assert ended == "ended 1"  # nobody keeps its next pair
+    server.start()
+    database = database_of(workshop(url))
+    assert confirmed | set(lines) <= assert_nothing_half(database)
+    assert len(confirmed) == WRITES_BEFORE_SERVER
+    database.close()
+    server.close()
 
 
 def test_processes_that_write_at_once_lose_nothing(url: str, benches: tuple[Bench, Bench]) -> None:

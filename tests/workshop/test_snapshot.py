@@ -81,7 +81,7 @@ def test_parts_that_were_changed_are_named_and_no_others(one: Workshop, choice: 
         choice.person,
     }
     for id, kind in ((heel.id, Kind.YARN), (choice.machine, Kind.MACHINE)):
-        kept(one.undo(kind, id, 2))
+        kept(one.back_to(kind, id, 2, 1))
     assert set(changed()) == {choice.swatches[0], choice.design, choice.person}
 
 

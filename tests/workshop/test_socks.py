@@ -53,7 +53,7 @@ def test_another_choice_of_yarns_and_swatches_replaces_the_first(
     assert choice_of(one.thing(Kind.SOCK, pair.id)) == more
     pair = kept(one.replan_sock(pair.id, 2, choice))
     assert choice_of(one.thing(Kind.SOCK, pair.id)) == choice
-    assert kept(one.undo(Kind.SOCK, pair.id, 3)).fields["yarns"] == dict(more.yarns)
+    assert kept(one.back_to(Kind.SOCK, pair.id, 3, 2)).fields["yarns"] == dict(more.yarns)
 
 
 def test_what_happens_is_logged_in_order(one: Workshop, choice: Choice) -> None:

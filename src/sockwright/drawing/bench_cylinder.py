@@ -199,9 +199,10 @@ def _looks(view: CylinderView, tracks: Tracks) -> dict[str, str]:
 
 
 def _bar(tracks: Tracks, inner: float, outer: float, width: float) -> str:
+    # Written for every needle, so in the shortest way there is.
     (x, low), (_, high) = tracks.face.spoke(inner, outer, TWELVE)
-    half = width / 2
-    return polygon_data(((x - half, low), (x - half, high), (x + half, high), (x + half, low)))
+    left, right, inside = number(x - width / 2), number(x + width / 2), number(low)
+    return f"M{left} {inside}V{number(high)}H{right}V{inside}z"
 
 
 def _dot(face: Dial, at: float, radius: float) -> str:

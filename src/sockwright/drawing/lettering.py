@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from unicodedata import combining, east_asian_width
 
 NARROW, WIDE = "ijlI1!.,:;'|()[] -/tfr·", "mwMWO0QGHNDU@%±…"
@@ -23,6 +24,7 @@ CAP_HEIGHT = 0.67
 """Height of capitals and figures as a share of the font size (Atkinson Hyperlegible Next)."""
 
 
+@lru_cache(4096)
 def text_width(words: str, size_mm: float, *, bold: bool = False) -> float:
     """Estimated width in mm of `words` set in `size_mm`."""
     return sum(map(_em, words)) * size_mm * (BOLD if bold else 1.0)

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from sockwright.drawing.shapes import arrow_head
-from sockwright.drawing.svg import Point, circle, document, group, line, path, polyline_data
+from sockwright.drawing.svg import Point, circle, document, line, path, polyline_data
 from sockwright.drawing.theme import Theme
 from sockwright.words import phrase
 
@@ -36,7 +36,7 @@ def dropped_figure(title: str, theme: Theme) -> str:
     parts = (
         *(_needle(place, theme) for place in NEEDLES_X),
         *(_wale(place, theme) for place in NEEDLES_X if place != x),
-        _loop((x, foot), theme, theme.act, HEAVY_MM),
+        _loops(((x, foot),), theme.act, HEAVY_MM),
         *bars,
         path(hook, fill="none", stroke=theme.ink, stroke_width=HEAVY_MM, stroke_linecap="round"),
     )
@@ -51,7 +51,7 @@ def jumped_figure(title: str, theme: Theme) -> str:
         *(_needle(place, theme) for place in NEEDLES_X),
         *(_wale(place, theme) for place in NEEDLES_X if place not in free),
         *(_wale(place, theme, start=1) for place in free),
-        *(_loop((place, LOOP_Y + ROW_MM), theme, theme.act, HEAVY_MM) for place in free),
+        _loops(((place, LOOP_Y + ROW_MM) for place in free), theme.act, HEAVY_MM),
         *(_arrow((place, LOOP_Y + 3.2), (place, LOOP_Y - 3.0), theme) for place in free),
         path(yarn, fill="none", stroke=theme.act, stroke_width=HEAVY_MM, stroke_linejoin="round"),
     )
@@ -135,12 +135,12 @@ def _needle(x: float, theme: Theme) -> str:
 def _wale(x: float, theme: Theme, start: int = 0) -> str:
     """Loops below each other, the first on the needle."""
     rows = range(start, ROWS)
-    return group(_loop((x, LOOP_Y + row * ROW_MM), theme, theme.muted, USUAL_MM) for row in rows)
+    return _loops(((x, LOOP_Y + row * ROW_MM) for row in rows), theme.muted, USUAL_MM)
 
 
-def _loop(top: Point, theme: Theme, ink: str, width: float) -> str:
+def _loops(tops: Iterable[Point], ink: str, width: float) -> str:
     return path(
-        polyline_data(_loop_points(top)),
+        "".join(polyline_data(_loop_points(top)) for top in tops),
         fill="none",
         stroke=ink,
         stroke_width=width,

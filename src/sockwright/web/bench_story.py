@@ -84,7 +84,7 @@ def at_machine(visit: Visit, id: str, planned: Planned | Problems | Refused) -> 
         second = planned.plan.second or planned.plan
         names = {FIRST: sock_name(planned.plan, FIRST), SECOND: sock_name(second, SECOND)}
         return AtMachine(tuple(Story(which, names[which], progress_words(0, 1)) for which in names))
-    socks = visit.shop.socks_at_bench(id)
+    socks = visit.shop.socks_at_bench(id, planned)
     if isinstance(socks, Problems | Refused):
         return AtMachine()
     return AtMachine(tuple(_story(visit, sock) for sock in socks), *_apart(visit, socks))

@@ -13,7 +13,7 @@ from sockwright.plan import Plan
 from sockwright.web.refusals import NoPage
 from sockwright.web.visit import Visit
 from sockwright.words.said import said
-from sockwright.workshop.answers import Planned
+from sockwright.workshop.answers import Planned, Problems, Refused
 from sockwright.workshop.workshop import Workshop
 
 WHICH = (FIRST, SECOND)
@@ -29,22 +29,30 @@ def which_of(text: str) -> str:
 
 def plan_for(shop: Workshop, id: str, which: str) -> Plan:
     """The plan of one sock of a pair; NoPage where there is none that is proven."""
-    outcome = shop.plan_at_bench(id, which)
-    if not isinstance(outcome, Planned):
-        raise NoPage(said("there is nothing to count: the order of this pair makes no sock"))
-    if not outcome.plan.ok:
-        raise NoPage(said("there is nothing to count: the plan of this pair is not proven"))
-    return outcome.plan
+    return _proven(shop.plan_at_bench(id, which)).plan
+
+
+def planned_for(shop: Workshop, id: str) -> Planned:
+    """The plan of a pair; NoPage where there is none that is proven."""
+    return _proven(shop.plan_at_bench(id, FIRST))
 
 
 def plans_for(shop: Workshop, id: str) -> dict[str, Plan]:
     """The plans of the socks of a pair, without one that is not proven because it follows the
     first; NoPage where the first has none."""
-    first = plan_for(shop, id, FIRST)
-    second = shop.plan_at_bench(id, SECOND)
+    first = planned_for(shop, id)
+    second = shop.plan_at_bench(id, SECOND, first)
     if not isinstance(second, Planned) or not second.plan.ok:
-        return {FIRST: first}
-    return {FIRST: first, SECOND: second.plan}
+        return {FIRST: first.plan}
+    return {FIRST: first.plan, SECOND: second.plan}
+
+
+def _proven(outcome: Planned | Problems | Refused) -> Planned:
+    if not isinstance(outcome, Planned):
+        raise NoPage(said("there is nothing to count: the order of this pair makes no sock"))
+    if not outcome.plan.ok:
+        raise NoPage(said("there is nothing to count: the plan of this pair is not proven"))
+    return outcome
 
 
 def log_of(shop: Workshop, id: str, which: str) -> tuple[Entry, ...]:

@@ -11,7 +11,9 @@ from sockwright.order.reader import Either, Many, Names, Place, Table
 from sockwright.order.reader import Kind as Grammar
 from sockwright.store.things import Kind
 from sockwright.web.field_labels import full_label
-from sockwright.web.form_items import Field, Group, Item, Rows, every
+from sockwright.web.form_items import Field, Group, Item, Rows, Wrong, every
+from sockwright.web.form_words import in_form_words, placed
+from sockwright.web.offers import offer, offered
 from sockwright.web.typed import NAME, VALUE, Texts, at, row, rows_of, short_key
 from sockwright.workshop.grammar import document_kind
 
@@ -22,7 +24,7 @@ _LAST_PART = re.compile(r"(?:\.[^.\[\]]*|\[[0-9]+\]|^[^.\[\]]*)$")
 class Trouble:
     """A problem in the summary: the name of its field, and the id of its element or ""."""
 
-    problem: Problem
+    problem: Wrong
     label: str
     id: str
 
@@ -33,24 +35,60 @@ class Form:
 
     items: tuple[Item, ...]
     troubles: tuple[Trouble, ...] = ()
+    clashes: tuple[Trouble, ...] = ()
+    """The fields in which something else was kept meanwhile, which is told as what is wrong."""
 
 
 def troubled(
-    kind: Kind, items: tuple[Item, ...], texts: Texts, problems: Iterable[Problem]
+    kind: Kind,
+    items: tuple[Item, ...],
+    texts: Texts,
+    problems: Iterable[Problem],
+    units: str = "cm",
 ) -> Form:
-    """The form with the problems of what was typed; `texts` are those of its items."""
+    """The form with the problems of what was typed; `texts` are those of its items.
+
+    Offers of a unit are in `units`, "cm" or "in".
+    """
     known = {one.path: one for one in every(items)}
     own = dict(_own_places(document_kind(kind), "", texts, rows_of(texts)))
-    found: dict[str, list[Problem]] = {}
+    found: dict[str, list[Wrong]] = {}
     troubles = []
-    for problem in problems:
+    for problem in (placed(kind, one) for one in problems):
         place = _nearest(own.get(problem.path, problem.path), known)
         if place in found and isinstance(known.get(place), Field):
             continue  # One thing is wrong with a field at a time: what its form says comes first.
-        found.setdefault(place, []).append(problem)
+        wrong = _wrong(kind, problem, known.get(place), texts, units)
+        found.setdefault(place, []).append(wrong)
         name = full_label(kind, place) if place else ""
-        troubles.append(Trouble(problem, name, _first_field(known[place]).id if place else ""))
+        troubles.append(Trouble(wrong, name, _first_field(known[place]).id if place else ""))
     return Form(tuple(_with(one, found) for one in items), tuple(troubles))
+
+
+def clashing(kind: Kind, form: Form, clashes: Mapping[str, str]) -> Form:
+    """The form with what was kept meanwhile at each field that says something else."""
+    known = {one.path: one for one in every(form.items)}
+    told = tuple(
+        Trouble(Wrong(theirs, ""), full_label(kind, path), _first_field(known[path]).id)
+        for path, theirs in clashes.items()
+        if path in known
+    )
+    items = tuple(_with_theirs(one, clashes) for one in form.items)
+    return replace(form, items=items, clashes=told)
+
+
+def _wrong(kind: Kind, problem: Problem, item: Item | None, texts: Texts, units: str) -> Wrong:
+    """The problem in the form's words, with what may be put in its field instead."""
+    path = item.path if isinstance(item, Field) else ""
+    instead = offer(kind, problem, path, texts, units) if path else ""
+    worded = in_form_words(kind, offered(problem, instead) if instead else problem, item)
+    return Wrong(worded.wrong, worded.right, instead)
+
+
+def _with_theirs(item: Item, clashes: Mapping[str, str]) -> Item:
+    if isinstance(item, Group):
+        return replace(item, items=tuple(_with_theirs(one, clashes) for one in item.items))
+    return replace(item, theirs=clashes.get(item.path, ""))
 
 
 def _nearest(path: str, known: Mapping[str, Item]) -> str:
@@ -66,7 +104,7 @@ def _first_field(item: Item) -> Field:
     return next(one for one in every([item]) if isinstance(one, Field))
 
 
-def _with(item: Item, found: Mapping[str, list[Problem]]) -> Item:
+def _with(item: Item, found: Mapping[str, list[Wrong]]) -> Item:
     own = tuple(found.get(item.path, ()))
     if isinstance(item, Group):
         return _group_with(item, found)
@@ -76,7 +114,7 @@ def _with(item: Item, found: Mapping[str, list[Problem]]) -> Item:
     return replace(item, problems=own)
 
 
-def _group_with(group: Group, found: Mapping[str, list[Problem]]) -> Group:
+def _group_with(group: Group, found: Mapping[str, list[Wrong]]) -> Group:
     items = tuple(_with(one, found) for one in group.items)
     return replace(group, items=items, problems=tuple(found.get(group.path, ())))
 

@@ -7,11 +7,19 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import groupby
 
-from sockwright.errors import Problem
 from sockwright.order.values import LONGEST_TEXT
 from sockwright.workshop.grammar import LONGEST_NOTE
 
 _DAY = re.compile(r"(?:[0-9]{4}-[0-9]{2}-[0-9]{2})?")
+
+
+@dataclass(frozen=True)
+class Wrong:
+    """A problem at its place; `offer` may be put in its field instead, if it is not empty."""
+
+    wrong: str
+    right: str
+    offer: str = ""
 
 
 @dataclass(frozen=True)
@@ -39,9 +47,11 @@ class Field:
     without: str = ""
     needed: bool = False
     options: tuple[Option, ...] = ()
-    problems: tuple[Problem, ...] = ()
+    problems: tuple[Wrong, ...] = ()
     number: int = 0
     """Its number in a drawing beside the form, 0 if it has none."""
+    theirs: str = ""
+    """What was kept meanwhile where something else was typed, "" where that is not so."""
 
     tag = "field"
 
@@ -75,7 +85,7 @@ class Group:
     items: tuple[Item, ...]
     hint: str = ""
     folded: bool = False
-    problems: tuple[Problem, ...] = ()
+    problems: tuple[Wrong, ...] = ()
 
     tag = "group"
 
@@ -110,7 +120,8 @@ class Rows:
     expects: str = ""
     needed: bool = False
     fresh: int = 0
-    problems: tuple[Problem, ...] = ()
+    problems: tuple[Wrong, ...] = ()
+    theirs: str = ""
 
     tag = "rows"
 

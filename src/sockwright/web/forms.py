@@ -6,7 +6,7 @@ from codecs import lookup
 from collections.abc import AsyncIterator
 from typing import Annotated
 
-from fastapi import Depends
+from fastapi import Depends, Path
 from python_multipart.multipart import parse_options_header
 from starlette.datastructures import FormData, UploadFile
 from starlette.exceptions import HTTPException
@@ -68,6 +68,9 @@ def proven(visit: AVisit) -> None:
 AForm = Annotated[FormData, Depends(_closed_after)]
 """A route's form."""
 
+AVersion = Annotated[int, Path(ge=1, lt=10**9)]
+"""A version in an address."""
+
 
 def texts(form: FormData) -> list[tuple[str, str]]:
     """The names and texts of a form, in its order, without files and our proof."""
@@ -86,5 +89,10 @@ def one(form: FormData, name: str, usual: str = "") -> str:
 
 def seen_version(form: FormData) -> int:
     """The version its writer saw, 0 where the form does not say."""
-    value = one(form, "seen")
-    return int(value) if value.isdecimal() and len(value) < 10 else 0
+    return version_of(form, "seen")
+
+
+def version_of(form: FormData, name: str) -> int:
+    """A version that a form tells of, 0 where it does not."""
+    value = one(form, name)
+    return int(value) if value.isascii() and value.isdecimal() and len(value) < 10 else 0

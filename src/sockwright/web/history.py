@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
-from sockwright.store.things import REFERENCES, Change, Kind, State, Thing, changes_between
+from sockwright.store.things import REFERENCES, Change, Kind, State, Thing, changes_between, same
 from sockwright.web.field_labels import LABELS, full_label
+from sockwright.web.pairs import STATUS_WORDS
+from sockwright.web.visit import Visit
 from sockwright.words.said import joined, said
 from sockwright.workshop.workshop import Workshop
 
@@ -33,21 +35,39 @@ class Version:
     moment: datetime
     deed: str
     changes: tuple[Told, ...]
+    leads_back: bool = False
+    """Whether the thing can be made again what it was then: it is something else now."""
 
 
 def history(shop: Workshop, thing: Thing) -> tuple[Version, ...]:
     """Every version of a thing, the newest first."""
     states = {**shop.earlier(thing.id), thing.version: thing.state}
     names = reference_names(shop, thing.kind)
-    found, was = [], None
+    found: list[Version] = []
+    was = None
     for number, state in states.items():
-        found.append(_version(thing.kind, number, was, state, names))
+        changes = told(thing.kind, changes_between(was, state), names) if was else ()
+        deed = _deed(thing.kind, was, state)
+        other = not same(replace(state, deleted=thing.deleted), thing.state)
+        leads_back = other and not thing.deleted
+        found.append(Version(number, state.changed, deed, changes, leads_back))
         was = state
     return tuple(reversed(found))
 
 
+def went_back(visit: Visit, thing: Thing, version: int) -> str:
+    """What is told where a thing was made again what it was."""
+    was = visit.shop.earlier(thing.id).get(version, thing.state)
+    return said("It is again as it was on {day}.", day=visit.formats.day(was.changed))
+
+
 def told(kind: Kind, changes: tuple[Change, ...], names: Names) -> tuple[Told, ...]:
-    """Changes as a reader calls them; a name that the document has is told once."""
+    """Changes as a reader calls them; a name that the document has is told once.
+
+    Of a pair none: its page shows all that is said of it.
+    """
+    if kind is Kind.SOCK:
+        return ()
     return tuple(
         Told(_label(kind, one.path), _value(one.was, names), _value(one.now, names))
         for one in changes
@@ -68,17 +88,31 @@ _NOT_TOLD = {
 }
 
 
-def _version(kind: Kind, number: int, was: State | None, now: State, names: Names) -> Version:
+def _deed(kind: Kind, was: State | None, now: State) -> str:
     if was is None:
-        return Version(number, now.changed, said("kept"), ())
-    changes = told(kind, changes_between(was, now), names)
-    return Version(number, now.changed, _deed(was, now), changes)
-
-
-def _deed(was: State, now: State) -> str:
+        return said("planned") if kind is Kind.SOCK else said("kept")
     if now.deleted and not was.deleted:
         return said("deleted")
-    return said("put back") if was.deleted and not now.deleted else said("changed")
+    if was.deleted and not now.deleted:
+        return said("put back")
+    return _pair_deed(was, now) if kind is Kind.SOCK else said("changed")
+
+
+def _pair_deed(was: State, now: State) -> str:
+    """What was done to a pair; what was written of it stands on its page."""
+    for field, words in _PAIR_DEEDS.items():
+        if now.fields[field] != was.fields[field]:
+            return STATUS_WORDS[now.fields[field]] if field == "status" else words
+    return said("planned anew")
+
+
+_PAIR_DEEDS = {
+    "status": "",
+    "measured": said("measured"),
+    "left": said("its yarns weighed"),
+    "log": said("what happened written down"),
+}
+"""What each field of a pair tells was done, the weightiest first."""
 
 
 def _label(kind: Kind, path: str) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -10,7 +10,7 @@ from sockwright.errors import Problem
 from sockwright.order.reader import Place
 from sockwright.store.things import Kind, State, Thing
 from sockwright.web.extra_fields import NAME, extra_fields, extra_items, extra_texts
-from sockwright.web.field_problems import Form, troubled
+from sockwright.web.field_problems import Form, clashing, troubled
 from sockwright.web.fields import form_items
 from sockwright.web.form_items import Field, Group, Item
 from sockwright.web.kept_drawings import FOOT_NUMBERS
@@ -24,6 +24,12 @@ from sockwright.workshop.workshop import Workshop
 MORE, LESS = "more", "less"
 """The buttons that add a row and take one away; their value is its path."""
 
+FILL = "fill"
+"""The button that puts an offer in a field; its value is the field's path, "=" and the offer."""
+
+THEIRS = "theirs"
+"""The button that takes what was kept meanwhile into a field; its value is the field's path."""
+
 
 EXTRA_AFTER = {
     Kind.PERSON: 0,
@@ -34,6 +40,9 @@ EXTRA_AFTER = {
     Kind.NOTE: 0,
 }
 """After how many of the document's own fields the extra ones of a kind stand."""
+
+
+NO_CLASHES: Mapping[str, str] = {}
 
 
 @dataclass(frozen=True)
@@ -84,6 +93,12 @@ def rows_changed(pairs: Iterable[tuple[str, str]]) -> Rowed | None:
     return None
 
 
+def with_offer(texts: Texts, filled: str) -> dict[str, str]:
+    """The texts of a form with an offer in its field."""
+    path, _, offer = filled.partition("=")
+    return {**texts, path: offer}
+
+
 def same(sent: Sent, state: State) -> bool:
     """Whether a form says nothing new."""
     name = sent.name or state.name
@@ -120,14 +135,21 @@ def form_of(
     problems: Iterable[Problem] = (),
     added: str = "",
     removed: str = "",
+    clashes: Mapping[str, str] = NO_CLASHES,
+    units: str = "cm",
 ) -> Form:
-    """The form with what stands in it, and each problem at its field."""
+    """The form with what stands in it, and each problem at its field.
+
+    `clashes` tells what was kept meanwhile in fields that say something else; offers of a unit are
+    in `units`.
+    """
     extra = extra_items(shop, kind, texts)
     own = form_items(kind, texts, added, removed)
     items = (*own[: EXTRA_AFTER[kind]], *extra, *own[EXTRA_AFTER[kind] :])
     if kind is Kind.PERSON:
         items = tuple(_numbered(one) for one in items)
-    return troubled(kind, items, texts, map(_at_field, problems))
+    form = troubled(kind, items, texts, map(_at_field, problems), units)
+    return clashing(kind, form, clashes) if clashes else form
 
 
 def _at_field(problem: Problem) -> Problem:

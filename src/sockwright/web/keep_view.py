@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -13,15 +13,18 @@ from sockwright.errors import Problem
 from sockwright.store.refusals import NotKept, Stale
 from sockwright.store.things import Kind, State, Thing
 from sockwright.web.extra_fields import ABOUT
+from sockwright.web.field_problems import Form
 from sockwright.web.form_items import runs
 from sockwright.web.history import Told, history, reference_names, told
 from sockwright.web.keep_facts import HEADINGS, listed_things
-from sockwright.web.keep_forms import Rowed, form_of, texts_of
+from sockwright.web.keep_forms import NO_CLASHES, Rowed, form_of, texts_of
 from sockwright.web.keep_kinds import WORDS, list_address
+from sockwright.web.keep_meeting import Meeting, fields_told, left_to_choose
 from sockwright.web.kept_drawings import foot_drawings, machine_drawing, read_machine
 from sockwright.web.pairs import ID, address
 from sockwright.web.typed import Texts
 from sockwright.web.visit import Visit
+from sockwright.words.said import said
 
 PLAN_KEYS = {
     Kind.PERSON: "person",
@@ -33,25 +36,41 @@ PLAN_KEYS = {
 
 
 @dataclass(frozen=True)
+class Meanwhile:
+    """What happened to a thing since its page was opened, so that nothing was written.
+
+    `typed` tells that what was typed stands below, else it was a button; `taken` are the fields
+    changed meanwhile whose new texts stand in the form.
+    """
+
+    heading: str
+    changes: tuple[Told, ...] = ()
+    typed: bool = False
+    taken: str = ""
+
+
+@dataclass(frozen=True)
 class Back:
-    """A form that comes back: what was typed, what is wrong, or what changed meanwhile.
+    """A form that comes back: what was typed, what is wrong, or what happened meanwhile.
 
     `added` is the path of the rows that get a blank one, `removed` that of the row that is gone.
+    `was` is the version a form was made from whose fields clash with those of `seen`, else 0.
     """
 
     texts: Texts
     problems: tuple[Problem, ...] = ()
     added: str = ""
     removed: str = ""
-    meanwhile: tuple[Told, ...] | None = None
-    deed: bool = False
-    """Whether it was no form, but a button that deletes, restores or undoes."""
+    meanwhile: Meanwhile | None = None
     seen: int | None = None
+    was: int = 0
+    typed: bool = True
+    """Whether it holds what was typed and is not kept yet."""
 
 
-def with_rows(rowed: Rowed, seen: int | None = None) -> Back:
+def with_rows(rowed: Rowed, seen: int | None = None, was: int = 0) -> Back:
     """The form with a row more or less, which still saw what it saw."""
-    return Back(rowed.texts, added=rowed.added, removed=rowed.removed, seen=seen)
+    return Back(rowed.texts, added=rowed.added, removed=rowed.removed, seen=seen, was=was)
 
 
 def find(visit: Visit, kind: Kind, id: str) -> Thing:
@@ -61,9 +80,11 @@ def find(visit: Visit, kind: Kind, id: str) -> Thing:
     return visit.shop.thing(kind, id)
 
 
-def state_seen(visit: Visit, thing: Thing, seen: int) -> State:
-    """What a form was made from: the version that was seen, else the newest."""
-    return visit.shop.earlier(thing.id).get(seen, thing.state)
+def state_at(visit: Visit, thing: Thing, version: int) -> State | None:
+    """What a thing is or was at a version, None for one that is not known."""
+    if version == thing.version:
+        return thing.state
+    return visit.shop.earlier(thing.id).get(version)
 
 
 def list_page(visit: Visit, kind: Kind) -> HTMLResponse:
@@ -88,7 +109,7 @@ def new_page(visit: Visit, kind: Kind, back: Back, status: int = 200) -> HTMLRes
         words=WORDS[kind],
         folder=list_address(kind),
         back=back,
-        form=form_of(visit.shop, kind, back.texts, back.problems, back.added, back.removed),
+        form=_form(visit, kind, back),
         feet=foot_drawings(visit.tongue) if kind is Kind.PERSON else (),
         runs=runs,
     )
@@ -101,7 +122,9 @@ def thing_page(
     kind, shop = thing.kind, visit.shop
     texts = texts_of(kind, thing.state) if back is None else back.texts
     users = shop.used_by(kind, thing.id)
-    shown = back or Back(texts)
+    shown = back or Back(texts, typed=False)
+    seen = thing.version if shown.seen is None else shown.seen
+    clashes = _clashes(visit, thing, shown, seen)
     return visit.page(
         "keep.html",
         status,
@@ -110,8 +133,8 @@ def thing_page(
         thing=thing,
         folder=list_address(kind),
         back=shown,
-        seen=thing.version if shown.seen is None else shown.seen,
-        form=form_of(shop, kind, texts, shown.problems, shown.added, shown.removed),
+        seen=seen,
+        form=_form(visit, kind, shown, clashes),
         feet=foot_drawings(visit.tongue) if kind is Kind.PERSON else (),
         runs=runs,
         notes=[one for one in users if one.kind is Kind.NOTE],
@@ -126,13 +149,44 @@ def thing_page(
     )
 
 
+def _form(visit: Visit, kind: Kind, back: Back, clashes: Mapping[str, str] = NO_CLASHES) -> Form:
+    rows, units = (back.added, back.removed), visit.preferences.units
+    return form_of(visit.shop, kind, back.texts, back.problems, *rows, clashes, units)
+
+
 def stale_page(visit: Visit, stale: Stale, texts: Texts | None = None) -> HTMLResponse:
-    """What somebody else wrote meanwhile, above what was typed; `texts` None: a deed not done."""
+    """What happened meanwhile, above what was typed; `texts` None: a button's deed not done."""
     now = stale.now
     changes = told(now.kind, stale.changes, reference_names(visit.shop, now.kind))
     shown = texts_of(now.kind, now.state) if texts is None else texts
-    back = Back(shown, meanwhile=changes, deed=texts is None, seen=now.version)
+    heading = _happened(state_at(visit, now, stale.seen), now.state)
+    meanwhile = Meanwhile(heading, changes, texts is not None)
+    back = Back(shown, meanwhile=meanwhile, seen=now.version, typed=texts is not None)
     return thing_page(visit, now, back, 409)
+
+
+def met_page(visit: Visit, thing: Thing, seen: int, base: State, met: Meeting) -> HTMLResponse:
+    """A form that cannot be kept as it is, for what happened to the thing since `seen`."""
+    heading = _happened(base, thing.state)
+    meanwhile = Meanwhile(heading, typed=True, taken=fields_told(thing.kind, met.taken))
+    return thing_page(
+        visit, thing, Back(met.texts, meanwhile=meanwhile, seen=thing.version, was=seen), 409
+    )
+
+
+def _happened(was: State | None, now: State) -> str:
+    if now.deleted and not (was and was.deleted):
+        return said("It was deleted meanwhile")
+    if was and was.deleted and not now.deleted:
+        return said("It was put back meanwhile")
+    return said("It was changed meanwhile")
+
+
+def _clashes(visit: Visit, thing: Thing, back: Back, seen: int) -> Mapping[str, str]:
+    """The fields of a form that came back in which something else was kept meanwhile."""
+    was = state_at(visit, thing, back.was) if back.was else None
+    now = state_at(visit, thing, seen)
+    return left_to_choose(thing.kind, was, now, back.texts) if was and now else NO_CLASHES
 
 
 def _about(visit: Visit, thing: Thing) -> Thing | None:

@@ -11,8 +11,9 @@ from sockwright.order.model import State
 from sockwright.plan import Plan
 from sockwright.web.formats import Formats
 from sockwright.web.pair_forms import LABELS, LENGTHS, PICKED_TIME
-from sockwright.web.plan_view import Row, columns, profile_drawing, sock_rows, yarn_lines
+from sockwright.web.plan_view import Row, columns, profile_drawing, sock_rows
 from sockwright.web.visit import Visit
+from sockwright.web.yarn_rows import pair_rows
 from sockwright.words.said import said
 from sockwright.workshop.answers import Planned, Problems, Refused
 
@@ -37,6 +38,14 @@ SOCKS = {
 }
 """The socks that a log may tell of."""
 
+KEYS = {
+    "foot": "fabric.foot_length",
+    "height": "fabric.leg_length",
+    "flat_width": "fabric.girth",
+    "cuff": "sizing.hem_rounds",
+}
+"""What each length that is measured comes from in a plan."""
+
 STATES = {
     State.WASHED: said("washed and dry"),
     State.RESTED: said("rested, not washed"),
@@ -47,9 +56,13 @@ STATES = {
 
 @dataclass(frozen=True)
 class Compared:
-    """A length of the finished sock: by the plan, a text for each sock, and as measured."""
+    """A length of the finished sock: by the plan, a text for each sock, and as measured.
+
+    `key` is that of the explanation of the planned one, "" where there is no plan.
+    """
 
     label: str
+    key: str
     planned: tuple[str, ...]
     measured: str
 
@@ -68,7 +81,7 @@ def plan_in_short(visit: Visit, outcome: Planned | Problems | Refused) -> dict[s
         "two": plan.second is not None,
         "shown": shown,
         "rows": _short_rows(sock_rows(shown, formats)),
-        "yarns": yarn_lines(plan, formats),
+        "yarns": pair_rows(plan, formats),
         "profile": profile_drawing(plan, visit.tongue),
         "sheets": visit.shop.sheet_files(plan),
     }
@@ -82,7 +95,12 @@ def compared(
     shown = columns(outcome.plan) if isinstance(outcome, Planned) else ()
     planned = [_planned(column.plan, formats) for column in shown]
     return [
-        Compared(LABELS[f"measured.{name}"], tuple(one[name] for one in planned), given[name])
+        Compared(
+            LABELS[f"measured.{name}"],
+            KEYS[name] if planned else "",
+            tuple(one[name] for one in planned),
+            given[name],
+        )
         for name in LENGTHS
         if name in given
     ]
@@ -101,7 +119,7 @@ def time_field(value: str) -> tuple[str, str]:
 
 
 def _short_rows(rows: list[Row]) -> list[Row]:
-    return [row for row in rows if row.key in IN_SHORT]
+    return [row for row in rows if row.keys[0] in IN_SHORT]
 
 
 def _planned(plan: Plan, formats: Formats) -> dict[str, str]:

@@ -46,6 +46,8 @@ def make_parts(shop: Workshop, door: Door | None = None, reach: Reach = NO_REACH
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    # Data in a page: no blanks between, and letters as they are.
+    templates.policies["json.dumps_kwargs"] = {"separators": (",", ":"), "ensure_ascii": False}
     templates.globals["static"] = lambda name: f"/static/{version}/{name}"
     templates.globals["longest_text"] = LONGEST_TEXT
     templates.globals["longest_note"] = LONGEST_NOTE

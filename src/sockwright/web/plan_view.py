@@ -13,7 +13,6 @@ from sockwright.drawing.sock import sock_svg
 from sockwright.drawing.theme import Theme
 from sockwright.drawing.view import view_at
 from sockwright.drawing.words import words_in
-from sockwright.estimates import Estimate
 from sockwright.measure.foot_values import SPOKEN
 from sockwright.plan import Plan
 from sockwright.plan_data import length_ease
@@ -29,11 +28,18 @@ PROFILE_MM = (110.0, 130.0)
 
 @dataclass(frozen=True)
 class Row:
-    """One line of numbers: its name, its key for "why" ("" for none), a cell for each sock."""
+    """One line of numbers: its name, the keys for "why", and its cells.
+
+    Each cell stands for `span` socks side by side and may have a warning. A line without keys may
+    have the `address` of the page where its numbers are kept.
+    """
 
     label: str
-    key: str
+    keys: tuple[str, ...]
     cells: tuple[str, ...]
+    warnings: tuple[str, ...] = ()
+    span: int = 1
+    address: str = ""
 
 
 @dataclass(frozen=True)
@@ -60,7 +66,7 @@ def columns(plan: Plan, heading: str = "") -> tuple[Column, ...]:
 def sock_rows(shown: Sequence[Column], formats: Formats) -> list[Row]:
     """The sock in numbers, from top to toe."""
     return [
-        Row(label, key, tuple(cell(column.plan) for column in shown))
+        Row(label, (key,), tuple(cell(column.plan) for column in shown))
         for label, key, cell in _sock_cells(formats)
     ]
 
@@ -174,7 +180,8 @@ def gauge_rows(shown: Sequence[Column], formats: Formats) -> list[Row]:
         ),
     )
     return [
-        Row(label, key, tuple(cell(column.plan) for column in shown)) for label, key, cell in kinds
+        Row(label, (key,), tuple(cell(column.plan) for column in shown))
+        for label, key, cell in kinds
     ]
 
 
@@ -194,46 +201,8 @@ def foot_rows(shown: Sequence[Column], formats: Formats) -> list[Row]:
             )
             for one in measures
         )
-        rows.append(Row(capitalised(SPOKEN[name]), f"foot.{name}", tuple(cells)))
+        rows.append(Row(capitalised(SPOKEN[name]), (f"foot.{name}",), tuple(cells)))
     return rows
-
-
-@dataclass(frozen=True)
-class YarnLine:
-    """What a yarn's role takes, and what there is of it; `short` where that does not reach."""
-
-    role: str
-    name: str
-    key: str
-    length: str
-    mass: str
-    pair_mass: str
-    on_hand: str
-    short: bool
-
-
-def yarn_lines(plan: Plan, formats: Formats) -> list[YarnLine]:
-    """The yarn of the pair, role by role."""
-    lines = []
-    for role in ROLES:
-        if role not in plan.use:
-            continue
-        use = plan.use[role]
-        yarn, pair = plan.yarns[role], plan.pair_use[role]
-        have = yarn.on_hand_g
-        lines.append(
-            YarnLine(
-                role=ROLES[role],
-                name=yarn.name if yarn.name != role else "",
-                key=f"yarn.{role}.mass",
-                length=formats.yarn_length(use.length),
-                mass=formats.mass(use.mass),
-                pair_mass=formats.mass(pair.mass),
-                on_hand="" if have is None else formats.mass(Estimate(have, 0.0, "g")),
-                short=have is not None and pair.mass.value > have,
-            )
-        )
-    return lines
 
 
 ROLES = {

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 from urllib.parse import parse_qsl
 
@@ -11,6 +12,7 @@ from sockwright.errors import Problem
 from sockwright.store.things import Kind, Thing
 from sockwright.web.choices import SLIDERS, Slider, Wish, query_of, read_wish
 from sockwright.web.field_labels import full_label, plain_path
+from sockwright.web.form_words import plainly
 from sockwright.words.said import said
 from sockwright.workshop.answers import Choice, Planned, Problems, Refused
 from sockwright.workshop.workshop import Workshop
@@ -56,12 +58,12 @@ class Planning:
     outcome: Outcome | None = None
     beside: Outcome | None = None
 
-    @property
+    @cached_property
     def query(self) -> str:
         """The address's query, spelled out; "" while something is missing."""
         return self._query(self.choice, self.wish.beside)
 
-    @property
+    @cached_property
     def plain_query(self) -> str:
         """The same without the second cylinder."""
         return self._query(self.choice)
@@ -70,6 +72,10 @@ class Planning:
         """The same on another cylinder."""
         choice = self.choice
         return self._query(None if choice is None else replace(choice, needles=needles))
+
+    def query_beside(self, needles: int) -> str:
+        """The same with another cylinder beside it."""
+        return self._query(self.choice, needles)
 
     def _query(self, choice: Choice | None, beside: int | None = None) -> str:
         if choice is None:
@@ -221,15 +227,26 @@ def mend_address(problem: Problem, choice: Choice) -> str:
 
 def named_place(problem: Problem) -> str:
     """The place of a problem as its field is called on the page of the thing, with the thing."""
-    first, _, rest = problem.path.partition(".")
-    kind = KINDS_OF_PATH.get(plain_path(first))
+    kind, path = _own_place(problem)
     if kind is None:
-        return problem.path
-    if kind is Kind.YARN:
-        rest = rest.partition(".")[2]
-    path = problem.path if kind is Kind.PERSON else rest
+        return path
     thing = THINGS[kind]
     return said("{thing}, {field}", thing=thing, field=full_label(kind, path)) if path else thing
+
+
+def plain(problem: Problem) -> Problem:
+    """The problem without words of the order file."""
+    kind, path = _own_place(problem)
+    return replace(plainly(kind, replace(problem, path=path)), path=problem.path)
+
+
+def _own_place(problem: Problem) -> tuple[Kind | None, str]:
+    """The kind of thing that a problem of an order is of, and its path within that thing."""
+    first, _, rest = problem.path.partition(".")
+    kind = KINDS_OF_PATH.get(plain_path(first))
+    if kind is None or kind is Kind.PERSON:
+        return kind, problem.path
+    return kind, rest.partition(".")[2] if kind is Kind.YARN else rest
 
 
 THINGS = {

@@ -23,6 +23,8 @@ from sockwright.order.reader import (
     give,
     shown,
 )
+from sockwright.web.offers import accepts
+from sockwright.web.other_units import as_read
 from sockwright.web.typed import NAME, VALUE, Texts, at, clean, row, rows_of, short_key, text_of
 from sockwright.web.typed import typed as typed_texts
 from sockwright.words.said import said
@@ -61,6 +63,14 @@ def number_of(text: str) -> int | float | None:
     return int(plain) if plain.lstrip("+-").isdecimal() else float(plain)
 
 
+def as_meant(kind: Value, text: str, number: float) -> int | float | str:
+    """The number, or "75 %" for a 75 that can only be a share in per cent."""
+    percent = f"{text} %"
+    if abs(number) > 1 and not accepts(kind, number) and accepts(kind, percent):
+        return percent
+    return number
+
+
 @dataclass
 class _Writer:
     """Walks a declaration over the texts of a form."""
@@ -92,11 +102,11 @@ class _Writer:
         if kind.written is WrittenAs.YES_OR_NO:
             return _TRUTHS.get(text, text)
         if kind.written not in (WrittenAs.NUMBER, WrittenAs.NUMBER_OR_TEXT):
-            return text
+            return as_read(kind, path, text)
         number = number_of(text)
         if number is None and kind.written is WrittenAs.NUMBER:
             self._say(path, said("{given} is not a number", given=shown(text)), give(kind.expects))
-        return text if number is None else number
+        return as_read(kind, path, text) if number is None else as_meant(kind, text, number)
 
     def _table(self, table: Table, path: str, before: Any) -> Any:
         was = before if isinstance(before, Mapping) else {}

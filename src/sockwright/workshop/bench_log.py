@@ -134,18 +134,20 @@ def read_entries(given: Sequence[Any]) -> tuple[Entry, ...] | Problems:
     return Problems(tuple(found)) if found else read
 
 
-def plan_at_bench(session: Session, pair: Thing, which: str) -> Planned | Problems | Refused:
-    """The plan that one sock of a pair is knitted by.
+def plan_at_bench(
+    session: Session, pair: Thing, which: str, planned: Planned | None = None
+) -> Planned | Problems | Refused:
+    """The plan that one sock of a pair is knitted by; `planned` is the pair's, if it is there.
 
     The second is the plan of the other foot where the feet differ. It follows the first as that
     was really knitted, up to the moment when the second was begun.
     """
-    planned = plan_of(pair)
-    if which == FIRST or not isinstance(planned, Planned):
-        return planned
-    own = planned.plan.second or planned.plan
-    extra = _followed(session, pair.id, planned.plan)
-    return Planned(planned.composed, as_knitted(own, possible_extra(own, extra)))
+    found = planned or plan_of(pair)
+    if which == FIRST or not isinstance(found, Planned):
+        return found
+    own = found.plan.second or found.plan
+    extra = _followed(session, pair.id, found.plan)
+    return Planned(found.composed, as_knitted(own, possible_extra(own, extra)))
 
 
 def knitted(session: Session, pair: Thing, which: str) -> Planned | Problems | Refused:

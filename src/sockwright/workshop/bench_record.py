@@ -37,15 +37,17 @@ class SockAtBench:
     impossible: dict[int, int]
 
 
-def socks_at_bench(session: Session, pair: Thing) -> tuple[SockAtBench, ...] | Problems | Refused:
-    """Both socks of a pair, the first first."""
-    planned = plan_of(pair)
-    if not isinstance(planned, Planned):
-        return planned
+def socks_at_bench(
+    session: Session, pair: Thing, planned: Planned | None = None
+) -> tuple[SockAtBench, ...] | Problems | Refused:
+    """Both socks of a pair, the first first; `planned` is the pair's plan, if it is there."""
+    outcome = planned or plan_of(pair)
+    if not isinstance(outcome, Planned):
+        return outcome
     found = []
     for which in WHICH:
-        own = planned.plan if which == FIRST else planned.plan.second or planned.plan
-        followed = plan_at_bench(session, pair, which)
+        own = outcome.plan if which == FIRST else outcome.plan.second or outcome.plan
+        followed = plan_at_bench(session, pair, which, outcome)
         assert isinstance(followed, Planned)  # as it was planned at all
         found.append(_sock(own, followed.plan, which, log_of(session, pair.id, which)))
     return tuple(found)

@@ -25,8 +25,8 @@ class Joined:
     """What became of the things taken in.
 
     `new` were not here, `newer` brought ours up to date, `known` told nothing new, and `differed`
-    were changed here and there: each holds as it was changed last, and undoing gives the other.
-    `entries` of socks' logs were new.
+    were changed here and there: each holds as it was changed last, and the other is a version
+    before. `entries` of socks' logs were new.
     """
 
     new: tuple[Thing, ...] = ()

@@ -1,4 +1,4 @@
-"""Keeping, changing, deleting and undoing, each checked before anything is written."""
+"""Keeping, changing and going back, each checked before anything is written."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 from sockwright.errors import Problem
 from sockwright.order.reader import Place
 from sockwright.store import kept
-from sockwright.store.things import FIELDS, Kind, State, Thing, references
+from sockwright.store.things import FIELDS, Kind, State, Thing, references, same
 from sockwright.words import said
 from sockwright.workshop.answers import Problems
 from sockwright.workshop.grammar import check_document, check_name, name_of, plain
@@ -62,23 +62,26 @@ def change_thing(
     return kept.change(session, kind, id, seen, replace(state, deleted=thing.deleted))
 
 
-def undo_thing(session: Session, kind: Kind, id: str, seen: int, now: datetime) -> Thing | Problems:
-    """Put back what the thing was before its last write. Raises Stale and NotKept."""
+def back_to(
+    session: Session, kind: Kind, id: str, seen: int, version: int, now: datetime
+) -> Thing | Problems:
+    """Make a thing again what it was at an earlier version, as a new one.
+
+    Whether it is deleted stays as it is: that has its own ways there and back. The thing as it is
+    if it says the same already. Raises Stale and NotKept.
+    """
     thing = kept.get_as_seen(session, kind, id, seen)
-    before = kept.earlier(session, id)
-    if not before:
-        return Problems(
-            (Problem("version", said("nothing was changed yet"), said("delete it instead")),)
-        )
-    was = before[max(before)]
+    was = {**kept.earlier(session, id), thing.version: thing.state}.get(version)
+    if was is None:
+        wrong = said("there was no version {version}", version=version)
+        return Problems((Problem("version", wrong, said("choose one of those told")),))
     state = checked(session, kind, was.document, was.fields, was.name, now, was.fields)
     if isinstance(state, Problems):
         return state
-    only_deleted = replace(was, deleted=None) == replace(
-        thing.state, deleted=None, changed=was.changed
-    )
-    put_back = replace(state, deleted=was.deleted)
-    return kept.change(session, kind, id, seen, put_back, thing.example and only_deleted)
+    again = replace(state, deleted=thing.deleted)
+    if same(again, thing.state):
+        return thing
+    return kept.change(session, kind, id, seen, again)
 
 
 def checked(

@@ -16,21 +16,10 @@ from sockwright.quantities import parse_mass_g
 from sockwright.store import kept
 from sockwright.store.things import Kind, Thing
 from sockwright.words import said
-from sockwright.workshop.answers import Choice, Composed, Problems, Refused
-from sockwright.workshop.compose import compose, plan
+from sockwright.workshop.answers import Choice, Composed, Problems
 from sockwright.workshop.grammar import LEFT, LOG_ENTRY, MEASURED
 from sockwright.workshop.keeping import NOTHING, change_thing, new_thing
 from sockwright.workshop.kept_fields import BEING_MADE, MADE, PLANNED
-
-
-def plan_sock(
-    session: Session, id: str, choice: Choice, now: datetime
-) -> Thing | Problems | Refused:
-    """Keep the sock of a choice, with its order as it is now, if a plan can be made of it."""
-    composed = _possible(session, choice)
-    if not isinstance(composed, Composed):
-        return composed
-    return keep_sock(session, id, choice, composed, now)
 
 
 def keep_sock(
@@ -48,16 +37,19 @@ def keep_sock(
     return new_thing(session, Kind.SOCK, id, _document(choice), now, title, every, example)
 
 
-def replan_sock(
-    session: Session, id: str, seen: int, choice: Choice, now: datetime
-) -> Thing | Problems | Refused:
-    """Choose anew for a sock that is not begun. Raises Stale and NotKept."""
+def refuse_replanning(session: Session, id: str, seen: int) -> Problems | None:
+    """Why a sock cannot be chosen anew for: it is begun. Raises Stale and NotKept."""
     thing = kept.get_as_seen(session, Kind.SOCK, id, seen)
-    if thing.fields["status"] != PLANNED:
-        return _not_in_status(thing, "plan another pair")
-    composed = _possible(session, choice)
-    if not isinstance(composed, Composed):
-        return composed
+    return None if thing.fields["status"] == PLANNED else _not_in_status(thing, "plan another pair")
+
+
+def replan_sock(
+    session: Session, id: str, seen: int, choice: Choice, composed: Composed, now: datetime
+) -> Thing | Problems:
+    """Another choice, composed, for a sock that is not begun. Raises Stale and NotKept."""
+    refusal = refuse_replanning(session, id, seen)
+    if refusal is not None:
+        return refusal
     return change_thing(
         session,
         Kind.SOCK,
@@ -143,14 +135,6 @@ def choice_of(sock: Thing) -> Choice:
         units=document.get("units", "cm"),
         what_if=document.get("sock", {}),
     )
-
-
-def _possible(session: Session, choice: Choice) -> Composed | Problems | Refused:
-    composed = compose(session, choice)
-    if isinstance(composed, Problems):
-        return composed
-    planned = plan(composed)
-    return planned if isinstance(planned, Problems | Refused) else composed
 
 
 def _document(choice: Choice) -> dict[str, Any]:

@@ -29,6 +29,7 @@ from sockwright.workshop import (
 )
 from sockwright.workshop.answers import Choice, Composed, Planned, Problems, Refused
 from sockwright.workshop.compose import compose, plan
+from sockwright.workshop.planning import keep_planned
 from sockwright.workshop.printing import Press, SheetFile, sheet_files
 from sockwright.workshop.whole_file import read_whole, write_whole
 
@@ -118,7 +119,7 @@ class Workshop:
             return keeping.change_thing(session, kind, id, seen, now, document, name, fields)
 
     def delete(self, kind: Kind, id: str, seen: int) -> Thing:
-        """Delete a thing, which `undo` or `restore` takes back."""
+        """Delete a thing, which `restore` takes back."""
         with self._database.writing() as session:
             return kept.delete(session, kind, id, seen, self._clock())
 
@@ -127,10 +128,10 @@ class Workshop:
         with self._database.writing() as session:
             return kept.restore(session, kind, id, seen, self._clock())
 
-    def undo(self, kind: Kind, id: str, seen: int) -> Thing | Problems:
-        """Put back what a thing was before its last write; undone twice, it is done again."""
+    def back_to(self, kind: Kind, id: str, seen: int, version: int) -> Thing | Problems:
+        """Make a thing again what it was at an earlier version; what it is now becomes one."""
         with self._database.writing() as session:
-            return keeping.undo_thing(session, kind, id, seen, self._clock())
+            return keeping.back_to(session, kind, id, seen, version, self._clock())
 
     # Planning
 
@@ -146,13 +147,27 @@ class Workshop:
 
     def plan_sock(self, choice: Choice) -> Thing | Problems | Refused:
         """Keep a planned pair, with its order as it is now."""
-        with self._database.writing() as session:
-            return socks.plan_sock(session, self._new_id(), choice, self._clock())
+        return keep_planned(
+            self._database,
+            choice,
+            lambda session, composed: socks.keep_sock(
+                session, self._new_id(), choice, composed, self._clock()
+            ),
+        )
 
     def replan_sock(self, id: str, seen: int, choice: Choice) -> Thing | Problems | Refused:
         """Choose anew for a pair that is not begun."""
-        with self._database.writing() as session:
-            return socks.replan_sock(session, id, seen, choice, self._clock())
+        with self._database.reading() as session:
+            refusal = socks.refuse_replanning(session, id, seen)
+        if refusal is not None:
+            return refusal
+        return keep_planned(
+            self._database,
+            choice,
+            lambda session, composed: socks.replan_sock(
+                session, id, seen, choice, composed, self._clock()
+            ),
+        )
 
     def plan_of(self, sock_id: str) -> Planned | Problems | Refused:
         """The plan of a kept pair by the order it was planned by; NotKept if there is none."""
@@ -220,11 +235,16 @@ class Workshop:
         with self._database.writing() as session:
             return bench_log.add_to_log(session, sock_id, which, entries, self._clock())
 
-    def plan_at_bench(self, sock_id: str, which: str) -> Planned | Problems | Refused:
-        """The plan that one sock of a pair is knitted by; the second follows the first."""
+    def plan_at_bench(
+        self, sock_id: str, which: str, planned: Planned | None = None
+    ) -> Planned | Problems | Refused:
+        """The plan that one sock of a pair is knitted by; the second follows the first.
+
+        `planned` is the pair's plan where it is made already.
+        """
         with self._database.reading() as session:
             pair = kept.get(session, Kind.SOCK, sock_id)
-            return bench_log.plan_at_bench(session, pair, which)
+            return bench_log.plan_at_bench(session, pair, which, planned)
 
     def as_knitted(self, sock_id: str, which: str) -> Planned | Problems | Refused:
         """One sock of a pair as it was really knitted so far, proven anew."""
@@ -233,11 +253,15 @@ class Workshop:
             return bench_log.knitted(session, pair, which)
 
     def socks_at_bench(
-        self, sock_id: str
+        self, sock_id: str, planned: Planned | None = None
     ) -> tuple[bench_record.SockAtBench, ...] | Problems | Refused:
-        """Both socks of a pair with what their logs tell; NotKept if there is no such pair."""
+        """Both socks of a pair with what their logs tell; NotKept if there is no such pair.
+
+        `planned` is the pair's plan where it is made already.
+        """
         with self._database.reading() as session:
-            return bench_record.socks_at_bench(session, kept.get(session, Kind.SOCK, sock_id))
+            pair = kept.get(session, Kind.SOCK, sock_id)
+            return bench_record.socks_at_bench(session, pair, planned)
 
     # Gauge
 

@@ -11,11 +11,10 @@ from sockwright.bench.record import apart
 from sockwright.estimates import Estimate
 from sockwright.plan import Plan
 from sockwright.store.moments import moment_text
-from sockwright.web.bench_view import plan_for
+from sockwright.web.bench_view import planned_for
 from sockwright.web.data.socks import AnId
 from sockwright.web.visit import AVisit
 from sockwright.workshop.answers import Problems, Refused
-from sockwright.workshop.bench_log import FIRST
 from sockwright.workshop.bench_record import SockAtBench
 
 router = APIRouter(prefix="/socks/{id}/bench", tags=["bench"])
@@ -75,8 +74,7 @@ class PairRecordData(BaseModel):
 @router.get("")
 def record(visit: AVisit, id: AnId) -> PairRecordData:
     """What the logs of both socks tell."""
-    plan_for(visit.shop, id, FIRST)
-    socks = visit.shop.socks_at_bench(id)
+    socks = visit.shop.socks_at_bench(id, planned_for(visit.shop, id))
     assert not isinstance(socks, Problems | Refused)  # there is a plan
     first, second = socks
     return PairRecordData(

@@ -9,7 +9,7 @@ from fastapi.responses import Response
 from pydantic import BaseModel, Field
 
 from sockwright.plan_data import plan_data, schema_text
-from sockwright.plan_sources import sources_data
+from sockwright.web.data.numbers import Keys, why_data
 from sockwright.web.data.problems import ProblemData, problems_data
 from sockwright.web.planning import Planning, work_out
 from sockwright.web.refusals import NoPage
@@ -61,19 +61,12 @@ def plan(
 
 
 @router.get("/why")
-def why(visit: AVisit, key: Annotated[str, Query(max_length=60)] = "") -> list[dict[str, Any]]:
-    """Where the numbers of a plan come from: all, or the one with the key."""
+def why(visit: AVisit, key: Keys = ()) -> list[dict[str, Any]]:
+    """Where the numbers of a plan come from: all, or those with the keys."""
     outcome = _planning(visit).outcome
     if not isinstance(outcome, Planned):
         raise NoPage(said("there is no plan to explain; choose its parts first"))
-    found = [
-        one
-        for one in sources_data(outcome.plan)
-        if key in ("", one["key"]) or one["key"] == f"second.{key}"
-    ]
-    if not found:
-        raise NoPage(said("no number of a plan goes by that key"))
-    return found
+    return why_data(outcome.plan, key)
 
 
 @router.get("/schema.json", response_class=Response)

@@ -11,9 +11,12 @@ from pydantic import BaseModel, Field
 from sockwright.plan_data import plan_data
 from sockwright.store.moments import moment_text
 from sockwright.store.things import State, Thing
+from sockwright.web.data.numbers import Keys, why_data
 from sockwright.web.data.refusals import FaultData, RefusalData
 from sockwright.web.pairs import ID, Pair, pair, pairs
+from sockwright.web.refusals import NoPage
 from sockwright.web.visit import AVisit
+from sockwright.words.said import said
 from sockwright.workshop.answers import Planned, Problems
 from sockwright.workshop.workshop import Workshop
 
@@ -132,6 +135,16 @@ def plan(visit: AVisit, id: AnId) -> Any:
         detail = outcome.refusal.reason
     refusal = RefusalData(error="There is no plan", detail=detail, problems=found)
     return JSONResponse(refusal.model_dump(), 409)
+
+
+@router.get("/{id}/why")
+def why(visit: AVisit, id: AnId, key: Keys = ()) -> list[dict[str, Any]]:
+    """Where the numbers of a pair's plan come from: all, or those with the keys."""
+    pair(visit.shop, id)
+    outcome = visit.shop.plan_of(id)
+    if not isinstance(outcome, Planned):
+        raise NoPage(said("its order makes no plan, so there is no number to explain"))
+    return why_data(outcome.plan, key)
 
 
 def pair_fields(shown: Pair) -> dict[str, Any]:

@@ -28,7 +28,9 @@ from sockwright.workshop.answers import Problems
 router = APIRouter(prefix="/exchange")
 
 GROUPS = {
-    "differed": said("Changed here and there: the last change holds, undoing gives the other"),
+    "differed": said(
+        "Changed here and there: the last change holds; the other stands there under “What it was”"
+    ),
     "newer": said("Brought up to date"),
     "new": said("New here"),
 }

@@ -2,35 +2,45 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from fastapi import APIRouter
 from fastapi.responses import Response
 from starlette.datastructures import FormData
 
 from sockwright.store.refusals import Stale
 from sockwright.store.things import Kind, Thing
-from sockwright.web.forms import AForm, seen_version, texts
-from sockwright.web.keep_forms import read_sent, rows_changed, same, texts_of, write
+from sockwright.web.forms import AForm, AVersion, one, seen_version, texts, version_of
+from sockwright.web.history import went_back
+from sockwright.web.keep_forms import (
+    FILL,
+    THEIRS,
+    read_sent,
+    rows_changed,
+    same,
+    texts_of,
+    with_offer,
+    write,
+)
 from sockwright.web.keep_kinds import KINDS, list_address
+from sockwright.web.keep_meeting import fields_told, meet, with_theirs
 from sockwright.web.keep_view import (
     Back,
     find,
     list_page,
+    met_page,
     new_page,
     stale_page,
-    state_seen,
+    state_at,
     thing_page,
     with_rows,
 )
 from sockwright.web.pairs import address
-from sockwright.web.typed import tidy
+from sockwright.web.typed import Texts, tidy
 from sockwright.web.visit import AVisit, Visit
 from sockwright.words.said import said
 from sockwright.workshop.answers import Problems
 
-Deed = Callable[[int], Thing | Problems]
-"""Does it to the version that was seen."""
+AT_MOST = 5
+"""How often a form is joined with what others write all the while."""
 
 
 def keeps(kind: Kind) -> APIRouter:
@@ -45,7 +55,7 @@ def keeps(kind: Kind) -> APIRouter:
     @router.get("/new")
     def blank(visit: AVisit) -> Response:
         """The form of a new one; the address may fill in fields."""
-        return new_page(visit, kind, Back(tidy(visit.request.query_params.multi_items())))
+        return _blank(visit, kind)
 
     @router.post("/new")
     def keep(visit: AVisit, form: AForm) -> Response:
@@ -53,7 +63,7 @@ def keeps(kind: Kind) -> APIRouter:
         return _keep(visit, form, kind)
 
     @router.get("/{id}")
-    def one(visit: AVisit, id: str) -> Response:
+    def this(visit: AVisit, id: str) -> Response:
         """One of them."""
         return thing_page(visit, find(visit, kind, id))
 
@@ -69,25 +79,27 @@ def keeps(kind: Kind) -> APIRouter:
 
     @router.post("/{id}/restore")
     def restore(visit: AVisit, form: AForm, id: str) -> Response:
-        """Undo a deletion."""
-        thing = find(visit, kind, id)
-        words = said("“{name}” is here again.", name=thing.name)
-        return _done(visit, form, thing, lambda seen: visit.shop.restore(kind, id, seen), words)
+        """Put back one that was deleted."""
+        return _restore(visit, form, find(visit, kind, id))
 
-    @router.post("/{id}/undo")
-    def undo(visit: AVisit, form: AForm, id: str) -> Response:
-        """Put back what one was before its last change; undone twice, it is done again."""
-        thing = find(visit, kind, id)
-        words = said("The last change is undone.")
-        return _done(visit, form, thing, lambda seen: visit.shop.undo(kind, id, seen), words)
+    @router.post("/{id}/back/{version}")
+    def back(visit: AVisit, form: AForm, id: str, version: AVersion) -> Response:
+        """Make one again what it was at an earlier version."""
+        return _go_back(visit, form, find(visit, kind, id), version)
 
     return router
+
+
+def _blank(visit: Visit, kind: Kind) -> Response:
+    return new_page(visit, kind, Back(tidy(visit.request.query_params.multi_items()), typed=False))
 
 
 def _keep(visit: Visit, form: FormData, kind: Kind) -> Response:
     pairs = texts(form)
     if rowed := rows_changed(pairs):
         return new_page(visit, kind, with_rows(rowed))
+    if FILL in form:
+        return new_page(visit, kind, Back(with_offer(tidy(pairs), one(form, FILL))))
     sent = read_sent(kind, pairs, None)
     kept = write(visit.shop, kind, sent)
     if isinstance(kept, Problems):
@@ -97,20 +109,49 @@ def _keep(visit: Visit, form: FormData, kind: Kind) -> Response:
 
 
 def _change(visit: Visit, form: FormData, thing: Thing) -> Response:
-    pairs, seen = texts(form), seen_version(form)
+    pairs, seen, was = texts(form), version_of(form, "seen"), version_of(form, "was")
     if rowed := rows_changed(pairs):
-        return thing_page(visit, thing, with_rows(rowed, seen))
-    sent = read_sent(thing.kind, pairs, state_seen(visit, thing, seen))
-    if seen == thing.version and not sent.problems and same(sent, thing.state):
+        return thing_page(visit, thing, with_rows(rowed, seen, was))
+    if FILL in form:
+        filled = with_offer(tidy(pairs), one(form, FILL))
+        return thing_page(visit, thing, Back(filled, seen=seen, was=was))
+    if THEIRS in form:
+        now = state_at(visit, thing, seen) or thing.state
+        chosen = with_theirs(thing.kind, now, tidy(pairs), one(form, THEIRS))
+        return thing_page(visit, thing, Back(chosen, seen=seen, was=was))
+    for _ in range(AT_MOST):
+        try:
+            return _write_over(visit, thing, tidy(pairs), seen)
+        except Stale as stale:
+            # It was written between our look and our write: what is kept now is joined anew.
+            again = stale
+            thing = stale.now
+    return stale_page(visit, again, tidy(pairs))
+
+
+def _write_over(visit: Visit, thing: Thing, typed: Texts, seen: int) -> Response:
+    """Keep what was typed over what was seen, joined with what was changed since."""
+    base = state_at(visit, thing, seen)
+    if base is None:
+        return stale_page(visit, Stale(seen, thing, ()), typed)
+    met = meet(thing.kind, base, thing.state, typed)
+    if met.clashes or (thing.deleted and not base.deleted):
+        return met_page(visit, thing, seen, base, met)
+    sent = read_sent(thing.kind, met.texts.items(), thing.state)
+    if not sent.problems and same(sent, thing.state):
         return visit.to(address(thing), said("Nothing was changed."))
-    try:
-        kept = write(visit.shop, thing.kind, sent, thing.id, seen)
-    except Stale as stale:
-        return stale_page(visit, stale, sent.texts)
+    kept = write(visit.shop, thing.kind, sent, thing.id, thing.version)
     if isinstance(kept, Problems):
-        return thing_page(visit, thing, Back(sent.texts, kept.problems, seen=seen), 422)
-    undo = (f"{address(kept)}/undo", kept.version)
-    return visit.to(address(kept), said("“{name}” is changed.", name=kept.name), undo)
+        back = Back(sent.texts, kept.problems, seen=thing.version)
+        return thing_page(visit, thing, back, 422)
+    words = said("“{name}” is changed.", name=kept.name)
+    if met.taken:
+        words = said(
+            "“{name}” is changed, and kept together with the change made meanwhile: {fields}.",
+            name=kept.name,
+            fields=fields_told(thing.kind, met.taken),
+        )
+    return visit.to(address(kept), words, (f"{address(kept)}/back/{thing.version}", kept.version))
 
 
 def _delete(visit: Visit, form: FormData, thing: Thing) -> Response:
@@ -122,16 +163,29 @@ def _delete(visit: Visit, form: FormData, thing: Thing) -> Response:
     return visit.to(list_address(thing.kind), words, (f"{address(thing)}/restore", gone.version))
 
 
-def _done(visit: Visit, form: FormData, thing: Thing, deed: Deed, words: str) -> Response:
-    """Do it and go back to the thing; or show it as it is, and why not."""
+def _restore(visit: Visit, form: FormData, thing: Thing) -> Response:
+    """Put it back; to take that back is to delete it, which has its own button."""
     try:
-        answer = deed(seen_version(form))
+        visit.shop.restore(thing.kind, thing.id, seen_version(form))
+    except Stale as stale:
+        return stale_page(visit, stale)
+    return visit.to(address(thing), said("“{name}” is here again.", name=thing.name))
+
+
+def _go_back(visit: Visit, form: FormData, thing: Thing, version: int) -> Response:
+    """Make it what it was and show it; or show it as it is, and why not."""
+    seen = seen_version(form)
+    try:
+        answer = visit.shop.back_to(thing.kind, thing.id, seen, version)
     except Stale as stale:
         return stale_page(visit, stale)
     if isinstance(answer, Problems):
-        back = Back(texts_of(thing.kind, thing.state), answer.problems)
+        back = Back(texts_of(thing.kind, thing.state), answer.problems, typed=False)
         return thing_page(visit, thing, back, 422)
-    return visit.to(address(thing), words, (f"{address(thing)}/undo", answer.version))
+    if answer.version == seen:
+        return visit.to(address(thing), said("Nothing was changed."))
+    undo = (f"{address(thing)}/back/{seen}", answer.version)
+    return visit.to(address(thing), went_back(visit, thing, version), undo)
 
 
 ROUTERS = tuple(keeps(kind) for kind in KINDS)

@@ -12,8 +12,9 @@ from sockwright.order.model import YARN_ROLES
 from sockwright.plan import Plan
 from sockwright.plan_data import instructions
 from sockwright.plan_notes import finding_words, look_again, plan_notes
-from sockwright.plan_sources import sources, told_of
+from sockwright.program.instructions import group_steps
 from sockwright.store.things import Thing
+from sockwright.web.beside_rows import beside_rows
 from sockwright.web.forms import AForm, texts
 from sockwright.web.plan_view import (
     ROLES,
@@ -23,19 +24,22 @@ from sockwright.web.plan_view import (
     gauge_rows,
     profile_drawing,
     sock_rows,
-    yarn_lines,
 )
 from sockwright.web.planning import (
     Planning,
     cylinders,
     mend_address,
     named_place,
+    plain,
     sliders,
     work_out,
 )
 from sockwright.web.printing import sheet_answer
+from sockwright.web.ranking import ranking
 from sockwright.web.refusals import NoPage
 from sockwright.web.visit import AVisit, Visit
+from sockwright.web.why_view import Asking, Keys, beside_each_other, why_answer
+from sockwright.web.yarn_rows import yarn_rows
 from sockwright.words.said import said
 from sockwright.words.tongue import Tongue
 from sockwright.workshop.answers import Planned, Problems, Refused
@@ -63,26 +67,14 @@ def result(visit: AVisit) -> Response:
 
 
 @router.get("/why")
-def why(visit: AVisit, key: str = "") -> Response:
-    """Where one number comes from."""
+def why(visit: AVisit, key: Keys = ()) -> Response:
+    """Where numbers come from, on both cylinders where two stand side by side."""
     planning = _planning(visit)
     if not isinstance(planning.outcome, Planned):
         raise NoPage(said("there is no plan to explain; choose its parts first"))
-    plan = planning.outcome.plan
-    every = {one.key: one for one in sources(plan)}
-    shown = zip(columns(plan), (key, f"second.{key}"), strict=False)
-    explained = [(column.heading, every[name]) for column, name in shown if name in every]
-    if not explained:
-        raise NoPage(said("no number of a plan goes by that key"))
-    template = "plan_why_piece.html" if visit.is_fragment else "plan_why.html"
-    return visit.page(
-        template,
-        explained=explained,
-        keys=every.keys(),
-        told_of=told_of,
-        units=plan.order.units,
-        query=planning.query,
-    )
+    plans = beside_each_other(planning.outcome.plan, _other(planning))
+    asking = Asking("/plan/why", planning.query)
+    return why_answer(visit, plans, key, asking, f"/plan?{planning.query}")
 
 
 @router.get("/sheets/{file}")
@@ -131,6 +123,7 @@ def _context(visit: Visit, planning: Planning) -> dict[str, Any]:
         "cylinders": own,
         "sliders": sliders(planning),
         "picked": planning.choice.swatches if planning.choice else planning.wish.swatches,
+        "asking": Asking("/plan/why", planning.query),
         "result": _result(visit, planning),
     }
 
@@ -143,7 +136,8 @@ def _result(visit: Visit, planning: Planning) -> dict[str, Any]:
     assert planning.choice is not None
     if isinstance(outcome, Problems):
         found = [
-            (one, named_place(one), mend_address(one, planning.choice)) for one in outcome.problems
+            (plain(one), named_place(one), mend_address(one, planning.choice))
+            for one in outcome.problems
         ]
         return {"state": "problems", "problems": found}
     if isinstance(outcome, Refused):
@@ -152,17 +146,13 @@ def _result(visit: Visit, planning: Planning) -> dict[str, Any]:
 
 
 def _planned(visit: Visit, planning: Planning, outcome: Planned) -> dict[str, Any]:
-    plan, beside, formats = outcome.plan, planning.beside, visit.formats_in(planning.wish.units)
-    other = beside.plan if isinstance(beside, Planned) else None
-    shown = list(columns(plan))
-    if other is not None:
-        shown = [
-            *columns(plan, said("{n} needles", n=plan.sizing.needles)),
-            *columns(other, said("{n} needles", n=other.sizing.needles)),
-        ]
-    words = [(one.heading, _words(one.plan, visit.tongue)) for one in columns(plan)]
+    plan, formats = outcome.plan, visit.formats_in(planning.wish.units)
+    plans = beside_each_other(plan, _other(planning))
+    shown = [sock for one in plans for sock in columns(one.plan, one.heading)]
+    words = [(one.heading, _words(one.plan, visit.tongue)) for one in shown]
     return {
         "plan": plan,
+        "two_cylinders": len(plans) > 1,
         "notes_of": words,
         "shared_notes": [
             note
@@ -170,37 +160,47 @@ def _planned(visit: Visit, planning: Planning, outcome: Planned) -> dict[str, An
             if all(note in others["notes"] for _, others in words)
         ],
         "shown": shown,
+        "beside_rows": beside_rows(shown, [each for _, each in words]) if plans[1:] else [],
         "sock_rows": sock_rows(shown, formats),
         "gauge_rows": gauge_rows(shown, formats),
-        "foot_rows": foot_rows(list(columns(plan)), formats),
-        "yarns": yarn_lines(plan, formats),
-        "figures": [
-            (
-                one.heading,
-                profile_drawing(one.plan, visit.tongue),
-                cylinder_drawing(one.plan, visit.tongue),
-            )
-            for one in shown
+        "feet": columns(plan),
+        "foot_rows": foot_rows(columns(plan), formats),
+        "yarns": yarn_rows(plans, formats, _pages_of_yarns(planning)),
+        "profiles": [(one.heading, profile_drawing(one.plan, visit.tongue)) for one in shown],
+        "cylinders": [(one.heading, cylinder_drawing(one.plan, visit.tongue)) for one in plans],
+        "programs": [
+            (one.heading, instructions(one.plan, visit.tongue.code)) for one in columns(plan)
         ],
-        "ranking": [(fit, planning.query_on(fit.cylinder.needles)) for fit in plan.ranking],
-        "beside_refused": _refused(beside),
+        "ranking": ranking(plan, planning, formats),
+        "beside_refused": _refused(planning.beside),
         "next": plan.next_reading.best,
         "fmt": formats,
         "sheets": visit.shop.sheet_files(plan),
     }
 
 
+def _other(planning: Planning) -> Plan | None:
+    """The plan on the second cylinder, where there is one."""
+    return planning.beside.plan if isinstance(planning.beside, Planned) else None
+
+
+def _pages_of_yarns(planning: Planning) -> dict[str, str]:
+    """The page of each yarn that was chosen, by its role."""
+    assert planning.choice is not None
+    return {role: f"/yarns/{id}" for role, id in planning.choice.yarns.items()}
+
+
 def _words(plan: Plan, tongue: Tongue) -> dict[str, Any]:
-    """Verdict, findings, notes and steps of one sock, the steps in a language."""
-    steps = instructions(plan, tongue.code)
+    """Verdict, findings and notes of one sock; a finding names its step in a language."""
     run = plan.dry_run
+    steps = instructions(plan, tongue.code) if run.findings else ()
     return {
         "plan": plan,
         "loops": int((run.loops.stays & run.loops.is_loop).sum()),
+        "count": len(group_steps(plan.program.steps)),
         "doubts": look_again(plan),
         "findings": [(one, finding_words(plan, one, steps)) for one in run.findings],
         "notes": plan_notes(plan),
-        "steps": steps,
     }
 
 

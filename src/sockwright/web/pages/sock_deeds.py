@@ -10,7 +10,8 @@ from starlette.datastructures import FormData
 
 from sockwright.store.refusals import Stale
 from sockwright.store.things import Kind, Thing
-from sockwright.web.forms import AForm, seen_version
+from sockwright.web.forms import AForm, AVersion, seen_version
+from sockwright.web.history import went_back
 from sockwright.web.pages.socks import sock_page
 from sockwright.web.pair_forms import (
     FINISH,
@@ -23,7 +24,7 @@ from sockwright.web.pair_forms import (
 )
 from sockwright.web.pairs import pair
 from sockwright.web.visit import AVisit, Visit
-from sockwright.words.said import said
+from sockwright.words.said import joined, said
 from sockwright.workshop.answers import Problems
 from sockwright.workshop.kept_fields import MADE
 
@@ -90,41 +91,40 @@ def delete(visit: AVisit, form: AForm, id: str) -> Response:
 
 @router.post("/restore")
 def restore(visit: AVisit, form: AForm, id: str) -> Response:
-    """Undo a deletion."""
+    """Put back a pair that was deleted."""
 
     def deed(seen: int) -> Thing | Problems:
         return visit.shop.restore(Kind.SOCK, id, seen)
 
-    return _done(visit, form, id, "restore", deed, said("The pair is here again."))
+    return _done(visit, form, id, "restore", deed, said("The pair is here again."), undo=False)
 
 
-@router.post("/undo")
-def undo(visit: AVisit, form: AForm, id: str) -> Response:
-    """Put back what the pair was before its last change; undone twice, it is done again."""
+@router.post("/back/{version}")
+def back(visit: AVisit, form: AForm, id: str, version: AVersion) -> Response:
+    """Make the pair again what it was at an earlier version."""
+    now = pair(visit.shop, id)
+    was = visit.shop.earlier(id).get(version, now.sock.state)
 
     def deed(seen: int) -> Thing | Problems:
-        return visit.shop.undo(Kind.SOCK, id, seen)
+        return visit.shop.back_to(Kind.SOCK, id, seen, version)
 
-    words = said("The last change is undone.")
-    if _was_finishing(visit, id):
-        words = said("The last change is undone. What a yarn weighs stays as it was weighed.")
-    return _done(visit, form, id, "undo", deed, words)
-
-
-def _was_finishing(visit: Visit, id: str) -> bool:
-    """Whether the last change was the one that made the pair."""
-    now, before = pair(visit.shop, id), visit.shop.earlier(id)
-    last = before[max(before)].fields["status"] if before else now.status
-    return now.status == MADE and last != MADE
+    words = went_back(visit, now.sock, version)
+    if now.status == MADE and was.fields["status"] != MADE:
+        words = joined(" ", (words, said("What a yarn weighs stays as it was weighed.")))
+    return _done(visit, form, id, "back", deed, words)
 
 
-def _done(visit: Visit, form: FormData, id: str, name: str, deed: Deed, words: str) -> Response:
+def _done(
+    visit: Visit, form: FormData, id: str, name: str, deed: Deed, words: str, undo: bool = True
+) -> Response:
     """Do it and go back to the pair; or show its page again, with what was typed and why not."""
     pair(visit.shop, id)
+    seen = seen_version(form)
     try:
-        answer = deed(seen_version(form))
+        answer = deed(seen)
     except Stale as stale:
         return sock_page(visit, id, sent(name, form, stale=stale), 409)
     if isinstance(answer, Problems):
         return sock_page(visit, id, sent(name, form, problems=answer.problems), 422)
-    return visit.to(f"/socks/{id}", words, undo=(f"/socks/{id}/undo", answer.version))
+    back_to = (f"/socks/{id}/back/{seen}", answer.version) if undo else None
+    return visit.to(f"/socks/{id}", words, back_to)

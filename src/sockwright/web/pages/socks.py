@@ -10,6 +10,7 @@ from fastapi.responses import Response
 from sockwright.store.things import Kind
 from sockwright.web.bench_story import at_machine
 from sockwright.web.device_links import devices
+from sockwright.web.history import history
 from sockwright.web.pair_forms import BENCH, LABELS, LENGTHS, Sent, field_id, meanwhile
 from sockwright.web.pair_view import (
     SOCKS,
@@ -21,7 +22,11 @@ from sockwright.web.pair_view import (
 )
 from sockwright.web.pairs import STATUS_WORDS, address, by_status, pair, pairs
 from sockwright.web.plan_view import ROLES
+from sockwright.web.refusals import NoPage
 from sockwright.web.visit import AVisit, Visit
+from sockwright.web.why_view import Asking, Keys, beside_each_other, why_answer
+from sockwright.words.said import said
+from sockwright.workshop.answers import Planned
 
 router = APIRouter(prefix="/socks")
 
@@ -43,6 +48,17 @@ def one(visit: AVisit, id: str) -> Response:
     return sock_page(visit, id)
 
 
+@router.get("/{id}/why")
+def why(visit: AVisit, id: str, key: Keys = ()) -> Response:
+    """Where numbers of a pair's plan come from."""
+    shown = pair(visit.shop, id)
+    outcome = visit.shop.plan_of(id)
+    if not isinstance(outcome, Planned):
+        raise NoPage(said("its order makes no plan, so there is no number to explain"))
+    plans = beside_each_other(outcome.plan, None)
+    return why_answer(visit, plans, key, asking_of(id), address(shown.sock))
+
+
 def sock_page(visit: Visit, id: str, back: Sent | None = None, status: int = 200) -> Response:
     """The page of a pair; `back` is a form that could not be written."""
     shown = pair(visit.shop, id)
@@ -56,12 +72,14 @@ def sock_page(visit: Visit, id: str, back: Sent | None = None, status: int = 200
         words=STATUS_WORDS,
         roles=ROLES,
         plan=plan,
+        asking=asking_of(id),
         changed=visit.shop.changed_parts(id),
         compared=compared(outcome, shown.sock.fields["measured"], visit.formats),
         socks=socks_of(plan["two"], plan["state"] == "planned"),
         sock_words=SOCKS,
         states=STATES,
         address=address,
+        versions=history(visit.shop, shown.sock),
         sent=back or Sent(),
         labels={**LABELS, **{f"left.{role}": yarn.name for role, yarn in shown.own_yarns.items()}},
         lengths=LENGTHS,
@@ -73,3 +91,8 @@ def sock_page(visit: Visit, id: str, back: Sent | None = None, status: int = 200
         time_field=time_field,
         now=datetime.now().astimezone().strftime("%Y-%m-%d %H:%M"),
     )
+
+
+def asking_of(id: str) -> Asking:
+    """The way to the explanations of a pair's plan."""
+    return Asking(f"/socks/{id}/why")

@@ -10,6 +10,15 @@ document.addEventListener("htmx:beforeSwap", (event) => {
 });
 
 // An explanation opens over the page; closing it gives the focus back to where it was asked for.
+document.addEventListener("click", (event) => {
+  const link = event.target.closest("a[data-why]");
+  const elsewhere = event.ctrlKey || event.metaKey || event.shiftKey || event.altKey;
+  if (!link || elsewhere || !document.getElementById("why-body")) return;
+  event.preventDefault();
+  window.htmx.ajax("GET", link.getAttribute("href"), {
+    source: link, target: "#why-body", swap: "innerHTML",
+  });
+});
 document.addEventListener("htmx:afterSwap", (event) => {
   const dialog = event.detail.target.closest("dialog");
   if (dialog && !dialog.open) dialog.showModal();
@@ -31,3 +40,19 @@ document.addEventListener("change", (event) => {
     box.disabled = event.target.value !== "chosen";
   }
 }, true);
+
+// An answer that replaces what is chosen comes too late once something else was chosen: the plan
+// is then asked for again, and nothing chosen meanwhile is lost.
+const asked = new WeakMap();
+const spelled = (form) => new URLSearchParams(new FormData(form)).toString();
+
+document.addEventListener("htmx:beforeRequest", (event) => {
+  const form = event.detail.elt;
+  if (form.id === "choice") asked.set(event.detail.xhr, spelled(form));
+});
+document.addEventListener("htmx:beforeSwap", (event) => {
+  const { xhr, requestConfig } = event.detail;
+  if (!asked.has(xhr) || asked.get(xhr) === spelled(requestConfig.elt)) return;
+  event.detail.shouldSwap = false;
+  requestConfig.elt.dispatchEvent(new Event("change"));
+});

@@ -1,0 +1,36 @@
+// What was typed is not lost without a question, and an offer is put in its field at once.
+
+// What the fields of a form say; empty ones say nothing, so that a blank row is no change.
+const said = (form) => {
+  const pairs = [...new FormData(form)].filter(([name, value]) => typeof value === "string" && value && name !== "proof");
+  return JSON.stringify(pairs);
+};
+
+const forms = [...document.querySelectorAll("form[data-asks]")];
+const asLoaded = new Map(forms.map((form) => [form, said(form)]));
+let sent = null;
+
+// A form that came back unsaved holds typed text from the beginning.
+const changed = (form) => form.hasAttribute("data-unsaved") || said(form) !== asLoaded.get(form);
+
+addEventListener("submit", (event) => {
+  sent = event.target;
+});
+
+// Sending the changed form itself leads on; sending another one would lose what stands in it.
+addEventListener("beforeunload", (event) => {
+  if (forms.some((form) => form !== sent && form.isConnected && changed(form))) event.preventDefault();
+  sent = null;
+});
+
+document.addEventListener("click", (event) => {
+  const button = event.target.closest("button[data-fills]");
+  const field = button && document.getElementById(button.dataset.fills);
+  if (!field) return;
+  event.preventDefault();
+  field.value = button.dataset.text;
+  field.removeAttribute("aria-invalid");
+  field.focus();
+  button.previousElementSibling?.remove();
+  button.remove();
+});

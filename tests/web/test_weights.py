@@ -1,0 +1,42 @@
+"""A page is weighed with all that it has a browser fetch, each once, and nothing else."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from web import sites
+from web.weights import HEAVIEST_BENCH, weight
+from workshops import fine_pair
+
+SITE = {
+    "/page": '<link href="/static/s.css"><script src="/static/a/one.js"></script>'
+    '<link href="/static/type.woff2"><a href="/elsewhere">',
+    "/static/s.css": '@import "more.css"; a { background: url("dots.svg") } '
+    "@font-face { src: url(type.woff2) } b { background: url(data:image/png;base64,AAAA) }",
+    "/static/more.css": "p { background: url('dots.svg') }",
+    "/static/dots.svg": "<svg/>",
+    "/static/a/one.js": 'import { a } from "./two.js";\n'
+    'import {\n  b,\n  c\n} from "../three.js";\n'
+    'import "./side.js";\nconst said = "import nothing from \'./nowhere.js\'";',
+    "/static/a/two.js": 'import { b } from "../three.js";\nexport * from "./one.js";',
+    "/static/three.js": 'export const c = "./no-module.js";',
+    "/static/a/side.js": "// from './nowhere.js'",
+}
+"""What is served where; what is not counted is missing, so that fetching it fails."""
+
+
+def test_a_page_is_weighed_with_all_that_its_parts_name() -> None:
+    fetched = []
+
+    def fetch(address: str) -> bytes:
+        fetched.append(address.removeprefix("http://hut"))
+        return SITE[fetched[-1]].encode()
+
+    assert weight("http://hut", "/page", fetch) == sum(map(len, SITE.values()))
+    assert sorted(fetched) == sorted(SITE)
+
+
+def test_the_bench_of_a_fine_cylinder_is_light(tmp_path: Path) -> None:
+    with sites.workshop(tmp_path) as shop, sites.serving(shop) as served:
+        bench = f"/socks/{fine_pair(shop).id}/bench/first"
+        assert weight(served.address, bench) < HEAVIEST_BENCH
