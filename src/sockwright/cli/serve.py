@@ -77,9 +77,11 @@ def serve_workshop(wish: Wish) -> None:
         opened = stack.enter_context(
             opened_workshop(wish.database or sqlite_url(made_workshop_file()))
         )
-        others = (*own, *addresses()) if wish.network else ()
-        known = (*own, *others, *(names() if wish.network else ()))
-        secured = secured_for(certificates_folder(), known) if wish.tls else None
+        found, called = (addresses(), names()) if wish.network else ((), ())
+        others = (*own, *found) if wish.network else ()
+        known = (*own, *others, *called)
+        folder = certificates_folder()
+        secured = secured_for(folder, (*own, *called), found) if wish.tls else None
         proxied = () if wish.network else own
         port = int(sockets[0].getsockname()[1])
         told = Told(port, opened, others, proxied, pass_phrase, wish.pass_phrase_file, secured)
