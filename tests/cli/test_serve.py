@@ -8,6 +8,7 @@ import select
 import signal
 import socket
 import sqlite3
+import stat
 import sys
 import threading
 import time
@@ -77,6 +78,8 @@ def test_it_opens_in_a_folder_of_its_own_and_ends_in_order(
     lines = starter.begin("serve", "--port", 0, "--no-open", **home)
     (made,) = tmp_path.rglob("workshop.db")
     assert f"It is kept in {made}" in lines
+    assert stat.S_IMODE(made.parent.stat().st_mode) == 0o700
+    assert {stat.S_IMODE(one.stat().st_mode) for one in made.parent.glob("workshop.db*")} == {0o600}
     assert "pass-phrase" not in flat(lines)
     with browser(address_in(lines)) as client:
         assert client.get("/data/").json()["example"] is True
@@ -157,6 +160,24 @@ def test_a_database_that_cannot_be_is_told_plainly(starter: Starter, url: str, t
     assert status == 2
     assert told in text
     assert "Traceback" not in text
+
+
+def test_a_slip_in_the_address_of_a_database_makes_no_folder(
+    starter: Starter, tmp_path: Path
+) -> None:
+    url = sqlite_url(tmp_path / "statoin" / "workshop.db")
+    status, text = starter.run("serve", "--port", 0, "--database", url)
+    assert status == 2
+    assert "there is no folder" in text
+    assert not (tmp_path / "statoin").exists()
+
+
+def test_a_folder_that_cannot_be_made_is_told(starter: Starter, tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("")
+    home = {"HOME": str(tmp_path), "XDG_DATA_HOME": str(tmp_path / "file")}
+    status, text = starter.run("serve", "--port", 0, "--no-open", **home)
+    assert status == 2
+    assert "cannot be made" in text
 
 
 def test_a_file_of_something_else_is_left_alone(starter: Starter, tmp_path: Path) -> None:

@@ -7,6 +7,7 @@ import sqlite3
 import subprocess
 import sys
 from pathlib import Path
+from stat import S_IMODE
 from textwrap import dedent
 
 import pytest
@@ -148,6 +149,7 @@ def test_migrating_keeps_a_copy_of_what_was(tmp_path: Path) -> None:
     open_database(sqlite_url(path), schemas).close()
     copy = tmp_path / f"{path.name}.schema-{OURS.newest}"
     assert schema(copy) == was
+    assert S_IMODE(copy.stat().st_mode) == 0o600
     assert "place TEXT" in schema(path)["yarn"]
     database = open_database(sqlite_url(copy))
     with database.reading() as session:

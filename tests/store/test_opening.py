@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
+import stat
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -13,10 +16,44 @@ from sockwright.store.database import open_database, sqlite_url
 from sockwright.store.refusals import CannotOpen
 
 
-def test_a_new_file_is_made_with_its_folder(tmp_path: Path) -> None:
-    path = tmp_path / "station" / "100 % wool" / "workshop.db"
+def mode(path: Path) -> int:
+    return stat.S_IMODE(path.stat().st_mode)
+
+
+@pytest.fixture(params=[0o022, 0o000, 0o077], ids=oct)
+def umask(request: pytest.FixtureRequest) -> Iterator[int]:
+    """What a computer takes away of the rights to new files."""
+    before = os.umask(request.param)
+    yield request.param
+    os.umask(before)
+
+
+def test_a_new_file_is_its_owners_alone(tmp_path: Path, umask: int) -> None:
+    path = tmp_path / "100 % wool.db"
+    database = open_database(sqlite_url(path))
+    with database.writing() as session:
+        session.execute(text("UPDATE yarn SET version = version"))
+        # What SQLite writes beside it holds the same.
+        files = sorted(tmp_path.iterdir())
+        assert path in files
+        assert len(files) == 3
+        assert {mode(one) for one in files} == {0o600}
+    database.close()
+
+
+def test_a_file_that_is_there_keeps_its_rights(tmp_path: Path) -> None:
+    path = tmp_path / "workshop.db"
     open_database(sqlite_url(path)).close()
-    assert path.is_file()
+    path.chmod(0o640)
+    open_database(sqlite_url(path)).close()
+    assert mode(path) == 0o640
+
+
+def test_a_slip_in_an_address_makes_no_folders(tmp_path: Path) -> None:
+    path = tmp_path / "statoin" / "deep" / "workshop.db"
+    with pytest.raises(CannotOpen, match=r"there is no folder .*deep.*make the folder first"):
+        open_database(sqlite_url(path))
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_sqlite_is_set_to_lose_nothing(tmp_path: Path) -> None:
@@ -70,10 +107,11 @@ def test_an_unknown_kind_of_database_is_refused() -> None:
         open_database("woolbase://host/name")
 
 
-def test_a_folder_that_cannot_be_made_is_told(tmp_path: Path) -> None:
+def test_a_folder_that_is_a_file_is_told(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("")
-    with pytest.raises(CannotOpen, match="cannot be made"):
-        open_database(sqlite_url(tmp_path / "file" / "below" / "workshop.db"))
+    for below in ("workshop.db", "below/workshop.db"):
+        with pytest.raises(CannotOpen, match="there is no folder"):
+            open_database(sqlite_url(tmp_path / "file" / below))
 
 
 def test_a_lacking_driver_is_named(monkeypatch: pytest.MonkeyPatch) -> None:

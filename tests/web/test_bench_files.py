@@ -174,6 +174,24 @@ def test_the_log_goes_out_as_a_table_and_as_data(
     assert [one["id"] for one in served] == [one["id"] for one in data["entries"]]
 
 
+@pytest.mark.parametrize(
+    "text", ["=2+3", "+41 12", "-1 loop", "@winch", "  =A1", "\t=A1", "a=b", "'s"]
+)
+def test_no_note_is_a_formula_in_a_spreadsheet(
+    client: sites.Client, shop: Workshop, pair: Thing, text: str
+) -> None:
+    shop.add_to_bench_log(pair.id, "first", [entry(1, by=-12), entry(2, "note", text=text)])
+    count, note = csv.DictReader(StringIO(client.get(f"{address(pair)}/log.csv").text))
+    formula = text.strip()[0] in "=+-@"
+    assert note["text"] == (f"'{text}" if formula else text)
+    # A number less than nothing is none.
+    assert count["by"] == "-12"
+    out = client.get(f"{address(pair)}/log.json").text
+    assert json.loads(out)["entries"][1]["text"] == text
+    assert bring(client, pair, out, "first").status_code == 303
+    assert shop.bench_log(pair.id, "first")[1].text == text
+
+
 def test_what_went_out_comes_back_the_same(
     client: sites.Client, shop: Workshop, pair: Thing, tmp_path: Path
 ) -> None:

@@ -11,9 +11,14 @@ from contextlib import closing, contextmanager
 from datetime import UTC, datetime, timedelta
 from hashlib import sha256
 from pathlib import Path
+from typing import Any
 
 import httpx2 as httpx
 import pytest
+from cryptography import x509
+from cryptography.hazmat.primitives.asymmetric import ec, rsa
+from cryptography.hazmat.primitives.hashes import SHA256
+from cryptography.hazmat.primitives.serialization import Encoding, NoEncryption, PrivateFormat
 
 from served import Starter
 from sockwright.web.certificate import AUTHORITY_LASTS, make_authority, make_server
@@ -106,6 +111,104 @@ def test_the_authority_cannot_vouch_for_public_names(folder: Path) -> None:
     assert _verdict(folder, authority.certificate, stolen, "bank.example") == "permitted subtree"
     honest = make_server(authority, ["hut.local"], now())
     assert _verdict(folder, authority.certificate, honest, "hut.local") == ""
+
+
+@pytest.mark.parametrize("address", ["1.1.1.1", "203.0.113.7", "2606:4700::1111"])
+def test_nor_for_public_addresses(folder: Path, address: str) -> None:
+    authority = make_authority(HOSTS, now())
+    stolen = make_server(authority, [address], now())
+    assert _verdict(folder, authority.certificate, stolen, address) == "permitted subtree"
+
+
+@pytest.mark.parametrize(
+    "address",
+    ["127.0.0.1", "192.168.4.20", "172.31.0.9", "169.254.8.8", "::1", "fd00::7", "fe80::7"],
+)
+def test_it_vouches_for_any_address_of_the_local_network(folder: Path, address: str) -> None:
+    authority = make_authority(HOSTS, now())
+    honest = make_server(authority, [address], now())
+    assert _verdict(folder, authority.certificate, honest, address) == ""
+
+
+def test_it_vouches_for_a_public_address_it_was_made_for(folder: Path) -> None:
+    own = "203.0.113.7"
+    authority = make_authority([*HOSTS, own], now())
+    assert _verdict(folder, authority.certificate, make_server(authority, [own], now()), own) == ""
+    beside = "203.0.113.8"
+    stolen = make_server(authority, [beside], now())
+    assert _verdict(folder, authority.certificate, stolen, beside) == "permitted subtree"
+
+
+def test_an_address_from_elsewhere_makes_a_new_authority(folder: Path) -> None:
+    first = secure(folder, HOSTS, now())
+    assert not secure(folder, [*HOSTS, "10.9.9.9"], now()).new
+    moved = secure(folder, [*HOSTS, "203.0.113.7"], now())
+    assert moved.new
+    assert moved.authority != first.authority
+
+
+def test_an_address_that_comes_and_goes_makes_none(folder: Path) -> None:
+    """A provider's IPv6 addresses change by the day; devices are told of an authority once."""
+    first = secure(folder, HOSTS, now(), ["10.1.2.9", "2001:db8:1::7"])
+    with answering(first.file) as port:
+        shake_hands(trusting(first), port, "10.1.2.9")
+        shake_hands(trusting(first), port, "2001:db8:1::7")
+    later = secure(folder, HOSTS, now(), ["10.1.2.10", "2001:db8:2::8"])
+    assert not later.new
+    with answering(later.file) as port:
+        shake_hands(trusting(first), port, "10.1.2.10")
+        with pytest.raises(ssl.SSLCertVerificationError):
+            shake_hands(trusting(first), port, "2001:db8:2::8")
+
+
+def test_it_vouches_for_servers_alone(folder: Path) -> None:
+    certificate = make_authority(HOSTS, now()).certificate
+    usage = certificate.extensions.get_extension_for_class(x509.ExtendedKeyUsage).value
+    assert list(usage) == [x509.OID_SERVER_AUTH]
+
+
+def _foreign(kind: str) -> bytes:
+    """An authority of another program: its key is an RSA one, or it may vouch for everything."""
+    if kind == "no certificate":
+        return b"-----BEGIN CERTIFICATE-----\nAAAA\n-----END CERTIFICATE-----\n"
+    key: Any = (
+        rsa.generate_private_key(65537, 2048)
+        if kind == "rsa"
+        else ec.generate_private_key(ec.SECP256R1())
+    )
+    name = x509.Name([x509.NameAttribute(x509.OID_COMMON_NAME, "another authority")])
+    builder = (
+        x509.CertificateBuilder(name, name, key.public_key(), x509.random_serial_number())
+        .not_valid_before(now() - DAY)
+        .not_valid_after(now() + 300 * DAY)
+        .add_extension(x509.BasicConstraints(True, None), True)
+    )
+    if kind == "names alone":
+        # As this program made them first.
+        names = [x509.DNSName(one) for one in ("localhost", "local", "hut")]
+        builder = builder.add_extension(x509.NameConstraints(names, None), True)
+    certificate = builder.sign(key, SHA256())
+    if kind == "another key":
+        key = ec.generate_private_key(ec.SECP256R1())
+    return key.private_bytes(
+        Encoding.PEM, PrivateFormat.PKCS8, NoEncryption()
+    ) + certificate.public_bytes(Encoding.PEM)
+
+
+@pytest.mark.parametrize("file", ["authority.pem", "server.pem"])
+@pytest.mark.parametrize(
+    "kind", ["rsa", "no constraints", "names alone", "another key", "no certificate"]
+)
+def test_what_cannot_be_used_is_made_anew(folder: Path, kind: str, file: str) -> None:
+    folder.mkdir()
+    foreign = _foreign(kind)
+    (folder / file).write_bytes(foreign)
+    secured = secure(folder, HOSTS, now())
+    assert secured.new, "the terminal says that devices are told again"
+    assert (folder / file).read_bytes() != foreign
+    assert foreign not in secured.authority
+    with answering(secured.file) as port:
+        shake_hands(trusting(secured), port, "hut")
 
 
 def _verdict(folder: Path, authority, server, name: str) -> str:  # type: ignore[no-untyped-def]

@@ -6,8 +6,10 @@ from pathlib import Path
 
 from platformdirs import user_config_path, user_data_path
 
+from sockwright.errors import SockwrightError
 from sockwright.order.model import Order
 from sockwright.order.toml_file import load_order
+from sockwright.store.private import make_private_folder
 
 
 def machines_folder() -> Path:
@@ -18,6 +20,19 @@ def machines_folder() -> Path:
 def workshop_file() -> Path:
     """The file of the workshop that is kept unless another is named, in the user-data folder."""
     return user_data_path("sockwright", appauthor=False) / "workshop.db"
+
+
+def made_workshop_file() -> Path:
+    """The same, its folder made where there is none, for its owner alone."""
+    file = workshop_file()
+    try:
+        make_private_folder(file.parent)
+    except OSError as error:
+        raise SockwrightError(
+            f"the folder {file.parent} cannot be made ({error.strerror}); make it, or name a "
+            "database elsewhere: --database sqlite:////path/to/workshop.db"
+        ) from error
+    return file
 
 
 def certificates_folder() -> Path:

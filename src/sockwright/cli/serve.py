@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sockwright.cli.console import print_note
-from sockwright.cli.folders import certificates_folder, workshop_file
+from sockwright.cli.folders import certificates_folder, made_workshop_file
 from sockwright.errors import SockwrightError
 from sockwright.store.database import sqlite_url
 from sockwright.web.door import Door
@@ -74,10 +74,14 @@ def serve_workshop(wish: Wish) -> None:
         sockets = listen(wish.port, wish.network)
         for one in sockets:
             stack.enter_context(closing(one))
-        opened = stack.enter_context(opened_workshop(wish.database or sqlite_url(workshop_file())))
-        others = (*own, *addresses()) if wish.network else ()
-        known = (*own, *others, *(names() if wish.network else ()))
-        secured = secured_for(certificates_folder(), known) if wish.tls else None
+        opened = stack.enter_context(
+            opened_workshop(wish.database or sqlite_url(made_workshop_file()))
+        )
+        found, called = (addresses(), names()) if wish.network else ((), ())
+        others = (*own, *found) if wish.network else ()
+        known = (*own, *others, *called)
+        folder = certificates_folder()
+        secured = secured_for(folder, (*own, *called), found) if wish.tls else None
         proxied = () if wish.network else own
         port = int(sockets[0].getsockname()[1])
         told = Told(port, opened, others, proxied, pass_phrase, wish.pass_phrase_file, secured)

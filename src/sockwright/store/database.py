@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from functools import partial
 from pathlib import Path
 from threading import Lock
@@ -16,6 +16,7 @@ from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError, Operati
 from sqlalchemy.orm import Session
 
 from sockwright.store.migrating import OURS, Schemas, bring_up_to_date
+from sockwright.store.private import make_private_file
 from sockwright.store.refusals import Busy, CannotOpen, StoreError
 from sockwright.words import said
 
@@ -103,10 +104,11 @@ def sqlite_url(path: Path) -> str:
 def open_database(url: str, schemas: Schemas = OURS) -> Database:
     """The database at an SQLAlchemy URL, made or migrated to the newest of `schemas`.
 
-    Raises CannotOpen where that cannot be done; the database is then as it was.
+    An SQLite file is made where there is none, for its owner alone, but not its folder. Raises
+    CannotOpen where that cannot be done; the database is then as it was.
     """
     address = _address(url)
-    _make_folder(address)
+    _make_file(address)
     try:
         engine = _engine(address)
     except ModuleNotFoundError as error:
@@ -179,20 +181,23 @@ def _address(url: str) -> URL:
     return address
 
 
-def _make_folder(address: URL) -> None:
-    if not _is_sqlite(address):
+def _make_file(address: URL) -> None:
+    """Make the file of an SQLite database for its owner alone, where there is none."""
+    database = str(address.database)
+    if not _is_sqlite(address) or database.startswith("file:"):
         return
-    folder = Path(str(address.database)).parent
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
+    path = Path(database)
+    if not path.parent.is_dir():
         raise CannotOpen(
             said(
-                "the folder {folder} cannot be made ({reason})",
-                folder=folder,
-                reason=error.strerror,
+                "there is no folder {folder}: a slip in the address of the database? Mend it, or "
+                "make the folder first",
+                folder=path.parent,
             )
-        ) from error
+        )
+    # What hinders us here, SQLite says better.
+    with suppress(OSError):
+        make_private_file(path)
 
 
 def _engine(address: URL) -> Engine:

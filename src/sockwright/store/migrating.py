@@ -10,6 +10,7 @@ from pathlib import Path
 from sqlalchemy import Connection, String, column, inspect, select, table
 
 from sockwright.store.models import Base
+from sockwright.store.private import make_private_file
 from sockwright.store.refusals import CannotOpen
 from sockwright.words import said
 
@@ -131,6 +132,7 @@ def _back_up(connection: Connection, found: str) -> None:
         return
     path = Path(str(connection.engine.url.database))
     copy = _free(path.with_name(f"{path.name}.schema-{found}"))
+    make_private_file(copy)
     source, target = sqlite3.connect(path), sqlite3.connect(copy)
     try:
         source.backup(target)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from fastapi import FastAPI
+from starlette.requests import Request
+from starlette.responses import Response
 from starlette.staticfiles import StaticFiles
 from starlette.types import ASGIApp
 
@@ -61,7 +63,11 @@ def make_site(
     With a `door` nothing kept is shown to who has not entered.
     """
     app = make_app(shop, door, reach)
-    return Guard(app if door is None else Doorkeeper(app, door), hosts)
+
+    def told(request: Request, status: int, detail: str) -> Response:
+        return errors.answer(Request({**request.scope, "app": app}), status, detail)
+
+    return Guard(app if door is None else Doorkeeper(app, door), hosts, told)
 
 
 class _Kept(StaticFiles):

@@ -49,7 +49,7 @@ def _is_open(path: str) -> bool:
 def enter_first(request: Request) -> Response:
     """What somebody gets who has not entered: data say so, pages send to the entrance."""
     path, query = request.url.path, request.url.query
-    if path.startswith("/data"):
+    if errors.is_data(path):
         answer = errors.answer(request, 401, "")
         answer.headers["www-authenticate"] = 'Entry realm="workshop"'
         return answer

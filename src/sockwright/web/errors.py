@@ -11,13 +11,14 @@ from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse, Response
 from starlette.exceptions import HTTPException
+from starlette.routing import Match, Mount
 
 from sockwright.errors import NotProven, SockwrightError
 from sockwright.store.refusals import Busy, NotKept, Stale, StoreError
-from sockwright.web.guard import TooLarge
+from sockwright.web.guard import TooLarge, too_large
 from sockwright.web.refusals import NoPage, Unproven
 from sockwright.web.visit import visit
-from sockwright.words.said import said
+from sockwright.words.said import Said, said
 
 STATUS: dict[type[Exception], int] = {
     NotKept: 404,
@@ -27,7 +28,6 @@ STATUS: dict[type[Exception], int] = {
     NotProven: 409,
     Busy: 503,
     StoreError: 503,
-    TooLarge: 413,
     SockwrightError: 400,
 }
 """The status of each refusal; that of the nearest base counts."""
@@ -52,6 +52,8 @@ WORDS: dict[int, tuple[str, str]] = {
 }
 """Heading and explanation of every status we answer with."""
 
+METHODS = ("DELETE", "GET", "HEAD", "OPTIONS", "PATCH", "POST", "PUT")
+
 _log = logging.getLogger("sockwright.web")
 
 
@@ -59,6 +61,7 @@ def handle(app: FastAPI) -> None:
     """Have the app answer every error with a page or with data."""
     for kind in STATUS:
         app.add_exception_handler(kind, _refused)
+    app.add_exception_handler(TooLarge, _too_large)
     app.add_exception_handler(HTTPException, _http)
     app.add_exception_handler(RequestValidationError, _invalid)
     app.add_exception_handler(Exception, _failed)
@@ -70,11 +73,33 @@ async def _refused(request: Request, error: Exception) -> Response:
     return answer(request, status, _told(error), fields=fields)
 
 
+async def _too_large(request: Request, error: Exception) -> Response:
+    return answer(request, 413, too_large(request.url.path))
+
+
 async def _http(request: Request, error: Exception) -> Response:
     assert isinstance(error, HTTPException)
     usual = HTTPStatus(error.status_code).phrase
-    detail = "" if error.detail == usual else str(error.detail)
-    return answer(request, error.status_code, detail)
+    # What a library says to a page's reader would be in English, whatever they read.
+    own = isinstance(error.detail, Said) or is_data(request.url.path)
+    detail = error.detail if own and error.detail != usual else ""
+    refusal = answer(request, error.status_code, detail)
+    refusal.headers.update(error.headers or {})
+    if error.status_code == 405:
+        refusal.headers["allow"] = ", ".join(_methods(request))
+    return refusal
+
+
+def _methods(request: Request) -> list[str]:
+    """What an address takes, which a 405 must tell (RFC 9110, 15.5.6)."""
+    routes = [one for one in request.app.routes if not isinstance(one, Mount)]
+    taken = [
+        method
+        for method in METHODS
+        if any(one.matches({**request.scope, "method": method})[0] is Match.FULL for one in routes)
+    ]
+    # What is mounted are files, to be had and no more.
+    return taken or ["GET", "HEAD"]
 
 
 async def _invalid(request: Request, error: Exception) -> Response:
@@ -94,12 +119,17 @@ async def _failed(request: Request, error: Exception) -> Response:
 def answer(request: Request, status: int, detail: str, **more: Any) -> Response:
     """An error as data under /data, else as a page."""
     heading, explanation = WORDS.get(status, WORDS[400 if status < 500 else 500])
-    if request.url.path.startswith("/data"):
+    if is_data(request.url.path):
         body = {"error": str(heading), "detail": detail or str(explanation)}
         return JSONResponse({**body, "problems": more.get("problems", [])}, status)
     context = {"heading": heading, "explanation": explanation, "detail": detail, "fields": []}
     page: Callable[..., Response] = visit(request).page
     return page("error.html", status, **{**context, **more})
+
+
+def is_data(path: str) -> bool:
+    """Whether an address is one of the data."""
+    return path == "/data" or path.startswith("/data/")
 
 
 def _told(error: Exception) -> str:

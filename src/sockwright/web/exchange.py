@@ -38,9 +38,11 @@ def order_text(form: FormData) -> str | Problem:
     if data is None:
         text = form.get("text", "")
         pasted = text if isinstance(text, str) else ""
+        if len(pasted) > MOST_FIELD_BYTES:
+            return _too_large()
         return pasted if pasted.strip() else _nothing()
     if len(data) > MOST_FIELD_BYTES:
-        return Problem(THE_ORDER, said("is far too large for an order"), said("give an order file"))
+        return _too_large()
     if b"\0" in data:
         return Problem(THE_ORDER, said("is not a text file"), said("give an order file"))
     try:
@@ -108,6 +110,10 @@ def things_listed(every: Everything, ids: Iterable[str]) -> tuple[Thing, ...]:
     wanted = [id for id in dict.fromkeys(ids) if re.fullmatch(ID, id)][:MOST_LISTED]
     here = by_id(every)
     return tuple(here[id] for id in wanted if id in here)
+
+
+def _too_large() -> Problem:
+    return Problem(THE_ORDER, said("is far too large for an order"), said("give an order file"))
 
 
 def _nothing() -> Problem:

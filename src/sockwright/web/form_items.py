@@ -7,6 +7,9 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from itertools import groupby
 
+from sockwright.order.values import LONGEST_TEXT
+from sockwright.workshop.grammar import LONGEST_NOTE
+
 _DAY = re.compile(r"(?:[0-9]{4}-[0-9]{2}-[0-9]{2})?")
 
 
@@ -58,6 +61,11 @@ class Field:
     def id(self) -> str:
         """The id of its element."""
         return element_id(self.path)
+
+    @property
+    def most(self) -> int:
+        """The most characters that can be kept of it."""
+        return LONGEST_NOTE if self.shape == "lines" else LONGEST_TEXT
 
     @property
     def is_day(self) -> bool:

@@ -12,6 +12,7 @@ from starlette.datastructures import FormData, UploadFile
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 
+from sockwright.web.guard import MOST_FORM_BYTES
 from sockwright.web.refusals import Unproven
 from sockwright.web.tokens import FIELD, HEADER
 from sockwright.web.visit import AVisit
@@ -21,14 +22,15 @@ MOST_FIELDS = 2_000
 """Fields of one form: more than the largest machine with all its cylinders has."""
 
 MOST_FIELD_BYTES = 200_000
-"""Bytes of one field: more than the longest note or order."""
+"""Bytes of one text: more than the longest note or order."""
 
 
 async def sent_form(visit: AVisit) -> FormData:
     """The fields of a POST; Unproven if none of our pages in this browser made the form."""
     request = visit.request
     _refuse_other_signs(request)
-    form = await request.form(max_files=1, max_fields=MOST_FIELDS, max_part_size=MOST_FIELD_BYTES)
+    # A field may be as long as the form: what is too long comes back to be mended.
+    form = await request.form(max_files=1, max_fields=MOST_FIELDS, max_part_size=MOST_FORM_BYTES)
     given = request.headers.get(HEADER) or form.get(FIELD)
     if not visit.parts.proofs.holds(visit.browser, given if isinstance(given, str) else None):
         await form.close()

@@ -5,13 +5,16 @@ Written as plain ASGI so that nothing, not even an error page, goes round it.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.exceptions import HTTPException
-from starlette.responses import PlainTextResponse
+from starlette.requests import Request
+from starlette.responses import PlainTextResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from sockwright.words.said import said
 
 MOST_FORM_BYTES = 1_000_000
 """A form holds texts of a few thousand characters; this is a whole book."""
@@ -48,19 +51,35 @@ HEADERS = {
 OPENER = ("cross-origin-opener-policy", "same-origin")
 """Browsers heed this one only where they trust the address, and complain elsewhere."""
 
+FROM_ELSEWHERE = said(
+    "It was sent from another site. If it was you: go back with your browser, copy what you typed, "
+    "and open the workshop by its own address."
+)
+
 _TRUSTED = ("localhost", "127.0.0.1", "[::1]")
 _SAFE_METHODS = ("GET", "HEAD", "OPTIONS")
+
+
+Told = Callable[[Request, int, str], Response]
+"""Answers a request with a refusal: its status, and what it says."""
+
+
+def plainly(request: Request, status: int, detail: str) -> Response:
+    """A refusal in a line of text."""
+    return PlainTextResponse(detail, status)
 
 
 class Guard:
     """Refuses what is not ours, and puts HEADERS on every answer.
 
-    `hosts` are the names and addresses, without port, by which this workshop may be asked for.
+    `hosts` are the names and addresses, without port, by which this workshop may be asked for;
+    `told` words a refusal for somebody who asked by one of them.
     """
 
-    def __init__(self, app: ASGIApp, hosts: Iterable[str]) -> None:
+    def __init__(self, app: ASGIApp, hosts: Iterable[str], told: Told = plainly) -> None:
         self.app = app
         self.hosts = frozenset(host.lower() for host in hosts)
+        self.told = told
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Pass a request on, or refuse it."""
@@ -76,14 +95,17 @@ class Guard:
             return
         await self.app(scope, _bounded(receive, _most_bytes(scope)), guarded)
 
-    def _refusal(self, scope: Scope, headers: Headers) -> PlainTextResponse | None:
+    def _refusal(self, scope: Scope, headers: Headers) -> Response | None:
         if host_name(headers.get("host", "")) not in self.hosts:
             return PlainTextResponse("This workshop does not go by that name.", 400)
         if scope["method"] not in _SAFE_METHODS and not _from_here(headers):
-            return PlainTextResponse("This was sent from another site: nothing was done.", 403)
+            refusal = self.told(Request(scope), 403, FROM_ELSEWHERE)
+            # Whoever sent it shall not change what the browser keeps of us.
+            del refusal.headers["set-cookie"]
+            return refusal
         length = headers.get("content-length", "0")
-        if not length.isdecimal() or int(length) > _most_bytes(scope):
-            return PlainTextResponse(_too_large(scope), 413)
+        if not length.isdecimal() or len(length) > 15 or int(length) > _most_bytes(scope):
+            return self.told(Request(scope), 413, too_large(scope["path"]))
         return None
 
 
@@ -106,9 +128,17 @@ def _most_bytes(scope: Scope) -> int:
     return MOST_UPLOAD_BYTES if scope["path"] in UPLOAD_PATHS else MOST_FORM_BYTES
 
 
-def _too_large(scope: Scope) -> str:
-    return (
-        f"This is too large: {_most_bytes(scope) // 1_000_000} MB are the most. Nothing was done."
+def too_large(path: str) -> str:
+    """How much may be sent to an address at most, and how to go on."""
+    if path in UPLOAD_PATHS:
+        return said(
+            "A file of {most} MB is the largest that can be taken in.",
+            most=MOST_UPLOAD_BYTES // 1_000_000,
+        )
+    return said(
+        "At most {most} MB can be sent at once. Go back with your browser: what you typed still "
+        "stands there. Make it shorter, then send it again.",
+        most=MOST_FORM_BYTES // 1_000_000,
     )
 
 

@@ -18,9 +18,9 @@ from sockwright.web.certificate import (
     Pair,
     alternatives,
     fingerprint,
-    host_names,
     make_authority,
     make_server,
+    may_vouch,
 )
 
 if TYPE_CHECKING:
@@ -47,10 +47,15 @@ class Secured:
     new: bool
 
 
-def secure(folder: Path, hosts: Sequence[str], now: datetime) -> Secured:
+def secure(
+    folder: Path, hosts: Sequence[str], now: datetime, passing: Sequence[str] = ()
+) -> Secured:
     """The certificates for names and addresses `hosts`, kept in `folder`, made anew where needed.
 
-    `now` has a time zone. CannotCertify if the folder cannot be written.
+    `passing` are addresses that a computer has today and may not have tomorrow: a certificate is
+    good for them where its authority may vouch for them, but no new authority is made for them,
+    which every device would have to be told of. `now` has a time zone. CannotCertify if the folder
+    cannot be written.
     """
     authority_file, server_file = folder / "authority.pem", folder / "server.pem"
     try:
@@ -58,10 +63,11 @@ def secure(folder: Path, hosts: Sequence[str], now: datetime) -> Secured:
         authority, server = _read(authority_file), _read(server_file)
         new = authority is None or not _vouches(authority, hosts, now)
         if authority is None or new:
-            authority = make_authority(hosts, now)
+            authority = make_authority((*hosts, *passing), now)
             _write(authority_file, authority)
-        if server is None or not _serves(server, authority, hosts, now):
-            server = make_server(authority, hosts, now)
+        every = (*hosts, *(one for one in passing if may_vouch(authority.certificate, [one])))
+        if server is None or not _serves(server, authority, every, now):
+            server = make_server(authority, every, now)
             _write(server_file, server, authority.certificate)
     except OSError as error:
         raise CannotCertify(
@@ -82,19 +88,11 @@ def _holds(certificate: x509.Certificate, now: datetime) -> bool:
 
 
 def _vouches(authority: Pair, hosts: Iterable[str], now: datetime) -> bool:
-    """Whether an authority may still vouch for all of these."""
-    from cryptography import x509
+    """Whether an authority may still vouch for all of these.
 
-    constraints = authority.certificate.extensions.get_extension_for_class(x509.NameConstraints)
-    permitted = [
-        one.value
-        for one in constraints.value.permitted_subtrees or ()
-        if isinstance(one, x509.DNSName)
-    ]
-    return _holds(authority.certificate, now) and all(
-        any(name == one or name.endswith(f".{one}") for one in permitted)
-        for name in host_names(hosts)
-    )
+    One made by an earlier version, which any address could be vouched for by, may not.
+    """
+    return _holds(authority.certificate, now) and may_vouch(authority.certificate, hosts)
 
 
 def _serves(server: Pair, authority: Pair, hosts: Iterable[str], now: datetime) -> bool:
@@ -104,15 +102,19 @@ def _serves(server: Pair, authority: Pair, hosts: Iterable[str], now: datetime) 
 
     try:
         server.certificate.verify_directly_issued_by(authority.certificate)
-    except (ValueError, InvalidSignature):
+    except (ValueError, TypeError, InvalidSignature):
         return False
-    names = server.certificate.extensions.get_extension_for_class(x509.SubjectAlternativeName)
+    try:
+        names = server.certificate.extensions.get_extension_for_class(x509.SubjectAlternativeName)
+    except (x509.ExtensionNotFound, ValueError):
+        return False
     return _holds(server.certificate, now) and set(names.value) == set(alternatives(hosts))
 
 
 def _read(file: Path) -> Pair | None:
     """What was kept; None where nothing is, or nothing that can be used."""
     from cryptography import x509
+    from cryptography.exceptions import UnsupportedAlgorithm
     from cryptography.hazmat.primitives.asymmetric.ec import EllipticCurvePrivateKey
     from cryptography.hazmat.primitives.serialization import load_pem_private_key
 
@@ -120,9 +122,12 @@ def _read(file: Path) -> Pair | None:
         data = file.read_bytes()
         key = load_pem_private_key(data, None)
         certificate = x509.load_pem_x509_certificates(data)[0]
-    except (FileNotFoundError, ValueError, TypeError):
+        certified = certificate.public_key()
+    except (FileNotFoundError, ValueError, TypeError, UnsupportedAlgorithm):
         return None
-    assert isinstance(key, EllipticCurvePrivateKey)
+    # Another program's may be of another kind, and a key may lie with a certificate it is not of.
+    if not isinstance(key, EllipticCurvePrivateKey) or certified != key.public_key():
+        return None
     return Pair(certificate, key)
 
 

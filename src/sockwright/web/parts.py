@@ -9,9 +9,12 @@ from pathlib import Path
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
+from sockwright.order.values import LONGEST_TEXT
+from sockwright.web.bench_log_file import MOST_FILE_BYTES
 from sockwright.web.door import Door
 from sockwright.web.reach import NO_REACH, Reach
 from sockwright.web.tokens import Proofs
+from sockwright.workshop.grammar import LONGEST_NOTE
 from sockwright.workshop.workshop import Workshop
 
 
@@ -46,6 +49,9 @@ def make_parts(shop: Workshop, door: Door | None = None, reach: Reach = NO_REACH
     # Data in a page: no blanks between, and letters as they are.
     templates.policies["json.dumps_kwargs"] = {"separators": (",", ":"), "ensure_ascii": False}
     templates.globals["static"] = lambda name: f"/static/{version}/{name}"
+    templates.globals["longest_text"] = LONGEST_TEXT
+    templates.globals["longest_note"] = LONGEST_NOTE
+    templates.globals["longest_log"] = MOST_FILE_BYTES
     templates.globals["cap"] = lambda text: text[:1].upper() + text[1:]
     return Parts(shop, templates, Proofs(), version, door, reach)
 

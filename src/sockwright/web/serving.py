@@ -73,10 +73,12 @@ def guarded_site(
     return make_site(shop, (*LOOPBACK, *map(as_host, others)), door, reach)
 
 
-def secured_for(folder: Path, others: Iterable[str]) -> Secured:
-    """Certificates in `folder` for the loopback names and `others`. Raises CannotCertify."""
+def secured_for(folder: Path, others: Iterable[str], passing: Iterable[str] = ()) -> Secured:
+    """Certificates in `folder` for the loopback names and `others`, and as far as may be for the
+    addresses `passing`. Raises CannotCertify."""
     own = [one.strip("[]") for one in LOOPBACK]
-    return secure(folder, tuple(dict.fromkeys((*own, *others))), datetime.now(UTC))
+    hosts = tuple(dict.fromkeys((*own, *others)))
+    return secure(folder, hosts, datetime.now(UTC), tuple(passing))
 
 
 def serve(

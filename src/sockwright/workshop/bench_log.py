@@ -31,6 +31,8 @@ from sockwright.workshop.snapshot import plan_of
 
 MOST_ENTRIES = 2_000
 """Entries sent at once: more than two socks have beats."""
+FORMULA_SIGNS = ("=", "+", "-", "@")
+"""With what a formula begins in a spreadsheet."""
 HIGHEST_CLOCK = 1_000_000_000
 HIGHEST_PLACE = 100_000
 
@@ -196,8 +198,15 @@ def log_as_csv(entries: Sequence[Entry]) -> str:
     writer = csv.writer(page, lineterminator="\n")
     names = list(Entry.__annotations__)
     writer.writerow(names)
-    writer.writerows([str(getattr(one, name)) for name in names] for one in entries)
+    writer.writerows([_cell(getattr(one, name)) for name in names] for one in entries)
     return page.getvalue()
+
+
+def _cell(value: object) -> str:
+    """A value as a spreadsheet takes it: a text that would be a formula there has a ' before it."""
+    text = str(value)
+    formula = isinstance(value, str) and text.lstrip()[:1] in FORMULA_SIGNS
+    return f"'{text}" if text and formula else text
 
 
 def _plain(entry: Entry) -> dict[str, Any]:

@@ -76,6 +76,8 @@ def _text(form: FormData) -> str | Problem:
     data = uploaded(form, MOST_FILE_BYTES)
     if data is None:
         pasted = one(form, "text")
+        if len(pasted) > MOST_FILE_BYTES:
+            return Problem(what, said("is far too large for a log"), right)
         return pasted or Problem(what, said("is missing"), said("choose a file, or paste its text"))
     if len(data) > MOST_FILE_BYTES:
         return Problem(what, said("is far too large for a log"), right)

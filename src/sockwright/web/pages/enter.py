@@ -32,12 +32,14 @@ Sent = Annotated[tuple[str, str] | None, Depends(sent_phrase)]
 
 
 @router.get(ENTRANCE)
-def entrance(visit: AVisit, next: str = "/") -> Response:
+def entrance(visit: AVisit, next: str = "/", left: str = "") -> Response:
     """Ask for the pass-phrase; where there is no door, or one has entered, go on."""
     door, to = visit.parts.door, safe_next(next)
     if door is None or door.knows(visit.cookie(COOKIE)):
         return RedirectResponse(to, 303)
-    return _asked(visit, to)
+    # A link from elsewhere empties nobody's device.
+    site = visit.request.headers.get("sec-fetch-site", "same-origin")
+    return _asked(visit, to, left=bool(left) and site == "same-origin")
 
 
 @router.post(ENTRANCE)
@@ -64,7 +66,7 @@ def enter(visit: AVisit, sent: Sent) -> Response:
 def leave(visit: AVisit, form: AForm) -> Response:
     """End this browser's entry."""
     _door(visit).leave(visit.cookie(COOKIE))
-    going = visit.to(ENTRANCE, said("You have left the workshop."))
+    going = visit.to(f"{ENTRANCE}?left=yes", said("You have left the workshop."))
     visit.forget(going, COOKIE)
     return going
 
@@ -82,6 +84,7 @@ def _asked(
     problem: str = "",
     seconds: int = 0,
     typed: str = "",
+    left: bool = False,
 ) -> Response:
     """The entrance, with what was wrong last: "old", "wait", "wrong" or nothing."""
     url, client = visit.request.url, visit.request.client
@@ -93,6 +96,7 @@ def _asked(
         problem=problem,
         seconds=seconds,
         typed=typed,
+        left=left,
         most=MOST_SIGNS,
         readable=away and url.scheme != "https",
     )

@@ -18,7 +18,7 @@ from sockwright.web.exchange import (
     workshop_bytes,
     workshop_told,
 )
-from sockwright.web.forms import AForm, one
+from sockwright.web.forms import MOST_FIELD_BYTES, AForm, one
 from sockwright.web.pairs import address, not_deleted, pairs_of
 from sockwright.web.printing import file_answer
 from sockwright.web.visit import AVisit, Visit
@@ -91,6 +91,7 @@ def _page(visit: Visit, come: ComeIn | None = None, status: int = 200) -> Respon
         "exchange.html",
         status,
         come=come or ComeIn(),
+        longest_order=MOST_FIELD_BYTES,
         pairs=pairs_of(every),
         listed=[(words, things) for words, things in listed if things],
         address=address,

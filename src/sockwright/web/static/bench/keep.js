@@ -7,15 +7,36 @@ import { newId } from "./log.js";
 
 const NAME = "sockwright:bench";
 
-/** The storage of the browser, or one that forgets where the browser keeps nothing. */
+/** The storage of the browser, null where it keeps nothing; a full one is still read. */
 function storage() {
   try {
-    localStorage.setItem(`${NAME}:try`, "1");
-    localStorage.removeItem(`${NAME}:try`);
+    localStorage.getItem(`${NAME}:try`);
     return localStorage;
   } catch {
     return null;
   }
+}
+
+/** Whether what is kept of an entry says that the workshop has it too. */
+function isSent(text) {
+  try {
+    return JSON.parse(text)[0] === 1;
+  } catch {
+    return false;
+  }
+}
+
+/**
+ * Let go of the entries that the workshop has too, but for those whose place begins with `but`.
+ * What is not sent yet stays in any case. Tells how many went.
+ */
+export function forgetSent(but = null) {
+  const store = storage();
+  const places = Array.from({ length: store?.length ?? 0 }, (_, place) => store.key(place));
+  const sent = places.filter((key) =>
+    key.startsWith(`${NAME}:log:`) && !(but && key.startsWith(but)) && isSent(store.getItem(key)));
+  for (const key of sent) store.removeItem(key);
+  return sent.length;
 }
 
 /** The number by which this device signs its entries. */
@@ -35,10 +56,22 @@ export class Keep {
   constructor(sock, which) {
     this.prefix = `${NAME}:log:${sock}:${which}:`;
     this.store = storage();
-    this.lasts = this.store !== null;
     this.entries = new Map();
     this.unsent = new Set();
     this.read();
+    this.lasts = this.put(`${NAME}:try`, "1");
+    this.store?.removeItem(`${NAME}:try`);
+  }
+
+  /** Keep a text at a place; where all is full, what the workshop has of other socks makes room. */
+  put(key, text) {
+    if (!this.store) return false;
+    try {
+      this.store.setItem(key, text);
+      return true;
+    } catch {
+      return forgetSent(this.prefix) > 0 && this.put(key, text);
+    }
   }
 
   /** Take in what the storage holds, another window's entries too. */
@@ -70,11 +103,9 @@ export class Keep {
     this.entries.set(entry.id, entry);
     if (sent) this.unsent.delete(entry.id);
     else this.unsent.add(entry.id);
-    try {
-      this.store?.setItem(this.prefix + entry.id, JSON.stringify([sent ? 1 : 0, entry]));
-    } catch {
-      this.lasts = false; // full: it stands in this window still, and is said on the page
-    }
+    const kept = this.put(this.prefix + entry.id, JSON.stringify([sent ? 1 : 0, entry]));
+    // Full: it stands in this window still, and is said on the page. The workshop has what is sent.
+    if (!kept && !sent) this.lasts = false;
   }
 
   /** Keep a new entry of this device. */
