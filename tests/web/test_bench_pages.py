@@ -155,7 +155,7 @@ def test_who_came_by_a_name_gives_that_name_on(shop: Workshop, pair: Thing) -> N
 def test_before_it_is_begun_both_socks_wait(shop: Workshop, pair: Thing) -> None:
     text = words(page(from_here(shop), f"/socks/{pair.id}"))
     assert text.count("Not begun") == 2
-    assert text.count(">Count its rounds<") == 2
+    assert text.count("Count its rounds") == 2
     assert "Planned and knitted" not in text
 
 

@@ -27,7 +27,7 @@ OTHER = {
 """What must not be shown to whom: lengths in the other unit. "32 in 10 cm" is a count."""
 BOTH = re.compile(
     r"(?:With units|Mit Einheiten): 23.4 cm (?:or|oder) 9 1/4 in"
-    r"|cm, mm or in, such as \"25.4 cm\" or \"10 1/4 in\""
+    r"|cm, mm (?:or|oder) in, (?:such as|etwa) \"25.4 cm\" (?:or|oder) \"10 1/4 in\""
 )
 """Hints that show how to write either."""
 TOLD = [each for name in ("measuring", "gauge", "constants") for each in table(name).values()]

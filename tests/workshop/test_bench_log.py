@@ -10,7 +10,6 @@ from uuid import UUID
 
 import pytest
 
-from sockwright.bench.follow import Following
 from sockwright.bench.log import FIRST, SECOND, Deed, state_of
 from sockwright.plan_data import instructions
 from sockwright.store.database import sqlite_url
@@ -148,15 +147,14 @@ def test_what_the_second_was_begun_with_stands_whenever_it_comes(
 ) -> None:
     """Counted without a network before the first was changed, brought back after."""
     number = rounds_of_leg(one, pair)
+    of_pair = plan(one.plan_at_bench(pair.id, FIRST))
     planned = plan(one.plan_at_bench(pair.id, SECOND)).plan.program
     one.add_to_bench_log(pair.id, FIRST, [entry(1, "extra", by=2, at=number)])
-    following = one.following(pair.id)
-    assert isinstance(following, Following)
+    following = one.following(pair.id, of_pair)
     assert (following.follows, following.begun) == ({number: 2}, False)
     one.add_to_bench_log(pair.id, SECOND, [entry(2, "begin"), entry(3, by=40)])
     assert plan(one.plan_at_bench(pair.id, SECOND)).plan.program == planned
-    following = one.following(pair.id)
-    assert isinstance(following, Following)
+    following = one.following(pair.id, of_pair)
     assert (following.follows, following.later, following.begun) == ({}, {number: 2}, True)
 
 

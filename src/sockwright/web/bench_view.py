@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from typing import Any
 
 from sockwright.bench.beats import sock_of
+from sockwright.bench.follow import Following
 from sockwright.bench.log import FIRST, SECOND, WHICH, Entry, state_of
 from sockwright.bench.sheet import bench_data
 from sockwright.plan import Plan
@@ -24,9 +25,22 @@ def which_of(text: str) -> str:
     return text
 
 
-def plan_for(shop: Workshop, id: str, which: str) -> Plan:
-    """The plan of one sock of a pair; NoPage where there is none that is proven."""
-    return _proven(shop.plan_at_bench(id, which)).plan
+@dataclass(frozen=True)
+class Bench:
+    """What one sock is counted by: its plan, and what the second follows of the first."""
+
+    which: str
+    plan: Plan
+    following: Following | None = None
+
+
+def bench_for(shop: Workshop, id: str, which: str) -> Bench:
+    """What one sock of a pair is counted by; NoPage where there is no plan that is proven."""
+    first = shop.plan_at_bench(id, FIRST)
+    if which == FIRST or not isinstance(first, Planned):
+        return Bench(which, _proven(first).plan)
+    plan = _proven(shop.plan_at_bench(id, SECOND, first)).plan
+    return Bench(which, plan, shop.following(id, first))
 
 
 def planned_for(shop: Workshop, id: str) -> Planned:
@@ -57,11 +71,9 @@ def log_of(shop: Workshop, id: str, which: str) -> tuple[Entry, ...]:
     return shop.bench_log(id, which)
 
 
-def bench_of(visit: Visit, id: str, plan: Plan, which: str) -> dict[str, Any]:
+def bench_of(visit: Visit, bench: Bench) -> dict[str, Any]:
     """The data of one sock of a pair, in the visitor's language and units."""
-    following = visit.shop.following(id) if which == SECOND else None
-    assert not isinstance(following, Problems | Refused)  # there is a plan
-    return bench_data(visit.shown(plan), which, visit.tongue, following)
+    return bench_data(visit.shown(bench.plan), bench.which, visit.tongue, bench.following)
 
 
 def log_data(entries: Iterable[Entry]) -> list[dict[str, Any]]:

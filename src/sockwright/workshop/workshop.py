@@ -253,12 +253,9 @@ class Workshop:
             pair = kept.get(session, Kind.SOCK, sock_id)
             return bench_log.plan_at_bench(session, pair, which, planned)
 
-    def following(self, sock_id: str) -> Following | Problems | Refused:
-        """What the second sock of a pair follows of the first."""
+    def following(self, sock_id: str, planned: Planned) -> Following:
+        """What the second sock of a pair follows of the first, `planned` being the pair's plan."""
         with self._database.reading() as session:
-            planned = snapshot.plan_of(kept.get(session, Kind.SOCK, sock_id))
-            if not isinstance(planned, Planned):
-                return planned
             return bench_log.followed(session, sock_id, planned.plan)
 
     def as_knitted(self, sock_id: str, which: str) -> Planned | Problems | Refused:

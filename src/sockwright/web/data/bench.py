@@ -9,7 +9,7 @@ from fastapi import APIRouter, Depends, HTTPException, Path, Response
 from pydantic import BaseModel, Field
 
 from sockwright.bench.log import Entry
-from sockwright.web.bench_view import bench_of, log_data, log_of, plan_for
+from sockwright.web.bench_view import bench_for, bench_of, log_data, log_of
 from sockwright.web.data.refusals import WRITES
 from sockwright.web.data.socks import AnId
 from sockwright.web.forms import proven
@@ -98,8 +98,6 @@ def _log_data(entries: Sequence[Entry]) -> LogData:
 def one(visit: AVisit, id: AnId, which: Which) -> BenchData:
     """One sock of a pair, and its log."""
     pair(visit.shop, id)
-    plan = plan_for(visit.shop, id, which)
+    bench = bench_for(visit.shop, id, which)
     log = log_data(log_of(visit.shop, id, which))
-    return BenchData(
-        sock=bench_of(visit, id, plan, which), log=[EntryData(**entry) for entry in log]
-    )
+    return BenchData(sock=bench_of(visit, bench), log=[EntryData(**entry) for entry in log])

@@ -27,7 +27,7 @@ from sockwright.web.refusals import NoPage
 from sockwright.web.visit import AVisit, Visit
 from sockwright.web.why_view import beside_each_other
 from sockwright.words.said import said
-from sockwright.workshop.answers import Planned, Problems
+from sockwright.workshop.answers import Planned, Problems, Refused
 from sockwright.workshop.workshop import Workshop
 
 router = APIRouter(prefix="/socks", tags=["pairs"])
@@ -146,6 +146,7 @@ def one(visit: AVisit, id: AnId) -> WholePairData:
     """One pair, deleted or not."""
     shown = pair(visit.shop, id)
     document, fields = shown.sock.document, shown.sock.fields
+    outcome = visit.shop.plan_of(id)
     return WholePairData(
         **pair_fields(shown),
         units=document.get("units", "cm"),
@@ -156,15 +157,15 @@ def one(visit: AVisit, id: AnId) -> WholePairData:
         changed_parts=[_part(thing) for thing in visit.shop.changed_parts(id)],
         order=fields["order_toml"],
         plan_again=shown.query,
-        sheets=_sheets(visit.shop, id),
+        sheets=_sheets(visit.shop, id, outcome),
         earlier=[_earlier(*was) for was in visit.shop.earlier(id).items()],
-        shown=_shown(visit, shown),
+        shown=_shown(visit, shown, outcome),
     )
 
 
-def _shown(visit: Visit, pair: Pair) -> ShownPair:
-    """The view of the pair's page."""
-    told, outcome = visit.tongue.tell, shown_outcome(visit, visit.shop.plan_of(pair.id))
+def _shown(visit: Visit, pair: Pair, made: Planned | Problems | Refused) -> ShownPair:
+    """The view of the pair's page, `made` being what came of its order."""
+    told, outcome = visit.tongue.tell, shown_outcome(visit, made)
     plan = plan_in_short(visit, outcome)
     planned = plan["state"] == "planned"
     lengths = compared(outcome, pair.sock.fields["measured"], visit.formats)
@@ -270,8 +271,7 @@ def _deleted(state: State) -> str | None:
     return None if state.deleted is None else moment_text(state.deleted)
 
 
-def _sheets(shop: Workshop, id: str) -> list[SheetData]:
-    outcome = shop.plan_of(id)
+def _sheets(shop: Workshop, id: str, outcome: Planned | Problems | Refused) -> list[SheetData]:
     if not isinstance(outcome, Planned) or not outcome.plan.ok:
         return []
     folder = f"/socks/{id}/sheets"

@@ -12,12 +12,12 @@ from sockwright.drawing.bench_cylinder import bench_cylinder_svg
 from sockwright.drawing.mishap_figures import FIGURES
 from sockwright.drawing.theme import Theme
 from sockwright.drawing.words import words_in
-from sockwright.plan import Plan
 from sockwright.web.bench_view import (
+    Bench,
+    bench_for,
     bench_of,
     log_data,
     log_of,
-    plan_for,
     plans_for,
     progress,
     progress_words,
@@ -58,16 +58,16 @@ def choose(visit: AVisit, id: str) -> Response:
 def one(visit: AVisit, id: str, which: str) -> Response:
     """One sock, from the place its log has come to."""
     shown, which = pair(visit.shop, id), which_of(which)
-    plan = plan_for(visit.shop, id, which)
-    return visit.page("bench.html", **bench_context(visit, shown, plan, which))
+    return visit.page("bench.html", **bench_context(visit, shown, bench_for(visit.shop, id, which)))
 
 
-def bench_context(visit: Visit, shown: Pair, plan: Plan, which: str) -> dict[str, Any]:
+def bench_context(visit: Visit, shown: Pair, bench: Bench) -> dict[str, Any]:
     """What the page of one sock is made of."""
+    plan, which = bench.plan, bench.which
     return {
         "pair": shown,
         "sock_name": sock_name(plan, which),
-        "bench": bench_of(visit, shown.id, plan, which),
+        "bench": bench_of(visit, bench),
         "cylinder": bench_cylinder_svg(plan, Theme.PAGE, words_in(visit.tongue)),
         "figures": {
             key: draw(visit.tongue.gettext(title), Theme.PAGE)

@@ -12,7 +12,7 @@ from starlette.datastructures import FormData
 from sockwright.errors import Problem
 from sockwright.web.bench_file import bench_file
 from sockwright.web.bench_log_file import MOST_FILE_BYTES, WHERE, log_file, take_log
-from sockwright.web.bench_view import log_of, plan_for, which_of
+from sockwright.web.bench_view import bench_for, log_of, which_of
 from sockwright.web.exchange import uploaded
 from sockwright.web.forms import AForm, one
 from sockwright.web.pages.bench import bench_context
@@ -35,7 +35,7 @@ MOST_TOLD = 20
 def whole(visit: AVisit, id: str, which: str) -> Response:
     """The bench of one sock as a single file, to be carried to any device."""
     shown, which = pair(visit.shop, id), which_of(which)
-    page = bench_file(visit, bench_context(visit, shown, plan_for(visit.shop, id, which), which))
+    page = bench_file(visit, bench_context(visit, shown, bench_for(visit.shop, id, which)))
     return file_answer(page.encode(), shown.sock.name, f"{which}-bench.html")
 
 

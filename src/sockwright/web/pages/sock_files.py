@@ -5,7 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter
 from fastapi.responses import Response
 
-from sockwright.web.bench_view import plan_for, which_of
+from sockwright.web.bench_view import bench_for, which_of
 from sockwright.web.pairs import pair
 from sockwright.web.printing import file_answer, sheet_answer
 from sockwright.web.refusals import NoPage
@@ -37,4 +37,4 @@ def sheet(visit: AVisit, id: str, file: str) -> Response:
 def sheet_at_bench(visit: AVisit, id: str, which: str, file: str) -> Response:
     """A sheet of the plan that one sock is knitted by: the second's as it follows the first."""
     pair(visit.shop, id)
-    return sheet_answer(visit, plan_for(visit.shop, id, which_of(which)), file)
+    return sheet_answer(visit, bench_for(visit.shop, id, which_of(which)).plan, file)
