@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import gzip
+from functools import partial
 from pathlib import Path
 
+import pytest
+
+from sockwright.web.preferences import COOKIE
 from web import sites
-from web.weights import HEAVIEST_BENCH, weight
+from web.weights import HEAVIEST_BENCH, fetched, weight
 from workshops import fine_pair
 
 SITE = {
@@ -36,7 +41,17 @@ def test_a_page_is_weighed_with_all_that_its_parts_name() -> None:
     assert sorted(fetched) == sorted(SITE)
 
 
-def test_the_bench_of_a_fine_cylinder_is_light(tmp_path: Path) -> None:
+def test_what_is_packed_counts_as_it_is_sent() -> None:
+    site = {"/page": '<script src="/static/a.js"></script>', "/static/a.js": 'import "./b.js";'}
+    packed = {path: gzip.compress(text.encode()) for path, text in site.items()}
+    packed["/static/b.js"] = b""
+    measured = weight("http://hut", "/page", lambda at: packed[at.removeprefix("http://hut")])
+    assert measured == sum(map(len, packed.values()))
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_the_bench_of_a_fine_cylinder_is_light(tmp_path: Path, language: str) -> None:
+    fetch = partial(fetched, cookie=f"{COOKIE}=language={language}")
     with sites.workshop(tmp_path) as shop, sites.serving(shop) as served:
         bench = f"/socks/{fine_pair(shop).id}/bench/first"
-        assert weight(served.address, bench) < HEAVIEST_BENCH
+        assert weight(served.address, bench, fetch) < HEAVIEST_BENCH

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import gzip
 import re
 from collections.abc import Callable, Iterator
 from urllib.error import HTTPError
 from urllib.parse import urljoin
 from urllib.request import Request, urlopen
+
+GZIP = b"\x1f\x8b"
 
 TYPE = (".woff2",)
 """Not counted: the letters are kept by the browser from the first page on."""
@@ -25,14 +28,14 @@ Fetch = Callable[[str], bytes]
 
 
 def weight(origin: str, path: str, fetch: Fetch | None = None) -> int:
-    """Bytes of a page and of its style, scripts and pictures, without its type.
+    """Bytes of a page and of its style, scripts and pictures, without its type, as they are sent.
 
     What these name themselves is counted too: the modules a script imports, what a style draws.
     """
-    fetch = fetch or _fetch
+    fetch = fetch or fetched
     page = fetch(origin + path)
     total, seen = len(page), set[str]()
-    waiting = [urljoin(origin, part) for part in _IN_PAGE.findall(page.decode())]
+    waiting = [urljoin(origin, part) for part in _IN_PAGE.findall(_unpacked(page).decode())]
     while waiting:
         address = waiting.pop()
         if address in seen or address.endswith(TYPE):
@@ -40,7 +43,7 @@ def weight(origin: str, path: str, fetch: Fetch | None = None) -> int:
         seen.add(address)
         body = fetch(address)
         total += len(body)
-        waiting += _named_in(address, body)
+        waiting += _named_in(address, _unpacked(body))
     return total
 
 
@@ -53,10 +56,15 @@ def _named_in(address: str, body: bytes) -> Iterator[str]:
                     yield urljoin(address, name)
 
 
-def _fetch(address: str) -> bytes:
-    """An answer, whatever its status."""
+def _unpacked(body: bytes) -> bytes:
+    return gzip.decompress(body) if body.startswith(GZIP) else body
+
+
+def fetched(address: str, cookie: str = "") -> bytes:
+    """An answer as it is sent to a browser, whatever its status."""
+    headers = {"accept-encoding": "gzip", "cookie": cookie}
     try:
-        with urlopen(Request(address)) as answer:
+        with urlopen(Request(address, headers=headers)) as answer:
             body: bytes = answer.read()
     except HTTPError as refusal:
         with refusal:

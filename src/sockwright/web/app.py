@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from fastapi import FastAPI
+from starlette.middleware.gzip import GZipMiddleware
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.staticfiles import StaticFiles
@@ -45,7 +46,9 @@ def make_app(shop: Workshop, door: Door | None = None, reach: Reach = NO_REACH) 
         app.include_router(router, prefix="/data", responses=REFUSALS)
     app.mount(
         f"/static/{app.state.parts.static_version}",
-        _Kept(directory=static_folder()),
+        # Pages themselves go out as they are: packed beside what a stranger sends, the length of
+        # an answer would tell of the secrets in it. These files hold none.
+        GZipMiddleware(_Kept(directory=static_folder())),
         name="static",
     )
     errors.handle(app)
