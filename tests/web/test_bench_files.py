@@ -7,7 +7,6 @@ import html
 import json
 import re
 from base64 import b64encode
-from collections.abc import Iterator
 from hashlib import sha256
 from io import StringIO
 from pathlib import Path
@@ -26,17 +25,6 @@ from workshops import furnish, kept
 
 MOST_BYTES = 300_000
 """What the whole file may weigh: it goes by mail and by memory card."""
-
-
-@pytest.fixture
-def shop(tmp_path: Path) -> Iterator[Workshop]:
-    with sites.workshop(tmp_path) as one:
-        yield one
-
-
-@pytest.fixture
-def client(shop: Workshop) -> sites.Client:
-    return sites.client(shop)
 
 
 @pytest.fixture

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import html
 import re
-from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -21,19 +20,12 @@ from sockwright.web.kept_certificate import Secured
 from sockwright.web.qr import qr_svg
 from sockwright.web.reach import NO_REACH, Reach
 from sockwright.workshop.workshop import Workshop
-from web import sites
 from workshop.test_bench_log import entry, rounds_of_leg
 from workshops import furnish, kept
 
 OWN = "http://127.0.0.1"
 FAR = "http://10.1.2.3:8765"
 PHRASE = "the winch turns clockwise"
-
-
-@pytest.fixture
-def shop(tmp_path: Path) -> Iterator[Workshop]:
-    with sites.workshop(tmp_path) as one:
-        yield one
 
 
 @pytest.fixture

@@ -2,26 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
-
-import pytest
-
 from sockwright.store.things import Kind
 from sockwright.workshop.workshop import Workshop
 from web import sites
 from workshops import MACHINE, SWATCH, YARN, kept
-
-
-@pytest.fixture
-def shop(tmp_path: Path) -> Iterator[Workshop]:
-    with sites.workshop(tmp_path) as opened:
-        yield opened
-
-
-@pytest.fixture
-def client(shop: Workshop) -> sites.Client:
-    return sites.client(shop)
 
 
 def page(client: sites.Client, address: str) -> str:

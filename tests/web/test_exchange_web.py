@@ -30,11 +30,6 @@ def shop() -> Iterator[Workshop]:
         yield one
 
 
-@pytest.fixture
-def client(shop: Workshop) -> sites.Client:
-    return sites.client(shop)
-
-
 def send(client: sites.Client, path: str, data: bytes, name: str = "file") -> Any:
     """Give in a file as the page's form does."""
     return client.post(path, data={FIELD: client.proof()}, files={"file": (name, data)})

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 
@@ -27,17 +25,6 @@ FILE_WORDS = (
 )
 GERMAN = {"accept-language": "de"}
 PERSON_FIELDS = ("length", "ball_girth", "instep_girth", "heel_girth", "ankle_girth", "calf_girth")
-
-
-@pytest.fixture
-def shop(tmp_path: Path) -> Iterator[Workshop]:
-    with sites.workshop(tmp_path) as opened:
-        yield opened
-
-
-@pytest.fixture
-def client(shop: Workshop) -> sites.Client:
-    return sites.client(shop)
 
 
 def refused(client: sites.Client, folder: str, fields: dict[str, str], **headers: str) -> str:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -21,17 +20,10 @@ from sockwright.web.guard import (
 )
 from sockwright.web.tokens import COOKIE, FIELD, HEADER, Proofs
 from sockwright.workshop.workshop import Workshop
-from web.sites import HOST, Client, client, workshop
+from web.sites import HOST, Client, client
 
 ADD = "/example/add"
 """A POST that shows whether it was done: the example is there, or is not."""
-
-
-@pytest.fixture
-def shop(tmp_path: Path) -> Iterator[Workshop]:
-    """An empty workshop."""
-    with workshop(tmp_path) as one:
-        yield one
 
 
 @pytest.fixture

@@ -22,11 +22,6 @@ def shop(tmp_path: Path) -> Iterator[Workshop]:
         yield opened
 
 
-@pytest.fixture
-def client(shop: Workshop) -> sites.Client:
-    return sites.client(shop)
-
-
 def data(client: sites.Client, address: str, status: int = 200) -> Any:
     answer = client.get(f"/data{address}")
     assert answer.status_code == status, answer.text

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -13,17 +12,6 @@ from sockwright.workshop.workshop import Workshop
 from web import sites
 from web.form_reading import form_to
 from workshops import MACHINE, YARN, kept
-
-
-@pytest.fixture
-def shop(tmp_path: Path) -> Iterator[Workshop]:
-    with sites.workshop(tmp_path) as opened:
-        yield opened
-
-
-@pytest.fixture
-def client(shop: Workshop) -> sites.Client:
-    return sites.client(shop)
 
 
 @pytest.fixture

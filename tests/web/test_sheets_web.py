@@ -54,11 +54,6 @@ def not_proven(shop: Workshop) -> Thing:
     return kept(shop.plan_sock(choice))
 
 
-@pytest.fixture
-def client(shop: Workshop) -> sites.Client:
-    return sites.client(shop)
-
-
 def listed(client: sites.Client, pair: Thing) -> list[str]:
     """The sheets' addresses on the page of a pair."""
     text = client.get(f"/socks/{pair.id}").text

@@ -39,11 +39,6 @@ def choice(shop: Workshop) -> Choice:
 
 
 @pytest.fixture
-def client(shop: Workshop) -> sites.Client:
-    return sites.client(shop)
-
-
-@pytest.fixture
 def pair(shop: Workshop, choice: Choice) -> Thing:
     return kept(shop.plan_sock(choice))
 

@@ -1,0 +1,31 @@
+"""An empty workshop, the example station, and a client; tests may put their own in place."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from sockwright.workshop.workshop import Workshop
+from web import sites
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Iterator[Workshop]:
+    """An empty workshop."""
+    with sites.workshop(tmp_path) as opened:
+        yield opened
+
+
+@pytest.fixture
+def station(tmp_path: Path) -> Iterator[Workshop]:
+    """The example station."""
+    with sites.workshop(tmp_path, example=True) as opened:
+        yield opened
+
+
+@pytest.fixture
+def client(shop: Workshop) -> sites.Client:
+    """A client of `shop`."""
+    return sites.client(shop)
