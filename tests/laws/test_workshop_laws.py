@@ -95,7 +95,7 @@ def deeds(verbs: list[str], kinds: list[Kind]) -> st.SearchStrategy[Any]:
     return st.tuples(st.sampled_from(verbs), typed, st.integers(0, 1000), names)
 
 
-WRITES = ["change", "delete", "undo", "restore"]
+WRITES = ["change", "delete", "back_to", "restore"]
 histories = st.lists(deeds(["keep", "keep", "keep", *WRITES], sorted(documents)), max_size=12)
 few_things = [Kind.YARN, Kind.PERSON]
 beginnings = st.lists(deeds(["keep"], few_things), min_size=1, max_size=3)
@@ -132,6 +132,9 @@ def live(one: Workshop, history: list[Any]) -> None:
         thing = there[number % len(there)]
         if deed == "change":
             assert isinstance(one.change(kind, thing.id, thing.version, document), Thing)
+        elif deed == "back_to":
+            earlier = 1 + number % thing.version
+            assert isinstance(one.back_to(kind, thing.id, thing.version, earlier), Thing)
         else:
             getattr(one, deed)(kind, thing.id, thing.version)
 
