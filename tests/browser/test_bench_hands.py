@@ -66,17 +66,53 @@ def counts(page: Page, key: str) -> bool:
 
 def test_a_pedal_counts_after_an_item_of_a_check_was_ticked(page: Page) -> None:
     to_step(page, CHECK_STEP)
-    page.locator("#items label").first.click()
     box = page.locator("#items input").first
-    expect(box).to_be_checked()
     for key in PEDALS:
-        page.locator("#undo").click()
-        to_step(page, CHECK_STEP)
+        before = box.is_checked()
         page.locator("#items label").first.click()
-        ticked = page.locator("#items input").first.is_checked()
+        assert box.is_checked() is not before
         assert counts(page, key), key
         page.keyboard.press("Backspace")
-        assert ticked
+
+
+def test_a_tap_beside_the_list_of_a_check_is_no_answer(visit: Visit, pair: str) -> None:
+    page = visit(PHONE).page
+    opened(page, pair)
+    to_step(page, CHECK_STEP)
+    before = kept(page)
+    for part in ("#do", "#where", "#hint"):
+        page.locator(part).tap()
+    page.locator("#items").tap(position={"x": 5, "y": 2})
+    assert kept(page) == before
+    page.locator("#one").tap()
+    assert kept(page) == before + 1
+
+
+def test_ticks_of_a_check_stay_until_it_is_come_to_anew(page: Page) -> None:
+    to_step(page, CHECK_STEP)
+    ticked = page.locator("#items :checked")
+    for line in (1, 3):
+        page.locator("#items label").nth(line).click()
+    page.keyboard.press("PageDown")
+    page.keyboard.press("Backspace")
+    expect(ticked).to_have_count(2)
+    page.reload()
+    expect(page.locator("html")).to_have_class("ready")
+    expect(ticked).to_have_count(2)
+    assert [one.is_checked() for one in page.locator("#items input").all()[:4]] == [
+        False,
+        True,
+        False,
+        True,
+    ]
+    page.locator("#items label").nth(1).click()
+    page.keyboard.press("Backspace")
+    to_step(page, CHECK_STEP)
+    expect(ticked).to_have_count(1)
+    while f"step {CHECK_STEP - 2} of" not in str(page.locator("#where").text_content()):
+        page.keyboard.press("Backspace")
+    to_step(page, CHECK_STEP)
+    expect(ticked).to_have_count(0)
 
 
 @pytest.mark.parametrize("panel", PANELS)

@@ -192,7 +192,7 @@ WORDS: Mapping[str, str] = {
     "keys_now": phrase("{deed}: {key}."),
     "keys_taken": phrase("{deed}: {key}. It was for this before: {from}."),
     "keys_none": phrase(
-        "No key counts one now. Set one, or take the usual keys again; tapping counts always."
+        "No key counts one now. Set one, or take the usual keys again; the button counts always."
     ),
     "key.Space": phrase("space bar"),
     "key.Enter": phrase("Enter key"),

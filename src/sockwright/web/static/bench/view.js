@@ -19,8 +19,8 @@ const KEPT_WORDS = {
 };
 
 export class View {
-  constructor(sock, words, ring) {
-    Object.assign(this, { sock, words, ring });
+  constructor(sock, words, ring, ticks) {
+    Object.assign(this, { sock, words, ring, ticks });
     this.parts = Object.fromEntries(
       [...document.querySelectorAll("[id]")].map((one) => [one.id, one]),
     );
@@ -70,7 +70,9 @@ export class View {
     this.parts.do.className = head.length > 150 ? "long" : head.length > 60 ? "middling" : "";
     this.write("text", one ? (one.head ? one.text : "") : words.say("finished_next"));
     if (this.parts.after) this.parts.after.hidden = Boolean(one);
-    this.showItems(one?.items ?? []);
+    document.body.dataset.kind = one?.kind ?? "";
+    if (one) this.ticks.reached(one.number);
+    this.showItems(one?.items ?? [], one?.number);
   }
 
   /** What the first sock has to say at this step; above all that its plan is another by now. */
@@ -84,7 +86,7 @@ export class View {
     this.write("aside", (lines ?? []).join(" "));
   }
 
-  showItems(items) {
+  showItems(items, step) {
     this.parts.items.hidden = this.parts.hint.hidden = !items.length;
     this.parts.items.replaceChildren(
       ...items.map((text) => {
@@ -92,6 +94,8 @@ export class View {
         const label = document.createElement("label");
         const box = document.createElement("input");
         box.type = "checkbox";
+        box.checked = this.ticks.has(step, text);
+        box.addEventListener("change", () => this.ticks.set(step, text, box.checked));
         label.append(box, document.createTextNode(text));
         line.append(label);
         return line;
@@ -218,7 +222,7 @@ export class View {
   spoken(state, fresh) {
     const one = atHand(this.sock, state.done);
     if (!one) return this.words.say("finished");
-    if (fresh) return one.head || one.text;
+    if (fresh) return [one.head || one.text, ...one.items].join(" ");
     const counted = this.counted(state.done);
     if (counted === null || one.kind === "row") return "";
     return String(counted[0]);
@@ -257,4 +261,6 @@ export class View {
   }
 }
 
-const firstWords = (text) => (text.length > 90 ? `${text.slice(0, 88).trimEnd()}…` : text);
+/** The beginning of a long text, by whole words. */
+const firstWords = (text) =>
+  text.length > 90 ? `${text.slice(0, 89).replace(/[\s,;:]*\s\S*$/, "")}…` : text;
