@@ -178,6 +178,7 @@ WORDS: Mapping[str, str] = {
     ),
     "debounce": phrase("Ignore a second press within, ms"),
     "tick_hint": phrase("Tap what is in order"),
+    "below": phrase("more below"),
     # keys
     "keys_lead": phrase(
         "Pedals, remotes and reed switches type a key. Press Set, then the key for it."

@@ -2,6 +2,7 @@
 
 import { followsText } from "./log.js";
 import { placeWords, thenWords } from "./moment.js";
+import { Scrolls } from "./scrolls.js";
 import { atHand, tell } from "./sock.js";
 
 const QUIET_MS = 900;
@@ -24,7 +25,9 @@ export class View {
     this.parts = Object.fromEntries(
       [...document.querySelectorAll("[id]")].map((one) => [one.id, one]),
     );
-    this.scrolled = [this.parts.main, document.querySelector(".b-now")];
+    this.scrolls = new Scrolls();
+    const counts = sock.instructions.map((one) => Math.max(one.of, one.beats));
+    document.body.classList.toggle("hundreds", Math.max(...counts) > 99);
     this.ribber = sock.beds.some(([, dial]) => dial.includes("w"));
     this.main = Object.keys(sock.yarns).find((name) => sock.yarns[name].stays);
     this.instruction = undefined;
@@ -56,7 +59,7 @@ export class View {
     this.parts.ring.hidden = state.done >= this.sock.off;
     this.showBeside(state.done, one, secondsLeft);
     // Last of all: to scroll, the browser lays out what was written.
-    if (fresh) for (const part of this.scrolled) part.scrollTop = 0;
+    this.scrolls.shown(fresh);
     this.announce(state);
   }
 
@@ -88,6 +91,7 @@ export class View {
 
   showItems(items, step) {
     this.parts.items.hidden = this.parts.hint.hidden = !items.length;
+    document.body.classList.toggle("checking", items.length > 0);
     this.parts.items.replaceChildren(
       ...items.map((text) => {
         const line = document.createElement("li");
