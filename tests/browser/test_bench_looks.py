@@ -198,6 +198,17 @@ def test_a_tablet_lying_shows_all_of_a_step_at_once(bench: Bench, view: str) -> 
     assert box["height"] >= 90
 
 
+def test_neighbours_that_are_touched_are_named_together(bench: Bench) -> None:
+    """Every needle that is touched has its number on the ring, where these are few."""
+    page = bench(DESKTOP)
+    while page.locator("#one").is_enabled():
+        touched = page.locator("#ring .n.now").evaluate_all("(all) => all.map((n) => n.dataset.n)")
+        if 1 < len(touched) <= 4:
+            named = " ".join(page.locator("#ring .touched").all_text_contents())
+            assert sorted(named.split()) == sorted(touched)
+        page.keyboard.press("PageDown")
+
+
 @pytest.mark.parametrize("screen", SCREENS)
 def test_each_part_has_its_place_through_the_whole_sock(bench: Bench, screen: str) -> None:
     """The count stands at one place and is never cut off; the cylinder keeps its size."""

@@ -73,6 +73,11 @@ class Bench {
         this.deed("one", event.timeStamp);
       }
     });
+    document.getElementById("back")?.addEventListener("click", (event) => {
+      if (event.ctrlKey || event.metaKey || event.shiftKey) return;
+      event.preventDefault();
+      this.leave(event.currentTarget.href);
+    });
     addEventListener("storage", (event) => {
       if (this.keep.heard(event)) this.show();
     });
@@ -165,6 +170,13 @@ class Bench {
     this.show();
     this.sync.soon();
     return entry;
+  }
+
+  /** Go to a page of the workshop; where that is not reached, say so rather than be lost. */
+  async leave(address) {
+    await this.sync.fresh();
+    if (this.sync.state === "off") this.tell(this.words.say("away"));
+    else location.assign(address);
   }
 
   set(name, value) {
