@@ -53,7 +53,7 @@ PLACES = """() => {
   };
   return {
     count: box("#counted"), ring: box("#ring"), next: box("#next"),
-    top: box("main")[1], bar: box(".b-bar")[1],
+    title: box(".b-title"), top: box("main")[1], bar: box(".b-bar")[1],
   };
 }"""
 """Left, top, right and bottom of the parts."""
@@ -213,9 +213,10 @@ def test_neighbours_that_are_touched_are_named_together(bench: Bench) -> None:
 def test_each_part_has_its_place_through_the_whole_sock(bench: Bench, screen: str) -> None:
     """The count stands at one place and is never cut off; the cylinder keeps its size."""
     page = bench(SCREENS[screen])
-    counts, rings = set(), set()
+    counts, rings, titles = set(), set(), set()
     while page.locator("#one").is_enabled():
         parts = page.evaluate(PLACES)
+        titles.add(tuple(parts["title"]))
         if parts["count"]:
             left, top, _, bottom = parts["count"]
             counts.add((left, top))
@@ -228,6 +229,7 @@ def test_each_part_has_its_place_through_the_whole_sock(bench: Bench, screen: st
         page.keyboard.press("PageDown")
     assert len(counts) == 1
     assert len(rings) == 1
+    assert len(titles) == 1
 
 
 @pytest.mark.parametrize("screen", ["tablet", "small tablet", "upright"])
