@@ -107,7 +107,7 @@ class Told:
         number = beat.instruction
         last = number == len(self.heads)
         following = "" if last else self.heads[number]
-        short = following if len(following) <= 90 else following[:88].rstrip() + "…"
+        short = following if len(following) <= 90 else _words_within(following, 89) + "…"
         return {
             "where": f"{self.names[beat.section]} · step {number} of {len(self.heads)}",
             "do": self.heads[number - 1],
@@ -133,6 +133,14 @@ class Told:
             return ""
         figure, of = (beat.count - 1, beat.of) if beat.of else (beat.nth - 1, beat.beats)
         return f"{figure} of {of} {'rows' if beat.kind == ROW else 'rounds'} done"
+
+
+def _words_within(text: str, most: int) -> str:
+    """The whole words that so many characters hold."""
+    words = text.split(" ")
+    while len(" ".join(words)) >= most:
+        words.pop()
+    return " ".join(words).rstrip(",;:")
 
 
 def _text(data: dict[str, Any], places: list[int]) -> str:

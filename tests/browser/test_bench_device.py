@@ -88,6 +88,14 @@ def test_the_next_step_is_said_aloud_and_then_the_count(page: Page) -> None:
     assert noted(page, "said") == []
 
 
+def test_a_check_is_said_with_all_its_lines(page: Page) -> None:
+    to_step(page, 11)
+    lines = page.locator("#items li").all_text_contents()
+    assert len(lines) > 3
+    told = " ".join([str(page.locator("#do").text_content()), *lines])
+    assert noted(page, "said")[-1] == ["en", told]
+
+
 def test_a_row_is_said_with_its_needles(page: Page) -> None:
     for _ in range(300):
         if "Raise 3;" in (page.locator("#do").text_content() or ""):

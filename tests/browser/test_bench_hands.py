@@ -66,17 +66,53 @@ def counts(page: Page, key: str) -> bool:
 
 def test_a_pedal_counts_after_an_item_of_a_check_was_ticked(page: Page) -> None:
     to_step(page, CHECK_STEP)
-    page.locator("#items label").first.click()
     box = page.locator("#items input").first
-    expect(box).to_be_checked()
     for key in PEDALS:
-        page.locator("#undo").click()
-        to_step(page, CHECK_STEP)
+        before = box.is_checked()
         page.locator("#items label").first.click()
-        ticked = page.locator("#items input").first.is_checked()
+        assert box.is_checked() is not before
         assert counts(page, key), key
         page.keyboard.press("Backspace")
-        assert ticked
+
+
+def test_a_tap_beside_the_list_of_a_check_is_no_answer(visit: Visit, pair: str) -> None:
+    page = visit(PHONE).page
+    opened(page, pair)
+    to_step(page, CHECK_STEP)
+    before = kept(page)
+    for part in ("#do", "#where", "#hint"):
+        page.locator(part).tap()
+    page.locator("#items").tap(position={"x": 5, "y": 2})
+    assert kept(page) == before
+    page.locator("#one").tap()
+    assert kept(page) == before + 1
+
+
+def test_ticks_of_a_check_stay_until_it_is_come_to_anew(page: Page) -> None:
+    to_step(page, CHECK_STEP)
+    ticked = page.locator("#items :checked")
+    for line in (1, 3):
+        page.locator("#items label").nth(line).click()
+    page.keyboard.press("PageDown")
+    page.keyboard.press("Backspace")
+    expect(ticked).to_have_count(2)
+    page.reload()
+    expect(page.locator("html")).to_have_class("ready")
+    expect(ticked).to_have_count(2)
+    assert [one.is_checked() for one in page.locator("#items input").all()[:4]] == [
+        False,
+        True,
+        False,
+        True,
+    ]
+    page.locator("#items label").nth(1).click()
+    page.keyboard.press("Backspace")
+    to_step(page, CHECK_STEP)
+    expect(ticked).to_have_count(1)
+    while f"step {CHECK_STEP - 2} of" not in str(page.locator("#where").text_content()):
+        page.keyboard.press("Backspace")
+    to_step(page, CHECK_STEP)
+    expect(ticked).to_have_count(0)
 
 
 @pytest.mark.parametrize("panel", PANELS)
@@ -116,6 +152,65 @@ def test_what_tab_reached_is_still_pressed_by_keys(page: Page) -> None:
     page.keyboard.press("Tab")
     page.keyboard.press("Space")
     expect(page.locator("#menu")).to_be_visible()
+
+
+def test_what_was_seen_another_time_is_not_asked_with(page: Page) -> None:
+    to_step(page, LONG_ROUNDS)
+    menu(page, PANELS["lost"])
+    page.locator("#lost-raised").fill("3-9")
+    page.locator("#lost-gap").fill("12")
+    page.locator("#lost [data-close]").click()
+    menu(page, PANELS["lost"])
+    for field in ("#lost-raised", "#lost-gap", "#lost-length"):
+        expect(page.locator(field)).to_have_value("")
+    expect(page.locator("#lost-ring .n.r")).to_have_count(0)
+    expect(page.locator("#lost-ring .number.off")).to_have_count(0)
+
+
+def test_places_that_were_found_go_with_a_later_refusal(page: Page) -> None:
+    to_step(page, LONG_ROUNDS)
+    menu(page, PANELS["lost"])
+    page.locator("#lost-gap").fill("12")
+    page.locator("#lost-form button.main").click()
+    expect(page.get_by_role("button", name="Go there").first).to_be_visible()
+    page.locator("#lost-gap").fill("the last")
+    page.locator("#lost-form button.main").click()
+    expect(page.locator("#lost-problem")).to_be_visible()
+    expect(page.get_by_role("button", name="Go there")).to_have_count(0)
+    top = page.locator("#lost .panel-top").bounding_box()
+    field = page.locator("#lost-gap").bounding_box()
+    assert top is not None
+    assert field is not None
+    assert field["y"] >= top["y"] + top["height"]
+
+
+@pytest.mark.parametrize("text", ["-5", "9999", "soon", ""])
+def test_a_time_that_cannot_be_is_refused_aloud(page: Page, text: str) -> None:
+    menu(page, PANELS["settings"])
+    page.locator("#set-debounce").fill(text)
+    page.locator("#set-debounce").press("Tab")
+    expect(page.locator("#debounce-problem")).to_contain_text("from 0 to 2000")
+    expect(page.locator("#set-debounce")).to_have_value(text)
+    page.locator("#set-debounce").fill("200")
+    page.locator("#set-debounce").press("Tab")
+    expect(page.locator("#debounce-problem")).to_be_hidden()
+    assert json.loads(page.evaluate(f"localStorage.getItem({SETTINGS!r})"))["debounce"] == 200
+
+
+def test_the_way_back_is_not_taken_where_the_workshop_is_not_reached(
+    visit: Visit, pair: str
+) -> None:
+    visitor = visit()
+    page = visitor.page
+    opened(page, pair)
+    visitor.context.set_offline(True)
+    page.locator(".b-back").click()
+    expect(page.locator("#told")).to_contain_text("The workshop is not reached now")
+    page.keyboard.press("PageDown")
+    visitor.context.set_offline(False)
+    expect(page.locator("#kept")).to_have_text("kept")
+    page.locator(".b-back").click()
+    page.wait_for_url(f"**/socks/{pair}")
 
 
 def test_every_panel_opens_closes_and_gives_the_focus_back_by_keys_alone(page: Page) -> None:

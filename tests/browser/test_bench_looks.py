@@ -26,12 +26,44 @@ TABLET: Mapping[str, Any] = {
     "locale": "en-GB",
 }
 SMALL_TABLET: Mapping[str, Any] = {**TABLET, "viewport": {"width": 1024, "height": 600}}
+SCREENS: Mapping[str, Mapping[str, Any]] = {
+    name: {**TABLET, "viewport": {"width": width, "height": height}}
+    for name, width, height in (
+        ("phone", 360, 740),
+        ("phone on its side", 740, 360),
+        ("tablet", 1180, 820),
+        ("upright", 820, 1180),
+    )
+}
 VIEWS = {"light": DESKTOP, "dark": DARK, "phone": PHONE, "German": GERMAN, "tablet": TABLET}
 PANELS = ("menu", "lost", "mishap", "extra", "note", "settings", "keys", "guide", "state")
 LETTERS = {"w": "n w", "r": "n r", "o": "n o"}
 READ_PX = 12
+LINE_PX = 18
+INK_PX = 96
+"""How high the figures of the count are at least."""
 LEGIBLE_PX = 10
 
+PLACES = """() => {
+  const box = (what) => {
+    const part = document.querySelector(what);
+    if (part.closest("[hidden]")) return null;
+    const { left, top, right, bottom } = part.getBoundingClientRect();
+    return [left, top, right, bottom].map(Math.round);
+  };
+  return {
+    count: box("#counted"), ring: box("#ring"), next: box("#next"),
+    title: box(".b-title"), top: box("main")[1], bar: box(".b-bar")[1],
+  };
+}"""
+"""Left, top, right and bottom of the parts."""
+INK = """() => {
+  const style = getComputedStyle(document.getElementById("count"));
+  const drawing = document.createElement("canvas").getContext("2d");
+  drawing.font = `${style.fontWeight} ${style.fontSize} ${style.fontFamily}`;
+  const { actualBoundingBoxAscent, actualBoundingBoxDescent } = drawing.measureText("8");
+  return actualBoundingBoxAscent + actualBoundingBoxDescent;
+}"""
 RING = """() => {
   const root = document.querySelector(".bench-cylinder");
   const turned = root.querySelector(root.dataset.turns === "carrier"
@@ -164,6 +196,65 @@ def test_a_tablet_lying_shows_all_of_a_step_at_once(bench: Bench, view: str) -> 
     box = page.locator("#count").bounding_box()
     assert box is not None
     assert box["height"] >= 90
+
+
+def test_neighbours_that_are_touched_are_named_together(bench: Bench) -> None:
+    """Every needle that is touched has its number on the ring, where these are few."""
+    page = bench(DESKTOP)
+    while page.locator("#one").is_enabled():
+        touched = page.locator("#ring .n.now").evaluate_all("(all) => all.map((n) => n.dataset.n)")
+        if 1 < len(touched) <= 4:
+            named = " ".join(page.locator("#ring .touched").all_text_contents())
+            assert sorted(named.split()) == sorted(touched)
+        page.keyboard.press("PageDown")
+
+
+@pytest.mark.parametrize("screen", SCREENS)
+def test_each_part_has_its_place_through_the_whole_sock(bench: Bench, screen: str) -> None:
+    """The count stands at one place and is never cut off; the cylinder keeps its size."""
+    page = bench(SCREENS[screen])
+    counts, rings, titles = set(), set(), set()
+    while page.locator("#one").is_enabled():
+        parts = page.evaluate(PLACES)
+        titles.add(tuple(parts["title"]))
+        if parts["count"]:
+            left, top, _, bottom = parts["count"]
+            counts.add((left, top))
+            rings.add(tuple(parts["ring"]))
+            assert top >= parts["top"] - 1
+            assert bottom <= parts["bar"] + 1, parts
+            assert parts["ring"][1] >= parts["top"] - 1
+            assert parts["ring"][3] <= parts["bar"] + 1, parts
+            assert parts["next"][1] + LINE_PX <= parts["bar"], parts
+        page.keyboard.press("PageDown")
+    assert len(counts) == 1
+    assert len(rings) == 1
+    assert len(titles) == 1
+
+
+@pytest.mark.parametrize("screen", ["tablet", "small tablet", "upright"])
+def test_the_figures_of_the_count_can_be_read_from_afar(bench: Bench, screen: str) -> None:
+    page = bench({"small tablet": SMALL_TABLET, **SCREENS}[screen])
+    to_step(page, 28)
+    assert page.evaluate(INK) >= INK_PX
+
+
+@pytest.mark.parametrize("screen", ["phone", "phone on its side"])
+def test_they_are_as_large_as_a_telephone_has_room_for(bench: Bench, screen: str) -> None:
+    page = bench(SCREENS[screen])
+    to_step(page, 28)
+    size = page.locator("#count").evaluate("(one) => parseFloat(getComputedStyle(one).fontSize)")
+    assert size >= INK_PX
+
+
+@pytest.mark.parametrize("screen", ["phone", "phone on its side", "tablet"])
+def test_it_is_told_that_a_list_goes_on_below(bench: Bench, screen: str) -> None:
+    page = bench({**SCREENS[screen], "viewport": {**SCREENS[screen]["viewport"], "height": 360}})
+    to_step(page, 11)
+    more = page.locator(".b-below")
+    expect(more).to_be_visible()
+    page.locator(".b-say").evaluate("(say) => say.scrollTo(0, say.scrollHeight)")
+    expect(more).to_be_hidden()
 
 
 @pytest.mark.parametrize("view", VIEWS)

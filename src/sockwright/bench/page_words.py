@@ -94,6 +94,9 @@ WORDS: Mapping[str, str] = {
     "sync_done": phrase("All is kept in the workshop."),
     "sync_here": phrase("{n} kept on this device, not yet in the workshop."),
     "sync_off": phrase("No network: counting goes on and is kept on this device."),
+    "away": phrase(
+        "The workshop is not reached now, so its pages cannot be opened. Counting goes on here."
+    ),
     "sync_refused": phrase("The workshop did not take it; it is kept here and tried again."),
     "sync_enter": phrase("The workshop asks for its pass-phrase again; all is kept here."),
     "sync_alone": phrase(
@@ -177,7 +180,11 @@ WORDS: Mapping[str, str] = {
         "The device does not keep its screen awake now; its battery may be low."
     ),
     "debounce": phrase("Ignore a second press within, ms"),
+    "debounce_bad": phrase(
+        "Not “{text}”: a whole number of ms from 0 to {most}. What was set before still holds."
+    ),
     "tick_hint": phrase("Tap what is in order"),
+    "below": phrase("more below"),
     # keys
     "keys_lead": phrase(
         "Pedals, remotes and reed switches type a key. Press Set, then the key for it."
@@ -192,7 +199,7 @@ WORDS: Mapping[str, str] = {
     "keys_now": phrase("{deed}: {key}."),
     "keys_taken": phrase("{deed}: {key}. It was for this before: {from}."),
     "keys_none": phrase(
-        "No key counts one now. Set one, or take the usual keys again; tapping counts always."
+        "No key counts one now. Set one, or take the usual keys again; the button counts always."
     ),
     "key.Space": phrase("space bar"),
     "key.Enter": phrase("Enter key"),

@@ -11,6 +11,7 @@ import { Alone } from "./save.js";
 import { Words } from "./say.js";
 import { atHand, readSock } from "./sock.js";
 import { Sync } from "./sync.js";
+import { Ticks } from "./ticks.js";
 import { takenBackWords } from "./undone.js";
 import { Voice } from "./voice.js";
 import { View } from "./view.js";
@@ -31,7 +32,8 @@ class Bench {
     this.settings = { sound: true, speech: false, awake: true, ...settings() };
     this.pace = new Pace(this.sock.facts);
     this.pace.learn(this.keep.all(), this.device, this.sock.beats);
-    this.view = new View(this.sock, this.words, new Ring(document.getElementById("ring"), this.sock));
+    const ring = new Ring(document.getElementById("ring"), this.sock);
+    this.view = new View(this.sock, this.words, ring, new Ticks(sock, which));
     this.voice = new Voice(this.sock.language, this.settings);
     this.keys = new Keys(this.settings.keys, (deed, at) => this.deed(deed, at));
     this.sync = log
@@ -65,9 +67,16 @@ class Bench {
       });
     }
     document.getElementById("main").addEventListener("click", (event) => {
-      if (!event.target.closest(INERT) && !getSelection().toString()) {
+      // Beside a button counts what is cranked; what is done by hand is told by its button alone.
+      const cranked = (atHand(this.sock, this.state.done)?.kind ?? "do") !== "do";
+      if (cranked && !event.target.closest(INERT) && !getSelection().toString()) {
         this.deed("one", event.timeStamp);
       }
+    });
+    document.getElementById("back")?.addEventListener("click", (event) => {
+      if (event.ctrlKey || event.metaKey || event.shiftKey) return;
+      event.preventDefault();
+      this.leave(event.currentTarget.href);
     });
     addEventListener("storage", (event) => {
       if (this.keep.heard(event)) this.show();
@@ -161,6 +170,13 @@ class Bench {
     this.show();
     this.sync.soon();
     return entry;
+  }
+
+  /** Go to a page of the workshop; where that is not reached, say so rather than be lost. */
+  async leave(address) {
+    await this.sync.fresh();
+    if (this.sync.state === "off") this.tell(this.words.say("away"));
+    else location.assign(address);
   }
 
   set(name, value) {

@@ -8,7 +8,7 @@ import { newId } from "./log.js";
 const NAME = "sockwright:bench";
 
 /** The storage of the browser, null where it keeps nothing; a full one is still read. */
-function storage() {
+export function storage() {
   try {
     localStorage.getItem(`${NAME}:try`);
     return localStorage;

@@ -2,7 +2,9 @@
 // and of the logs what the workshop has too. What was counted and not sent yet stays.
 
 import { forgetSent } from "./keep.js";
+import { forgetTicks } from "./ticks.js";
 
 if ("caches" in window) await caches.delete("sockwright-bench");
 forgetSent();
+forgetTicks();
 document.documentElement.dataset.left = "done";

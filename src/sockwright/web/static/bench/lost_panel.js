@@ -20,6 +20,7 @@ export function lostPanel(bench) {
     event.preventDefault();
     const seen = readSeen(bench, unit);
     if (seen) showFound(bench, placesThatFit(sock, seen));
+    else byId("lost-found").hidden = true;
   });
   byId("lost-raised").addEventListener("input", () => {
     const read = readNeedles(byId("lost-raised").value, sock.needles);
@@ -32,6 +33,9 @@ export function lostPanel(bench) {
     picker.show(new Set());
   });
   return () => {
+    // What was seen another time says nothing of now.
+    byId("lost-form").reset();
+    picker.show(new Set());
     byId("lost-found").hidden = true;
     problem("lost-problem", "");
   };
@@ -119,6 +123,7 @@ function pickRing(bench) {
   const svg = byId("ring").querySelector("svg").cloneNode(true);
   svg.querySelector(".bench-touches").replaceChildren();
   svg.querySelector(".bench-carrier").remove();
+  for (const text of svg.querySelectorAll(".number.off")) text.classList.remove("off");
   svg.querySelector(".bench-ring").style.removeProperty("--turn");
   byId("lost-ring").append(svg);
   const needles = [...svg.querySelectorAll(".n")];

@@ -8,6 +8,9 @@ import { backToTheCount } from "./reach.js";
 import { savePanel } from "./save.js";
 import { atHand } from "./sock.js";
 
+/** Longer than this nobody ignores a second press, in ms. */
+const LONGEST_MS = 2000;
+
 /** Make the panels of a bench work. */
 export function openPanels(bench) {
   const fillers = {
@@ -177,13 +180,17 @@ function settingsPanel(bench) {
   if (!awake.possible) screen.checked = false;
   byId("awake-none").hidden = awake.possible;
   const debounce = byId("set-debounce");
-  debounce.value = bench.settings.debounce ?? bench.sock.facts.debounce_ms;
   debounce.addEventListener("change", () => {
     const ms = Number(debounce.value);
-    if (Number.isInteger(ms) && ms >= 0 && ms <= 2000) bench.set("debounce", ms);
-    else debounce.value = bench.settings.debounce ?? bench.sock.facts.debounce_ms;
+    const fits = debounce.value.trim() && Number.isInteger(ms) && ms >= 0 && ms <= LONGEST_MS;
+    const told = { text: debounce.value, most: LONGEST_MS };
+    problem("debounce-problem", fits ? "" : bench.words.say("debounce_bad", told));
+    if (fits) bench.set("debounce", ms);
   });
-  return () => {};
+  return () => {
+    debounce.value = bench.settings.debounce ?? bench.sock.facts.debounce_ms;
+    problem("debounce-problem", "");
+  };
 }
 
 // Keys

@@ -143,18 +143,29 @@ export class Ring {
       const kind = hidden ? "number off" : "number";
       if (text.getAttribute("class") !== kind) text.setAttribute("class", kind);
     }
-    // Two neighbours would write over each other: the first of them speaks for both.
-    const said = few.filter((n, place) => !few.slice(0, place).some((other) => near(n, other)));
-    this.touches.append(...said.map((n) => this.numberAt(n)));
+    // Neighbours would write over each other: they are named together.
+    const groups = [];
+    for (const n of [...few].sort((a, b) => a - b)) {
+      const group = groups.find((one) => one.some((other) => near(n, other)));
+      if (group) group.push(n);
+      else groups.push([n]);
+    }
+    this.touches.append(...groups.map((one) => this.numbersAt(one)));
   }
 
   nearNumber(share) {
     return Math.max(NEAR_NUMBER, Math.ceil(this.sock.needles / share));
   }
 
-  numberAt(n) {
+  numbersAt(group) {
     const { cx, cy, numbers, type } = this.data;
-    const angle = (this.hourDegrees(n) * Math.PI) / 180;
+    // Over the home gap the last needle is the neighbour of the first.
+    const half = this.sock.needles / 2;
+    const over = group.at(-1) - group[0] > half;
+    const along = group.map((n) => (over && n > half ? n - this.sock.needles : n));
+    along.sort((a, b) => a - b);
+    const middle = along.reduce((sum, n) => sum + n, 0) / along.length;
+    const angle = (this.hourDegrees(middle) * Math.PI) / 180;
     const text = made("text", {
       class: "touched",
       x: Number(cx) + numbers * Math.sin(angle),
@@ -162,7 +173,7 @@ export class Ring {
       "font-size": type,
       "text-anchor": "middle",
     });
-    text.textContent = n;
+    text.textContent = along.map((n) => (n > 0 ? n : n + this.sock.needles)).join(" ");
     return text;
   }
 }

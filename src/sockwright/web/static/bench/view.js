@@ -2,6 +2,7 @@
 
 import { followsText } from "./log.js";
 import { placeWords, thenWords } from "./moment.js";
+import { Scrolls } from "./scrolls.js";
 import { atHand, tell } from "./sock.js";
 
 const QUIET_MS = 900;
@@ -19,12 +20,14 @@ const KEPT_WORDS = {
 };
 
 export class View {
-  constructor(sock, words, ring) {
-    Object.assign(this, { sock, words, ring });
+  constructor(sock, words, ring, ticks) {
+    Object.assign(this, { sock, words, ring, ticks });
     this.parts = Object.fromEntries(
       [...document.querySelectorAll("[id]")].map((one) => [one.id, one]),
     );
-    this.scrolled = [this.parts.main, document.querySelector(".b-now")];
+    this.scrolls = new Scrolls();
+    const counts = sock.instructions.map((one) => Math.max(one.of, one.beats));
+    document.body.classList.toggle("hundreds", Math.max(...counts) > 99);
     this.ribber = sock.beds.some(([, dial]) => dial.includes("w"));
     this.main = Object.keys(sock.yarns).find((name) => sock.yarns[name].stays);
     this.instruction = undefined;
@@ -56,7 +59,7 @@ export class View {
     this.parts.ring.hidden = state.done >= this.sock.off;
     this.showBeside(state.done, one, secondsLeft);
     // Last of all: to scroll, the browser lays out what was written.
-    if (fresh) for (const part of this.scrolled) part.scrollTop = 0;
+    this.scrolls.shown(fresh);
     this.announce(state);
   }
 
@@ -70,7 +73,9 @@ export class View {
     this.parts.do.className = head.length > 150 ? "long" : head.length > 60 ? "middling" : "";
     this.write("text", one ? (one.head ? one.text : "") : words.say("finished_next"));
     if (this.parts.after) this.parts.after.hidden = Boolean(one);
-    this.showItems(one?.items ?? []);
+    document.body.dataset.kind = one?.kind ?? "";
+    if (one) this.ticks.reached(one.number);
+    this.showItems(one?.items ?? [], one?.number);
   }
 
   /** What the first sock has to say at this step; above all that its plan is another by now. */
@@ -84,14 +89,17 @@ export class View {
     this.write("aside", (lines ?? []).join(" "));
   }
 
-  showItems(items) {
+  showItems(items, step) {
     this.parts.items.hidden = this.parts.hint.hidden = !items.length;
+    document.body.classList.toggle("checking", items.length > 0);
     this.parts.items.replaceChildren(
       ...items.map((text) => {
         const line = document.createElement("li");
         const label = document.createElement("label");
         const box = document.createElement("input");
         box.type = "checkbox";
+        box.checked = this.ticks.has(step, text);
+        box.addEventListener("change", () => this.ticks.set(step, text, box.checked));
         label.append(box, document.createTextNode(text));
         line.append(label);
         return line;
@@ -218,7 +226,7 @@ export class View {
   spoken(state, fresh) {
     const one = atHand(this.sock, state.done);
     if (!one) return this.words.say("finished");
-    if (fresh) return one.head || one.text;
+    if (fresh) return [one.head || one.text, ...one.items].join(" ");
     const counted = this.counted(state.done);
     if (counted === null || one.kind === "row") return "";
     return String(counted[0]);
@@ -257,4 +265,6 @@ export class View {
   }
 }
 
-const firstWords = (text) => (text.length > 90 ? `${text.slice(0, 88).trimEnd()}…` : text);
+/** The beginning of a long text, by whole words. */
+const firstWords = (text) =>
+  text.length > 90 ? `${text.slice(0, 89).replace(/[\s,;:]*\s\S*$/, "")}…` : text;
