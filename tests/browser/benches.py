@@ -117,6 +117,8 @@ class Told:
         }
 
     def _place(self, done: int) -> str:
+        if done >= self.sock.off:
+            return ""
         here, there = self.sock.passed(done), self.sock.passed(done + 1)
         gap = self.sock.beats[done - 1].gap if done else self.sock.beats[0].gap_before
         if self.carrier:

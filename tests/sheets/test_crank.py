@@ -138,7 +138,7 @@ def test_numbers_of_the_sock_stand_at_a_glance() -> None:
     first = pages(crank_sheet(plan, Paper.A4))[0].text
     for number in ("60", "22.9 ± 0.2 cm", "22.1 ± 0.2 cm", "30.2 × 39.4", "55", "50", "40"):
         assert number in first
-    assert "wind off for the second" in first
+    assert "wind off 39 g for the second" in first
 
 
 @pytest.mark.parametrize("name", [LONG, "Αργυρώ Παπαδοπούλου", "Зоя Щербакова-Ёлкина"])

@@ -200,7 +200,7 @@ def ten_kept(**more: object) -> SockGiven:
 
 def test_the_choice_falls_to_the_next_cylinder_where_the_best_cannot_make_the_heel() -> None:
     """Half of 58 is 29, of which 10 cannot be kept; 60 needles fit a little less well."""
-    asked = order(58, 60, wale_mm=3.4, sock=ten_kept())
+    asked = order(58, 60, wale_mm=3.4, stretch=1.7, sock=ten_kept())
     plan = make_plan(asked)
     assert plan.ranking[0].cylinder.needles == 58
     assert plan.sizing.needles == plan.fit.cylinder.needles == 60
@@ -215,7 +215,7 @@ def test_the_cylinder_asked_for_is_not_swapped() -> None:
 
 def test_the_best_cylinders_refusal_is_told_where_none_will_do() -> None:
     with pytest.raises(CannotMake, match="10 needles cannot be kept of 29") as caught:
-        make_plan(order(58, 62, sock=ten_kept()))
+        make_plan(order(58, 62, stretch=1.7, sock=ten_kept()))
     assert [offer.change for offer in caught.value.offers] == ["keep 9", "keep 11"]
 
 

@@ -246,7 +246,7 @@ def test_a_problem_of_no_field_is_told_all_the_same() -> None:
     problem = Problem("nowhere", "is odd", "mend it")
     form = troubled(Kind.SWATCH, form_items(Kind.SWATCH, {}), {}, [problem])
     assert [(one.label, one.id) for one in form.troubles] == [("", "")]
-    assert "no reading" in form.troubles[0].problem.wrong
+    assert form.troubles[0].problem.wrong == "is odd"
 
 
 def test_a_name_given_twice_and_a_number_in_words_are_told() -> None:

@@ -23,6 +23,9 @@ HATCH_APART = 0.42
 TYPE_SHARES = (1.0, 0.85, 0.7)
 """Sizes of the names of the halves that are tried, in type sizes."""
 
+LEAST_TYPE_MM = 1.85
+"""Smaller type is not read at half an arm's length: 5.2 points."""
+
 LIMITS_APART = 1.5
 """Least distance of outer limits from the others on one ring, in heights of a mark."""
 
@@ -106,11 +109,9 @@ def _hatch(tracks: Tracks, start: float, end: float) -> str:
 def half_names(view: CylinderView, tracks: Tracks, words: Words) -> list[str]:
     """The names of the halves, each on its side of the centre, smaller where they are long; none
     where there is no room."""
-    for share in TYPE_SHARES:
-        found = _half_names(view, tracks, words, share * tracks.type)
-        if found:
-            return found
-    return []
+    sizes = [share * tracks.type for share in TYPE_SHARES]
+    tried = (_half_names(view, tracks, words, size) for size in sizes if size >= LEAST_TYPE_MM)
+    return next(filter(None, tried), [])
 
 
 def _half_names(view: CylinderView, tracks: Tracks, words: Words, size: float) -> list[str]:

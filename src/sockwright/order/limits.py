@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from math import ceil, floor
 
 from sockwright.facts import table
-from sockwright.quantities.units import factor
 from sockwright.words import Said, by_units, numeral, said
 
 LONG_MM = 3000
@@ -56,7 +55,8 @@ def _shown(value: float, unit: str, inward: Callable[[float], int]) -> Said:
         return _plain(value) if unit in ("1", "year") else _with(value, unit)
     times, small, large = (1000, "m", "yd") if value >= LONG_MM else (1, "mm", "in")
     usual = _with(value / 10, "cm") if 10 <= value < LONG_MM else _with(value / times, small)
-    inches = inward(100 * value * factor("millimetre", "yard" if large == "yd" else "inch")) / 100
+    other = table("units")["yard" if large == "yd" else "inch"].number
+    inches = inward(round(100 * value / other, 6)) / 100
     return by_units(usual, **{"in": _with(inches, large)})
 
 

@@ -11,6 +11,7 @@ from dataclasses import fields
 from typing import Any
 
 from sockwright.errors import QuantityError
+from sockwright.facts import table
 from sockwright.machine.model import DEFAULT_MARKS, CamNaming, Counter, Cylinder, Machine
 from sockwright.order.model import (
     Count,
@@ -30,7 +31,10 @@ from sockwright.order.model import (
 from sockwright.order.values import signed_share
 from sockwright.quantities import parse_length_mm
 
-_UNITS_MM = {"cm": 10.0, "in": 25.4}
+_UNITS_MM = {
+    "cm": table("units")["centimetre"].number,
+    "in": table("units")["inch"].number,
+}
 Shown = dict[str, Any]
 """A TOML table to be."""
 Show = Callable[[Any], Any]

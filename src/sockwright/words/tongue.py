@@ -107,9 +107,13 @@ class _Filler(Formatter):
         return self.tongue.numeral(printed) if number else printed
 
 
-@cache
 def tongue(code: str, units: str = "") -> Tongue:
     """The language of this code, told in units if given; UnknownTongue naming those there are."""
+    return _tongue(code, units)
+
+
+@cache
+def _tongue(code: str, units: str) -> Tongue:
     if code not in LANGUAGES:
         raise UnknownTongue(f"no language {code!r}; there is {', '.join(LANGUAGES)}")
     return Tongue(code, NullTranslations() if code == "en" else _translations(code), units)
