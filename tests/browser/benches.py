@@ -111,7 +111,7 @@ class Told:
         return {
             "where": f"{self.names[beat.section]} · step {number} of {len(self.heads)}",
             "do": self.heads[number - 1],
-            "place": self._place(done),
+            "place": "" if done >= self.sock.off else self._place(done),
             "count": self._count(done),
             "next": "This is the last step." if last else f"Next: {short}",
         }
