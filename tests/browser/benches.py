@@ -111,14 +111,12 @@ class Told:
         return {
             "where": f"{self.names[beat.section]} · step {number} of {len(self.heads)}",
             "do": self.heads[number - 1],
-            "place": self._place(done),
+            "place": "" if done >= self.sock.off else self._place(done),
             "count": self._count(done),
             "next": "This is the last step." if last else f"Next: {short}",
         }
 
     def _place(self, done: int) -> str:
-        if done >= self.sock.off:
-            return ""
         here, there = self.sock.passed(done), self.sock.passed(done + 1)
         gap = self.sock.beats[done - 1].gap if done else self.sock.beats[0].gap_before
         if self.carrier:

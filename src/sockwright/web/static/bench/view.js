@@ -267,4 +267,4 @@ export class View {
 
 /** The beginning of a long text, by whole words. */
 const firstWords = (text) =>
-  text.length > 90 ? `${text.slice(0, 89).replace(/[\s,;:]*\s\S*$/, "")}…` : text;
+  text.length > 90 ? `${text.slice(0, 89).replace(/[,;:]* [^ ]*$/, "")}…` : text;
