@@ -35,7 +35,7 @@ def test_it_is_begun_written_about_and_made(pair: Page, shop: Workshop) -> None:
     expect(pair.locator(".log")).to_contain_text("The cuff hangs well.")
 
     pair.get_by_text("Weigh the yarn, measure the sock").click()
-    pair.get_by_label("grey boot-sock wool").fill("328 g")
+    pair.get_by_role("textbox", name="grey boot-sock wool").fill("328 g")
     pair.get_by_role("button", name="The pair is made").click()
     expect(pair.get_by_role("status")).to_be_visible()
     expect(pair.locator("dl.values dd strong").first).to_have_text("made")

@@ -46,8 +46,8 @@ from sockwright.program.steps import Way
 
 SIZE_MM = 74.0
 """A small picture has the larger type: this one is read from half an arm's length."""
-UPRIGHT: dict[str, Any] = {"class": "upright"}
-"""What stays upright as a whole while the ring turns."""
+UPRIGHT = "upright"
+"""The class of what stays upright as a whole while the ring turns."""
 DEGREES_PER_HOUR = 360 / HOURS
 TWELVE = 0.0
 SMALL_TYPE_MM = 4.8
@@ -80,7 +80,7 @@ def moving_cylinder_svg(
     ring = group(
         (
             draw_band(view, tracks, theme),
-            *(group((one,), **UPRIGHT) for one in half_names(view, tracks, words)),
+            *_halves(view, tracks, words),
             draw_marks(view, tracks, theme),
             group((_numbers(view, tracks),), **{"class": "on-large"}),
             group((_numbers(view, _few(tracks)),), **{"class": "on-small"}),
@@ -98,6 +98,13 @@ def moving_cylinder_svg(
     )
     title = words.fill(words.cylinder, needles=view.needles)
     return document(size_mm, size_mm, title, describe(view, words), (body,), theme)
+
+
+def _halves(view: CylinderView, tracks: Tracks, words: Words) -> list[str]:
+    """The names of the halves; on a small screen, where they grow, there is room for the heel's."""
+    names = half_names(view, tracks, words)
+    classes = (UPRIGHT, f"{UPRIGHT} on-large")
+    return [group((name,), **{"class": each}) for name, each in zip(names, classes, strict=False)]
 
 
 def _few(tracks: Tracks) -> Tracks:
