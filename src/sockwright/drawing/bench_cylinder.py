@@ -101,8 +101,11 @@ def moving_cylinder_svg(
 
 
 def _halves(view: CylinderView, tracks: Tracks, words: Words) -> list[str]:
-    """The names of the halves; on a small screen, where they grow, there is room for the heel's."""
-    names = half_names(view, tracks, words)
+    """The names of the halves; on a small screen, where they grow, there is room for the heel's.
+
+    A screen shows them larger than they are drawn.
+    """
+    names = half_names(view, tracks, words, least_mm=0)
     classes = (UPRIGHT, f"{UPRIGHT} on-large")
     return [group((name,), **{"class": each}) for name, each in zip(names, classes, strict=False)]
 

@@ -24,7 +24,7 @@ TYPE_SHARES = (1.0, 0.85, 0.7)
 """Sizes of the names of the halves that are tried, in type sizes."""
 
 LEAST_TYPE_MM = 1.85
-"""Smaller type is not read at half an arm's length: 5.2 points."""
+"""On paper smaller type is not read at half an arm's length: 5.2 points."""
 
 LIMITS_APART = 1.5
 """Least distance of outer limits from the others on one ring, in heights of a mark."""
@@ -106,11 +106,13 @@ def _hatch(tracks: Tracks, start: float, end: float) -> str:
     )
 
 
-def half_names(view: CylinderView, tracks: Tracks, words: Words) -> list[str]:
-    """The names of the halves, each on its side of the centre, smaller where they are long; none
-    where there is no room."""
+def half_names(
+    view: CylinderView, tracks: Tracks, words: Words, least_mm: float = LEAST_TYPE_MM
+) -> list[str]:
+    """The names of the halves, each on its side of the centre, smaller where they are long, though
+    never below `least_mm`; none where there is no room."""
     sizes = [share * tracks.type for share in TYPE_SHARES]
-    tried = (_half_names(view, tracks, words, size) for size in sizes if size >= LEAST_TYPE_MM)
+    tried = (_half_names(view, tracks, words, size) for size in sizes if size >= least_mm)
     return next(filter(None, tried), [])
 
 
