@@ -28,7 +28,7 @@ _COUNT = re.compile(
     r"([0-9]+(?:[.,][0-9]+)?) *(?:wales?|courses?|stitches|rows|loops)? *"
     r"(?:\bin\b|\bover\b|\bper\b|\bacross\b|/) *(.+)"
 )
-_READINGS = (
+READINGS = (
     "wales",
     "courses",
     "unravelled",
@@ -37,6 +37,7 @@ _READINGS = (
     "rounds_length",
     "stretch",
 )
+"""The readings of which a swatch must hold one at least, the easiest first."""
 
 
 def _count(density: str) -> Value:
@@ -202,10 +203,10 @@ _KEYS = (
 
 
 def _check_readings(fields: Fields) -> None:
-    if not fields.given & set(_READINGS):
+    if not fields.given & set(READINGS):
         fields.place.say(
             said("holds no reading"),
-            said("give at least one of {readings}", readings=_READINGS),
+            said("give at least one of {readings}", readings=READINGS),
         )
 
 

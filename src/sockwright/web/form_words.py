@@ -10,21 +10,11 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from sockwright.errors import Problem
+from sockwright.order.swatches import READINGS
 from sockwright.store.things import Kind
 from sockwright.web.field_labels import full_label
 from sockwright.web.form_items import Field, Item, Rows
 from sockwright.words.said import Said, listed, said
-
-READINGS = (
-    "wales",
-    "courses",
-    "unravelled",
-    "weighed",
-    "flat_width",
-    "rounds_length",
-    "stretch",
-)
-"""The rows of a swatch of which one at least must say something, the easiest first."""
 
 _MISSING, _UNKNOWN, _GIVE = "is missing", "{given} is not known here", "give {expects}"
 _NO_READING = "holds no reading"

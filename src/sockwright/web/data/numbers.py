@@ -60,8 +60,8 @@ def plans_why(
     visit: Visit, plans: Sequence[Column], units: str, keys: tuple[str, ...]
 ) -> list[WhyData]:
     """What explains the numbers of these keys in every plan, all for no keys."""
-    every = dict.fromkeys(each.key for one in plans for each in sources(one.plan))
-    return why_data(visit, told_numbers(plans, keys or tuple(every)), units)
+    wanted = keys or [each.key for one in plans for each in sources(one.plan)]
+    return why_data(visit, told_numbers(plans, wanted), units)
 
 
 def why_data(visit: Visit, found: Sequence[Told], units: str) -> list[WhyData]:
