@@ -1,6 +1,7 @@
 # Named tasks. Works with the make of Debian and of macOS (GNU make 3.81).
 #   make run     plan the example order and print its sheets
-#   make test    all tests, on every core
+#   make test    all tests, on every core; tells the slowest twenty
+#   make test-long  what takes minutes: many kills, many fuzzed files, many examples of each law
 #   make check   style, types, the rooms' import rule
 #   make bench   timings
 #   make docs    renew the output shown in the documents
@@ -18,7 +19,7 @@ OUT = out/winch-operator
 RUN = $(BIN)/sockwright plan $(ORDER) --save $(OUT)
 SHEETS = $(BIN)/sockwright sheets $(ORDER) -o $(OUT)
 
-.PHONY: run env test browser screenshots check bench docs words format lock
+.PHONY: run env test test-long browser screenshots check bench docs words format lock
 
 run: .venv/.stamp
 	@mkdir -p out
@@ -29,6 +30,10 @@ env: .venv/.stamp
 
 test: browser
 	$(BIN)/python -m pytest -q -n auto --dist loadfile
+
+test-long: browser
+	SOCKWRIGHT_LONG=1 $(BIN)/python -m pytest -q -s -m long
+	SOCKWRIGHT_LONG=1 $(BIN)/python -m pytest -q -n auto --dist loadfile tests/laws tests/sheets
 
 # Without a browser and without a way to one, the tests that need it say so.
 browser: .venv/.stamp

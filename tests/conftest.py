@@ -4,6 +4,12 @@ import os
 
 from hypothesis import settings
 
-settings.register_profile("desk", deadline=None)
-settings.register_profile("ci", deadline=None, derandomize=True, print_blob=True)
-settings.load_profile("ci" if os.environ.get("CI") else "desk")
+from amounts import LONG
+
+FEW = 30
+"""Examples of a law that does not say how many: what breaks it most often breaks it early."""
+
+settings.register_profile("desk", deadline=None, max_examples=FEW)
+settings.register_profile("ci", deadline=None, max_examples=FEW, derandomize=True, print_blob=True)
+settings.register_profile("long", deadline=None, print_blob=True, max_examples=1_000)
+settings.load_profile("long" if LONG else "ci" if os.environ.get("CI") else "desk")

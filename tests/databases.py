@@ -18,10 +18,10 @@ from pathlib import Path
 
 import psycopg
 import pytest
-from sqlalchemy import MetaData, select, text
+from sqlalchemy import MetaData, make_url, select, text
 
 from absent import absent
-from sockwright.store.database import Database, sqlite_url
+from sockwright.store.database import Database, open_database, sqlite_url
 
 KINDS = ("sqlite", "postgresql")
 STARTS_WITHIN_S = 60
@@ -95,10 +95,10 @@ class Server:
         self._running.kill()
         self._running.wait()
 
-    def new_url(self) -> str:
-        """The URL of an empty database."""
+    def new_url(self, like: str = "template1") -> str:
+        """The URL of a new database, empty or `like` another that nobody has open."""
         name = f"workshop_{os.getpid()}_{next(_numbers)}"
-        self._do(f"CREATE DATABASE {name}")
+        self._do(f"CREATE DATABASE {name} TEMPLATE {like}")
         return f"postgresql://sockwright@/{name}?host={self.folder}"
 
     def close(self) -> None:
@@ -140,6 +140,32 @@ def new_url(kind: str, folder: Path) -> str:
     if kind == "sqlite":
         return sqlite_url(folder / f"workshop-{next(_numbers)}.db")
     return the_server().new_url()
+
+
+def new_workshop_url(kind: str, folder: Path) -> str:
+    """The URL of a database of this kind that holds an empty workshop."""
+    if kind == "sqlite":
+        file = folder / f"workshop-{next(_numbers)}.db"
+        file.write_bytes(_empty_file())
+        return sqlite_url(file)
+    return the_server().new_url(_empty_database())
+
+
+@cache
+def _empty_file() -> bytes:
+    """The file of an empty workshop, made once."""
+    with tempfile.TemporaryDirectory() as folder:
+        file = Path(folder) / "workshop.db"
+        open_database(sqlite_url(file)).close()
+        return file.read_bytes()
+
+
+@cache
+def _empty_database() -> str:
+    """The name of the database of an empty workshop, made once."""
+    url = the_server().new_url()
+    open_database(url).close()
+    return str(make_url(url).database)
 
 
 @pytest.fixture(params=KINDS)

@@ -34,9 +34,9 @@ Visit = Callable[..., Visitor]
 """Makes visitors: visit(view=DESKTOP, at=the site's own address)."""
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
-    """Chromium, once for each module: while it runs, no other test can have an event loop."""
+    """Chromium, started once: its event loop is this thread's until the end of the tests."""
     path = find_browser()
     if path is None:
         (pytest.fail if os.environ.get("CI") else pytest.skip)(NONE_FOUND)
@@ -66,7 +66,7 @@ def site(served: Served) -> str:
     return served.address
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def full_site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[FullSite]:
     """A site for tests that only look."""
     with pages.full_site(tmp_path_factory.mktemp("full")) as site:

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from io import BytesIO
 from typing import Any
 
 import pytest
 from playwright.sync_api import Page, expect
-from pypdf import PdfReader
 
 from browser.acts import STATION_PAIR, choose, drag, number
 from browser.conftest import Visit, Visitor
 from browser.stage import DESKTOP, PHONE, WITHOUT_SCRIPT
+from sheets.layout import text_of
 
 
 def words_of_pdf(page: Page, link: str) -> str:
@@ -22,7 +21,7 @@ def words_of_pdf(page: Page, link: str) -> str:
     answer = page.request.get(address or "")
     assert answer.ok
     assert answer.headers["content-type"] == "application/pdf"
-    return " ".join(sheet.extract_text() for sheet in PdfReader(BytesIO(answer.body())).pages)
+    return text_of(answer.body())
 
 
 def keep_and_print(page: Page) -> None:

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from amounts import amount
 from builders import knit, size, sock
 from drawing_reading import number_boxes, overlapping, placed, root_of
 from orders import random_orders
@@ -54,7 +55,7 @@ def views(draw: st.DrawFn) -> CylinderView:
 
 
 @given(views(), st.floats(55, 240))
-@settings(max_examples=60)
+@settings(max_examples=amount(10, 240))
 def test_any_view_can_be_drawn(view: CylinderView, size: float) -> None:
     svg = cylinder_svg(view, size)
     root_of(svg)
@@ -95,7 +96,7 @@ def test_limits_keep_their_needles_in_the_middle_of_each_half(
     st.sampled_from(Direction),
     st.floats(40, 400),
 )
-@settings(max_examples=60)
+@settings(max_examples=amount(10, 240))
 def test_a_strip_goes_once_round_any_needle_circle(
     data: st.DataObject, needles: int, diameter: float, forward: Direction, longest: float
 ) -> None:
@@ -130,7 +131,7 @@ def test_cells_of_a_course_never_overlap(data: st.DataObject) -> None:
     st.tuples(st.floats(70, 400), st.floats(110, 400)),
     st.tuples(st.floats(1.0, 4.0), st.floats(1.0, 4.0)),
 )
-@settings(max_examples=25)
+@settings(max_examples=amount(8, 200))
 def test_pages_show_every_cell(
     needles: int, page: tuple[float, float], cell: tuple[float, float]
 ) -> None:

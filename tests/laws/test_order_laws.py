@@ -13,6 +13,7 @@ import tomli_w
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from amounts import amount
 from sockwright.errors import OrderError, Problem
 from sockwright.facts import table
 from sockwright.machine import model as machine
@@ -392,7 +393,7 @@ def assert_answered(text: str) -> None:
         assert str(problem).isprintable()
 
 
-@settings(max_examples=400)
+@settings(max_examples=amount(66, 1600))
 @given(damaged())
 def test_a_damaged_order_is_an_order_or_is_refused_with_problems(document: dict[str, Any]) -> None:
     assert_answered(tomli_w.dumps(document))

@@ -8,6 +8,7 @@ import numpy as np
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from amounts import amount
 from orders import FOOT, longer, order, random_order, random_orders
 from sockwright.errors import CannotMake, OrderError
 from sockwright.needlebed.findings import Code
@@ -41,7 +42,7 @@ def sound(refused: CannotMake | OrderError) -> bool:
 
 
 @given(orders)
-@settings(max_examples=300)
+@settings(max_examples=amount(50, 1200))
 def test_an_order_is_proven_or_refused_with_a_reason(asked: Order) -> None:
     try:
         plan = make_plan(asked)
@@ -60,7 +61,7 @@ def proven(plan: Plan) -> bool:
 
 
 @given(orders)
-@settings(max_examples=300)
+@settings(max_examples=amount(50, 1200))
 def test_the_knitted_sock_is_the_sized_sock(asked: Order) -> None:
     for plan in planned(asked):
         half = plan.gauge.course.value / 2
@@ -73,7 +74,7 @@ def test_the_knitted_sock_is_the_sized_sock(asked: Order) -> None:
 
 
 @given(orders)
-@settings(max_examples=150)
+@settings(max_examples=amount(25, 600))
 def test_no_yarn_is_lost_in_the_counting(asked: Order) -> None:
     """The yarns' loops are all the loops there are; a pair is its two socks."""
     plans = planned(asked)
@@ -91,7 +92,7 @@ def test_no_yarn_is_lost_in_the_counting(asked: Order) -> None:
 
 
 @given(orders, st.floats(5.0, 30.0))
-@settings(max_examples=150)
+@settings(max_examples=amount(25, 600))
 def test_a_longer_foot_never_gets_a_shorter_sock(asked: Order, more_mm: float) -> None:
     one, other = planned(worn_by(asked, FOOT, FOOT)), []
     if one:
@@ -102,7 +103,7 @@ def test_a_longer_foot_never_gets_a_shorter_sock(asked: Order, more_mm: float) -
 
 
 @given(orders, st.floats(5.0, 15.0))
-@settings(max_examples=150)
+@settings(max_examples=amount(25, 600))
 def test_feet_changed_about_change_the_plans_about(asked: Order, more_mm: float) -> None:
     feet = (FOOT, longer(FOOT, more_mm))
     plans, turned = planned(worn_by(asked, *feet)), planned(worn_by(asked, *reversed(feet)))
@@ -110,7 +111,7 @@ def test_feet_changed_about_change_the_plans_about(asked: Order, more_mm: float)
 
 
 @given(st.integers(10, 120), st.integers(1, 40))
-@settings(max_examples=60)
+@settings(max_examples=amount(10, 240))
 def test_leg_rounds_more_are_only_leg_rounds_more(rounds: int, more: int) -> None:
     one, other = (
         make_plan(order(sock=SockGiven(leg=LegGiven(rounds=n)))) for n in (rounds, rounds + more)
@@ -123,7 +124,7 @@ def test_leg_rounds_more_are_only_leg_rounds_more(rounds: int, more: int) -> Non
 
 
 @given(st.floats(-2.0, 2.0))
-@settings(max_examples=40)
+@settings(max_examples=amount(8, 200))
 def test_feet_within_a_course_share_a_sock(by_mm: float) -> None:
     assert make_plan(order(right=longer(FOOT, by_mm))).second is None
 

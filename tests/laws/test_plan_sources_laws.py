@@ -10,6 +10,7 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from amounts import amount
 from orders import random_order
 from sockwright.errors import CannotMake, OrderError
 from sockwright.estimates import Estimate
@@ -60,7 +61,7 @@ def counts(data: dict[str, Any]) -> Iterator[tuple[str, int]]:
 
 
 @given(orders)
-@settings(max_examples=80)
+@settings(max_examples=amount(13, 320))
 def test_every_number_of_a_plan_is_explained(asked: Order) -> None:
     plan = planned(asked)
     if plan is None:
@@ -78,7 +79,7 @@ def test_every_number_of_a_plan_is_explained(asked: Order) -> None:
 
 
 @given(orders)
-@settings(max_examples=80)
+@settings(max_examples=amount(13, 320))
 def test_shares_add_up_and_inputs_are_the_plans_own(asked: Order) -> None:
     plan = planned(asked)
     if plan is None:
@@ -105,7 +106,7 @@ def same(value: Estimate, number: Explained) -> bool:
 
 
 @given(orders)
-@settings(max_examples=60)
+@settings(max_examples=amount(10, 240))
 def test_everything_told_can_be_translated_and_has_a_source(asked: Order) -> None:
     plan = planned(asked)
     for number in sources(plan) if plan is not None else ():
@@ -117,7 +118,7 @@ def test_everything_told_can_be_translated_and_has_a_source(asked: Order) -> Non
 
 
 @given(orders)
-@settings(max_examples=60)
+@settings(max_examples=amount(10, 240))
 def test_a_count_is_near_what_it_was_before_and_a_help_helps(asked: Order) -> None:
     plan = planned(asked)
     for number in sources(plan) if plan is not None else ():

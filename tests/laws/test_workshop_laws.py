@@ -18,6 +18,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from amounts import amount
 from databases import contents
 from laws.test_order_laws import damaged, names, orders
 from sockwright.errors import OrderError
@@ -42,7 +43,7 @@ from workshops import (
     workshop,
 )
 
-few_examples = settings(max_examples=30)
+few_examples = settings(max_examples=amount(8, 200))
 
 
 @cache
@@ -139,7 +140,7 @@ def live(one: Workshop, history: list[Any]) -> None:
             getattr(one, deed)(kind, thing.id, thing.version)
 
 
-@settings(max_examples=60)
+@settings(max_examples=amount(10, 240))
 @given(orders())
 def test_an_order_taken_in_and_given_out_is_the_same_order(order: model.Order) -> None:
     with workshops() as (one,):
@@ -197,7 +198,7 @@ def test_a_whole_workshop_goes_elsewhere_without_loss(
         assert one.export_all() == data
 
 
-@settings(max_examples=60)
+@settings(max_examples=amount(10, 240))
 @given(beginnings, ways_apart, ways_apart, st.booleans())
 def test_two_workshops_that_went_apart_come_together(
     common: list[Any], mine: list[Any], theirs: list[Any], other_first: bool
@@ -259,7 +260,7 @@ damages: st.SearchStrategy[Callable[[bytes], bytes]] = st.builds(
 )
 
 
-@settings(max_examples=100)
+@settings(max_examples=amount(16, 400))
 @given(damages)
 def test_a_damaged_file_is_refused_or_taken_as_it_was(damage: Callable[[bytes], bytes]) -> None:
     with workshops() as (one,):

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-import io
-from collections.abc import Iterator
+import ctypes
+import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 import cv2
 import numpy as np
-import pdfplumber
 import pypdfium2
+import pypdfium2.raw as pdfium
 from numpy.typing import NDArray
 
 MM_PER_POINT = 25.4 / 72
@@ -18,6 +20,8 @@ MM_PER_INCH = 25.4
 SMALLEST_EDGE_MM = 4.0
 """Most printers cannot print nearer to the paper's edge."""
 MOST_OVERLAP_MM = 0.3
+MOST_GAP_MM = 3 * MM_PER_POINT
+"""Between letters of one word."""
 
 Corners = NDArray[np.float64]
 
@@ -43,58 +47,194 @@ class Box:
 
 @dataclass(frozen=True)
 class Page:
-    """One page: its size in mm, its words, its filled rectangles and its straight strokes."""
+    """One page: its size in mm, its words, its filled rectangles and its straight strokes.
+
+    `sizes` are the type sizes of all level letters, points.
+    """
 
     width: float
     height: float
     words: tuple[Box, ...]
     filled: tuple[Box, ...]
     strokes: tuple[Box, ...]
+    sizes: tuple[float, ...]
 
     @property
     def text(self) -> str:
         return " ".join(word.text for word in self.words)
 
 
-def pages(pdf: bytes) -> list[Page]:
-    """Every page of a PDF."""
-    with pdfplumber.open(io.BytesIO(pdf)) as document:
-        return [_page(page) for page in document.pages]
+@cache
+def pages(pdf: bytes) -> tuple[Page, ...]:
+    """Every page of a PDF, each file read once."""
+    with pypdfium2.PdfDocument(pdf) as document:
+        return tuple(map(_page, document))
 
 
-def _page(page: Any) -> Page:
-    shapes = [*page.rects, *page.curves, *page.lines]
+def _page(page: pypdfium2.PdfPage) -> Page:
+    """A page; a stroke is one stretch of a path, from where the pen is set down."""
+    height = float(page.get_height())
+    filled, strokes = list[Box](), list[Box]()
+    for one, place in _paths(page):
+        fill, stroke = ctypes.c_int(), ctypes.c_int()
+        pdfium.FPDFPath_GetDrawMode(one, fill, stroke)
+        boxes = [_box(*edges, height) for edges in _stretches(one, place)]
+        filled += boxes if fill.value else []
+        strokes += boxes if stroke.value else []
+    letters = list(_letters(page.get_textpage(), height))
     return Page(
-        float(page.width) * MM_PER_POINT,
-        float(page.height) * MM_PER_POINT,
-        tuple(_box(word, word["text"]) for word in _words(page)),
-        tuple(_box(shape) for shape in shapes if shape["fill"]),
-        tuple(_box(shape) for shape in shapes if shape["stroke"]),
+        float(page.get_width()) * MM_PER_POINT,
+        height * MM_PER_POINT,
+        tuple(_words(letters)),
+        tuple(filled),
+        tuple(strokes),
+        tuple(one.size for one in letters if one.way is LEVEL and one.text.strip()),
     )
 
 
-def _words(page: Any) -> Iterator[dict[str, Any]]:
+Matrix = NDArray[np.float64]
+"""(3, 3): points (x, y, 1) of an object to those of what holds it."""
+
+
+def _paths(page: pypdfium2.PdfPage) -> Iterator[tuple[Any, Matrix]]:
+    """Every path on a page, in drawings placed on it too, with its place on the page."""
+    count, get = pdfium.FPDFPage_CountObjects, pdfium.FPDFPage_GetObject
+    yield from _inside(page.raw, np.eye(3), count, get)
+
+
+def _inside(parent: Any, place: Matrix, count: Any, get: Any) -> Iterator[tuple[Any, Matrix]]:
+    for number in range(count(parent)):
+        one = get(parent, number)
+        kind = pdfium.FPDFPageObj_GetType(one)
+        if kind not in (pdfium.FPDF_PAGEOBJ_PATH, pdfium.FPDF_PAGEOBJ_FORM):
+            continue
+        here = place @ _matrix(one)
+        if kind == pdfium.FPDF_PAGEOBJ_PATH:
+            yield one, here
+            continue
+        count_in, get_in = pdfium.FPDFFormObj_CountObjects, pdfium.FPDFFormObj_GetObject
+        yield from _inside(one, here, count_in, get_in)
+
+
+def _matrix(one: Any) -> Matrix:
+    held = pdfium.FS_MATRIX()
+    pdfium.FPDFPageObj_GetMatrix(one, held)
+    return np.array([[held.a, held.c, held.e], [held.b, held.d, held.f], [0.0, 0.0, 1.0]])
+
+
+Edges = tuple[float, float, float, float]
+"""Left, bottom, right and top, points from the page's lower left corner."""
+
+
+def _stretches(path: Any, place: Matrix) -> Iterator[Edges]:
+    """The upright box of each stretch of a path."""
+    x, y = ctypes.c_float(), ctypes.c_float()
+    stretches: list[list[tuple[float, float, float]]] = []
+    for number in range(pdfium.FPDFPath_CountSegments(path)):
+        segment = pdfium.FPDFPath_GetPathSegment(path, number)
+        pdfium.FPDFPathSegment_GetPoint(segment, x, y)
+        if pdfium.FPDFPathSegment_GetType(segment) == pdfium.FPDF_SEGMENT_MOVETO:
+            stretches.append([])
+        stretches[-1].append((x.value, y.value, 1.0))
+    for points in stretches:
+        if len(points) > 1:
+            on_page = np.array(points) @ place[:2].T
+            (left, low), (right, high) = on_page.min(axis=0), on_page.max(axis=0)
+            yield float(left), float(low), float(right), float(high)
+
+
+def _box(left: float, low: float, right: float, high: float, of: float, text: str = "") -> Box:
+    """A box in mm from the top of a page `of` points high."""
+    return Box(*(edge * MM_PER_POINT for edge in (left, of - high, right, of - low)), text)
+
+
+LEVEL, UPRIGHT, SLANTING = "level", "upright", "slanting"
+
+
+@dataclass(frozen=True)
+class Letter:
+    """A letter, the box its line gives it, the way it stands, and its type size in points."""
+
+    text: str
+    box: Box
+    way: str
+    size: float
+
+
+def _letters(text: pypdfium2.PdfTextPage, height: float) -> Iterator[Letter]:
+    """The letters of a page in the order they were set in."""
+    edges, matrix = pdfium.FS_RECTF(), pdfium.FS_MATRIX()
+    for number in range(text.count_chars()):
+        sign = _sign(chr(pdfium.FPDFText_GetUnicode(text, number)))
+        if sign in "\r\n":
+            continue  # PDFium's guess at a new line, which upright letters make it see everywhere
+        pdfium.FPDFText_GetLooseCharBox(text, number, edges)
+        pdfium.FPDFText_GetMatrix(text, number, matrix)
+        box = _box(edges.left, edges.bottom, edges.right, edges.top, height, sign)
+        way = LEVEL if abs(matrix.b) < 1e-3 else UPRIGHT if abs(matrix.a) < 1e-3 else SLANTING
+        size = pdfium.FPDFText_GetFontSize(text, number) * math.hypot(matrix.c, matrix.d)
+        yield Letter(sign, box, way, size)
+
+
+def _sign(sign: str) -> str:
+    """PDFium tells a hyphen at a line's end by a sign of its own."""
+    return "\u00ad" if sign in "\x02\ufffe" else sign
+
+
+@cache
+def text_of(pdf: bytes) -> str:
+    """All text of a PDF in the order it was set in, a blank between lines and pages."""
+    with pypdfium2.PdfDocument(pdf) as document:
+        pieces = [page.get_textpage().get_text_range() for page in document]
+    return " ".join("".join(map(_sign, piece)).replace("\r\n", " ") for piece in pieces)
+
+
+def _words(letters: Sequence[Letter]) -> Iterator[Box]:
     """Words read level, and those that stand upright, which are turned first.
 
     Slanting words, as along a leaning leg or round a ring, are left out: their upright boxes tell
     nothing of whether they meet. The drawings' own tests look at those. Letters are taken in the
     order they were set in, since words that lie in each other cannot be told apart by place.
     """
-    level = page.filter(lambda thing: thing["object_type"] != "char" or _along(thing, 1))
-    yield from level.extract_words(use_text_flow=True)
-    upright = page.filter(lambda thing: thing["object_type"] == "char" and _along(thing, 0))
-    yield from upright.extract_words(use_text_flow=True, char_dir="btt", line_dir="ltr")
+    for way in (LEVEL, UPRIGHT):
+        word: list[Letter] = []
+        for letter in (one for one in letters if one.way is way):
+            blank = not letter.text.strip()
+            if word and (blank or _begins(letter.box, word[-1].box, way)):
+                yield _word(word)
+                word = []
+            if not blank:
+                word.append(letter)
+        if word:
+            yield _word(word)
 
 
-def _along(char: dict[str, Any], place: int) -> bool:
-    """Whether a letter stands along an axis: `place` 1 of its matrix is 0 where it is level, 0
-    where it is upright."""
-    return bool(abs(char["matrix"][place]) < 1e-3)
+def _begins(letter: Box, last: Box, way: str) -> bool:
+    """Whether a letter begins a word: it does not go on where the last one ends."""
+    if way == LEVEL:
+        before, gap, aside = (
+            letter.left < last.left,
+            letter.left - last.right,
+            letter.top - last.top,
+        )
+    else:
+        before, gap, aside = (
+            letter.bottom > last.bottom,
+            last.top - letter.bottom,
+            letter.left - last.left,
+        )
+    return before or gap > MOST_GAP_MM or abs(aside) > MOST_GAP_MM
 
 
-def _box(thing: dict[str, Any], text: str = "") -> Box:
-    edges = (float(thing[key]) * MM_PER_POINT for key in ("x0", "top", "x1", "bottom"))
-    return Box(*edges, text)
+def _word(letters: Sequence[Letter]) -> Box:
+    boxes = [one.box for one in letters]
+    return Box(
+        min(box.left for box in boxes),
+        min(box.top for box in boxes),
+        max(box.right for box in boxes),
+        max(box.bottom for box in boxes),
+        "".join(box.text for box in boxes),
+    )
 
 
 def text_faults(pdf: bytes) -> list[str]:

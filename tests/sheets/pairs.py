@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from functools import cache
+from itertools import cycle, product
 from pathlib import Path
+from typing import TypeVar
 
+from amounts import LONG as MUCH
 from sockwright.order.toml_file import load_order
 from sockwright.plan import Plan, make_plan
+from sockwright.sheets.crank import crank_sheet
+from sockwright.sheets.paper import Paper
 
 NAMES = ("winch-operator", "avalanche-forecaster", "cooks-son", "night-dispatcher")
 """The examples, by their files' names."""
@@ -27,6 +33,22 @@ def pair(name: str) -> Plan:
     return make_plan(load_order(EXAMPLES / f"{name}.toml"))
 
 
+Case = TypeVar("Case")
+
+
+def one_paper_each(cases: Iterable[Case]) -> list[tuple[Case, Paper]]:
+    """Each case on one of the papers in turn; on all of them in `make test-long`."""
+    if MUCH:
+        return list(product(cases, Paper))
+    return list(zip(cases, cycle(Paper), strict=False))
+
+
+@cache
+def crank(name: str, paper: Paper) -> bytes:
+    """The crank sheet of one of the examples, set once."""
+    return crank_sheet(pair(name), paper)
+
+
 def renamed(plan: Plan, name: str) -> Plan:
     """The plan with one name for everything that has one."""
     order = replace(
@@ -40,6 +62,7 @@ def renamed(plan: Plan, name: str) -> Plan:
     return replace(plan, order=order, yarns=yarns, second=second)
 
 
+@cache
 def every_kind() -> dict[str, Plan]:
     """Plans by what is special of them."""
     winch, forecaster = pair("winch-operator"), pair("avalanche-forecaster")

@@ -4,17 +4,15 @@ from __future__ import annotations
 
 import pytest
 
+from sheets.conftest import COUNTS
 from sheets.layout import pages, text_faults
-from sheets.pairs import NAMES, pair
+from sheets.pairs import NAMES, one_paper_each, pair
 from sockwright.plan import Plan
 from sockwright.sheets.chart import chart_sheet
 from sockwright.sheets.paper import SIZES, Paper
 
-PAPERS = list(Paper)
 
-
-@pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize(("name", "paper"), one_paper_each(NAMES))
 def test_pages_have_the_papers_size_and_words_stay_apart_inside(name: str, paper: Paper) -> None:
     pdf = chart_sheet(pair(name), paper)
     assert text_faults(pdf) == []
@@ -23,8 +21,7 @@ def test_pages_have_the_papers_size_and_words_stay_apart_inside(name: str, paper
         assert page.height == pytest.approx(SIZES[paper].height_mm, abs=0.05)
 
 
-@pytest.mark.parametrize("needles", [36, 60, 61, 72, 84, 100, 200])
-@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize(("needles", "paper"), one_paper_each(COUNTS))
 def test_any_cylinder_fits_the_pages(any_plan: dict[int, Plan], needles: int, paper: Paper) -> None:
     assert text_faults(chart_sheet(any_plan[needles], paper)) == []
 

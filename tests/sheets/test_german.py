@@ -1,13 +1,11 @@
 """The sheets in German: every word of ours told, and everything in its place."""
 
-import io
 import re
 from functools import cache
 
 import pytest
-from pypdf import PdfReader
 
-from sheets.layout import text_faults
+from sheets.layout import text_faults, text_of
 from sheets.pairs import pair
 from sockwright.sheets.paper import Paper
 from sockwright.sheets.press import print_sheets
@@ -27,7 +25,7 @@ def plain(text: str) -> str:
 
 
 def text(pdf: bytes) -> str:
-    return plain(" ".join(page.extract_text() for page in PdfReader(io.BytesIO(pdf)).pages))
+    return plain(text_of(pdf))
 
 
 @pytest.mark.parametrize("name", ORDERS)

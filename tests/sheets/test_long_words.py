@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from pypdf import PdfReader
 
 from sheets.layout import pages, text_faults
-from sheets.pairs import CAPITALS, LONG, ONE_WORD, every_kind, pair, renamed
+from sheets.pairs import CAPITALS, LONG, ONE_WORD, every_kind, one_paper_each, pair, renamed
 from sockwright.sheets.chart import chart_sheet
 from sockwright.sheets.crank import crank_sheet
 from sockwright.sheets.long_words import breakable, with_breaks
@@ -20,7 +20,6 @@ from sockwright.sheets.paper import SIZES, Paper
 from sockwright.sheets.record import record_sheet
 
 HIDDEN = "\u00ad\u200b"
-PAPERS = list(Paper)
 
 
 def pieces(text: str) -> list[str]:
@@ -69,8 +68,7 @@ def test_names_of_drawings_are_left_alone() -> None:
     assert told["count"] == 3
 
 
-@pytest.mark.parametrize("kind", list(every_kind()))
-@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize(("kind", "paper"), one_paper_each(every_kind()))
 @pytest.mark.parametrize("sheet", [crank_sheet, chart_sheet])
 def test_whatever_the_names_words_stay_apart_inside(kind: str, paper: Paper, sheet) -> None:  # type: ignore[no-untyped-def]
     pdf = sheet(every_kind()[kind], paper)

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from sheets.layout import pages, text_faults
-from sheets.pairs import CYRILLIC, GREEK, NAMES, every_kind, pair, renamed
+from sheets.pairs import CYRILLIC, GREEK, NAMES, every_kind, one_paper_each, pair, renamed
 from sockwright.program import steps as op
 from sockwright.quantities import format_pm
 from sockwright.sheets.paper import Paper
@@ -17,8 +17,7 @@ def text(pdf: bytes) -> str:
     return " ".join(page.text for page in pages(pdf)).replace("\N{NO-BREAK SPACE}", " ")
 
 
-@pytest.mark.parametrize("paper", Paper)
-@pytest.mark.parametrize("kind", list(every_kind()))
+@pytest.mark.parametrize(("kind", "paper"), one_paper_each(every_kind()))
 def test_it_is_two_pages_of_clear_words(paper: Paper, kind: str) -> None:
     pdf = record_sheet(every_kind()[kind], paper)
     assert len(pages(pdf)) == 2

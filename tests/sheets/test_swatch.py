@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from sheets.layout import Page, has_check_bars, pages, text_faults
-from sheets.pairs import CYRILLIC, GREEK, every_kind, pair, renamed
+from sheets.pairs import CYRILLIC, GREEK, every_kind, one_paper_each, pair, renamed
 from sockwright.order.model import State
 from sockwright.sheets.paper import Paper
 from sockwright.sheets.swatch_sheet import swatch_sheet
@@ -13,8 +13,7 @@ from sockwright.sheets.swatch_sheet import swatch_sheet
 KINDS = list(every_kind())
 
 
-@pytest.mark.parametrize("paper", Paper)
-@pytest.mark.parametrize("kind", ["no plan", *KINDS])
+@pytest.mark.parametrize(("kind", "paper"), one_paper_each(["no plan", *KINDS]))
 def test_it_is_two_pages_with_clear_words_and_true_bars(paper: Paper, kind: str) -> None:
     pdf = swatch_sheet(paper, every_kind().get(kind))
     how, form = pages(pdf)

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from amounts import amount
 from bench_logs import beats_of
 from orders import order, random_order
 from sockwright.bench.beats import DO, ROUND, ROW, Sock, sock_of
@@ -122,7 +123,7 @@ def test_a_plain_sock_of_any_cylinder(needles: int) -> None:
 
 
 @given(random_plans)
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=amount(8, 200), deadline=None)
 def test_the_laws_hold_for_any_order(asked: Order) -> None:
     try:
         plan = make_plan(asked)

@@ -31,12 +31,13 @@ Fields = Mapping[str, str] | Sequence[tuple[str, str]]
 
 
 @cache
-def _station_file() -> bytes:
-    """The file of a workshop that holds the example station alone; made once."""
+def _file(example: bool) -> bytes:
+    """The file of a workshop that is empty, or holds the example station alone; made once."""
     with TemporaryDirectory() as folder:
         file = Path(folder) / "workshop.db"
         with opened(file) as shop:
-            shop.add_example()
+            if example:
+                shop.add_example()
         return file.read_bytes()
 
 
@@ -52,8 +53,7 @@ def opened(file: Path) -> Iterator[Workshop]:
 def workshop(folder: Path, example: bool = False) -> Iterator[Workshop]:
     """A fresh workshop in a folder, empty or with the example station."""
     file = folder / "workshop.db"
-    if example:
-        file.write_bytes(_station_file())
+    file.write_bytes(_file(example))
     with opened(file) as shop:
         yield shop
     for beside in folder.glob("workshop.db*"):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from hashlib import sha256
 from importlib.resources import files
 from pathlib import Path
@@ -39,6 +40,12 @@ def static_folder() -> Path:
 def make_parts(shop: Workshop, door: Door | None = None, reach: Reach = NO_REACH) -> Parts:
     """The parts of an app over `shop`, behind `door` if there is one."""
     version = _static_version()
+    return Parts(shop, _templates(version), Proofs(), version, door, reach)
+
+
+@cache
+def _templates(version: str) -> Environment:
+    """The templates, which are read once: they hold nothing of a workshop."""
     templates = Environment(
         loader=PackageLoader("sockwright.web"),
         autoescape=True,
@@ -53,9 +60,10 @@ def make_parts(shop: Workshop, door: Door | None = None, reach: Reach = NO_REACH
     templates.globals["longest_note"] = LONGEST_NOTE
     templates.globals["longest_log"] = MOST_FILE_BYTES
     templates.globals["cap"] = lambda text: text[:1].upper() + text[1:]
-    return Parts(shop, templates, Proofs(), version, door, reach)
+    return templates
 
 
+@cache
 def _static_version() -> str:
     """A name for the state of the static files: browsers may keep them for ever under it."""
     total = sha256()
