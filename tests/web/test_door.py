@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -13,10 +14,19 @@ from hypothesis import strategies as st
 
 from sockwright.store.things import Kind
 from sockwright.web.app import make_site
-from sockwright.web.door import COOKIE, IDLE_S, MOST_ENTRIES, Door, Entered, Wait, Wrong
+from sockwright.web.door import COOKIE, IDLE_S, MOST_ENTRIES, Door, Entered, Wait, Wrong, waited
 from sockwright.web.doorkeeper import safe_next
-from sockwright.web.pass_phrase import make_pass_phrase
-from sockwright.web.throttle import ALL, EACH, WINDOW_S, Throttle
+from sockwright.web.guard import MOST_ENTRANCE_BYTES
+from sockwright.web.pass_phrase import CONSONANTS, GROUPS, SYLLABLES, VOWELS, make_pass_phrase
+from sockwright.web.throttle import (
+    EACH,
+    FREE,
+    LONGEST_S,
+    PLACES,
+    WINDOW_S,
+    Place,
+    Throttle,
+)
 from sockwright.workshop.workshop import Workshop
 from web.sites import HOST, PROOF, Client, workshop
 from workshops import PERSON
@@ -315,20 +325,108 @@ def test_who_is_in_stays_in_while_others_guess(shop: Workshop, watch: Watch) -> 
     assert entering(other, PHRASE).status_code == 303
 
 
-def test_many_addresses_guess_no_faster_together(watch: Watch) -> None:
-    throttle = Throttle(watch)
-    taken = [throttle.take(f"10.0.{n}.1") for n in range(200)]
-    assert taken == [0] * ALL + [60] * (200 - ALL)
-    watch.now += WINDOW_S
-    assert throttle.take("10.0.199.1") == 0
+def guess(throttle: Throttle, address: str) -> int:
+    """A wrong try that waited as long as it has to; the seconds to wait if it was not heard."""
+    place = throttle.come(address)
+    if isinstance(place, int):
+        return place
+    throttle.leave(place)
+    throttle.count(place)
+    return 0
 
 
-def test_waiting_refused_tries_do_not_lengthen_the_wait(watch: Watch) -> None:
+def test_tries_that_were_not_heard_do_not_lengthen_the_wait(watch: Watch) -> None:
     throttle = Throttle(watch)
     for _ in range(50):
-        throttle.take("10.0.0.1")
+        guess(throttle, "10.0.0.1")
     watch.now += WINDOW_S
-    assert throttle.take("10.0.0.1") == 0
+    assert guess(throttle, "10.0.0.1") == 0
+
+
+def test_the_more_is_guessed_the_longer_a_try_takes_up_to_a_bound(watch: Watch) -> None:
+    throttle = Throttle(watch)
+    delays = []
+    for n in range(200):
+        place = throttle.come(f"10.0.{n}.1")
+        assert isinstance(place, Place)
+        delays.append(place.delay_s)
+        throttle.leave(place)
+        throttle.count(place)
+    assert delays[: FREE + 1] == [0] * (FREE + 1)
+    assert delays == sorted(delays)
+    assert delays[FREE + 1] > 0
+    assert max(delays) == LONGEST_S
+    watch.now += WINDOW_S
+    calm = throttle.come("10.0.0.1")
+    assert isinstance(calm, Place)
+    assert calm.delay_s == 0
+
+
+def test_however_many_guess_few_are_heard_in_a_second(watch: Watch) -> None:
+    throttle = Throttle(watch)
+    waiting: list[tuple[float, Place]] = []
+    heard = 0
+    for second in range(120):
+        for n in range(30):
+            place = throttle.come(f"10.{second}.{n}.1")
+            if isinstance(place, Place):
+                waiting.append((watch.now + place.delay_s, place))
+        for one in [one for one in waiting if one[0] <= watch.now]:
+            waiting.remove(one)
+            throttle.leave(one[1])
+            if not one[1].lost.is_set():
+                throttle.count(one[1])
+                heard += 1
+        assert sum(not place.lost.is_set() for _, place in waiting) <= PLACES
+        watch.now += 1
+    most = PLACES / LONGEST_S
+    # Nobody is slowed before the first wrong tries are in.
+    assert heard <= 120 * most + 30 + FREE
+
+
+def crowd(throttle: Throttle) -> None:
+    """A hundred devices that guess as often as they are heard, and wait to guess again."""
+    for _ in range(2):
+        for n in range(100):
+            guess(throttle, f"10.0.{n}.1")
+    for n in range(100):
+        throttle.come(f"10.0.{n}.1")
+
+
+def test_who_did_not_guess_gets_a_place_from_those_who_did(watch: Watch) -> None:
+    throttle = Throttle(watch)
+    crowd(throttle)
+    owners = [throttle.come(f"192.168.1.{n}") for n in range(PLACES)]
+    for n in range(100):
+        throttle.come(f"10.0.{n}.1")
+    for one in owners:
+        assert isinstance(one, Place)
+        assert one.delay_s <= LONGEST_S
+        assert not one.lost.is_set()
+
+
+def test_a_crowd_that_never_guessed_is_told_to_come_again(watch: Watch) -> None:
+    throttle = Throttle(watch)
+    crowd(throttle)
+    told = [throttle.come(f"192.168.1.{n}") for n in range(PLACES + 1)]
+    assert told[-1] == LONGEST_S
+    first = told[0]
+    assert isinstance(first, Place)
+    throttle.leave(first)
+    assert isinstance(throttle.come("192.168.2.1"), Place)
+
+
+def test_a_devices_newest_try_counts(watch: Watch) -> None:
+    throttle = Throttle(watch)
+    crowd(throttle)
+    first, second = throttle.come("192.168.1.1"), throttle.come("192.168.1.1")
+    assert isinstance(first, Place)
+    assert isinstance(second, Place)
+    assert first.lost.is_set()
+    throttle.leave(first)
+    assert not second.lost.is_set()
+    assert isinstance(throttle.come("192.168.1.2"), Place)
+    assert not second.lost.is_set()
 
 
 @pytest.mark.parametrize(
@@ -345,19 +443,132 @@ def test_waiting_refused_tries_do_not_lengthen_the_wait(watch: Watch) -> None:
 def test_one_device_counts_as_one(one: str, other: str, same: bool, watch: Watch) -> None:
     throttle = Throttle(watch)
     for _ in range(EACH):
-        throttle.take(one)
-    assert (throttle.take(other) > 0) is same
+        guess(throttle, one)
+    assert (guess(throttle, other) > 0) is same
+
+
+def enter(door: Door, phrase: str, address: str = "10.0.0.1") -> Entered | Wrong | Wait:
+    """What a door says at once, or after the wait that its test makes up."""
+    return asyncio.run(door.enter(phrase, address))
 
 
 def test_the_right_words_clear_ones_own_mistakes(watch: Watch) -> None:
     door = Door(PHRASE, watch)
     for _ in range(4):
         for _ in range(EACH - 1):
-            assert door.enter("wrong", "10.0.0.1") == Wrong()
-        assert isinstance(door.enter(PHRASE, "10.0.0.1"), Entered)
+            assert enter(door, "wrong") == Wrong()
+        assert isinstance(enter(door, PHRASE), Entered)
     for _ in range(EACH):
-        door.enter("wrong", "10.0.0.1")
-    assert isinstance(door.enter(PHRASE, "10.0.0.1"), Wait)
+        enter(door, "wrong")
+    assert isinstance(enter(door, PHRASE), Wait)
+
+
+def test_hundreds_of_wrong_tries_elsewhere_keep_nobody_out_who_knows_the_words(
+    watch: Watch,
+) -> None:
+    waits: list[float] = []
+
+    async def wait(place: Place) -> None:
+        waits.append(place.delay_s)
+
+    door = Door(PHRASE, watch, wait)
+    for n in range(300):
+        assert enter(door, "wrong", f"10.0.{n % 250}.{n}") == Wrong()
+    assert isinstance(enter(door, PHRASE, "192.168.1.5"), Entered)
+    assert waits[-1] == LONGEST_S
+
+
+def test_hundreds_of_wrong_tries_elsewhere_keep_nobody_out_at_the_entrance(
+    shop: Workshop, watch: Watch
+) -> None:
+    async def wait(place: Place) -> None:
+        """As if it were over."""
+
+    site = make_site(shop, (HOST,), Door(PHRASE, watch, wait))
+    for n in range(40):
+        guesser = Client(site, client=(f"10.0.0.{n}", 1), follow_redirects=False)
+        assert entering(guesser, "wrong").status_code == 403
+    owner = Client(site, client=("192.168.1.5", 1), follow_redirects=False)
+    assert entering(owner, PHRASE).status_code == 303
+    assert owner.get("/").status_code == 200
+
+
+def test_a_try_waits_without_holding_up_what_else_is_to_be_done(watch: Watch) -> None:
+    async def together() -> list[Entered | Wrong | Wait]:
+        both = asyncio.Barrier(2)
+
+        async def wait(place: Place) -> None:
+            await both.wait()
+
+        door = Door(PHRASE, watch, wait)
+        for n in range(FREE + 1):
+            await door.enter("wrong", f"10.0.0.{n}")
+        return await asyncio.gather(door.enter(PHRASE, "a"), door.enter("wrong", "b"))
+
+    entered, wrong = asyncio.run(together())
+    assert isinstance(entered, Entered)
+    assert wrong == Wrong()
+
+
+def test_a_try_that_lost_its_place_is_told_at_once_and_not_looked_at(watch: Watch) -> None:
+    async def twice() -> list[Entered | Wrong | Wait]:
+        door = Door(PHRASE, watch, waited_for_ever)
+        for n in range(FREE + 1):
+            await door.enter("wrong", f"10.0.0.{n}")
+        first = asyncio.create_task(door.enter(PHRASE, "a"))
+        await asyncio.sleep(0)
+        second = asyncio.create_task(door.enter(PHRASE, "a"))
+        told = await first
+        second.cancel()
+        return [told]
+
+    async def waited_for_ever(place: Place) -> None:
+        place.delay_s = 900
+        await waited(place)
+
+    assert isinstance(asyncio.run(twice())[0], Wait)
+
+
+def test_a_try_that_has_its_time_is_looked_at_after_it(watch: Watch) -> None:
+    async def wait(place: Place) -> None:
+        place.delay_s = 0.01
+        await waited(place)
+
+    door = Door(PHRASE, watch, wait)
+    for n in range(FREE + 1):
+        enter(door, "wrong", f"10.0.0.{n}")
+    assert isinstance(enter(door, PHRASE, "a"), Entered)
+
+
+def test_a_try_whose_client_is_gone_leaves_its_place(watch: Watch) -> None:
+    async def wait(place: Place) -> None:
+        raise asyncio.CancelledError
+
+    door = Door(PHRASE, watch, wait)
+    for n in range(FREE + 1):
+        enter(door, "wrong", f"10.0.0.{n}")
+    for n in range(PLACES + 1):
+        with pytest.raises(asyncio.CancelledError):
+            enter(door, "wrong", f"10.0.1.{n}")
+
+
+def test_a_book_is_no_pass_phrase(stranger: Client) -> None:
+    pieces = (b"phrase=" + b"a" * MOST_ENTRANCE_BYTES for _ in range(1))
+    headers = {"content-type": "application/x-www-form-urlencoded"}
+    assert stranger.post("/enter", content=pieces, headers=headers).status_code == 413
+    much = {"content-length": str(MOST_ENTRANCE_BYTES + 1), "accept-language": "de"}
+    answer = stranger.post("/enter", headers=much)
+    assert answer.status_code == 413
+    assert '<html lang="de"' in answer.text
+
+
+def test_the_figures_in_the_documents_are_those_of_the_program() -> None:
+    text = (Path(__file__).parents[2] / "docs" / "serving.md").read_text(encoding="utf-8")
+    possible = (len(CONSONANTS) * len(VOWELS)) ** (SYLLABLES * GROUPS)
+    assert f"{possible:,}" in text
+    a_second = PLACES / LONGEST_S
+    years = possible / 2 / a_second / (365.25 * 24 * 3600)
+    assert f"{round(years, -5):,.0f} years" in text
 
 
 def test_the_words_are_compared_in_a_time_that_tells_nothing(
@@ -372,7 +583,7 @@ def test_the_words_are_compared_in_a_time_that_tells_nothing(
         return False
 
     monkeypatch.setattr(pass_phrase, "compare_digest", watched)
-    assert Door(PHRASE).enter(PHRASE, "10.0.0.1") == Wrong()
+    assert enter(Door(PHRASE), PHRASE) == Wrong()
     assert seen == [(b"barutikefosulado", b"barutikefosulado")]
 
 
@@ -393,7 +604,7 @@ def test_the_entries_known_at_once_are_bounded(watch: Watch) -> None:
     door = Door(PHRASE, watch)
     tokens = []
     for _ in range(MOST_ENTRIES + 1):
-        entered = door.enter(PHRASE, "10.0.0.1")
+        entered = enter(door, PHRASE)
         assert isinstance(entered, Entered)
         tokens.append(entered.token)
         assert door.knows(tokens[0]) or len(tokens) > MOST_ENTRIES
