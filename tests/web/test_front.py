@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import errno
 import select
 import socket
 import ssl
@@ -13,6 +14,7 @@ from contextlib import ExitStack, closing, contextmanager
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 import pytest
 from starlette.types import ASGIApp, Receive, Scope, Send
@@ -22,7 +24,7 @@ from sockwright.web.front import Front
 from sockwright.web.kept_certificate import secure
 from sockwright.web.limits import Limits
 from sockwright.web.network import listen
-from sockwright.web.serving import make_front
+from sockwright.web.serving import FILES, make_front, most_connections
 
 LONG = Limits(handshake_s=900, header_s=900, idle_s=900, pace_s=900, look_s=0.02, fresh_s=0.1)
 """So long that only a lack of room closes anything, s; a test makes short what it waits for."""
@@ -276,6 +278,56 @@ def test_a_proxy_has_as_many_as_there_are() -> None:
         for one in mine:
             one.sendall(ASKING)
             assert b"200 OK" in received(one)
+
+
+class Full(socket.socket):
+    """A socket of a system that has no more files for a number of times."""
+
+    times = 0
+
+    def accept(self) -> tuple[socket.socket, Any]:
+        """Take nobody, until there is room."""
+        if self.times:
+            self.times -= 1
+            raise OSError(errno.EMFILE, "Too many open files")
+        return super().accept()
+
+
+@pytest.mark.parametrize("silent", [1, 0])
+def test_where_the_system_has_no_more_files_one_that_is_silent_goes(
+    silent: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made = listen(0, to_network=True)
+    listening = [Full(fileno=one.detach()) for one in made]
+    monkeypatch.setattr(f"{__name__}.listen", lambda *given, **more: listening)
+    with running(LONG) as server, ExitStack() as stack:
+        others = [stack.enter_context(closing(server.plain())) for _ in range(silent)]
+        assert b"200 OK" in server.answer(), "the silent one has been taken before"
+        listening[0].times = 1
+        assert b"200 OK" in server.answer()
+        assert listening[0].times == 0
+        assert all(map(is_closed, others))
+
+
+def test_the_end_waits_for_nobody_who_is_silent(with_tls: Path | None) -> None:
+    with running(LONG, with_tls) as server:
+        silent = server.begun()
+        assert b"200 OK" in server.answer()
+        server.front.should_exit = True
+        with closing(silent):
+            assert is_closed(silent)
+
+
+def test_as_many_files_are_asked_for_as_the_system_lets_us() -> None:
+    resource = pytest.importorskip("resource")
+    before = resource.getrlimit(resource.RLIMIT_NOFILE)
+    try:
+        resource.setrlimit(resource.RLIMIT_NOFILE, (min(256, before[1]), before[1]))
+        most = most_connections()
+        assert 0 < most < resource.getrlimit(resource.RLIMIT_NOFILE)[0]
+        assert most >= min(before[1], FILES) // 2
+    finally:
+        resource.setrlimit(resource.RLIMIT_NOFILE, before)
 
 
 def test_more_requests_than_can_be_answered_are_told_to_come_again() -> None:

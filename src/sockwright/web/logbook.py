@@ -84,7 +84,7 @@ class Terminal(logging.Handler):
 
     def emit(self, record: logging.LogRecord) -> None:
         """Tell of a fault; of anything else nothing."""
-        more = self._bound.take() if record.exc_info else None
+        more = self._bound.take() if _is_fault(record) else None
         if more is None:
             return
         at = time.strftime("%H:%M:%S", time.localtime(record.created))
@@ -116,7 +116,7 @@ class LogFile(RotatingFileHandler):
 
     def emit(self, record: logging.LogRecord) -> None:
         """Write it, if there was not too much already."""
-        more = (self._faults if record.exc_info else self._notes).take()
+        more = (self._faults if _is_fault(record) else self._notes).take()
         if more is not None:
             record.__dict__["more"] = more
             super().emit(record)
@@ -124,7 +124,7 @@ class LogFile(RotatingFileHandler):
     def format(self, record: logging.LogRecord) -> str:
         """Its line, and the traceback of a fault."""
         at = time.strftime("%Y-%m-%d %H:%M:%S", time.localtime(record.created))
-        fault = f" {_reference(record)}" if record.exc_info else ""
+        fault = f" {_reference(record)}" if _is_fault(record) else ""
         line = in_a_line(record.getMessage())
         first = f"{at} {record.levelname}{fault} {line}{record.__dict__['more']}"
         return "\n".join((first, *_traceback(record)))
@@ -139,12 +139,17 @@ class LogFile(RotatingFileHandler):
         return super()._open()
 
 
+def _is_fault(record: logging.LogRecord) -> bool:
+    """Whether it tells of an error; that something was cancelled at the end is none."""
+    return record.exc_info is not None and isinstance(record.exc_info[1], Exception)
+
+
 def _reference(record: logging.LogRecord) -> str:
     return str(record.__dict__.setdefault("reference", new_reference()))
 
 
 def _traceback(record: logging.LogRecord) -> Iterator[str]:
-    if record.exc_info and record.exc_info[1] is not None:
+    if record.exc_info and _is_fault(record):
         for part in traceback.format_exception(record.exc_info[1]):
             yield from (in_a_line(line) for line in part.splitlines())
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import asyncio
-from contextlib import suppress
 from typing import Any
 
 import h11
@@ -69,10 +68,12 @@ class PatientProtocol(H11Protocol):
 
     def shutdown(self) -> None:
         """End it as soon as what is under way is answered."""
-        with suppress(h11.LocalProtocolError):
+        try:
             super().shutdown()
-            return
-        self.transport.close()
+        except h11.LocalProtocolError:
+            self.transport.close()
+        if self.transport.is_closing() and not self._own.left():
+            self._own.end()  # waits for no farewell over TLS
 
     def connection_lost(self, exc: Exception | None) -> None:
         """Be gone."""
