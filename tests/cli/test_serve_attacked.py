@@ -46,6 +46,7 @@ NASTY = (
     ASKING * 20,
     POSTING % FORM,
     POSTING % PARTS,
+    POSTING % PARTS + b"x" * 893,
     POSTING % b"application/x-www-form-urlencoded; charset=utf-7",
     POSTING.replace(b"content-length: 900", b"transfer-encoding: chunked") % FORM,
     POSTING.replace(b"content-length: 900", b"transfer-encoding: chunked") % FORM + b"zz\r\n",

@@ -80,16 +80,23 @@ def test_nothing_is_made_where_nothing_went_wrong(tmp_path: Path) -> None:
 
 
 def test_other_programs_get_their_logging_back(tmp_path: Path) -> None:
-    loggers = [logging.getLogger(one) for one in ("sockwright.web", "uvicorn", "asyncio")]
-    before = [(one.level, one.propagate, list(one.handlers)) for one in loggers]
-    hook = threading.excepthook
+    root = logging.getLogger()
+    before, hook = (list(root.handlers), LOG.level), threading.excepthook
     with logged(None, io.StringIO()):
         assert threading.excepthook is not hook
-    assert [(one.level, one.propagate, list(one.handlers)) for one in loggers] == before
+    assert (list(root.handlers), LOG.level) == before
     assert threading.excepthook is hook
 
 
-@pytest.mark.parametrize("library", ["uvicorn.error", "asyncio"])
+def test_what_a_library_says_of_a_form_stands_in_the_log_alone(tmp_path: Path) -> None:
+    screen = io.StringIO()
+    with logged(tmp_path / "serve.log", screen):
+        logging.getLogger("python_multipart.multipart").warning("Expected boundary character")
+    assert screen.getvalue() == ""
+    assert "boundary" in (tmp_path / "serve.log").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("library", ["uvicorn.error", "asyncio", "sqlalchemy.pool"])
 def test_a_fault_in_a_library_is_no_traceback_either(library: str, tmp_path: Path) -> None:
     screen = io.StringIO()
     with logged(tmp_path / "serve.log", screen):

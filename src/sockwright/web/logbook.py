@@ -39,7 +39,7 @@ MOST_NOTES: Final = 30
 
 LONGEST_LINE: Final = 300
 
-_LOGGERS: Final = ("sockwright.web", "uvicorn", "asyncio")
+_OURS: Final = "sockwright.web"
 
 Clock = Callable[[], float]
 
@@ -160,28 +160,24 @@ def logged(file: Path | None, stream: TextIO | None = None) -> Iterator[None]:
     `stream`, which is stderr if none is named."""
     handlers: list[logging.Handler] = [Terminal(stream or sys.stderr, file)]
     handlers += [] if file is None else [LogFile(file)]
-    before = [(one, one.level, one.propagate) for one in map(logging.getLogger, _LOGGERS)]
-    hooks = sys.unraisablehook, threading.excepthook
-    for logger, *_ in before:
-        logger.setLevel(logging.INFO if logger.name == _LOGGERS[0] else logging.WARNING)
-        logger.propagate = False
-        for handler in handlers:
-            logger.addHandler(handler)
+    # At the root: what no handler takes is printed as it is, whichever library says it.
+    root, ours = logging.getLogger(), logging.getLogger(_OURS)
+    before = ours.level, sys.unraisablehook, threading.excepthook
+    ours.setLevel(logging.INFO)
     sys.unraisablehook = threading.excepthook = _uncaught
+    for handler in handlers:
+        root.addHandler(handler)
     try:
         yield
     finally:
-        sys.unraisablehook, threading.excepthook = hooks
-        for logger, level, propagate in before:
-            logger.setLevel(level)
-            logger.propagate = propagate
-            for handler in handlers:
-                logger.removeHandler(handler)
+        level, sys.unraisablehook, threading.excepthook = before
+        ours.setLevel(level)
         for handler in handlers:
+            root.removeHandler(handler)
             handler.close()
 
 
 def _uncaught(hook: Any) -> None:
     """What nobody could catch any more: in a destructor, or at the end of a thread."""
     caught = (hook.exc_type, hook.exc_value, hook.exc_traceback)
-    logging.getLogger(_LOGGERS[0]).error("in passing", exc_info=caught)
+    logging.getLogger(_OURS).error("in passing", exc_info=caught)
