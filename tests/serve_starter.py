@@ -2,7 +2,8 @@
 
 python serve_starter.py reads lines [ARGUMENTS, ENVIRONMENT] in JSON. For each it forks a child that
 says "started PID" and runs the command; all it prints comes through. When
-the child has ended, it says "ended CODE".
+the child has ended, it says "ended CODE". With BROKEN in the environment, that method of
+the workshop has a fault.
 """
 
 from __future__ import annotations
@@ -16,14 +17,20 @@ import uvicorn
 
 import sockwright.cli.serve
 from sockwright.cli import main as command_line
-from sockwright.web import app
+from sockwright.web import app, front
+from sockwright.workshop.workshop import Workshop
 
-PRELOADED = (alembic.command, uvicorn, sockwright.cli.serve, app)
+PRELOADED = (alembic.command, uvicorn, sockwright.cli.serve, app, front)
 
 
 def say(line: str) -> None:
     """One line, in one write: a kill cannot cut it short."""
     os.write(1, f"{line}\n".encode())
+
+
+def fault(*given: object) -> None:
+    """What a method with a fault does: its message would clear a terminal."""
+    raise RuntimeError("a needle broke\x1b[2J\nTraceback (most recent call last):")
 
 
 def run(arguments: list[str], environment: dict[str, str]) -> None:
@@ -32,6 +39,8 @@ def run(arguments: list[str], environment: dict[str, str]) -> None:
     os.environ.update(environment)
     os.dup2(os.open(os.devnull, os.O_RDONLY), 0)
     os.dup2(1, 2)
+    if "BROKEN" in environment:
+        setattr(Workshop, environment["BROKEN"], fault)
     sys.argv = ["sockwright", *arguments]
     code = 0
     try:

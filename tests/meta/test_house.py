@@ -41,7 +41,7 @@ SLOW_LIBRARIES: dict[str, set[str]] = {
     "sqlalchemy": {"store", "workshop", "web"},
     "starlette": {"web"},
     "typer": set(),
-    "uvicorn": set(),
+    "uvicorn": {"web"},
 }
 """The libraries that take a noticeable part of a second to load, each with the rooms whose import
 may load it; anywhere else only what needs it does. The command line is looked at by itself."""

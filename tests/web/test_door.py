@@ -13,25 +13,12 @@ from hypothesis import strategies as st
 
 from sockwright.store.things import Kind
 from sockwright.web.app import make_site
-from sockwright.web.door import COOKIE, IDLE_S, MOST_ENTRIES, Door, Entered, Wait, Wrong
+from sockwright.web.door import COOKIE, IDLE_S, MOST_ENTRIES, Door, Entered
 from sockwright.web.doorkeeper import safe_next
-from sockwright.web.pass_phrase import make_pass_phrase
-from sockwright.web.throttle import ALL, EACH, WINDOW_S, Throttle
 from sockwright.workshop.workshop import Workshop
+from web.doors import PHRASE, Watch, enter, entering
 from web.sites import HOST, PROOF, Client, workshop
 from workshops import PERSON
-
-PHRASE = "baru-tike-fosu-lado"
-
-
-class Watch:
-    """A clock that is set by hand, s."""
-
-    def __init__(self) -> None:
-        self.now = 1000.0
-
-    def __call__(self) -> float:
-        return self.now
 
 
 @pytest.fixture
@@ -53,13 +40,6 @@ def stranger(shop: Workshop, watch: Watch) -> Client:
     """A browser that has not entered."""
     site = make_site(shop, (HOST,), Door(PHRASE, watch))
     return Client(site, follow_redirects=False)
-
-
-def entering(client: Client, phrase: str, to: str = "/") -> Client:
-    """What the entrance answers to a pass-phrase."""
-    found = PROOF.search(client.get("/enter").text)
-    assert found is not None
-    return client.post("/enter", data={"proof": found[1], "phrase": phrase, "next": to})
 
 
 # What a stranger sees
@@ -284,116 +264,14 @@ def test_whatever_is_asked_one_stays_here(to: str) -> None:
     assert urlsplit(f"http://{HOST}{going}").netloc == HOST
 
 
-# Guessing
-
-
-def test_five_tries_a_minute_from_one_address(stranger: Client, watch: Watch) -> None:
-    for _ in range(EACH):
-        assert entering(stranger, "wrong").status_code == 403
-        watch.now += 2
-    refused = entering(stranger, PHRASE)
-    assert refused.status_code == 429
-    assert refused.headers["retry-after"] == "50"
-    assert "Wait 50 seconds" in refused.text
-    assert COOKIE not in stranger.cookies
-    watch.now += 49.5
-    assert "Wait 1 second," in entering(stranger, PHRASE).text
-    watch.now += 0.5
-    assert entering(stranger, PHRASE).status_code == 303
-
-
-def test_who_is_in_stays_in_while_others_guess(shop: Workshop, watch: Watch) -> None:
-    site = make_site(shop, (HOST,), Door(PHRASE, watch))
-    owner = Client(site, client=("10.0.0.2", 1), follow_redirects=False)
-    assert entering(owner, PHRASE).status_code == 303
-    guesser = Client(site, client=("10.0.0.3", 1), follow_redirects=False)
-    for _ in range(EACH + 1):
-        last = entering(guesser, "wrong")
-    assert last.status_code == 429
-    assert owner.get("/").status_code == 200
-    other = Client(site, client=("10.0.0.4", 1), follow_redirects=False)
-    assert entering(other, PHRASE).status_code == 303
-
-
-def test_many_addresses_guess_no_faster_together(watch: Watch) -> None:
-    throttle = Throttle(watch)
-    taken = [throttle.take(f"10.0.{n}.1") for n in range(200)]
-    assert taken == [0] * ALL + [60] * (200 - ALL)
-    watch.now += WINDOW_S
-    assert throttle.take("10.0.199.1") == 0
-
-
-def test_waiting_refused_tries_do_not_lengthen_the_wait(watch: Watch) -> None:
-    throttle = Throttle(watch)
-    for _ in range(50):
-        throttle.take("10.0.0.1")
-    watch.now += WINDOW_S
-    assert throttle.take("10.0.0.1") == 0
-
-
-@pytest.mark.parametrize(
-    ("one", "other", "same"),
-    [
-        ("2001:db8::1", "2001:db8::ffff:2", True),
-        ("2001:db8::1", "2001:db8:0:1::1", False),
-        ("::ffff:10.0.0.1", "10.0.0.1", True),
-        ("fe80::1%eth0", "fe80::1%eth1", True),
-        ("10.0.0.1", "10.0.0.2", False),
-        ("", "10.0.0.2", False),
-    ],
-)
-def test_one_device_counts_as_one(one: str, other: str, same: bool, watch: Watch) -> None:
-    throttle = Throttle(watch)
-    for _ in range(EACH):
-        throttle.take(one)
-    assert (throttle.take(other) > 0) is same
-
-
-def test_the_right_words_clear_ones_own_mistakes(watch: Watch) -> None:
-    door = Door(PHRASE, watch)
-    for _ in range(4):
-        for _ in range(EACH - 1):
-            assert door.enter("wrong", "10.0.0.1") == Wrong()
-        assert isinstance(door.enter(PHRASE, "10.0.0.1"), Entered)
-    for _ in range(EACH):
-        door.enter("wrong", "10.0.0.1")
-    assert isinstance(door.enter(PHRASE, "10.0.0.1"), Wait)
-
-
-def test_the_words_are_compared_in_a_time_that_tells_nothing(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    from sockwright.web import pass_phrase
-
-    seen: list[tuple[bytes, bytes]] = []
-
-    def watched(one: bytes, other: bytes) -> bool:
-        seen.append((one, other))
-        return False
-
-    monkeypatch.setattr(pass_phrase, "compare_digest", watched)
-    assert Door(PHRASE).enter(PHRASE, "10.0.0.1") == Wrong()
-    assert seen == [(b"barutikefosulado", b"barutikefosulado")]
-
-
-def test_a_made_up_pass_phrase_is_hard_to_guess_and_easy_to_type() -> None:
-    made = {make_pass_phrase() for _ in range(500)}
-    assert len(made) == 500
-    assert all(re.fullmatch(r"([a-z]{4}-){3}[a-z]{4}", one) for one in made)
-    # Letters that lie elsewhere on a German keyboard are not in it.
-    assert not set("".join(made)) & set("yz")
-    used = [{one.replace("-", "")[place] for one in made} for place in range(16)]
-    possible = 1
-    for letters in used:
-        possible *= len(letters)
-    assert possible >= 2**45
+# What is known of those who entered
 
 
 def test_the_entries_known_at_once_are_bounded(watch: Watch) -> None:
     door = Door(PHRASE, watch)
     tokens = []
     for _ in range(MOST_ENTRIES + 1):
-        entered = door.enter(PHRASE, "10.0.0.1")
+        entered = enter(door, PHRASE)
         assert isinstance(entered, Entered)
         tokens.append(entered.token)
         assert door.knows(tokens[0]) or len(tokens) > MOST_ENTRIES

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from platformdirs import user_config_path, user_data_path
+from platformdirs import user_config_path, user_data_path, user_log_path
 
 from sockwright.errors import SockwrightError
 from sockwright.order.model import Order
@@ -38,6 +38,11 @@ def made_workshop_file() -> Path:
 def certificates_folder() -> Path:
     """Where the certificates that a workshop makes for itself are kept, in the user-data folder."""
     return user_data_path("sockwright", appauthor=False) / "certificates"
+
+
+def log_file() -> Path:
+    """Where a workshop that is served writes what went wrong, in the platform's folder for logs."""
+    return user_log_path("sockwright", appauthor=False) / "serve.log"
 
 
 def read_order(path: Path) -> Order:

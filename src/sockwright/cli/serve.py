@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sockwright.cli.console import print_note
-from sockwright.cli.folders import certificates_folder, made_workshop_file
+from sockwright.cli.folders import certificates_folder, log_file, made_workshop_file
 from sockwright.errors import SockwrightError
 from sockwright.store.database import sqlite_url
 from sockwright.web.door import Door
@@ -93,6 +93,7 @@ def serve_workshop(wish: Wish) -> None:
             lambda: _tell(told, wish.open_browser),
             behind_proxy=bool(own),
             certificate=None if secured is None else secured.file,
+            log=log_file(),
         )
     _say("The workshop is closed. All that was confirmed is kept.")
 

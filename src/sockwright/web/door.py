@@ -5,16 +5,19 @@ Who has entered carries a random number in a cookie; the numbers live as long as
 
 from __future__ import annotations
 
+import asyncio
 import secrets
 import time
-from collections.abc import Callable
+from collections.abc import Awaitable, Callable
+from contextlib import suppress
 from dataclasses import dataclass
 from hashlib import sha256
+from math import ceil
 from threading import Lock
 from typing import Final
 
 from sockwright.web.pass_phrase import is_the_same
-from sockwright.web.throttle import Throttle
+from sockwright.web.throttle import Place, Throttle
 
 COOKIE: Final = "sockwright_entry"
 
@@ -44,24 +47,50 @@ class Wait:
     seconds: int
 
 
-class Door:
-    """Asks for `pass_phrase`. `clock` tells seconds and only goes on. Safe for several threads."""
+async def waited(place: Place) -> None:
+    """Wait as long as a try has to, or until it has lost its place."""
+    with suppress(TimeoutError):
+        await asyncio.wait_for(place.lost.wait(), place.delay_s)
 
-    def __init__(self, pass_phrase: str, clock: Callable[[], float] = time.monotonic) -> None:
+
+class Door:
+    """Asks for `pass_phrase`. `clock` tells seconds and only goes on.
+
+    `enter` is for one event loop, all else for any thread.
+    """
+
+    def __init__(
+        self,
+        pass_phrase: str,
+        clock: Callable[[], float] = time.monotonic,
+        wait: Callable[[Place], Awaitable[None]] = waited,
+    ) -> None:
         self._pass_phrase = pass_phrase
         self._clock = clock
+        self._wait = wait
         self._throttle = Throttle(clock)
         self._last_used: dict[bytes, float] = {}  # the one not used for the longest first
         self._turn = Lock()
 
-    def enter(self, pass_phrase: str, address: str) -> Entered | Wrong | Wait:
-        """Try to come in with these words from an address."""
-        seconds = self._throttle.take(address)
-        if seconds:
-            return Wait(seconds)
+    async def enter(self, pass_phrase: str, address: str) -> Entered | Wrong | Wait:
+        """Try to come in with these words from an address. Takes as long as the throttle says."""
+        place = self._throttle.come(address)
+        if isinstance(place, int):
+            return Wait(place)
+        try:
+            if place.delay_s:
+                await self._wait(place)
+        finally:
+            self._throttle.leave(place)
+        if place.lost.is_set():
+            return Wait(ceil(place.delay_s))
         if not is_the_same(pass_phrase, self._pass_phrase):
+            self._throttle.count(place)
             return Wrong()
-        self._throttle.forget(address)
+        self._throttle.forget(place)
+        return self._entered()
+
+    def _entered(self) -> Entered:
         token = secrets.token_urlsafe(32)
         with self._turn:
             if len(self._last_used) >= MOST_ENTRIES:

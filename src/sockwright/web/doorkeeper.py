@@ -12,9 +12,8 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 from sockwright.web import errors
 from sockwright.web.cookies import read_cookie
 from sockwright.web.door import COOKIE, Door
+from sockwright.web.guard import ENTRANCE
 from sockwright.web.visit import visit
-
-ENTRANCE: Final = "/enter"
 
 OPEN: Final = (ENTRANCE, f"/data{ENTRANCE}", "/trust", "/trust/authority.crt", "/data/trust")
 """What answers without an entry, besides the static files, which hold nothing of one's own."""

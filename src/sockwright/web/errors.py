@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import logging
 from collections.abc import Callable
 from http import HTTPStatus
 from typing import Any
@@ -11,10 +10,12 @@ from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse, Response
 from starlette.exceptions import HTTPException
+from starlette.requests import ClientDisconnect
 from starlette.routing import Match, Mount
 
 from sockwright.errors import NotProven, SockwrightError
 from sockwright.store.refusals import Busy, NotKept, Stale, StoreError
+from sockwright.web import faults
 from sockwright.web.guard import TooLarge, too_large
 from sockwright.web.refusals import NoPage, Unproven
 from sockwright.web.visit import visit
@@ -46,15 +47,13 @@ WORDS: dict[int, tuple[str, str]] = {
     ),
     500: (
         said("Something is wrong in the program"),
-        said("What was confirmed is safe. Go back and try again; the terminal says more."),
+        said("Everything that was saved is safe. Go back and try again."),
     ),
     503: (said("The workshop is busy"), said("Nothing was written. Try again in a moment.")),
 }
 """Heading and explanation of every status we answer with."""
 
 METHODS = ("DELETE", "GET", "HEAD", "OPTIONS", "PATCH", "POST", "PUT")
-
-_log = logging.getLogger("sockwright.web")
 
 
 def handle(app: FastAPI) -> None:
@@ -64,6 +63,7 @@ def handle(app: FastAPI) -> None:
     app.add_exception_handler(TooLarge, _too_large)
     app.add_exception_handler(HTTPException, _http)
     app.add_exception_handler(RequestValidationError, _invalid)
+    app.add_exception_handler(ClientDisconnect, _gone)
     app.add_exception_handler(Exception, _failed)
 
 
@@ -111,9 +111,19 @@ async def _invalid(request: Request, error: Exception) -> Response:
     return answer(request, 422, detail, problems=found)
 
 
+async def _gone(request: Request, error: Exception) -> Response:
+    faults.told_gone(request.scope)
+    return Response(status_code=400)  # nobody reads it
+
+
 async def _failed(request: Request, error: Exception) -> Response:
-    _log.error("%s %s failed", request.method, request.url.path, exc_info=error)
-    return answer(request, 500, "")
+    reference = faults.told(request.scope, error)
+    detail = said(
+        "If it happens again, tell whoever runs the workshop this reference: {reference}. The "
+        "workshop's log says more.",
+        reference=reference,
+    )
+    return answer(request, 500, detail)
 
 
 def answer(request: Request, status: int, detail: str, **more: Any) -> Response:

@@ -22,6 +22,11 @@ MOST_FORM_BYTES = 1_000_000
 MOST_UPLOAD_BYTES = 101_000_000
 """A whole workshop, which may be 100 MB, and the form about it."""
 
+MOST_ENTRANCE_BYTES = 20_000
+"""What strangers may send: a pass-phrase, and the address to go on to."""
+
+ENTRANCE = "/enter"
+
 UPLOAD_PATHS = ("/exchange/workshop",)
 
 POLICY = "; ".join(
@@ -125,6 +130,8 @@ def _from_here(headers: Headers) -> bool:
 
 
 def _most_bytes(scope: Scope) -> int:
+    if scope["path"] == ENTRANCE:
+        return MOST_ENTRANCE_BYTES
     return MOST_UPLOAD_BYTES if scope["path"] in UPLOAD_PATHS else MOST_FORM_BYTES
 
 
@@ -135,6 +142,8 @@ def too_large(path: str) -> str:
             "A file of {most} MB is the largest that can be taken in.",
             most=MOST_UPLOAD_BYTES // 1_000_000,
         )
+    if path == ENTRANCE:
+        return said("That is no pass-phrase. Go back with your browser and type it again.")
     return said(
         "At most {most} MB can be sent at once. Go back with your browser: what you typed still "
         "stands there. Make it shorter, then send it again.",

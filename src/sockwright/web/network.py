@@ -20,7 +20,7 @@ from sockwright.errors import SockwrightError
 LOOPBACK: Final = ((socket.AF_INET, "127.0.0.1"), (socket.AF_INET6, "::1"))
 EVERYWHERE: Final = ((socket.AF_INET, "0.0.0.0"), (socket.AF_INET6, "::"))
 
-WAITING: Final = 128
+WAITING: Final = 1024
 """Connections that may wait to be taken."""
 
 _TRIES = 20

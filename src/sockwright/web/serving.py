@@ -4,36 +4,41 @@ from __future__ import annotations
 
 import signal
 import socket
+import time
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from contextlib import closing, contextmanager
-from dataclasses import dataclass
+from contextlib import closing, contextmanager, suppress
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from types import FrameType
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from sqlalchemy.engine import URL
 from starlette.types import ASGIApp
 
 from sockwright.store.database import open_database
 from sockwright.web.app import LOOPBACK, make_site
+from sockwright.web.connections import Connections
 from sockwright.web.door import Door
 from sockwright.web.kept_certificate import Secured, secure
-from sockwright.web.network import as_host
+from sockwright.web.limits import USUAL, Limits
+from sockwright.web.logbook import logged
+from sockwright.web.network import as_host, is_loopback
+from sockwright.web.outermost import Outermost
 from sockwright.web.reach import NO_REACH, Reach
 from sockwright.workshop.workshop import Workshop
+
+if TYPE_CHECKING:
+    from sockwright.web.front import Front
 
 ENDS_WITHIN_S: Final = 15
 """How long answers under way are waited for at the end, s: longer than a write may wait."""
 
-MOST_CONNECTIONS: Final = 250
-"""At once; who comes then is told to come again."""
+FILES: Final = 4096
+"""Open at once, if the system lets us: each connection is one."""
 
-IDLE_S: Final = 15
-"""How long an idle connection is kept, s."""
-
-MOST_HEADER_BYTES: Final = 65_536
-"""Of a request's line and headers together."""
+SPARE_FILES: Final = 100
+"""For the database, the pages and what they need."""
 
 STOPS: Final = (signal.SIGINT, signal.SIGTERM)
 
@@ -87,17 +92,35 @@ def serve(
     opened: Callable[[], None],
     behind_proxy: bool = False,
     certificate: Path | None = None,
+    log: Path | None = None,
 ) -> None:
     """Answer on the sockets until SIGINT or SIGTERM, then wait for what is under way.
 
-    `opened` is called once a signal ends it in order. `behind_proxy` believes a proxy on this
-    computer about who asks, and how. With a `certificate` (its key and chain in one PEM file) all
-    is encrypted. A second SIGINT waits for nothing.
+    `opened` is called once a signal ends it in order. What goes wrong is written to the file `log`.
+    A second SIGINT waits for nothing.
+    """
+    limits = replace(USUAL, connections=min(USUAL.connections, most_connections()))
+    front = make_front(site, limits, behind_proxy, certificate)
+    with logged(log), _stopping(front.handle_exit):
+        opened()
+        front.run(list(sockets))
+
+
+def make_front(
+    site: ASGIApp, limits: Limits, behind_proxy: bool = False, certificate: Path | None = None
+) -> Front:
+    """A server of the site, at which nobody takes up more than `limits`.
+
+    `behind_proxy` believes a proxy on this computer about who asks, and how. With a `certificate`
+    (its key and chain in one PEM file) all is encrypted.
     """
     import uvicorn
 
+    from sockwright.web.front import Front
+
+    connections = Connections(limits, time.monotonic, is_loopback if behind_proxy else _nobody)
     config = uvicorn.Config(
-        site,
+        Outermost(site, connections),
         loop="asyncio",
         http="h11",
         ws="none",
@@ -108,16 +131,32 @@ def serve(
         server_header=False,
         proxy_headers=behind_proxy,
         forwarded_allow_ips="127.0.0.1,::1",
-        limit_concurrency=MOST_CONNECTIONS,
-        timeout_keep_alive=IDLE_S,
         timeout_graceful_shutdown=ENDS_WITHIN_S,
-        h11_max_incomplete_event_size=MOST_HEADER_BYTES,
+        h11_max_incomplete_event_size=limits.header_bytes,
         ssl_certfile=certificate,
     )
-    server = uvicorn.Server(config)
-    with _stopping(server.handle_exit):
-        opened()
-        server.run(list(sockets))
+    return Front(config, connections)
+
+
+def most_connections() -> int:
+    """How many connections the system has files for, its bound for us raised as far as we may."""
+    try:
+        import resource
+    except ImportError:  # a system that does not count them
+        return FILES
+    soft, hard = resource.getrlimit(resource.RLIMIT_NOFILE)
+    if soft == resource.RLIM_INFINITY:
+        return FILES
+    most = FILES if hard == resource.RLIM_INFINITY else min(hard, FILES)
+    if soft < most:
+        with suppress(OSError, ValueError):
+            resource.setrlimit(resource.RLIMIT_NOFILE, (most, hard))
+            soft = most
+    return max(soft - SPARE_FILES, soft // 2)
+
+
+def _nobody(address: str) -> bool:
+    return False
 
 
 @contextmanager

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Annotated
 
 from fastapi import APIRouter, Depends
 from fastapi.responses import RedirectResponse, Response
 
-from sockwright.web.door import COOKIE, Door, Entered, Wait
-from sockwright.web.doorkeeper import ENTRANCE, safe_next
+from sockwright.web.door import COOKIE, Door, Entered, Wait, Wrong
+from sockwright.web.doorkeeper import safe_next
 from sockwright.web.forms import AForm, one, sent_form
+from sockwright.web.guard import ENTRANCE
 from sockwright.web.network import is_loopback
 from sockwright.web.pass_phrase import MOST_SIGNS
 from sockwright.web.refusals import NoPage, Unproven
@@ -19,16 +21,31 @@ from sockwright.words.said import said
 router = APIRouter()
 
 
-async def sent_phrase(visit: AVisit) -> tuple[str, str] | None:
-    """The pass-phrase and where to go on to; None from a page older than the running program."""
+@dataclass(frozen=True)
+class Tried:
+    """A pass-phrase that was tried, the page to go on to, and what the door said to it."""
+
+    phrase: str
+    to: str
+    answer: Entered | Wrong | Wait
+
+
+async def tried(visit: AVisit) -> Tried | None:
+    """Try the pass-phrase that was sent; None from a page older than the running program.
+
+    It may have to wait for seconds, and holds no thread meanwhile.
+    """
+    door = _door(visit)
     try:
         form = await sent_form(visit)
     except Unproven:
         return None
-    return one(form, "phrase"), one(form, "next", "/")
+    phrase, client = one(form, "phrase"), visit.request.client
+    answer = await door.enter(phrase, client.host if client else "")
+    return Tried(phrase, safe_next(one(form, "next", "/")), answer)
 
 
-Sent = Annotated[tuple[str, str] | None, Depends(sent_phrase)]
+ATry = Annotated[Tried | None, Depends(tried)]
 
 
 @router.get(ENTRANCE)
@@ -43,23 +60,21 @@ def entrance(visit: AVisit, next: str = "/", left: str = "") -> Response:
 
 
 @router.post(ENTRANCE)
-def enter(visit: AVisit, sent: Sent) -> Response:
+def enter(visit: AVisit, tried: ATry) -> Response:
     """Come in with the pass-phrase."""
-    door = _door(visit)
-    if sent is None:
+    if tried is None:
         return _asked(visit, "/", 403, "old")
-    phrase, to = sent[0], safe_next(sent[1])
-    client = visit.request.client
-    answer = door.enter(phrase, client.host if client else "")
+    answer, to = tried.answer, tried.to
     if isinstance(answer, Entered):
         going = RedirectResponse(to, 303)
         visit.remember(going, COOKIE, answer.token)
         return going
+    typed = tried.phrase[:MOST_SIGNS]
     if isinstance(answer, Wait):
-        asked = _asked(visit, to, 429, "wait", answer.seconds, phrase[:MOST_SIGNS])
+        asked = _asked(visit, to, 429, "wait", answer.seconds, typed)
         asked.headers["retry-after"] = str(answer.seconds)
         return asked
-    return _asked(visit, to, 403, "wrong", typed=phrase[:MOST_SIGNS])
+    return _asked(visit, to, 403, "wrong", typed=typed)
 
 
 @router.post("/leave")

@@ -1,0 +1,137 @@
+"""uvicorn's server with a door of its own: it takes connections itself, each within bounds.
+
+asyncio's own server tells nobody of a connection before its TLS handshake is over, and stops for a
+second where the system has no more files; see docs/decisions.md.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+import socket
+from collections.abc import Sequence
+from typing import Final
+
+import uvicorn
+
+from sockwright.web.connections import Connection, Connections, Stage
+from sockwright.web.patient_protocol import PatientProtocol
+
+BREATH_S: Final = 0.2
+"""How long nobody is taken where the system has no room and there is nobody to close, s."""
+
+_log = logging.getLogger("sockwright.web.front")
+
+
+class Front(uvicorn.Server):
+    """Serves within the limits of `connections`."""
+
+    def __init__(self, config: uvicorn.Config, connections: Connections) -> None:
+        super().__init__(config)
+        self.connections = connections
+
+    async def startup(self, sockets: list[socket.socket] | None = None) -> None:
+        """Take connections on the sockets from now on."""
+        await self.lifespan.startup()
+        taking = _Taking(sockets or [], self, self.connections)
+        self.servers = [taking]  # type: ignore[list-item]
+        self.started = True
+
+
+class _Taking:
+    """Takes connections on sockets, as long as the server runs; asyncio's servers do as much."""
+
+    def __init__(
+        self, sockets: Sequence[socket.socket], server: Front, connections: Connections
+    ) -> None:
+        self.sockets = sockets
+        self._server = server
+        self._connections = connections
+        self._loop = asyncio.get_running_loop()
+        self._beginning: set[asyncio.Task[None]] = set()
+        self._sweeping = self._loop.create_task(self._sweep())
+        self._closed = False
+        for one in sockets:
+            one.setblocking(False)
+            self._listen(one)
+
+    def close(self) -> None:
+        """Take nobody any more."""
+        self._closed = True
+        for one in self.sockets:
+            self._loop.remove_reader(one)
+        for task in self._beginning:
+            task.cancel()
+
+    async def wait_closed(self) -> None:
+        """Be done when all connections are."""
+        self._sweeping.cancel()
+
+    def _listen(self, listening: socket.socket) -> None:
+        if not self._closed:
+            self._loop.add_reader(listening, self._take, listening)
+
+    def _take(self, listening: socket.socket) -> None:
+        # One each time round, so that those who are here are served in between.
+        try:
+            taken, address = listening.accept()
+        except (BlockingIOError, InterruptedError, ConnectionAbortedError):
+            return
+        except OSError:
+            if not self._connections.shed():
+                self._loop.remove_reader(listening)
+                self._loop.call_later(BREATH_S, self._listen, listening)
+            return
+        connection = self._connections.come(str(address[0]))
+        if connection is None:
+            taken.close()
+            return
+        task = self._loop.create_task(self._begin(taken, connection))
+        self._beginning.add(task)
+        task.add_done_callback(self._beginning.discard)
+
+    async def _begin(self, taken: socket.socket, connection: Connection) -> None:
+        server = self._server
+        protocol = PatientProtocol(
+            server.config, server.server_state, server.lifespan.state, self._connections, connection
+        )
+        try:
+            await self._connect(taken, connection, protocol)
+        except (OSError, asyncio.CancelledError) as error:
+            _log.info("%s: no connection came about (%s)", connection.device, error or "given up")
+        finally:
+            if protocol.transport is None:
+                self._connections.gone(connection)
+
+    async def _connect(
+        self, taken: socket.socket, connection: Connection, protocol: PatientProtocol
+    ) -> None:
+        """Join a socket and its protocol, over TLS where the server has a certificate."""
+        taken.setblocking(False)
+        raw, _ = await self._loop.connect_accepted_socket(_Paused, taken)
+        connection.end, connection.left = raw.abort, raw.get_write_buffer_size
+        context = self._server.config.ssl
+        if context is None:
+            raw.set_protocol(protocol)
+            protocol.connection_made(raw)
+            raw.resume_reading()
+            return
+        connection.enter(Stage.SHAKING, self._connections.clock())
+        wrapped = await self._loop.start_tls(raw, protocol, context, server_side=True)
+        if wrapped is not None:
+            both = (raw, wrapped)
+            connection.left = lambda: sum(one.get_write_buffer_size() for one in both)
+            protocol.connection_made(wrapped)
+
+    async def _sweep(self) -> None:
+        while True:
+            await asyncio.sleep(self._connections.limits.look_s)
+            self._connections.sweep()
+
+
+class _Paused(asyncio.Protocol):
+    """Reads nothing, until somebody else does."""
+
+    def connection_made(self, transport: asyncio.BaseTransport) -> None:
+        assert isinstance(transport, asyncio.Transport)
+        transport.pause_reading()

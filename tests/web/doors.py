@@ -1,0 +1,32 @@
+"""Doors to test: a clock set by hand, and ways to try a pass-phrase."""
+
+from __future__ import annotations
+
+import asyncio
+
+from sockwright.web.door import Door, Entered, Wait, Wrong
+from web.sites import PROOF, Client
+
+PHRASE = "baru-tike-fosu-lado"
+
+
+class Watch:
+    """A clock that is set by hand, s."""
+
+    def __init__(self) -> None:
+        self.now = 1000.0
+
+    def __call__(self) -> float:
+        return self.now
+
+
+def entering(client: Client, phrase: str, to: str = "/") -> Client:
+    """What the entrance answers to a pass-phrase."""
+    found = PROOF.search(client.get("/enter").text)
+    assert found is not None
+    return client.post("/enter", data={"proof": found[1], "phrase": phrase, "next": to})
+
+
+def enter(door: Door, phrase: str, address: str = "10.0.0.1") -> Entered | Wrong | Wait:
+    """What a door says at once, or after the wait that its test makes up."""
+    return asyncio.run(door.enter(phrase, address))
