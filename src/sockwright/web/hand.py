@@ -12,7 +12,7 @@ from typing import Any, Final
 
 from sockwright.web.hand_process import HEAD
 
-PROCESS: Final = "sockwright.web.hand_process"
+PROCESS: Final = "from sockwright.web.hand_process import main; main({line}, {nice})"
 
 ENDS_WITHIN_S: Final = 1.0
 """How long a process that was let go of may take to end by itself, s."""
@@ -35,7 +35,7 @@ class Hand:
         self._line.setblocking(False)
         with theirs:
             self._process = subprocess.Popen(
-                [sys.executable, "-m", PROCESS, str(theirs.fileno()), str(nice)],
+                [sys.executable, "-c", PROCESS.format(line=theirs.fileno(), nice=nice)],
                 stdin=subprocess.DEVNULL,
                 stdout=subprocess.DEVNULL,
                 pass_fds=(theirs.fileno(),),

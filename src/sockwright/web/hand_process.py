@@ -1,6 +1,6 @@
-"""A process that does jobs one after the other: python -m sockwright.web.hand_process FD NICE.
+"""A process that does jobs one after the other, at one end of a pair of sockets.
 
-FD is its end of a pair of sockets. It first says that it is ready; then each job that comes is
+It first says that it is ready; then each job that comes is
 answered with whether it was done, and its answer or what it raised. It ends when the other end is
 closed, in whatever way: it never outlives the server.
 """
@@ -12,7 +12,6 @@ import pickle
 import signal
 import socket
 import struct
-import sys
 from contextlib import suppress
 from typing import Any, Final
 
@@ -33,7 +32,8 @@ def packed(message: object) -> bytes:
 
 
 def main(end: int, nice: int) -> None:
-    """Do jobs until nobody is there any more."""
+    """Do jobs that come through the socket of this number until nobody is at its other end; `nice`
+    is how far this process stands back, as Unix counts it."""
     # Ctrl-C is meant for the server, which lets go of us when it is done.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     if nice and hasattr(os, "nice"):
@@ -81,7 +81,3 @@ def _exactly(line: socket.socket, size: int) -> bytes:
             raise EOFError
         found += part
     return bytes(found)
-
-
-if __name__ == "__main__":
-    main(int(sys.argv[1]), int(sys.argv[2]))

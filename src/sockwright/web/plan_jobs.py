@@ -86,7 +86,9 @@ class DrawPlan:
     def done(self, tools: Tools) -> str:
         """The figures; "" where there is no plan."""
         result = _drawings(tools, self.asked, self.reader)
-        return rendered(tools.templates, "plan_drawings.html", self.reader, result=result)
+        return rendered(
+            tools.templates, "plan_drawings.html", self.reader, result=result, whole=True
+        )
 
 
 @dataclass(frozen=True)
