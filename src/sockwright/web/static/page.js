@@ -77,6 +77,18 @@ const stand = () => {
 document.addEventListener("htmx:beforeSwap", keep);
 document.addEventListener("htmx:afterSwap", stand);
 
+// While other numbers are on their way nobody would see these drawings: they bring their own. Only
+// where they do not come, these are wanted after all.
+const asksNumbers = (element) => ["choice", "sliders"].includes(element.id);
+document.addEventListener("htmx:beforeRequest", (event) => {
+  const others = document.querySelector("#choice.htmx-request, #sliders.htmx-request");
+  if (event.detail.elt.id === "drawings" && others) event.preventDefault();
+});
+document.addEventListener("htmx:afterRequest", (event) => {
+  const waiting = document.querySelector("#drawings[aria-busy]");
+  if (waiting && asksNumbers(event.detail.elt) && !event.detail.successful) window.htmx.trigger(waiting, "draw");
+});
+
 // The program stays open while another plan takes its place.
 let open = [];
 const programs = () => [...document.querySelectorAll("#result details.program")];
