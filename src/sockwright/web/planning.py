@@ -117,7 +117,7 @@ class Planning:
             return ""
         return query_of(choice, beside, fitting=not self.wish.swatches_chosen)
 
-    @property
+    @cached_property
     def spelled_out(self) -> str:
         """The query with the swatches it stands on, so that it means the same for ever."""
         return "" if self.choice is None else query_of(self.choice, self.wish.beside)
@@ -127,7 +127,7 @@ class Planning:
         """The query as the fields of a form, with the swatches it stands on."""
         return [] if self.choice is None else parse_qsl(query_of(self.choice))
 
-    @property
+    @cached_property
     def as_designed(self) -> str:
         """The query without anything tried."""
         choice = self.choice
