@@ -129,6 +129,7 @@ def peak_mb(code: str) -> float:
 
 def main() -> None:
     """Measure and print."""
+    from benchmarks.bench_load import bench_load
     from benchmarks.bench_machine import bench_machine
     from benchmarks.bench_needlebed import bench_dry_run, bench_linear, bench_tube
     from benchmarks.bench_web import bench_web
@@ -139,7 +140,7 @@ def main() -> None:
         table.add_column(heading)
     lines = [*bench_dry_run(), *bench_linear(), *bench_tube()]
     lines += [*plan_lines(), *sheet_lines(), memory_line()]
-    lines += [*bench_web(), *bench_machine()]
+    lines += [*bench_web(), *bench_load(), *bench_machine()]
     lines += run_orders(10_000, processes=2)
     for line in lines:
         table.add_row(line.what, line.figure, line.baseline, line.ratio, line.target)

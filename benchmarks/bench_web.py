@@ -1,4 +1,4 @@
-"""How fast the workshop answers: its start, plans under load, the weight of pages, new numbers."""
+"""How fast the workshop answers: its start, the weight of pages, new numbers."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ import signal
 import subprocess
 import sys
 from collections.abc import Iterator
-from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from http.client import HTTPConnection
 from pathlib import Path
@@ -18,10 +17,6 @@ from urllib.parse import urlsplit
 from benchmarks.bench import ROOT, Line, process_seconds
 
 sys.path.insert(0, str(ROOT / "tests"))
-
-CLIENTS = (1, 8, 32)
-REQUESTS = 192
-"""Of each kind with each number of clients: a multiple of them all."""
 
 CHANGES = 30
 
@@ -51,43 +46,6 @@ def answer_to(connection: HTTPConnection, path: str) -> bytes:
     body = response.read()
     assert response.status == 200, (path, response.status)
     return body
-
-
-def load(address: str, path: str, clients: int) -> tuple[float, float]:
-    """Answers a second, and the 95th percentile of their seconds, with so many clients at once."""
-    host = urlsplit(address).netloc
-
-    def client(_: int) -> list[float]:
-        connection, seconds = HTTPConnection(host), []
-        answer_to(connection, path)
-        for _ in range(REQUESTS // clients):
-            start = perf_counter()
-            answer_to(connection, path)
-            seconds.append(perf_counter() - start)
-        connection.close()
-        return seconds
-
-    start = perf_counter()
-    with ThreadPoolExecutor(clients) as threads:
-        every = sorted(second for one in threads.map(client, range(clients)) for second in one)
-    return (len(every) + clients) / (perf_counter() - start), every[len(every) * 95 // 100]
-
-
-def load_lines() -> Iterator[Line]:
-    """Plans asked for by several at once, against a page that plans nothing."""
-    from browser.pages import station_query
-
-    with TemporaryDirectory() as folder, served(Path(folder)) as address:
-        for clients in CLIENTS:
-            bare, _ = load(address, "/settings", clients)
-            rate, p95 = load(address, f"/plan/result?{station_query()}", clients)
-            yield Line(
-                f"plans for {clients} at once",
-                f"{rate:.0f} / s, p95 {p95 * 1e3:.0f} ms",
-                f"/settings, {bare:.0f} / s",
-                f"{rate / bare:.2f}",
-                "p95 <= 100 ms" if clients == 1 else "-",
-            )
 
 
 def start_lines() -> Iterator[Line]:
@@ -172,6 +130,5 @@ def change_lines() -> Iterator[Line]:
 def bench_web() -> Iterator[Line]:
     """All lines about the workshop."""
     yield from start_lines()
-    yield from load_lines()
     yield from change_lines()
     yield from weight_lines()

@@ -25,7 +25,11 @@ def choose(page: Page, pair: dict[str, str]) -> None:
         expect(page.get_by_label(label, exact=True)).to_have_value(value)
 
 
-SETTLED = "() => !document.querySelector('.htmx-request, .htmx-swapping, .htmx-settling')"
+SETTLED = (
+    "() => !document.querySelector("
+    "'.htmx-request, .htmx-swapping, .htmx-settling, #drawings[aria-busy]')"
+)
+"""Nothing is awaited any more, drawings neither."""
 
 
 def number(page: Page, row: str) -> str:

@@ -138,7 +138,13 @@ FILES = (
 )
 """Routes that give a file to keep or print, not a page."""
 
-SENT_ON = ("/exchange/order", "/exchange/workshop", "/plan/result")
+SENT_ON = (
+    "/exchange/order",
+    "/exchange/workshop",
+    "/plan/drawings",
+    "/plan/program/{which}",
+    "/plan/result",
+)
 """Routes that have no page of their own: they give a piece of one, or send a browser on to it."""
 
 PASS_PHRASE = "seven dry pairs of socks"

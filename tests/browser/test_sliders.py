@@ -19,10 +19,15 @@ SPAN_CM = (18.0, 30.0)
 
 DRAG = """async ([id, from, to]) => {
   const slider = document.getElementById(id), start = performance.now();
-  let swaps = 0, most = 0, open = 0;
-  document.addEventListener("htmx:beforeSend", () => { open += 1; most = Math.max(most, open); });
-  document.addEventListener("htmx:afterRequest", () => { open -= 1; });
-  const swapped = () => { swaps += 1; };
+  let swaps = 0, most = 0, open = 0, unseen = 0;
+  const drawn = (event) => event.detail.elt.id === "drawings";
+  document.addEventListener("htmx:beforeSend", (event) => {
+    if (drawn(event)) { unseen += open; return; }
+    open += 1;
+    most = Math.max(most, open);
+  });
+  document.addEventListener("htmx:afterRequest", (event) => { open -= drawn(event) ? 0 : 1; });
+  const swapped = (event) => { swaps += drawn(event) ? 0 : 1; };
   document.addEventListener("htmx:afterSwap", swapped);
   const steps = 100;
   for (let step = 1; step <= steps; step += 1) {
@@ -32,10 +37,11 @@ DRAG = """async ([id, from, to]) => {
   }
   document.removeEventListener("htmx:afterSwap", swapped);
   slider.dispatchEvent(new Event("change", { bubbles: true }));
-  return { swaps, most, ms: performance.now() - start };
+  return { swaps, most, unseen, ms: performance.now() - start };
 }"""
 """Drags a slider for two seconds, an input every 20 ms; tells how often new numbers came meanwhile,
-and how many requests were on their way at once."""
+how many requests for numbers were on their way at once, and how often drawings were asked for
+that other numbers were about to replace."""
 
 FEW = 3
 """Swaps that a drag of two seconds brings on the busiest machine; a free one makes some 20."""
@@ -78,6 +84,7 @@ def test_numbers_follow_a_drag_and_the_last_value_holds(page: Page, late_ms: int
     seen = drag_slowly(page, "try-leg", least, most)
     assert seen["swaps"] > FEW, seen
     assert seen["most"] == 1, seen
+    assert seen["unseen"] == 0, seen
     expect(page.locator("output[for=try-leg]")).to_have_text(f"{most:g} cm")
     assert height(page) == pytest.approx(most, abs=0.3)
     assert "leg.height=30+cm" in page.url

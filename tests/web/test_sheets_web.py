@@ -152,7 +152,7 @@ def test_who_waits_too_long_for_a_sheet_is_told_so(
     def busy(*_: object, **__: object) -> dict[str, bytes]:
         raise Busy("many sheets are being printed")
 
-    monkeypatch.setattr(shop._press, "print_plan", busy)
+    monkeypatch.setattr(shop.press, "print_plan", busy)
     answer = client.get(f"/socks/{pair.id}/sheets/crank.pdf")
     assert answer.status_code == 503
     assert "many sheets are being printed" in answer.text

@@ -241,6 +241,15 @@ def serve(
             "--tls", help="Encrypt all of it, with a certificate that this computer makes itself."
         ),
     ] = False,
+    workers: Annotated[
+        int | None,
+        typer.Option(
+            min=0,
+            max=64,
+            help="How many processes plan at once; 0 plans in the server itself. Without: one for "
+            "each processor, 4 at most.",
+        ),
+    ] = None,
     open_browser: Annotated[
         bool, typer.Option("--open/--no-open", help="Show it in the browser at once.")
     ] = True,
@@ -253,7 +262,7 @@ def serve(
     from sockwright.cli.serve import Wish, serve_workshop
 
     own = tuple(name or ())
-    serve_workshop(Wish(port, database, network, own, pass_phrase_file, open_browser, tls))
+    serve_workshop(Wish(port, database, network, own, pass_phrase_file, open_browser, tls, workers))
 
 
 @app.command()

@@ -27,6 +27,9 @@ from sockwright.web.serving import Opened, guarded_site, opened_workshop, secure
 MOST_ADDRESSES = 4
 """Addresses told to others; a computer with more has them for machines, not for people."""
 
+MOST_WORKERS = 4
+"""Processes that plan where nobody says how many: each takes some 90 MB."""
+
 _HOST = re.compile(r"[0-9A-Za-z](?:[0-9A-Za-z.-]*[0-9A-Za-z])?|[0-9A-Fa-f:]*:[0-9A-Fa-f:.]*")
 
 
@@ -41,6 +44,7 @@ class Wish:
     pass_phrase_file: Path | None
     open_browser: bool
     tls: bool = False
+    workers: int | None = None
 
 
 @dataclass(frozen=True)
@@ -87,8 +91,11 @@ def serve_workshop(wish: Wish) -> None:
         told = Told(port, opened, others, proxied, pass_phrase, wish.pass_phrase_file, secured)
         base = f"{told.scheme}://{as_host(others[0])}:{port}" if others else ""
         door = Door(pass_phrase) if pass_phrase else None
+        reach = Reach(base, secured)
+        workers = usual_workers() if wish.workers is None else wish.workers
+        site = stack.enter_context(guarded_site(opened.shop, known, door, reach, workers))
         serve(
-            guarded_site(opened.shop, known, door, Reach(base, secured)),
+            site,
             sockets,
             lambda: _tell(told, wish.open_browser),
             behind_proxy=bool(own),
@@ -96,6 +103,14 @@ def serve_workshop(wish: Wish) -> None:
             log=log_file(),
         )
     _say("The workshop is closed. All that was confirmed is kept.")
+
+
+def usual_workers() -> int:
+    """How many processes plan for a workshop that was not told: one for each processor that this
+    one may use, MOST_WORKERS at most, and none where there is but one processor."""
+    able = getattr(os, "sched_getaffinity", None)
+    processors = len(able(0)) if able else os.cpu_count() or 1
+    return min(processors, MOST_WORKERS) if processors > 1 else 0
 
 
 def _checked(name: str) -> str:

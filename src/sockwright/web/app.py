@@ -19,7 +19,7 @@ from sockwright.web.door import Door
 from sockwright.web.doorkeeper import Doorkeeper
 from sockwright.web.guard import Guard
 from sockwright.web.pages import PAGE_ROUTERS
-from sockwright.web.parts import make_parts, static_folder
+from sockwright.web.parts import Parts, make_parts, static_folder
 from sockwright.web.reach import NO_REACH, Reach
 from sockwright.workshop.workshop import Workshop
 
@@ -29,7 +29,9 @@ LOOPBACK = ("localhost", "127.0.0.1", "[::1]")
 """The names a workshop goes by on its own computer."""
 
 
-def make_app(shop: Workshop, door: Door | None = None, reach: Reach = NO_REACH) -> FastAPI:
+def make_app(
+    shop: Workshop, door: Door | None = None, reach: Reach = NO_REACH, parts: Parts | None = None
+) -> FastAPI:
     """Pages and data over `shop`, unguarded: for `make_site`, and for tests of a part."""
     app = FastAPI(
         title="Sockwright workshop",
@@ -39,7 +41,7 @@ def make_app(shop: Workshop, door: Door | None = None, reach: Reach = NO_REACH) 
         docs_url=None,
         redoc_url=None,
     )
-    app.state.parts = make_parts(shop, door, reach)
+    app.state.parts = parts or make_parts(shop, door, reach)
     for router in PAGE_ROUTERS:
         app.include_router(router, include_in_schema=False)
     for router in DATA_ROUTERS:
@@ -60,12 +62,13 @@ def make_site(
     hosts: Iterable[str] = LOOPBACK,
     door: Door | None = None,
     reach: Reach = NO_REACH,
+    parts: Parts | None = None,
 ) -> ASGIApp:
     """The whole site as it is served; `hosts` are the names it may be asked for.
 
-    With a `door` nothing kept is shown to who has not entered.
+    With a `door` nothing kept is shown to who has not entered. `parts` are made where not given.
     """
-    app = make_app(shop, door, reach)
+    app = make_app(shop, door, reach, parts)
 
     def told(request: Request, status: int, detail: str) -> Response:
         return errors.answer(Request({**request.scope, "app": app}), status, detail)

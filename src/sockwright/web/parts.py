@@ -13,21 +13,26 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from sockwright.order.values import LONGEST_TEXT
 from sockwright.web.bench_log_file import MOST_FILE_BYTES
 from sockwright.web.door import Door
+from sockwright.web.hands import Hands, OwnHands, Tools
+from sockwright.web.many_hands import ManyHands
 from sockwright.web.reach import NO_REACH, Reach
 from sockwright.web.tokens import Proofs
 from sockwright.workshop.grammar import LONGEST_NOTE
+from sockwright.workshop.plans import Plans
+from sockwright.workshop.printing import Press
 from sockwright.workshop.workshop import Workshop
 
 
 @dataclass(frozen=True)
 class Parts:
-    """The workshop, the templates, the proofs of forms, the version of the static files, the
-    door of a workshop that others can reach, and how they do."""
+    """The workshop, the templates, the proofs of forms, the version of the static files, who does
+    the work, the door of a workshop that others can reach, and how they do."""
 
     shop: Workshop
     templates: Environment
     proofs: Proofs
     static_version: str
+    hands: Hands
     door: Door | None = None
     reach: Reach = NO_REACH
 
@@ -37,10 +42,22 @@ def static_folder() -> Path:
     return Path(str(files("sockwright.web").joinpath("static")))
 
 
-def make_parts(shop: Workshop, door: Door | None = None, reach: Reach = NO_REACH) -> Parts:
-    """The parts of an app over `shop`, behind `door` if there is one."""
+def make_parts(
+    shop: Workshop, door: Door | None = None, reach: Reach = NO_REACH, workers: int = 0
+) -> Parts:
+    """The parts of an app over `shop`, behind `door` if there is one. The work is done by so many
+    processes of their own, 0 being none."""
     version = _static_version()
-    return Parts(shop, _templates(version), Proofs(), version, door, reach)
+    templates = _templates(version)
+    hands: Hands = OwnHands(Tools(shop.plans, templates, shop.press))
+    if workers:
+        hands = ManyHands(workers, hands)
+    return Parts(shop, templates, Proofs(), version, hands, door, reach)
+
+
+def make_tools() -> Tools:
+    """Tools for a process that has none of the parts."""
+    return Tools(Plans(), _templates(_static_version()), Press())
 
 
 @cache

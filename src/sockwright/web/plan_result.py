@@ -10,7 +10,7 @@ from sockwright.plan import Plan
 from sockwright.plan_data import instructions
 from sockwright.plan_notes import finding_words, look_again, plan_notes
 from sockwright.plan_size import size_verdict
-from sockwright.program.instructions import group_steps
+from sockwright.program.instructions import Instruction, group_steps
 from sockwright.web.beside_rows import beside_rows
 from sockwright.web.plan_view import (
     ROLES,
@@ -29,38 +29,61 @@ from sockwright.web.planning import (
     plain,
     sliders,
 )
+from sockwright.web.preferences import Preferences
 from sockwright.web.ranking import ranking
-from sockwright.web.visit import Visit
 from sockwright.web.why_view import Asking, beside_each_other
 from sockwright.web.yarn_rows import yarn_rows
 from sockwright.words.tongue import Tongue
 from sockwright.workshop.answers import Planned, Problems, Refused
+from sockwright.workshop.printing import sheet_files
 
 PARTS = tuple(role for role in YARN_ROLES if role != "main")
 """The parts that may have a yarn of their own."""
 
 
-def plan_context(visit: Visit, planning: Planning, drawn: bool = True) -> dict[str, Any]:
-    """All that the page shows: its templates and its data are made of this.
-
-    `drawn` is whether the figures are.
-    """
-    own = sorted(cylinders(planning.machine))
+def choice_context(planning: Planning) -> dict[str, Any]:
+    """What can be chosen, and what is."""
     return {
         "planning": planning,
         "wish": planning.wish,
         "shelf": planning.shelf,
         "parts": [(role, ROLES[role]) for role in PARTS],
-        "cylinders": own,
-        "sliders": sliders(planning),
+        "cylinders": sorted(cylinders(planning.machine)),
         "picked": planning.choice.swatches if planning.choice else planning.wish.swatches,
-        "asking": Asking("/plan/why", planning.query),
-        "result": _result(visit, planning, drawn),
     }
 
 
-def _result(visit: Visit, planning: Planning, drawn: bool) -> dict[str, Any]:
-    """The outcome in words, rows and drawings; "state" says which of them there are."""
+def result_context(reader: Preferences, planning: Planning) -> dict[str, Any]:
+    """What came of a choice, for templates and data alike."""
+    return {
+        "planning": planning,
+        "wish": planning.wish,
+        "sliders": sliders(planning),
+        "asking": Asking("/plan/why", planning.query),
+        "result": _result(reader, planning),
+    }
+
+
+def drawings(planning: Planning, tongue: Tongue) -> dict[str, list[tuple[str, str]]]:
+    """The figures of a plan under their headings: each sock, and each cylinder."""
+    if not isinstance(planning.outcome, Planned):
+        return {"profiles": [], "cylinders": []}
+    plans = beside_each_other(planning.outcome.plan, other_plan(planning))
+    shown = [sock for one in plans for sock in columns(one.plan, one.heading)]
+    return {
+        "profiles": [(one.heading, profile_drawing(one.plan, tongue)) for one in shown],
+        "cylinders": [(one.heading, cylinder_drawing(one.plan, tongue)) for one in plans],
+    }
+
+
+def program_of(plan: Plan, which: int, language: str) -> tuple[Instruction, ...]:
+    """The crank program of one of the socks of a plan, counted from 0; none where it has fewer."""
+    socks = columns(plan)
+    return instructions(socks[which].plan, language) if which < len(socks) else ()
+
+
+def _result(reader: Preferences, planning: Planning) -> dict[str, Any]:
+    """The outcome in words and rows; "state" says which of them there are."""
     outcome = planning.outcome
     if outcome is None:
         return {"state": "missing"}
@@ -73,14 +96,14 @@ def _result(visit: Visit, planning: Planning, drawn: bool) -> dict[str, Any]:
         return {"state": "problems", "problems": found}
     if isinstance(outcome, Refused):
         return {"state": "refused", "refusal": outcome.refusal}
-    return {"state": "planned", **_planned(visit, planning, outcome, drawn)}
+    return {"state": "planned", **_planned(reader, planning, outcome)}
 
 
-def _planned(visit: Visit, planning: Planning, outcome: Planned, drawn: bool) -> dict[str, Any]:
-    plan, formats = outcome.plan, visit.formats
+def _planned(reader: Preferences, planning: Planning, outcome: Planned) -> dict[str, Any]:
+    plan, formats = outcome.plan, reader.formats
     plans = beside_each_other(plan, other_plan(planning))
     shown = [sock for one in plans for sock in columns(one.plan, one.heading)]
-    words = [(one.heading, _words(one.plan, visit.tongue)) for one in shown]
+    words = [(one.heading, _words(one.plan, reader.tongue)) for one in shown]
     return {
         "plan": plan,
         "two_cylinders": len(plans) > 1,
@@ -97,19 +120,15 @@ def _planned(visit: Visit, planning: Planning, outcome: Planned, drawn: bool) ->
         "feet": columns(plan),
         "foot_rows": foot_rows(columns(plan), formats),
         "yarns": yarn_rows(plans, formats, _pages_of_yarns(planning)),
-        "profiles": [
-            (one.heading, profile_drawing(one.plan, visit.tongue)) for one in shown if drawn
-        ],
-        "cylinders": [
-            (one.heading, cylinder_drawing(one.plan, visit.tongue)) for one in plans if drawn
-        ],
+        "profiles": [(one.heading, "") for one in shown],
+        "cylinders": [(one.heading, "") for one in plans],
         "programs": [
-            (one.heading, instructions(one.plan, visit.tongue.code)) for one in columns(plan)
+            (one.heading, len(group_steps(one.plan.program.steps)), ()) for one in columns(plan)
         ],
         "ranking": ranking(plan, planning, formats),
         "beside_refused": _refused(planning.beside),
         "next": plan.next_reading.best,
-        "sheets": visit.shop.sheet_files(plan, visit.preferences.paper),
+        "sheets": sheet_files(plan, reader.paper),
     }
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
@@ -14,10 +14,12 @@ from sockwright.web.choices import SLIDERS, Slider, Wish, query_of
 from sockwright.web.field_labels import full_label, plain_path
 from sockwright.web.form_words import plainly
 from sockwright.words.said import said
-from sockwright.workshop.answers import Choice, Planned, Problems, Refused
+from sockwright.workshop.answers import Choice, Planned, Problems, Refused, Written
+from sockwright.workshop.plans import Plans
 from sockwright.workshop.workshop import Workshop
 
 Outcome = Planned | Problems | Refused
+Order = Written | Problems
 
 KINDS_OF_PATH = {
     "wearer": Kind.PERSON,
@@ -41,6 +43,39 @@ class Shelf:
     yarns: tuple[Thing, ...]
     designs: tuple[Thing, ...]
     swatches: tuple[Thing, ...]
+
+
+NO_SHELF = Shelf((), (), (), (), ())
+"""For whom nothing is to be chosen any more."""
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A wish with the orders that it makes: a plan is worked out from these, and from nothing else.
+
+    `choice` and `order` are None while `missing` names what must be chosen first. `beside` is the
+    order on a second cylinder.
+    """
+
+    wish: Wish
+    missing: tuple[str, ...] = ()
+    choice: Choice | None = None
+    order: Order | None = None
+    beside: Order | None = None
+
+    @property
+    def key(self) -> str:
+        """What the plan depends on: the same for the same plan."""
+        return _toml(self.order)
+
+    @property
+    def beside_key(self) -> str:
+        """The same of the plan on the second cylinder."""
+        return _toml(self.beside)
+
+    def unplanned(self, shelf: Shelf = NO_SHELF) -> Planning:
+        """What is known before anything is planned."""
+        return Planning(self.wish, shelf, self.missing, self.choice)
 
 
 @dataclass(frozen=True)
@@ -82,7 +117,7 @@ class Planning:
             return ""
         return query_of(choice, beside, fitting=not self.wish.swatches_chosen)
 
-    @property
+    @cached_property
     def spelled_out(self) -> str:
         """The query with the swatches it stands on, so that it means the same for ever."""
         return "" if self.choice is None else query_of(self.choice, self.wish.beside)
@@ -92,7 +127,7 @@ class Planning:
         """The query as the fields of a form, with the swatches it stands on."""
         return [] if self.choice is None else parse_qsl(query_of(self.choice))
 
-    @property
+    @cached_property
     def as_designed(self) -> str:
         """The query without anything tried."""
         choice = self.choice
@@ -103,7 +138,7 @@ class Planning:
     @property
     def fitting(self) -> tuple[Thing, ...]:
         """The swatches of the chosen yarns, those of the chosen machine first."""
-        own = [one for one in self.shelf.swatches if one.fields["yarn_id"] in self._yarns()]
+        own = _of_yarns(self.wish, self.shelf.swatches)
         return tuple(sorted(own, key=lambda one: one.fields["machine_id"] != self.wish.machine))
 
     @property
@@ -111,27 +146,56 @@ class Planning:
         """The chosen machine."""
         return next((one for one in self.shelf.machines if one.id == self.wish.machine), None)
 
-    def _yarns(self) -> set[str]:
-        return set(self.wish.yarns.values())
 
-
-def work_out(shop: Workshop, wish: Wish) -> Planning:
-    """Plan what is asked for."""
+def shelf_of(shop: Workshop) -> Shelf:
+    """All that can be chosen now."""
     kinds = (Kind.PERSON, Kind.MACHINE, Kind.YARN, Kind.DESIGN, Kind.SWATCH)
-    shelf = Shelf(*shop.everything(kinds=kinds).values())
+    return Shelf(*shop.everything(kinds=kinds).values())
+
+
+def ask(shop: Workshop, wish: Wish) -> Asked:
+    """Read what a wish takes of all that is kept, and plan nothing yet."""
     missing = _missing(wish)
     if missing:
-        return Planning(wish, shelf, missing)
+        return Asked(wish, missing)
     if wish.swatches_chosen:
-        own = {one.id for one in Planning(wish, shelf).fitting}
+        own = {one.id for one in _of_yarns(wish, shop.things(Kind.SWATCH))}
         swatches = tuple(id for id in wish.swatches if id in own)
     else:
         swatches = shop.fitting_swatches(wish.machine, wish.yarns.values())
-    choice = wish.choice(swatches)
-    outcome, beside = shop.plan_for(choice), None
-    if wish.beside is not None and wish.beside != _needles(outcome):
-        beside = shop.plan_for(wish.choice(swatches, wish.beside))
-    return Planning(wish, shelf, (), choice, outcome, beside)
+    choice, beside = wish.choice(swatches), None
+    if wish.beside is not None:
+        beside = shop.write_order(wish.choice(swatches, wish.beside))
+    return Asked(wish, (), choice, shop.write_order(choice), beside)
+
+
+def plan_asked(plans: Plans, asked: Asked, shelf: Shelf = NO_SHELF) -> Planning:
+    """Plan what is asked for: no cylinder beside itself."""
+    if asked.order is None:
+        return asked.unplanned(shelf)
+    outcome, beside = _outcome(plans, asked.order), None
+    if asked.beside is not None and asked.wish.beside != _needles(outcome):
+        beside = _outcome(plans, asked.beside)
+    return Planning(asked.wish, shelf, asked.missing, asked.choice, outcome, beside)
+
+
+def work_out(shop: Workshop, wish: Wish) -> Planning:
+    """Ask, and plan it here."""
+    return plan_asked(shop.plans, ask(shop, wish), shelf_of(shop))
+
+
+def _toml(order: Order | None) -> str:
+    return order.toml if isinstance(order, Written) else ""
+
+
+def _outcome(plans: Plans, order: Order) -> Outcome:
+    return order if isinstance(order, Problems) else plans.of(order)
+
+
+def _of_yarns(wish: Wish, swatches: Iterable[Thing]) -> list[Thing]:
+    """The swatches of the yarns of a wish."""
+    yarns = set(wish.yarns.values())
+    return [one for one in swatches if one.fields["yarn_id"] in yarns]
 
 
 def _needles(outcome: Outcome) -> int | None:

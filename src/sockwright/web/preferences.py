@@ -7,8 +7,9 @@ from dataclasses import asdict, dataclass, fields, replace
 from typing import Final
 from urllib.parse import parse_qsl, urlencode
 
+from sockwright.web.formats import Formats
 from sockwright.words.said import said
-from sockwright.words.tongue import LANGUAGES
+from sockwright.words.tongue import LANGUAGES, Tongue, tongue
 
 COOKIE: Final = "sockwright_preferences"
 
@@ -37,6 +38,16 @@ class Preferences:
     units: str = "cm"
     theme: str = "auto"
     paper: str = "a4"
+
+    @property
+    def tongue(self) -> Tongue:
+        """The reader's language, with her units."""
+        return tongue(self.language, self.units)
+
+    @property
+    def formats(self) -> Formats:
+        """The reader's way to write numbers."""
+        return Formats(self.units, self.language)
 
     def with_choices(self, given: Mapping[str, str]) -> Preferences:
         """Those of `given` that may be chosen, the others as they are."""

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Hashable
+from dataclasses import dataclass
 from urllib.parse import quote
 
 from fastapi.responses import Response
 
 from sockwright.errors import NotProven
 from sockwright.plan import Plan
+from sockwright.web.hands import Tools
 from sockwright.web.refusals import NoPage
 from sockwright.web.visit import Visit
 from sockwright.words.said import said
@@ -37,7 +40,30 @@ def paper_of(visit: Visit) -> str:
     return asked if asked in PAPERS else visit.preferences.paper
 
 
-def sheet_answer(visit: Visit, plan: Plan, file: str) -> Response:
+@dataclass(frozen=True)
+class PrintSheets:
+    """Prints a file of a plan's sheets, or all of them in one archive."""
+
+    plan: Plan
+    paper: str
+    file: str
+    sheet: str | None
+    language: str
+
+    heavy = True
+
+    @property
+    def key(self) -> Hashable:
+        """Jobs of one key are quick after one another; these are not."""
+        return None
+
+    def done(self, tools: Tools) -> bytes:
+        """The file; raises as `Workshop.print_plan`."""
+        files = tools.press.print_plan(self.plan, self.paper, self.sheet, self.language)
+        return zipped(files) if self.sheet is None else files[self.file]
+
+
+async def sheet_answer(visit: Visit, plan: Plan, file: str) -> Response:
     """A file of the plan's sheets; NoPage for a name that none has.
 
     A plan that is not proven is answered with a page that says why there are no sheets.
@@ -48,8 +74,14 @@ def sheet_answer(visit: Visit, plan: Plan, file: str) -> Response:
             said("no sheet is called {file}; there are {files}", file=file[:80], files=tuple(every))
         )
     try:
-        files = visit.shop.print_plan(
-            visit.shown(plan), paper_of(visit), every.get(file), visit.preferences.language
+        content = await visit.done(
+            PrintSheets(
+                visit.shown(plan),
+                paper_of(visit),
+                file,
+                every.get(file),
+                visit.preferences.language,
+            )
         )
     except NotProven as refusal:
         return visit.page(
@@ -59,7 +91,6 @@ def sheet_answer(visit: Visit, plan: Plan, file: str) -> Response:
             reason=refusal.message,
             back=_back(visit),
         )
-    content = zipped(files) if file == ARCHIVE else files[file]
     return file_answer(content, plan.order.title, file, inline=file != ARCHIVE)
 
 

@@ -25,6 +25,7 @@ from sockwright.web.limits import USUAL, Limits
 from sockwright.web.logbook import logged
 from sockwright.web.network import as_host, is_loopback
 from sockwright.web.outermost import Outermost
+from sockwright.web.parts import make_parts
 from sockwright.web.reach import NO_REACH, Reach
 from sockwright.workshop.workshop import Workshop
 
@@ -71,11 +72,21 @@ def _place(address: URL) -> str:
     return address.render_as_string(hide_password=True)
 
 
+@contextmanager
 def guarded_site(
-    shop: Workshop, others: Iterable[str], door: Door | None, reach: Reach = NO_REACH
-) -> ASGIApp:
-    """The site by its loopback names and those of `others`, behind `door` if there is one."""
-    return make_site(shop, (*LOOPBACK, *map(as_host, others)), door, reach)
+    shop: Workshop,
+    others: Iterable[str],
+    door: Door | None,
+    reach: Reach = NO_REACH,
+    workers: int = 0,
+) -> Iterator[ASGIApp]:
+    """The site by its loopback names and those of `others`, behind `door` if there is one.
+
+    So many processes plan for it, 0 being none besides this one; they end with the context.
+    """
+    parts = make_parts(shop, door, reach, workers)
+    with closing(parts.hands):
+        yield make_site(shop, (*LOOPBACK, *map(as_host, others)), door, reach, parts)
 
 
 def secured_for(folder: Path, others: Iterable[str], passing: Iterable[str] = ()) -> Secured:

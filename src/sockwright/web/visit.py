@@ -15,10 +15,12 @@ from sockwright.web.cookies import forget_cookie, keep_cookie, read_cookie
 from sockwright.web.flash import COOKIE as FLASH
 from sockwright.web.flash import Flash, read_flash
 from sockwright.web.formats import Formats
+from sockwright.web.hands import Job
 from sockwright.web.parts import Parts
 from sockwright.web.preferences import COOKIE, Preferences, read_preferences
+from sockwright.web.rendering import rendered
 from sockwright.web.tokens import COOKIE as BROWSER
-from sockwright.words.tongue import Tongue, tongue
+from sockwright.words.tongue import Tongue
 from sockwright.workshop.workshop import Workshop
 
 _UNITS = re.compile(r"\b(units=)(?:cm|in)\b")
@@ -44,12 +46,12 @@ class Visit:
     @property
     def tongue(self) -> Tongue:
         """The visitor's language, with her units."""
-        return tongue(self.preferences.language, self.preferences.units)
+        return self.preferences.tongue
 
     @property
     def formats(self) -> Formats:
         """The visitor's way to write numbers."""
-        return Formats(self.preferences.units, self.preferences.language)
+        return self.preferences.formats
 
     def in_units(self, units: str) -> Visit:
         """The same visit of somebody with other units, as an address of the data may ask."""
@@ -78,19 +80,37 @@ class Visit:
 
     def text(self, template: str, **context: Any) -> str:
         """What a template says to this visitor."""
-        return self.parts.templates.get_template(template).render(
+        return rendered(
+            self.parts.templates,
+            template,
+            self.preferences,
             visit=self,
-            preferences=self.preferences,
-            formats=self.formats,
-            _=self._say,
-            ngettext=self._say_many,
-            tell=self.tongue.tell,
             flash=read_flash(self.cookie(FLASH)),
-            proof=self.parts.proofs.proof(self.browser),
+            proof=self.proof,
             path=self.request.url.path,
             data_url=self.data_url,
             **context,
         )
+
+    @property
+    def proof(self) -> str:
+        """What shows that a form is one of ours, in this browser."""
+        return self.parts.proofs.proof(self.browser)
+
+    @property
+    def client(self) -> str:
+        """Who asks, as far as turns go: an address."""
+        return self.request.client.host if self.request.client else ""
+
+    async def done(self, job: Job) -> Any:
+        """The answer to a job, by whoever does the work."""
+        return await self.parts.hands.done(job, self.client)
+
+    def piece(self, text: str) -> HTMLResponse:
+        """A piece of a page, which is there already."""
+        answer = HTMLResponse(text)
+        self.known(answer)
+        return answer
 
     def to(self, path: str, said: str = "", undo: tuple[str, int] | None = None) -> Going:
         """Go on to a page after a write, which tells there what was done.
@@ -128,15 +148,10 @@ class Visit:
         query = _UNITS.sub(rf"\1{self.preferences.units}", self.request.url.query)
         return (f"/data{path}" if path else "/data/") + (f"?{query}" if query else "")
 
-    def _say(self, text: str, /, **values: Any) -> str:
-        from sockwright.words.said import said
 
-        return self.tongue.tell(said(text, **values))
-
-    def _say_many(self, one: str, many: str, n: int, /, **values: Any) -> str:
-        from sockwright.words.said import said_of
-
-        return self.tongue.tell(said_of(one, many, n, **values))
+async def visit_of(request: Request) -> Visit:
+    """The same as a part of a route: it waits for nothing, and so needs no thread of its own."""
+    return visit(request)
 
 
 def visit(request: Request) -> Visit:
@@ -148,5 +163,5 @@ def visit(request: Request) -> Visit:
     return Visit(request, parts, preferences, browser)
 
 
-AVisit = Annotated[Visit, Depends(visit)]
+AVisit = Annotated[Visit, Depends(visit_of)]
 """A route's visit."""

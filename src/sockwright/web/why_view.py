@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence, Set
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Annotated
 from urllib.parse import urlencode
 
@@ -36,8 +37,14 @@ class Asking:
 
     def of(self, keys: Sequence[str]) -> str:
         """The address that explains these numbers."""
-        asked = urlencode([("key", key) for key in keys])
+        asked = _asked(tuple(keys))
         return f"{self.address}?{asked}" + (f"&{self.query}" if self.query else "")
+
+
+@lru_cache(maxsize=1024)
+def _asked(keys: tuple[str, ...]) -> str:
+    """The keys as a query: a page names the same fifty on every plan."""
+    return urlencode([("key", key) for key in keys])
 
 
 @dataclass(frozen=True)

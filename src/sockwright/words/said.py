@@ -60,12 +60,12 @@ def said(template: str, /, **values: object) -> Said:
     """
     if isinstance(template, Said) and not values:
         return template
-    return Said(template, _plain(values))
+    return Said(template, plain_values(values))
 
 
 def said_of(one: str, many: str, n: int, /, **values: object) -> Said:
     """One of two templates, by how many there are; {n} is the number."""
-    return Said(one, _plain({"n": n, **values}), many=many, number=n)
+    return Said(one, plain_values({"n": n, **values}), many=many, number=n)
 
 
 def phrase(template: str) -> str:
@@ -142,7 +142,8 @@ FINISHES: Mapping[str, Callable[[str], str]] = {
 """What is done to a text once it is filled in, in every language."""
 
 
-def _plain(values: Mapping[str, object]) -> dict[str, object]:
+def plain_values(values: Mapping[str, object]) -> dict[str, object]:
+    """The values of a text, each list or tuple read out with commas."""
     return {
         name: joined(", ", map(_text, value)) if isinstance(value, list | tuple) else value
         for name, value in values.items()

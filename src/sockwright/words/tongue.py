@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from functools import cache
+from functools import cache, lru_cache
 from gettext import GNUTranslations, NullTranslations
 from importlib.resources import files
 from io import BytesIO
 from string import Formatter
 from typing import Any
 
-from sockwright.words.said import FINISHES, Said
+from sockwright.words.said import FINISHES, Said, plain_values, said
 
 LANGUAGES: Mapping[str, str] = {"en": "English", "de": "Deutsch"}
 """Every language there is, and what it calls itself."""
@@ -69,13 +69,31 @@ class Tongue:
         filled = self.fill(template, text.values) if text.values else template
         return FINISHES[text.finish](filled)
 
+    def say(self, template: str, /, **values: object) -> str:
+        """What `said` of the same would be in this language, told without being said first."""
+        if not values or isinstance(template, Said):
+            return self.tell(said(template, **values))
+        return self.fill(self.gettext(template), plain_values(values))
+
+    def say_of(self, one: str, many: str, n: int, /, **values: object) -> str:
+        """What `said_of` of the same would be in this language."""
+        return self.fill(self.ngettext(one, many, n), plain_values({"n": n, **values}))
+
     def named(self, name: str) -> str:
         """A name that may be ours or its user's: ours is told, any other stands as it is."""
         return self.tell(name) if isinstance(name, Said) else name
 
     def fill(self, template: str, values: Mapping[str, object]) -> str:
         """A template of this language with its fields filled in, each value told."""
-        return self._filler.vformat(template, (), values)
+        parts = _parts(template)
+        if parts is None:
+            return self._filler.vformat(template, (), values)
+        filled = []
+        for literal, name, spec in parts:
+            filled.append(literal)
+            if name is not None:
+                filled.append(self._filler.format_field(values[name], spec))
+        return "".join(filled)
 
     def numeral(self, digits: str) -> str:
         """A number that was printed in English, with the signs of this language."""
@@ -105,6 +123,20 @@ class _Filler(Formatter):
         printed = format(value, format_spec)
         number = isinstance(value, int | float) and not isinstance(value, bool)
         return self.tongue.numeral(printed) if number else printed
+
+
+@lru_cache(maxsize=4096)
+def _parts(template: str) -> tuple[tuple[str, str | None, str], ...] | None:
+    """A template in pieces: a text, the name of the field after it, how that is to be printed.
+
+    None for one whose fields are more than names, which only the library reads.
+    """
+    parts = []
+    for literal, name, spec, conversion in Formatter().parse(template):
+        if name is not None and (not name.isidentifier() or conversion or "{" in (spec or "")):
+            return None
+        parts.append((literal, name, spec or ""))
+    return tuple(parts)
 
 
 def tongue(code: str, units: str = "") -> Tongue:

@@ -42,6 +42,14 @@ class Choice:
 
 
 @dataclass(frozen=True)
+class Written:
+    """The order of a choice as TOML, not yet read, and what to know about what was chosen."""
+
+    toml: str
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
 class Composed:
     """The order of a choice, the same as TOML, and what to know about what was chosen."""
 

@@ -135,7 +135,10 @@ def read_entries(given: Sequence[Any]) -> tuple[Entry, ...] | Problems:
 
 
 def plan_at_bench(
-    session: Session, pair: Thing, which: str, planned: Planned | None = None
+    session: Session,
+    pair: Thing,
+    which: str,
+    planned: Planned | Problems | Refused | None = None,
 ) -> Planned | Problems | Refused:
     """The plan that one sock of a pair is knitted by; `planned` is the pair's, if it is there.
 

@@ -8,14 +8,14 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
-from sockwright.errors import CannotMake, OrderError, Problem
+from sockwright.errors import OrderError, Problem
 from sockwright.order.model import YARN_ROLES
 from sockwright.order.reader import shown
 from sockwright.order.toml_file import parse_order
 from sockwright.store import kept
 from sockwright.store.things import Kind, Thing
 from sockwright.words import said
-from sockwright.workshop.answers import Choice, Composed, Planned, Problems, Refused
+from sockwright.workshop.answers import Choice, Composed, Problems, Written
 from sockwright.workshop.gauge_memory import staleness
 
 _SAME_THING = {
@@ -36,28 +36,23 @@ class Chosen:
     swatches: tuple[Thing, ...]
 
 
-def compose(session: Session, choice: Choice) -> Composed | Problems:
-    """The order of a choice, or all its problems."""
+def write_order(session: Session, choice: Choice) -> Written | Problems:
+    """The order of a choice as TOML, unread; what is wrong with the choice itself."""
     chosen = choose(session, choice)
     if isinstance(chosen, Problems):
         return chosen
-    toml = written(order_document(chosen, choice))
+    return Written(written(order_document(chosen, choice)), _notes(chosen))
+
+
+def compose(session: Session, choice: Choice) -> Composed | Problems:
+    """The order of a choice, or all its problems."""
+    order = write_order(session, choice)
+    if isinstance(order, Problems):
+        return order
     try:
-        return Composed(parse_order(toml), toml, _notes(chosen))
+        return Composed(parse_order(order.toml), order.toml, order.notes)
     except OrderError as error:
         return Problems(error.problems)
-
-
-def plan(composed: Composed) -> Planned | Problems | Refused:
-    """The plan of a composed order, or why there is none."""
-    from sockwright.plan import make_plan
-
-    try:
-        return Planned(composed, make_plan(composed.order))
-    except OrderError as error:
-        return Problems(error.problems)
-    except CannotMake as refusal:
-        return Refused(composed, refusal)
 
 
 def choose(session: Session, choice: Choice) -> Chosen | Problems:

@@ -8,30 +8,33 @@ from sqlalchemy.orm import Session
 
 from sockwright.store.database import Database
 from sockwright.store.things import Thing
-from sockwright.workshop.answers import Choice, Composed, Planned, Problems, Refused
-from sockwright.workshop.compose import compose, plan
+from sockwright.workshop.answers import Choice, Composed, Planned, Problems, Refused, Written
+from sockwright.workshop.compose import write_order
+from sockwright.workshop.plans import Plans
 
 Keep = Callable[[Session, Composed], Thing | Problems]
 """Keeps what was composed."""
 
 
-def keep_planned(database: Database, choice: Choice, keep: Keep) -> Thing | Problems | Refused:
+def keep_planned(
+    database: Database, plans: Plans, choice: Choice, keep: Keep
+) -> Thing | Problems | Refused:
     """Keep the order of a choice as it is now, if a plan can be made of it.
 
     What was chosen may be changed between the plan and the write: then it is planned again.
     """
     while True:
         with database.reading() as session:
-            composed = compose(session, choice)
-        if isinstance(composed, Problems):
-            return composed
-        planned = plan(composed)
+            order = write_order(session, choice)
+        if isinstance(order, Problems):
+            return order
+        planned = plans.of(order)
         if not isinstance(planned, Planned):
             return planned
         with database.writing() as session:
-            if _is_still(compose(session, choice), composed):
-                return keep(session, composed)
+            if _is_still(write_order(session, choice), order):
+                return keep(session, planned.composed)
 
 
-def _is_still(now: Composed | Problems, composed: Composed) -> bool:
-    return isinstance(now, Composed) and now.toml == composed.toml
+def _is_still(now: Written | Problems, order: Written) -> bool:
+    return isinstance(now, Written) and now.toml == order.toml

@@ -7,24 +7,20 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
-from sockwright.errors import OrderError
 from sockwright.order.document import parse_document
-from sockwright.order.toml_file import parse_order
 from sockwright.store import kept
 from sockwright.store.things import Kind, Thing
-from sockwright.workshop.answers import Choice, Composed, Planned, Problems, Refused
-from sockwright.workshop.compose import Chosen, order_document, plan
+from sockwright.workshop.answers import Choice, Planned, Problems, Refused, Written
+from sockwright.workshop.compose import Chosen, order_document
 from sockwright.workshop.grammar import plain
+from sockwright.workshop.plans import Plans
 from sockwright.workshop.socks import choice_of
 
 
-def plan_of(sock: Thing) -> Planned | Problems | Refused:
-    """The plan of a kept pair by the order it was planned by, whatever its parts are now."""
-    toml = sock.fields["order_toml"]
-    try:
-        return plan(Composed(parse_order(toml), toml))
-    except OrderError as error:
-        return Problems(error.problems)
+def plan_of(sock: Thing, plans: Plans | None = None) -> Planned | Problems | Refused:
+    """The plan of a kept pair by the order it was planned by, whatever its parts are now; `plans`
+    may have it at hand."""
+    return (plans or Plans()).of(Written(sock.fields["order_toml"]))
 
 
 def changed_parts(session: Session, sock: Thing) -> tuple[Thing, ...]:

@@ -28,9 +28,10 @@ from sockwright.workshop import (
     snapshot,
     socks,
 )
-from sockwright.workshop.answers import Choice, Composed, Planned, Problems, Refused
-from sockwright.workshop.compose import compose, plan
+from sockwright.workshop.answers import Choice, Composed, Planned, Problems, Refused, Written
+from sockwright.workshop.compose import compose, write_order
 from sockwright.workshop.planning import keep_planned
+from sockwright.workshop.plans import Plans
 from sockwright.workshop.printing import PAPERS, Press, SheetFile, sheet_files
 from sockwright.workshop.swatch_order import swatch_order
 from sockwright.workshop.whole_file import read_whole, write_whole
@@ -54,7 +55,8 @@ class Workshop:
         self._database = database
         self._clock = clock
         self._new_id = new_id
-        self._press = Press()
+        self.press = Press()
+        self.plans = Plans()
 
     # What is kept
 
@@ -143,15 +145,21 @@ class Workshop:
         with self._database.reading() as session:
             return compose(session, choice)
 
+    def write_order(self, choice: Choice) -> Written | Problems:
+        """The order of a choice as TOML, which nobody has read yet: what `plans` make plans of."""
+        with self._database.reading() as session:
+            return write_order(session, choice)
+
     def plan_for(self, choice: Choice) -> Planned | Problems | Refused:
         """The plan of a choice, or why there is none; nothing is written."""
-        composed = self.compose_order(choice)
-        return composed if isinstance(composed, Problems) else plan(composed)
+        order = self.write_order(choice)
+        return order if isinstance(order, Problems) else self.plans.of(order)
 
     def plan_sock(self, choice: Choice) -> Thing | Problems | Refused:
         """Keep a planned pair, with its order as it is now."""
         return keep_planned(
             self._database,
+            self.plans,
             choice,
             lambda session, composed: socks.keep_sock(
                 session, self._new_id(), choice, composed, self._clock()
@@ -166,6 +174,7 @@ class Workshop:
             return refusal
         return keep_planned(
             self._database,
+            self.plans,
             choice,
             lambda session, composed: socks.replan_sock(
                 session, id, seen, choice, composed, self._clock()
@@ -174,7 +183,7 @@ class Workshop:
 
     def plan_of(self, sock_id: str) -> Planned | Problems | Refused:
         """The plan of a kept pair by the order it was planned by; NotKept if there is none."""
-        return snapshot.plan_of(self.thing(Kind.SOCK, sock_id))
+        return snapshot.plan_of(self.thing(Kind.SOCK, sock_id), self.plans)
 
     def changed_parts(self, sock_id: str) -> tuple[Thing, ...]:
         """The parts of a kept pair that say something else now than when it was planned."""
@@ -194,11 +203,11 @@ class Workshop:
 
         NotProven for a plan whose dry run failed, Busy where many others are printing.
         """
-        return self._press.print_plan(plan, paper, only, language)
+        return self.press.print_plan(plan, paper, only, language)
 
     def print_swatch_form(self, paper: str, units: str, language: str = "en") -> bytes:
         """The swatch sheet without a plan, with blanks; Busy where many others are printing."""
-        return self._press.print_swatch_form(paper, units, language)
+        return self.press.print_swatch_form(paper, units, language)
 
     # Making
 
@@ -251,7 +260,8 @@ class Workshop:
         """
         with self._database.reading() as session:
             pair = kept.get(session, Kind.SOCK, sock_id)
-            return bench_log.plan_at_bench(session, pair, which, planned)
+            found = planned or snapshot.plan_of(pair, self.plans)
+            return bench_log.plan_at_bench(session, pair, which, found)
 
     def following(self, sock_id: str, planned: Planned) -> Following:
         """What the second sock of a pair follows of the first, `planned` being the pair's plan."""

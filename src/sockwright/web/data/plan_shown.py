@@ -16,7 +16,7 @@ from sockwright.web.data.shown import (
     told_all,
     yarns_data,
 )
-from sockwright.web.plan_result import plan_context
+from sockwright.web.plan_result import choice_context, result_context
 from sockwright.web.planning import Planning, Shown
 from sockwright.web.ranking import Ranked
 from sockwright.web.visit import Visit
@@ -94,7 +94,8 @@ class ShownData(BaseModel):
 
 def shown_data(visit: Visit, planning: Planning) -> ShownData:
     """The page's own view of a wish worked out."""
-    context, shelf = plan_context(visit, planning, drawn=False), planning.shelf
+    shelf = planning.shelf
+    context = {**choice_context(planning), **result_context(visit.preferences, planning)}
     result = context["result"]
     return ShownData(
         units=planning.wish.units,

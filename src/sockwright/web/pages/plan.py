@@ -1,20 +1,23 @@
-"""The planning page: parts are chosen, and the result changes as they change."""
+"""The planning page: parts are chosen, and the result changes as they change.
+
+A page that stays is told its numbers first; drawings and program it asks for after them.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import partial
 
 from fastapi import APIRouter
-from fastapi.responses import RedirectResponse, Response
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from starlette.concurrency import run_in_threadpool
 
 from sockwright.store.things import Thing
-from sockwright.web.choices import read_wish
+from sockwright.web.choices import Wish, read_wish
 from sockwright.web.forms import AForm, texts
-from sockwright.web.plan_result import other_plan, plan_context
-from sockwright.web.planning import (
-    Planning,
-    work_out,
-)
+from sockwright.web.plan_jobs import DrawPlan, ShowPlan, TellProgram
+from sockwright.web.plan_result import choice_context, other_plan
+from sockwright.web.planning import Asked, Planning, ask, plan_asked, shelf_of
 from sockwright.web.printing import sheet_answer
 from sockwright.web.refusals import NoPage
 from sockwright.web.visit import AVisit, Visit
@@ -26,20 +29,36 @@ router = APIRouter(prefix="/plan")
 
 
 @router.get("")
-def plan(visit: AVisit) -> Response:
+async def plan(visit: AVisit) -> Response:
     """The whole page: what can be chosen, and the result."""
-    planning = _planning(visit)
-    return _with_address(visit.page("plan.html", **plan_context(visit, planning)), planning)
+    return await _page(visit, _wish(visit), 200)
 
 
 @router.get("/result")
-def result(visit: AVisit) -> Response:
+async def result(visit: AVisit) -> Response:
     """The result alone, for a page that stays; without one the whole page."""
-    planning = _planning(visit)
     if not visit.is_fragment:
-        return RedirectResponse(f"/plan?{visit.request.url.query}", 303)
-    context = plan_context(visit, planning)
-    return _with_address(visit.page("plan_result.html", **context, alone=True), planning)
+        return _whole(visit)
+    asked = await _asked(visit)
+    shown = await visit.done(ShowPlan(asked, visit.preferences, visit.proof, False, True))
+    return _with_address(visit.piece(shown.result), asked.unplanned())
+
+
+@router.get("/drawings")
+async def drawings(visit: AVisit) -> Response:
+    """The drawings alone, for a page that has the numbers."""
+    if not visit.is_fragment:
+        return _whole(visit)
+    return visit.piece(await visit.done(DrawPlan(await _asked(visit), visit.preferences)))
+
+
+@router.get("/program/{which}")
+async def program(visit: AVisit, which: int) -> Response:
+    """The crank program of one sock alone, for a page that has the numbers."""
+    if not visit.is_fragment:
+        return _whole(visit)
+    job = TellProgram(await _asked(visit), visit.preferences, max(which, 0))
+    return visit.piece(await visit.done(job))
 
 
 @router.get("/why")
@@ -56,23 +75,24 @@ def why(visit: AVisit, key: Keys = ()) -> Response:
 
 
 @router.get("/sheets/{file}")
-def sheet(visit: AVisit, file: str) -> Response:
+async def sheet(visit: AVisit, file: str) -> Response:
     """A sheet of a plan that is not kept."""
-    planning = _planning(visit)
+    planning = await run_in_threadpool(_planning, visit)
     if not isinstance(planning.outcome, Planned):
         raise NoPage(said("there is no plan to print; choose its parts first"))
-    return sheet_answer(visit, planning.outcome.plan, file)
+    return await sheet_answer(visit, planning.outcome.plan, file)
 
 
 @router.post("")
-def keep(visit: AVisit, form: AForm) -> Response:
+async def keep(visit: AVisit, form: AForm) -> Response:
     """Keep the pair as it is planned now."""
-    planning = _worked_out(visit, texts(form))
-    if planning.choice is None:
-        return visit.page("plan.html", 422, **plan_context(visit, planning))
-    kept = visit.shop.plan_sock(planning.choice)
+    wish = _in_her_units(visit, texts(form))
+    choice = (await run_in_threadpool(ask, visit.shop, wish)).choice
+    if choice is None:
+        return await _page(visit, wish, 422)
+    kept = await run_in_threadpool(visit.shop.plan_sock, choice)
     if not isinstance(kept, Thing):
-        return visit.page("plan.html", 422, **plan_context(visit, planning))
+        return await _page(visit, wish, 422)
     return visit.to(
         f"/socks/{kept.id}",
         said("The pair is kept."),
@@ -80,17 +100,44 @@ def keep(visit: AVisit, form: AForm) -> Response:
     )
 
 
-def _with_address(answer: Response, planning: Planning) -> Response:
+async def _page(visit: Visit, wish: Wish, status: int) -> Response:
+    """The whole page; where a page stays that asks for it, its numbers first."""
+
+    def read() -> tuple[Asked, Planning]:
+        asked = ask(visit.shop, wish)
+        return asked, asked.unplanned(shelf_of(visit.shop))
+
+    asked, planning = await run_in_threadpool(read)
+    whole = not visit.is_fragment
+    shown = await visit.done(ShowPlan(asked, visit.preferences, visit.proof, whole))
+    page = partial(visit.page, "plan.html", status, shown=shown, **choice_context(planning))
+    return _with_address(await run_in_threadpool(page), planning)
+
+
+def _whole(visit: Visit) -> Response:
+    """The way to the whole page, for who asks for a piece without having one."""
+    return RedirectResponse(f"/plan?{visit.request.url.query}", 303)
+
+
+def _with_address(answer: HTMLResponse, planning: Planning) -> Response:
     """Have a page that stays show the address of what it shows."""
     answer.headers["HX-Replace-Url"] = f"/plan?{planning.query}" if planning.query else "false"
     return answer
 
 
+async def _asked(visit: Visit) -> Asked:
+    return await run_in_threadpool(ask, visit.shop, _wish(visit))
+
+
 def _planning(visit: Visit) -> Planning:
-    return _worked_out(visit, visit.request.query_params.multi_items())
+    return plan_asked(visit.shop.plans, ask(visit.shop, _wish(visit)))
 
 
-def _worked_out(visit: Visit, items: Iterable[tuple[str, str]]) -> Planning:
-    """A query or a form worked out, in the visitor's units whatever those of its sender were."""
+def _wish(visit: Visit) -> Wish:
+    return _in_her_units(visit, visit.request.query_params.multi_items())
+
+
+def _in_her_units(visit: Visit, items: Iterable[tuple[str, str]]) -> Wish:
+    """What a query or a form asks for, in the visitor's units whatever those of its sender were."""
     units = visit.preferences.units
-    return work_out(visit.shop, read_wish(items, units).in_units(units))
+    return read_wish(items, units).in_units(units)

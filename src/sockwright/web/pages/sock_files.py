@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from fastapi import APIRouter
 from fastapi.responses import Response
+from starlette.concurrency import run_in_threadpool
 
+from sockwright.plan import Plan
 from sockwright.web.bench_view import bench_for, which_of
 from sockwright.web.pairs import pair
 from sockwright.web.printing import file_answer, sheet_answer
@@ -24,17 +26,25 @@ def order(visit: AVisit, id: str) -> Response:
 
 
 @router.get("/sheets/{file}")
-def sheet(visit: AVisit, id: str, file: str) -> Response:
+async def sheet(visit: AVisit, id: str, file: str) -> Response:
     """One sheet to look at and print, or all of them in an archive."""
-    pair(visit.shop, id)
-    outcome = visit.shop.plan_of(id)
-    if not isinstance(outcome, Planned):
-        raise NoPage(said("there is no plan to print: the order of this pair makes no sock"))
-    return sheet_answer(visit, outcome.plan, file)
+
+    def plan() -> Plan:
+        pair(visit.shop, id)
+        outcome = visit.shop.plan_of(id)
+        if not isinstance(outcome, Planned):
+            raise NoPage(said("there is no plan to print: the order of this pair makes no sock"))
+        return outcome.plan
+
+    return await sheet_answer(visit, await run_in_threadpool(plan), file)
 
 
 @router.get("/bench/{which}/sheets/{file}")
-def sheet_at_bench(visit: AVisit, id: str, which: str, file: str) -> Response:
+async def sheet_at_bench(visit: AVisit, id: str, which: str, file: str) -> Response:
     """A sheet of the plan that one sock is knitted by: the second's as it follows the first."""
-    pair(visit.shop, id)
-    return sheet_answer(visit, bench_for(visit.shop, id, which_of(which)).plan, file)
+
+    def plan() -> Plan:
+        pair(visit.shop, id)
+        return bench_for(visit.shop, id, which_of(which)).plan
+
+    return await sheet_answer(visit, await run_in_threadpool(plan), file)

@@ -56,3 +56,43 @@ document.addEventListener("htmx:beforeSwap", (event) => {
   event.detail.shouldSwap = false;
   requestConfig.elt.dispatchEvent(new Event("change"));
 });
+
+// Numbers come first, their drawings after them: meanwhile those of the plan before stay, marked as
+// such. What arrives for a plan that is no longer shown has no place to go to.
+let standing = [];
+const figures = () => [...document.querySelectorAll("#drawings > figure")];
+
+const keep = () => {
+  const drawn = figures().filter((one) => one.querySelector("svg"));
+  if (drawn.length) standing = drawn;
+};
+const stand = () => {
+  for (const place of document.querySelectorAll("#drawings .to-come")) {
+    const kind = place.parentElement.className;
+    const which = figures().filter((one) => one.className === kind).indexOf(place.parentElement);
+    const before = standing.filter((one) => one.className === kind)[which]?.querySelector("svg");
+    if (before) place.replaceChildren(before.cloneNode(true));
+  }
+};
+document.addEventListener("htmx:beforeSwap", keep);
+document.addEventListener("htmx:afterSwap", stand);
+
+// While other numbers are on their way nobody would see these drawings: they bring their own. Only
+// where they do not come, these are wanted after all.
+const asksNumbers = (element) => ["choice", "sliders"].includes(element.id);
+document.addEventListener("htmx:beforeRequest", (event) => {
+  const others = document.querySelector("#choice.htmx-request, #sliders.htmx-request");
+  if (event.detail.elt.id === "drawings" && others) event.preventDefault();
+});
+document.addEventListener("htmx:afterRequest", (event) => {
+  const waiting = document.querySelector("#drawings[aria-busy]");
+  if (waiting && asksNumbers(event.detail.elt) && !event.detail.successful) window.htmx.trigger(waiting, "draw");
+});
+
+// The program stays open while another plan takes its place.
+let open = [];
+const programs = () => [...document.querySelectorAll("#result details.program")];
+document.addEventListener("htmx:beforeSwap", () => { open = programs().map((one) => one.open); });
+document.addEventListener("htmx:afterSettle", () => {
+  programs().forEach((one, place) => { if (open[place] && !one.open) one.open = true; });
+});
