@@ -161,8 +161,6 @@ LOG_ENTRY = Table(
     _fields,
 )
 
-LOG = Many(LOG_ENTRY)
-
 MEASURED = Table(
     "a table of the finished sock's measures",
     (
