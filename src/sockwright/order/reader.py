@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from datetime import date, time
 from difflib import get_close_matches
 from enum import Enum
+from functools import lru_cache
 from typing import Any, Final, Protocol
 
 from sockwright.errors import Problem, QuantityError
@@ -36,7 +37,7 @@ class Place:
 
     def at(self, key: str) -> Place:
         """The place of a key of this table."""
-        name = key if _BARE_KEY.fullmatch(key) else shown(key)
+        name = _step(key) if len(key) <= _LONGEST_SHOWN else shown(key)
         return Place(f"{self.path}.{name}" if self.path else name, self.problems)
 
     def item(self, number: int) -> Place:
@@ -218,6 +219,8 @@ class Table:
 
     def _refuse_unknown(self, given: Mapping[str, object], place: Place) -> None:
         names = [key.name for key in self.keys]
+        if given.keys() <= set(names):
+            return
         for name in given:
             if place.full:
                 return
@@ -314,6 +317,12 @@ class Names:
         if len(set(names)) < len(names):
             place.say(said("gives a name twice"), said("give each name once"))
         return WRONG if any(WRONG in pair for pair in pairs) else pairs
+
+
+@lru_cache(maxsize=1024)
+def _step(key: str) -> str:
+    """A key as it stands in a path."""
+    return key if _BARE_KEY.fullmatch(key) else shown(key)
 
 
 def what_is(given: object) -> str:

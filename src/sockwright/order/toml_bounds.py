@@ -69,16 +69,16 @@ def _too_many(bare: str) -> Iterator[Beyond]:
 
 
 def _too_deep(bare: str) -> Iterator[Beyond]:
-    depth = 0
+    depth, deepest = 0, most("nesting")
     for bracket in _BRACKET.finditer(bare):
         depth = depth + 1 if bracket[0] in "[{" else max(depth - 1, 0)
-        if depth > most("nesting"):
+        if depth > deepest:
             yield Beyond(
                 "nesting",
                 said(
                     "line {line} has brackets within brackets more than {most} deep",
                     line=_line(bare, bracket.start()),
-                    most=most("nesting"),
+                    most=deepest,
                 ),
                 said("nest less"),
             )
@@ -86,28 +86,33 @@ def _too_deep(bare: str) -> Iterator[Beyond]:
 
 
 def _too_long(bare: str) -> Iterator[Beyond]:
+    most_parts, most_characters = most("key_parts"), most("word_characters")
     for piece in _PIECE.finditer(bare):
-        line, parts = piece.start(), piece[0].count(".") + 1
-        if parts > most("key_parts"):
+        text, line = piece[0], piece.start()
+        if text.count(".") >= most_parts:
             wrong = said(
-                "line {line} has a key of {parts} parts", line=_line(bare, line), parts=parts
+                "line {line} has a key of {parts} parts",
+                line=_line(bare, line),
+                parts=text.count(".") + 1,
             )
-            right = said("a key has {most} parts at most", most=most("key_parts"))
+            right = said("a key has {most} parts at most", most=most_parts)
             yield Beyond("key_parts", wrong, right)
             return
-        longest = max(map(len, _ENDS_OF_WORDS.split(piece[0])))
-        if longest > most("word_characters"):
+        longest = len(text) if len(text) <= most_characters else _longest_word(text)
+        if longest > most_characters:
             wrong = said(
                 "line {line} has a key or a number of {count} characters",
                 line=_line(bare, line),
                 count=longest,
             )
             yield Beyond(
-                "word_characters",
-                wrong,
-                said("give {most} at most", most=most("word_characters")),
+                "word_characters", wrong, said("give {most} at most", most=most_characters)
             )
             return
+
+
+def _longest_word(text: str) -> int:
+    return max(map(len, _ENDS_OF_WORDS.split(text)))
 
 
 def _line(bare: str, position: int) -> int:

@@ -20,7 +20,6 @@ from sockwright.order.reader import (
     Fields,
     Key,
     Kind,
-    Many,
     Place,
     Table,
     Value,
