@@ -23,8 +23,11 @@ MOST_BYTES = 32_000_000
 MOST_ITEM_BYTES = 4_000_000
 """One thing with all it ever was."""
 
+MOST_ITEMS = 200_000
+"""Things and entries of logs in all."""
+
 MOST_NESTING = 16
-MOST_BRACKETS = 500_000
+MOST_BRACKETS = 400_000
 """Tables and arrays in all: an entry of a log is one, a version of a pair a dozen."""
 
 MOST_VALUES = 2_000_000
@@ -122,6 +125,8 @@ class _Walk:
         if not self.comes(b"]"):
             while True:
                 places.extend(self.one())
+                if len(places) > 2 * MOST_ITEMS:
+                    raise _too_many("MOST_ITEMS", MOST_ITEMS)
                 if not self.comes(b","):
                     break
             self.expect(b"]")
@@ -193,7 +198,7 @@ class _Walk:
 def _too_many(limit: str, most: int) -> TooMuch:
     return TooMuch(
         limit,
-        said("holds more than {most} values", most=most),
+        said("holds more than {most} things or values", most=most),
         said("give an exported workshop"),
     )
 
