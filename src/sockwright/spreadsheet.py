@@ -13,19 +13,19 @@ import re
 SIGNS = "=+-@\uff1d\uff0b\uff0d\uff20"
 """With what a formula begins, in letters of full width too."""
 
-_BEGINNING = re.compile(rf"""(?P<before>(?:\A|[,;\t\r\n])[\s"]*)(?='*[{re.escape(SIGNS)}])""")
-_BLANK_FIRST = re.compile(r"(?:\A|(?<=[,;\t\r\n]))(?='*[\t\r])")
-_MARKED = re.compile(rf"""(?P<before>(?:\A|[,;\t\r\n])[\s"]*)'(?='*[{re.escape(SIGNS)}])""")
-_MARKED_BLANK = re.compile(r"(?:\A|(?<=[,;\t\r\n]))'(?='*[\t\r])")
+_BEGINNING = r"(?:\A|(?<=[,;\t\r\n]))"
+_FORMULA = rf"""(?='*(?:[^\S\t\r\n]|")*[\t\r{re.escape(SIGNS)}])"""
+_UNMARKED = re.compile(_BEGINNING + _FORMULA)
+_MARKED = re.compile(f"{_BEGINNING}'{_FORMULA}")
 
 
 def cell(value: object) -> str:
     """The value as it stands in a cell; numbers are told as they are."""
     if not isinstance(value, str):
         return str(value)
-    return _BEGINNING.sub(r"\g<before>'", _BLANK_FIRST.sub("'", value))
+    return _UNMARKED.sub("'", value)
 
 
 def uncelled(text: str) -> str:
     """The text that `cell` was given."""
-    return _MARKED_BLANK.sub("", _MARKED.sub(r"\g<before>", text))
+    return _MARKED.sub("", text)
