@@ -10,6 +10,7 @@
 #   make browser find a browser for the tests, or install one
 #   make format  put the code into the house's form
 #   make lock    pin every dependency anew (needs uv)
+#   make sbom    the software bill of materials (CycloneDX), into out/sbom.cdx.json
 
 # The Python the environment is built with; empty: the first that is 3.11 or newer.
 PYTHON ?=
@@ -17,9 +18,11 @@ BIN = .venv/bin
 ORDER = examples/winch-operator.toml
 OUT = out/winch-operator
 RUN = $(BIN)/sockwright plan $(ORDER) --save $(OUT)
+LOCKED = --universal --python-version 3.11 --fork-strategy fewest --upgrade \
+  --generate-hashes --no-emit-index-url --no-header --no-annotate --quiet
 SHEETS = $(BIN)/sockwright sheets $(ORDER) -o $(OUT)
 
-.PHONY: run env test test-long browser screenshots check bench docs words format lock
+.PHONY: run env test test-long browser screenshots check bench docs words format lock sbom
 
 run: .venv/.stamp
 	@mkdir -p out
@@ -68,10 +71,16 @@ format: .venv/.stamp
 
 lock:
 	@command -v uv >/dev/null || { echo "make lock needs uv: pip install uv"; exit 1; }
-	uv pip compile --universal --python-version 3.11 --fork-strategy fewest --upgrade \
-	  --generate-hashes --no-emit-index-url --no-header --no-annotate --quiet \
-	  --group dev pyproject.toml -o requirements.lock
+	uv pip compile $(LOCKED) pyproject.toml -o requirements.lock
+	uv pip compile $(LOCKED) --group pyproject.toml:dev -c requirements.lock \
+	  -o requirements-dev.lock
 
-.venv/.stamp: requirements.lock pyproject.toml
+# Of what runs, not of what develops; the same lock gives the same bytes.
+sbom: .venv/.stamp
+	@mkdir -p out
+	$(BIN)/cyclonedx-py requirements requirements.lock --pyproject pyproject.toml \
+	  --output-reproducible --output-format JSON --output-file out/sbom.cdx.json
+
+.venv/.stamp: requirements.lock requirements-dev.lock pyproject.toml
 	@PYTHON="$(PYTHON)" sh .ci/venv
 	@touch .venv/.stamp

@@ -16,6 +16,7 @@ from uuid import UUID
 import pytest
 
 from sockwright.bench.log import Deed, state_of
+from sockwright.spreadsheet import uncelled
 from sockwright.store.things import Thing
 from sockwright.web.bundle import CannotBundle, bundled
 from sockwright.workshop.workshop import Workshop
@@ -171,7 +172,8 @@ def test_no_note_is_a_formula_in_a_spreadsheet(
     shop.add_to_bench_log(pair.id, "first", [entry(1, by=-12), entry(2, "note", text=text)])
     count, note = csv.DictReader(StringIO(client.get(f"{address(pair)}/log.csv").text))
     formula = text.strip()[0] in "=+-@"
-    assert note["text"] == (f"'{text}" if formula else text)
+    assert (note["text"][0] == "'") == (formula or text[0] == "'")
+    assert uncelled(note["text"]) == text
     # A number less than nothing is none.
     assert count["by"] == "-12"
     out = client.get(f"{address(pair)}/log.json").text

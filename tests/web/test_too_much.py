@@ -151,7 +151,7 @@ def test_it_is_in_the_language_that_was_chosen(visitor: Client) -> None:
 
 def test_a_workshop_that_is_too_large_is_told_its_own_bound(visitor: Client) -> None:
     much = {"content-length": str(MOST_UPLOAD_BYTES + 1)}
-    assert "101 MB" in told(visitor.post("/exchange/workshop", headers=much), "en")
+    assert "33 MB" in told(visitor.post("/exchange/workshop", headers=much), "en")
 
 
 def test_a_body_in_pieces_gets_the_same_page(visitor: Client) -> None:

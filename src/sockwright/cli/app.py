@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -300,6 +301,9 @@ def order_new(
 
 def main() -> None:
     """Run the command line; errors a user can mend are printed, without a traceback."""
+    # numpy reads it when it is first loaded: our matrices are small, and threads that share one
+    # cost more than they save.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     try:
         app()
     except SockwrightError as error:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from math import exp
 
 import numpy as np
@@ -29,19 +30,27 @@ AGAIN: dict[Kind, str] = {
     Kind.WEIGHED: said("weigh the piece and count its loops again"),
 }
 
+MOST_NAMED = 12
+"""Contradictions that are told of one gauge: who has mended these looks again."""
+
 
 def find_conflicts(prior: Belief, observations: Sequence[Observation]) -> tuple[str, ...]:
     """A sentence for each reading that others contradict by more than three sds.
 
     The worst reading is named with the one it fits least, set aside, and the rest looked at
-    again. Nothing is left out of the estimate for it.
+    again, MOST_NAMED times at most. Nothing is left out of the estimate for it.
     """
-    kept = list(observations)
     limit = fact("gauge", "conflict_sds").number
-    found = [_uneven(o, o.gap) for o in kept if o.gap is not None and o.gap.sds > limit]
-    while len(kept) > 1 and (pair := _worst_pair(prior, kept)) is not None:
-        found.append(_sentence(*pair))
-        kept.remove(pair[0])
+    found = [_uneven(o, o.gap) for o in observations if o.gap is not None and o.gap.sds > limit]
+    del found[MOST_NAMED:]
+    kept = _Readings.of(prior, observations)
+    while len(kept.seen) > 1 and len(found) < MOST_NAMED:
+        pair = _worst_pair(kept)
+        if pair is None:
+            break
+        worst, partner, gap = pair
+        found.append(_sentence(kept.seen[worst], kept.seen[partner], gap))
+        kept = kept.without(worst)
     return tuple(found)
 
 
@@ -78,32 +87,66 @@ def _uneven(seen: Observation, gap: Gap) -> str:
     )
 
 
-def _worst_pair(
-    prior: Belief, kept: Sequence[Observation]
-) -> tuple[Observation, Observation, float] | None:
-    """The reading most at odds with all others, the one it fits least, and the ln gap to that."""
-    gaps, spread = _gaps(prior, kept)
-    inverse = np.linalg.inv(spread)
+@dataclass(frozen=True, eq=False)
+class _Readings:
+    """Readings against what the yarn alone foretells: how far each is from it, `gaps` (m,), the
+    `rows` (m, n) of the errors behind it, `moved` (n, m) = their covariance @ rows.T, the
+    variance of each one's own error, `noise` (m,), and `told` (n, n) = moved / noise @ rows."""
+
+    seen: tuple[Observation, ...]
+    gaps: Array
+    rows: Array
+    moved: Array
+    noise: Array
+    told: Array
+
+    @classmethod
+    def of(cls, prior: Belief, seen: Sequence[Observation]) -> _Readings:
+        """The readings with the errors that they share."""
+        wider, rows = equations(prior, seen)
+        values = np.array([one.value for one in seen])
+        noise = np.array([one.sd**2 for one in seen])
+        moved = wider.cov @ rows.T
+        told = moved / noise @ rows
+        return cls(tuple(seen), values - rows @ wider.mean, rows, moved, noise, told)
+
+    def without(self, number: int) -> _Readings:
+        """The others."""
+        its = np.outer(self.moved[:, number] / self.noise[number], self.rows[number])
+        return _Readings(
+            self.seen[:number] + self.seen[number + 1 :],
+            np.delete(self.gaps, number),
+            np.delete(self.rows, number, axis=0),
+            np.delete(self.moved, number, axis=1),
+            np.delete(self.noise, number),
+            self.told - its,
+        )
+
+
+def _worst_pair(kept: _Readings) -> tuple[int, int, float] | None:
+    """The reading most at odds with all others, the one it fits least, and the ln gap to that.
+
+    With S = rows @ moved + noise the covariance of the gaps, its inverse is taken by Woodbury's
+    identity, in as many equations as there are errors.
+    """
+    gaps, rows, moved, noise = kept.gaps, kept.rows, kept.moved, kept.noise
+    gain = np.linalg.solve(np.eye(len(moved)) + kept.told, moved / noise)
     # Residual of each reading against the belief from all the others (leave one out).
-    apart = np.abs(inverse @ gaps) / np.sqrt(np.diag(inverse))
+    inverse_gaps = (gaps - rows @ (gain @ gaps)) / noise
+    inverse_diagonal = (1 - np.einsum("ij,ji->i", rows, gain)) / noise
+    apart = np.abs(inverse_gaps) / np.sqrt(inverse_diagonal)
     worst = int(np.argmax(apart))
     if apart[worst] <= fact("gauge", "conflict_sds").number:
         return None
-    link = spread[worst] / np.diag(spread)
+    spread = rows[worst] @ moved
+    spread[worst] += noise[worst]
+    link = spread / (np.einsum("ij,ji->i", rows, moved) + noise)
     left = gaps[worst] - link * gaps
-    room = spread[worst, worst] - link * spread[worst]
-    others = np.arange(len(kept)) != worst
+    room = spread[worst] - link * spread
+    others = np.arange(len(gaps)) != worst
     against = np.where(others, np.abs(left) / np.sqrt(np.where(others, room, 1.0)), -1.0)
     partner = int(np.argmax(against))
-    return kept[worst], kept[partner], float(left[partner])
-
-
-def _gaps(prior: Belief, kept: Sequence[Observation]) -> tuple[Array, Array]:
-    """Gaps (m,) of the readings from what the yarn alone foretells, and their covariance (m, m)."""
-    wider, rows = equations(prior, kept)
-    values = np.array([seen.value for seen in kept])
-    noise = np.diag([seen.sd**2 for seen in kept])
-    return values - rows @ wider.mean, rows @ wider.cov @ rows.T + noise
+    return worst, partner, float(left[partner])
 
 
 def _sentence(seen: Observation, other: Observation, gap: float) -> str:

@@ -11,6 +11,9 @@ import numpy.typing as npt
 
 Array = npt.NDArray[np.float64]
 
+MANY = 60
+"""Readings from which on the equations are solved for the numbers, which are fewer."""
+
 
 @dataclass(frozen=True, eq=False)
 class Belief:
@@ -49,16 +52,22 @@ def update(belief: Belief, rows: Array, values: Array, sds: Array) -> Belief:
     """
     if not len(values):
         return belief
-    noise = np.diag(sds**2)
     gain = gain_of(belief, rows, sds)
     kept = np.eye(len(belief.mean)) - gain @ rows
-    cov = kept @ belief.cov @ kept.T + gain @ noise @ gain.T
+    cov = kept @ belief.cov @ kept.T + (gain * sds**2) @ gain.T
     mean = belief.mean + gain @ (values - rows @ belief.mean)
     return Belief(belief.names, mean, (cov + cov.T) / 2)
 
 
 def gain_of(belief: Belief, rows: Array, sds: Array) -> Array:
-    """How far each reading moves each named number, (n, m); shapes as in `update`."""
+    """How far each reading moves each named number, (n, m); shapes as in `update`.
+
+    Many readings are solved for in as many equations as there are numbers (Woodbury's identity),
+    so that the work grows with the readings and not with their cube.
+    """
+    if len(sds) > MANY:
+        moved = belief.cov @ (rows / sds[:, np.newaxis] ** 2).T
+        return np.asarray(np.linalg.solve(np.eye(len(belief.mean)) + moved @ rows, moved))
     seen = rows @ belief.cov @ rows.T + np.diag(sds**2)
     return np.asarray(np.linalg.solve(seen, rows @ belief.cov).T)
 

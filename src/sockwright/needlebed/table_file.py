@@ -9,6 +9,7 @@ import numpy as np
 
 from sockwright.errors import SockwrightError
 from sockwright.needlebed.loops import Bed, Kind, LoopTable
+from sockwright.spreadsheet import cell
 from sockwright.words import said
 
 COLUMNS = ("loop", "course", "section", "needle", "bed", "yarn", "kind", "parents", "yarn_at_mm")
@@ -72,7 +73,8 @@ def _write_csv(table: LoopTable, file: IO[bytes]) -> None:
         more.setdefault(child, []).append(parent)
     beds = [bed.name.lower() for bed in Bed]
     kinds = [kind.name.lower() for kind in Kind]
-    sections = table.course_sections()
+    sections = [cell(section) for section in table.course_sections()]
+    yarns = [cell(yarn) for yarn in table.yarns]
     lines = [",".join(COLUMNS)]
     rows = zip(
         table.course.tolist(),
@@ -88,7 +90,7 @@ def _write_csv(table: LoopTable, file: IO[bytes]) -> None:
         parents = [parent] if parent >= 0 else []
         joined = "+".join(map(str, parents + more.get(loop, [])))
         lines.append(
-            f"{loop},{course},{sections[course]},{needle},{beds[bed]},{table.yarns[yarn]},"
+            f"{loop},{course},{sections[course]},{needle},{beds[bed]},{yarns[yarn]},"
             f"{kinds[kind]},{joined},{at:.1f}"
         )
     file.write(("\n".join(lines) + "\n").encode())

@@ -8,9 +8,11 @@ from pathlib import Path
 from typing import Any
 
 from sockwright.errors import OrderError, Problem
+from sockwright.order.sizes import most
+from sockwright.order.toml_bounds import beyond
 from sockwright.words import said
 
-MOST_BYTES = 1_000_000
+MOST_BYTES = most("order_bytes")
 """An order is a page or two; whatever is larger was picked by mistake."""
 
 _POSITION = re.compile(r" *\(at (?:line (\d+), column (\d+)|(end of document))\)$")
@@ -49,7 +51,13 @@ def read_document(path: Path, kind: str = "order") -> dict[str, Any]:
 
 
 def parse_document(text: str, name: str) -> dict[str, Any]:
-    """The TOML of `text`; OrderError with line and column, calling the text `name`."""
+    """The TOML of `text`; OrderError with line and column, calling the text `name`.
+
+    What goes beyond a limit of `facts/order_sizes.toml` is refused before it is parsed.
+    """
+    too_much = beyond(text)
+    if too_much is not None:
+        raise _refusal(name, too_much.wrong, too_much.right)
     try:
         return tomllib.loads(text.removeprefix("\ufeff"))
     except tomllib.TOMLDecodeError as error:

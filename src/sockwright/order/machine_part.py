@@ -107,13 +107,15 @@ _MARKS = Table(
     lambda fields: tuple(fields.get(mark.role, mark) for mark in DEFAULT_MARKS),
 )
 
-_LANDMARKS = Names('landmarks and their hours, such as { "yarn mast" = 3 }', text("a name"), hour())
+_LANDMARKS = Names(
+    'landmarks and their hours, such as { "yarn mast" = 3 }', text("a name"), hour(), "landmarks"
+)
 
 
 def _cylinders() -> Many:
     needles = whole("needles", "its needles")
     plain = replace(needles, convert=lambda given: Cylinder(needles.convert(given)))
-    return Many(Either(plain, _CYLINDER))
+    return Many(Either(plain, _CYLINDER), "cylinders")
 
 
 def _build(fields: Fields) -> Machine:

@@ -13,14 +13,17 @@ from dataclasses import dataclass
 from datetime import date, time
 from difflib import get_close_matches
 from enum import Enum
+from functools import lru_cache
 from typing import Any, Final, Protocol
 
 from sockwright.errors import Problem, QuantityError
+from sockwright.order.sizes import AT_MOST, TOO_MANY, most
 from sockwright.words import Said, said
 
 WRONG: Final = object()
 """What reading gives for something with a problem; the problem is noted already."""
 
+_PROBLEMS_TOLD = most("problems_told")
 _BARE_KEY = re.compile(r"[A-Za-z0-9_-]{1,60}")
 _LONGEST_SHOWN = 60
 
@@ -34,16 +37,37 @@ class Place:
 
     def at(self, key: str) -> Place:
         """The place of a key of this table."""
-        name = key if _BARE_KEY.fullmatch(key) else shown(key)
+        name = _step(key) if len(key) <= _LONGEST_SHOWN else shown(key)
         return Place(f"{self.path}.{name}" if self.path else name, self.problems)
 
     def item(self, number: int) -> Place:
         """The place of an item of this array, counted from 1."""
         return Place(f"{self.path}[{number}]", self.problems)
 
+    @property
+    def full(self) -> bool:
+        """Whether so many problems are noted that the rest is not looked for."""
+        return len(self.problems) > _PROBLEMS_TOLD
+
     def say(self, wrong: str, right: str) -> None:
-        """Note a problem here."""
-        self.problems.append(Problem(self.path or said("the order"), wrong, right))
+        """Note a problem here; after the last that is told, that there may be more."""
+        if len(self.problems) < _PROBLEMS_TOLD:
+            self.problems.append(Problem(self.path or said("the order"), wrong, right))
+        elif not self.full:
+            self.problems.append(
+                Problem(
+                    said("the order"),
+                    said("has more problems than these"),
+                    said("mend these first"),
+                )
+            )
+
+    def holds_too_many(self, count: int, limit: str) -> bool:
+        """Whether `count` is beyond `limit` of the table of sizes; notes the problem."""
+        if count <= most(limit):
+            return False
+        self.say(said(TOO_MANY, count=count), said(AT_MOST, most=most(limit)))
+        return True
 
 
 class Kind(Protocol):
@@ -168,6 +192,8 @@ class Table:
                 give(self.expects),
             )
             return WRONG
+        if place.full:
+            return WRONG
         self._refuse_unknown(given, place)
         values: dict[str, Any] = {}
         complete = True
@@ -193,27 +219,39 @@ class Table:
 
     def _refuse_unknown(self, given: Mapping[str, object], place: Place) -> None:
         names = [key.name for key in self.keys]
+        if given.keys() <= set(names):
+            return
         for name in given:
+            if place.full:
+                return
             if name not in names:
                 place.at(name).say(said("is not a key of this table"), _did_you_mean(name, names))
 
 
 @dataclass(frozen=True)
 class Many:
-    """One value or an array of values, all of one kind; read as a tuple."""
+    """One value or an array of values, all of one kind; read as a tuple.
+
+    `limit` names the most there may be in `facts/order_sizes.toml`.
+    """
 
     one: Kind
+    limit: str
 
     @property
     def expects(self) -> str:
         """What to write."""
-        return said("{one}, or several in an array", one=said(self.one.expects))
+        return said(
+            "{one}, or up to {most} in an array", one=said(self.one.expects), most=most(self.limit)
+        )
 
     def read(self, given: object, place: Place) -> Any:
         """The tuple, or WRONG if any item is."""
         if not isinstance(given, list):
             value = self.one.read(given, place)
             return WRONG if value is WRONG else (value,)
+        if place.holds_too_many(len(given), self.limit):
+            return WRONG
         values = tuple(self.one.read(item, place.item(i)) for i, item in enumerate(given, 1))
         return WRONG if any(value is WRONG for value in values) else values
 
@@ -246,11 +284,20 @@ class Either:
 
 @dataclass(frozen=True)
 class Names:
-    """A table whose keys are names of the maker's own; read as a tuple of (name, value)."""
+    """A table whose keys are names of the maker's own; read as a tuple of (name, value).
 
-    expects: str
+    `limit` names the most there may be in `facts/order_sizes.toml`.
+    """
+
+    what: str
     name: Value
     one: Kind
+    limit: str
+
+    @property
+    def expects(self) -> str:
+        """What to write."""
+        return said("{what}, up to {most}", what=said(self.what), most=most(self.limit))
 
     def read(self, given: object, place: Place) -> Any:
         """The pairs in the file's order, or WRONG if any is wrong."""
@@ -260,6 +307,8 @@ class Names:
                 give(self.expects),
             )
             return WRONG
+        if place.holds_too_many(len(given), self.limit):
+            return WRONG
         pairs = tuple(
             (self.name.read(name, place.at(name)), self.one.read(value, place.at(name)))
             for name, value in given.items()
@@ -268,6 +317,12 @@ class Names:
         if len(set(names)) < len(names):
             place.say(said("gives a name twice"), said("give each name once"))
         return WRONG if any(WRONG in pair for pair in pairs) else pairs
+
+
+@lru_cache(maxsize=1024)
+def _step(key: str) -> str:
+    """A key as it stands in a path."""
+    return key if _BARE_KEY.fullmatch(key) else shown(key)
 
 
 def what_is(given: object) -> str:

@@ -9,11 +9,30 @@ import sys
 from collections.abc import Iterator
 from pathlib import Path
 
+from sockwright.facts import table
 from sockwright.order.machine_part import FILE, MACHINE, MachinePart
 from sockwright.order.reader import Either, Key, Kind, Many, Names, Table
+from sockwright.order.sizes import most
 from sockwright.order.toml_file import order_table
 
 BEGIN, END = "<!-- keys -->", "<!-- end of keys -->"
+BEGIN_SIZES, END_SIZES = "<!-- sizes -->", "<!-- end of sizes -->"
+
+SIZES = {
+    "order_bytes": "bytes of the file",
+    "values": "values, tables and arrays in the file",
+    "nesting": "brackets within brackets",
+    "key_parts": "parts of a dotted key",
+    "word_characters": "characters of a key or number without quotes",
+    "problems_told": "problems told at once",
+    "swatches": "swatches of an order, or of a pair in the workshop",
+    "readings": "readings of one kind of a swatch",
+    "cylinders": "cylinders of a machine",
+    "fibres": "fibres of a yarn",
+    "landmarks": "landmarks of a machine",
+    "log_entries": "entries of what happened to a pair, in the workshop",
+}
+"""What each limit of `facts/order_sizes.toml` is the most of."""
 
 
 def known_keys() -> tuple[str, ...]:
@@ -39,13 +58,24 @@ def key_tables() -> str:
     return "\n".join(_section(titles, lines) for lines, titles in headings.items())
 
 
+def size_table() -> str:
+    """How much an order may hold of each thing, in Markdown; KeyError for a limit without words."""
+    rows = [f"| {SIZES[name]} | {most(name)} |" for name in table("order_sizes")]
+    return "\n".join(["| what | at most |", "| --- | --- |", *rows, ""])
+
+
 def renewed(page: str) -> str:
     """The page with the tables between its marks made anew; ValueError if it has no marks."""
-    before, begin, rest = page.partition(BEGIN)
-    _, end, after = rest.partition(END)
-    if not begin or not end:
-        raise ValueError(f"the page has no {BEGIN} and {END}")
-    return f"{before}{BEGIN}\n\n{key_tables()}\n{END}{after}"
+    page = _between(page, BEGIN_SIZES, size_table(), END_SIZES)
+    return _between(page, BEGIN, key_tables(), END)
+
+
+def _between(page: str, begin: str, tables: str, end: str) -> str:
+    before, begins, rest = page.partition(begin)
+    _, ends, after = rest.partition(end)
+    if not begins or not ends:
+        raise ValueError(f"the page has no {begin} and {end}")
+    return f"{before}{begin}\n\n{tables}\n{end}{after}"
 
 
 def _walk(prefix: str, table: Table) -> Iterator[tuple[str, Key]]:

@@ -186,19 +186,24 @@ _KEYS = (
         "1 g",
         field="balance_g",
     ),
-    Key("wales", Many(_count("wales_per_cm")), "wales counted across a length", "none"),
-    Key("courses", Many(_count("courses_per_cm")), "courses counted along a length", "none"),
-    Key("unravelled", Many(_UNRAVELLED), "yarn unravelled from it", "none"),
-    Key("weighed", Many(_WEIGHED), "a weighed piece", "none"),
+    Key("wales", Many(_count("wales_per_cm"), "readings"), "wales counted across a length", "none"),
+    Key(
+        "courses",
+        Many(_count("courses_per_cm"), "readings"),
+        "courses counted along a length",
+        "none",
+    ),
+    Key("unravelled", Many(_UNRAVELLED, "readings"), "yarn unravelled from it", "none"),
+    Key("weighed", Many(_WEIGHED, "readings"), "a weighed piece", "none"),
     Key(
         "flat_width",
-        Many(length("flat_width", said("any tube"))),
+        Many(length("flat_width", said("any tube")), "readings"),
         "width of the whole tube laid flat",
         "none",
         field="flat_widths_mm",
     ),
-    Key("rounds_length", Many(_ROUNDS_LENGTH), "length of so many rounds", "none"),
-    Key("stretch", Many(_STRETCH), "how far it stretches in width", "none"),
+    Key("rounds_length", Many(_ROUNDS_LENGTH, "readings"), "length of so many rounds", "none"),
+    Key("stretch", Many(_STRETCH, "readings"), "how far it stretches in width", "none"),
 )
 
 
@@ -271,5 +276,7 @@ def _note(place: Place, value: float, name: str, what: str) -> None:
         place.say(error.wrong, error.right)
 
 
-SWATCH = Many(Table("a table with the readings of a swatch", _KEYS, _build, _check_readings))
+SWATCH = Many(
+    Table("a table with the readings of a swatch", _KEYS, _build, _check_readings), "swatches"
+)
 """The swatches, in the file's order; None for one whose problems are noted."""

@@ -43,6 +43,7 @@ _KEYS = (
             'fibres and their shares, such as { wool = "75 %", nylon = "25 %" }',
             text("a fibre", known=tuple(table("fibres"))),
             share(),
+            "fibres",
         ),
         "each fibre by name with its share; the shares make 100 %",
         "not known",

@@ -53,6 +53,9 @@ WORDS: dict[int, tuple[str, str]] = {
 }
 """Heading and explanation of every status we answer with."""
 
+MOST_TOLD = 20
+"""Parts of an address or a body that are told of one by one."""
+
 METHODS = ("DELETE", "GET", "HEAD", "OPTIONS", "PATCH", "POST", "PUT")
 
 
@@ -105,7 +108,8 @@ def _methods(request: Request) -> list[str]:
 async def _invalid(request: Request, error: Exception) -> Response:
     assert isinstance(error, RequestValidationError)
     found = [
-        {"path": ".".join(map(str, one["loc"][1:])), "wrong": one["msg"]} for one in error.errors()
+        {"path": ".".join(map(str, one["loc"][1:])), "wrong": one["msg"]}
+        for one in error.errors()[:MOST_TOLD]
     ]
     detail = "; ".join(f"{one['path']}: {one['wrong']}" for one in found)
     return answer(request, 422, detail, problems=found)

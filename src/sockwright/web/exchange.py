@@ -15,7 +15,7 @@ from sockwright.web.pairs import ID, Everything, by_id
 from sockwright.words.said import joined, said, said_of
 from sockwright.workshop.joining import Joined
 from sockwright.workshop.order_exchange import Taken
-from sockwright.workshop.whole_file import MOST_BYTES
+from sockwright.workshop.whole_stream import MOST_BYTES
 
 MOST_LISTED = 60
 """Things that are named one by one after a workshop was taken in."""

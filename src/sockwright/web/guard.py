@@ -19,8 +19,8 @@ from sockwright.words.said import said
 MOST_FORM_BYTES = 1_000_000
 """A form holds texts of a few thousand characters; this is a whole book."""
 
-MOST_UPLOAD_BYTES = 101_000_000
-"""A whole workshop, which may be 100 MB, and the form about it."""
+MOST_UPLOAD_BYTES = 33_000_000
+"""A whole workshop, which may be 32 MB, and the form about it."""
 
 MOST_ENTRANCE_BYTES = 20_000
 """What strangers may send: a pass-phrase, and the address to go on to."""

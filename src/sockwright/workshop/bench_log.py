@@ -19,6 +19,7 @@ from sockwright.errors import Problem, QuantityError
 from sockwright.order.reader import Fields, Key, Place, Table, Value, give, it_is
 from sockwright.order.values import choice
 from sockwright.plan import Plan
+from sockwright.spreadsheet import cell
 from sockwright.store import kept
 from sockwright.store.bench_entries import KeptEntry, add_entries, entries_of
 from sockwright.store.things import Kind, Thing
@@ -31,8 +32,6 @@ from sockwright.workshop.snapshot import plan_of
 
 MOST_ENTRIES = 2_000
 """Entries sent at once: more than two socks have beats."""
-FORMULA_SIGNS = ("=", "+", "-", "@")
-"""With what a formula begins in a spreadsheet."""
 HIGHEST_CLOCK = 1_000_000_000
 HIGHEST_PLACE = 100_000
 
@@ -198,18 +197,11 @@ def _guessed(session: Session, sock_id: str, first: Plan) -> Mapping[int, int]:
 def log_as_csv(entries: Sequence[Entry]) -> str:
     """The log as a table, in the order of its clock."""
     page = StringIO()
-    writer = csv.writer(page, lineterminator="\n")
+    writer = csv.writer(page)  # ends lines as RFC 4180 has it, and puts texts with such in quotes
     names = list(Entry.__annotations__)
     writer.writerow(names)
-    writer.writerows([_cell(getattr(one, name)) for name in names] for one in entries)
+    writer.writerows([cell(getattr(one, name)) for name in names] for one in entries)
     return page.getvalue()
-
-
-def _cell(value: object) -> str:
-    """A value as a spreadsheet takes it: a text that would be a formula there has a ' before it."""
-    text = str(value)
-    formula = isinstance(value, str) and text.lstrip()[:1] in FORMULA_SIGNS
-    return f"'{text}" if text and formula else text
 
 
 def _plain(entry: Entry) -> dict[str, Any]:

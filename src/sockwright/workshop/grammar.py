@@ -20,7 +20,6 @@ from sockwright.order.reader import (
     Fields,
     Key,
     Kind,
-    Many,
     Place,
     Table,
     Value,
@@ -160,8 +159,6 @@ LOG_ENTRY = Table(
     ),
     _fields,
 )
-
-LOG = Many(LOG_ENTRY)
 
 MEASURED = Table(
     "a table of the finished sock's measures",

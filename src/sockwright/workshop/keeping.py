@@ -19,6 +19,7 @@ from sockwright.workshop.grammar import check_document, check_name, name_of, pla
 from sockwright.workshop.kept_fields import USUAL, check_fields, check_references
 
 NOTHING: dict[str, Any] = {}
+_ANY_MOMENT = datetime.min
 
 
 def new_thing(
@@ -32,8 +33,7 @@ def new_thing(
     example: bool = False,
 ) -> Thing | Problems:
     """Keep a new thing, or say all that is wrong with it."""
-    every = {**USUAL.get(kind, {}), **fields}
-    state = checked(session, kind, document, every, name, now)
+    state = _new_state(session, kind, document, name, fields, now)
     if isinstance(state, Problems):
         return state
     return kept.add(session, Thing(kind, id, 1, now, state, example))
@@ -51,15 +51,61 @@ def change_thing(
 ) -> Thing | Problems:
     """Write what is given over a thing; what is not given stays. Raises Stale and NotKept."""
     thing = kept.get_as_seen(session, kind, id, seen)
-    every = {**thing.fields, **fields}
-    if kind is Kind.YARN and "used_up" not in fields and "on_hand" in (document or {}):
-        every["used_up"] = False
-    said = thing.document if document is None else document
-    called = thing.name if name is None else name
-    state = checked(session, kind, said, every, called, now, thing.fields)
+    state = _changed_state(session, thing, document, name, fields, now)
     if isinstance(state, Problems):
         return state
     return kept.change(session, kind, id, seen, replace(state, deleted=thing.deleted))
+
+
+def wrong_with_new(
+    session: Session, kind: Kind, document: Mapping[str, Any], name: str, fields: Mapping[str, Any]
+) -> Problems | None:
+    """What is wrong with a new thing, before a write is opened for it: others need not wait for
+    the reading of a long document."""
+    state = _new_state(session, kind, document, name, fields, _ANY_MOMENT)
+    return state if isinstance(state, Problems) else None
+
+
+def wrong_with_change(
+    session: Session,
+    kind: Kind,
+    id: str,
+    seen: int,
+    document: Mapping[str, Any] | None,
+    name: str | None,
+    fields: Mapping[str, Any],
+) -> Problems | None:
+    """The same of a change. Raises Stale and NotKept."""
+    thing = kept.get_as_seen(session, kind, id, seen)
+    state = _changed_state(session, thing, document, name, fields, _ANY_MOMENT)
+    return state if isinstance(state, Problems) else None
+
+
+def _new_state(
+    session: Session,
+    kind: Kind,
+    document: Mapping[str, Any],
+    name: str,
+    fields: Mapping[str, Any],
+    now: datetime,
+) -> State | Problems:
+    return checked(session, kind, document, {**USUAL.get(kind, {}), **fields}, name, now)
+
+
+def _changed_state(
+    session: Session,
+    thing: Thing,
+    document: Mapping[str, Any] | None,
+    name: str | None,
+    fields: Mapping[str, Any],
+    now: datetime,
+) -> State | Problems:
+    every = {**thing.fields, **fields}
+    if thing.kind is Kind.YARN and "used_up" not in fields and "on_hand" in (document or {}):
+        every["used_up"] = False
+    said = thing.document if document is None else document
+    called = thing.name if name is None else name
+    return checked(session, thing.kind, said, every, called, now, thing.fields)
 
 
 def back_to(

@@ -61,9 +61,10 @@ class Maybe:
 
 @dataclass(frozen=True)
 class Each:
-    """An array, each item of one kind."""
+    """An array, each item of one kind; `limit` names the most in `facts/order_sizes.toml`."""
 
     one: Kind
+    limit: str = ""
 
     @property
     def expects(self) -> str:
@@ -74,6 +75,8 @@ class Each:
         """The items, those with problems too, for the problems are noted."""
         if not isinstance(given, list):
             place.say(it_is(given), give(self.expects))
+            return ()
+        if self.limit and place.holds_too_many(len(given), self.limit):
             return ()
         return tuple(self.one.read(item, place.item(i)) for i, item in enumerate(given, 1))
 
@@ -116,7 +119,7 @@ _KINDS: dict[str, Kind] = {
     "person_id": thing_id(),
     "design_id": Maybe(thing_id()),
     "yarns": _YARNS,
-    "swatches": Each(thing_id()),
+    "swatches": Each(thing_id(), "swatches"),
     "needles": Maybe(
         _checked(
             said("needles, {fewest} to {most}", fewest=FEWEST_NEEDLES, most=MOST_NEEDLES),
@@ -125,7 +128,7 @@ _KINDS: dict[str, Kind] = {
     ),
     "status": _checked(either(STATUSES), lambda given: given in STATUSES),
     "order_toml": _checked(said("the order as TOML"), _is_text),
-    "log": Each(LOG_ENTRY),
+    "log": Each(LOG_ENTRY, "log_entries"),
     "measured": Maybe(MEASURED),
     "left": Maybe(LEFT),
     "about_kind": choice(tuple(kind.value for kind in Thing if kind is not Thing.NOTE)),

@@ -67,10 +67,17 @@ class _Keeper:
         return thing
 
 
-def take_order(
-    session: Session, text: str, folder: Path | None, new_id: NewId, now: datetime
-) -> Taken | Problems:
-    """Keep the parts of the order in `text`, and the pair it plans; the same order only once.
+@dataclass(frozen=True)
+class ReadOrder:
+    """An order that was read: what it says, its parts by their tables, and these as TOML."""
+
+    order: Order
+    parts: Mapping[str, Any]
+    toml: str
+
+
+def read_order(text: str, folder: Path | None) -> ReadOrder | Problems:
+    """The order in `text`, or all that is wrong with it; no write need be open for that.
 
     A machine file is looked for in `folder`, and refused if that is None.
     """
@@ -79,7 +86,12 @@ def take_order(
         parts = _parts(parse_document(text, said("the order")), folder)
     except OrderError as error:
         return Problems(error.problems)
-    toml = written(parts)
+    return ReadOrder(order, parts, written(parts))
+
+
+def take_order(session: Session, read: ReadOrder, new_id: NewId, now: datetime) -> Taken | Problems:
+    """Keep the parts of an order, and the pair it plans; the same order only once."""
+    order, parts, toml = read.order, read.parts, read.toml
     for sock in kept.listed(session, Kind.SOCK):
         if sock.fields["order_toml"] == toml:
             return Taken(sock, found=_parts_of(session, sock))

@@ -12,6 +12,7 @@ from sockwright.store.bench_entries import KeptEntry
 from sockwright.store.moments import moment_text
 from sockwright.workshop.bench_log import ENTRY
 from sockwright.workshop.kept_fields import thing_id
+from sockwright.workshop.plain_entries import plain_entry
 from sockwright.workshop.whole_grammar import moment_kept
 
 KEPT_ENTRY = Table(
@@ -27,13 +28,20 @@ KEPT_ENTRY = Table(
 
 
 def entry_shown(entry: KeptEntry) -> dict[str, Any]:
-    """The entry in JSON's types."""
-    shown = {field.name: getattr(entry, field.name) for field in fields(entry)}
+    """The entry in JSON's types, without what holds where nothing is said."""
+    shown = {
+        field.name: getattr(entry, field.name)
+        for field in fields(entry)
+        if getattr(entry, field.name) != field.default
+    }
     return {**shown, "received": moment_text(entry.received)}
 
 
 def read_entry(given: object, place: Place) -> KeptEntry | None:
     """The entry; None after noting problems."""
+    plain = plain_entry(given)
+    if plain is not None:
+        return plain
     read = KEPT_ENTRY.read(given, place)
     return None if read is WRONG else read
 

@@ -8,15 +8,17 @@ from __future__ import annotations
 
 import hashlib
 import json
-import tomllib
+import re
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from math import isfinite
-from typing import Any, NoReturn
+from functools import partial
+from typing import Any
 
 from sqlalchemy.orm import Session
 
 from sockwright.errors import Problem
 from sockwright.order.reader import Place
+from sockwright.order.sizes import most
 from sockwright.store import kept
 from sockwright.store.bench_entries import KeptEntry, every_entry
 from sockwright.store.moments import moment_text
@@ -25,15 +27,18 @@ from sockwright.words import said
 from sockwright.workshop.answers import Problems
 from sockwright.workshop.whole_entries import entry_shown, read_entry
 from sockwright.workshop.whole_grammar import read_thing
+from sockwright.workshop.whole_stream import Items, NotJson, TooMuch, outline, value_of
 
 FORMAT = "sockwright workshop"
 VERSION = 1
 """Counts up with every change of the document that an older program could not read."""
 
-MOST_BYTES = 100_000_000
-"""Larger than any workshop; whatever is larger was picked by mistake."""
-
 THE_FILE = "the file"
+
+MOST_LOOKED_AT = 20_000
+"""Bytes of a file that is no workshop in which is looked for what else it is."""
+
+_WRITTEN_AS_ORDER = re.compile(rb"^[ \t]*\[+[ \t]*(foot|wearer|yarn)\b", re.MULTILINE)
 
 
 @dataclass(frozen=True)
@@ -55,48 +60,89 @@ class WholeFile:
 BENCH = "bench"
 """Where the entries stand in the file."""
 
+Keep = Callable[[Any, Place], None]
+"""Keeps an item of a list, or notes at its place what is wrong with it."""
+
+_ENCODER = json.JSONEncoder(separators=(",", ":"), allow_nan=False)
 _LISTS = (*map(str, Kind), BENCH)
 
 
 def write_whole(session: Session) -> bytes:
-    """Everything kept, deleted or not, as UTF-8 text."""
-    lists = {str(kind): _things(session, kind) for kind in Kind}
-    lists[BENCH] = [entry_shown(entry) for entry in every_entry(session)]
+    """Everything kept, deleted or not, as UTF-8 text; the entries of logs a line each."""
+    things = {str(kind): _things(session, kind) for kind in Kind}
+    entries = [entry_shown(entry) for entry in every_entry(session)]
     document = {
         "format": FORMAT,
         "version": VERSION,
-        "checksums": {name: checksum(items) for name, items in lists.items()},
-        **lists,
+        "checksums": {name: checksum(items) for name, items in {**things, BENCH: entries}.items()},
+        **things,
     }
-    return (json.dumps(document, ensure_ascii=False, indent=1) + "\n").encode()
+    text = json.dumps(document, ensure_ascii=False, indent=1).removesuffix("\n}")
+    lines = ",\n".join(
+        json.dumps(entry, ensure_ascii=False, separators=(",", ":")) for entry in entries
+    )
+    return f'{text},\n "{BENCH}": [{lines}]\n}}\n'.encode()
 
 
 def read_whole(data: bytes) -> WholeFile | Problems:
     """What such a file holds, or all that is wrong with it."""
-    document = _document(data)
-    if isinstance(document, Problem):
-        return Problems((document,))
+    try:
+        lists = _lists(data)
+        return lists if isinstance(lists, Problems) else _read(lists)
+    except TooMuch as error:
+        return _problem(error.wrong, error.right)
+    except NotJson:
+        return _no_json(data)
+
+
+def _read(lists: dict[str, tuple[Items, str]]) -> WholeFile | Problems:
+    """What is in the lists, each with the checksum that it should have."""
     found: list[Problem] = []
     wholes: list[Whole] = []
-    for kind in Kind:
-        for i, item in enumerate(document[kind], start=1):
-            read = read_thing(kind, item, Place(f"{kind}[{i}]", found))
-            if read is not None:
-                wholes.append(Whole(*read))
-    entries = [
-        read_entry(item, Place(f"{BENCH}[{i}]", found))
-        for i, item in enumerate(document[BENCH], start=1)
-    ]
-    sound = tuple(entry for entry in entries if entry is not None)
+    entries: list[KeptEntry] = []
+    damaged: list[str] = []
+
+    def keep_thing(kind: Kind, item: Any, place: Place) -> None:
+        read = read_thing(kind, item, place)
+        if read is not None:
+            wholes.append(Whole(*read))
+
+    def keep_entry(item: Any, place: Place) -> None:
+        read = read_entry(item, place)
+        if read is not None:
+            entries.append(read)
+
+    keepers: dict[str, Keep] = {str(kind): partial(keep_thing, kind) for kind in Kind}
+    keepers[BENCH] = keep_entry
+    for name, keep in keepers.items():
+        if not _is_sound(name, *lists[name], keep, found):
+            damaged.append(name)
+    if damaged:
+        return _damaged(damaged)
     if not found:
-        found += _check_together(wholes, sound)
-    return Problems(tuple(found)) if found else WholeFile(tuple(wholes), sound)
+        found += _check_together(wholes, tuple(entries))
+    told = tuple(found[: most("problems_told")])
+    return Problems(told) if told else WholeFile(tuple(wholes), tuple(entries))
+
+
+def _is_sound(name: str, items: Items, sum: str, keep: Keep, found: list[Problem]) -> bool:
+    """Keep each item of a list; whether all of them together have that checksum.
+
+    When so many problems are found that no more are told, the rest is only added up.
+    """
+    total = hashlib.sha256(b"[")
+    for i, item in enumerate(items, start=1):
+        text = _ENCODER.encode(item)
+        total.update((text if i == 1 else f",{text}").encode())
+        if len(found) < most("problems_told"):
+            keep(item, Place(f"{name}[{i}]", found))
+    total.update(b"]")
+    return total.hexdigest() == sum
 
 
 def checksum(things: list[Any]) -> str:
     """The SHA-256 of the things of one kind, in hexadecimal."""
-    text = json.dumps(things, separators=(",", ":"), allow_nan=False)
-    return hashlib.sha256(text.encode()).hexdigest()
+    return hashlib.sha256(_ENCODER.encode(things).encode()).hexdigest()
 
 
 def _things(session: Session, kind: Kind) -> list[Any]:
@@ -125,63 +171,47 @@ def _state(state: State) -> dict[str, Any]:
     }
 
 
-def _document(data: bytes) -> dict[str, Any] | Problem:
-    """The parsed file with sound checksums, or what is wrong with it as a whole."""
-    if len(data) > MOST_BYTES:
-        return Problem(
-            THE_FILE, said("is far too large for a workshop"), said("give an exported workshop")
-        )
-    try:
-        document = json.loads(
-            data.decode("utf-8-sig"), parse_constant=_refuse_constant, parse_float=_finite
-        )
-    except (ValueError, RecursionError):
-        if _is_order(data):
-            return Problem(
-                THE_FILE,
-                said("is an order"),
-                said("take it in as an order, which has its own place"),
-            )
-        return Problem(THE_FILE, said("is not JSON"), said("give an exported workshop, unchanged"))
-    if not isinstance(document, dict) or document.get("format") != FORMAT:
-        return Problem(THE_FILE, said("is no workshop"), said("give an exported workshop"))
-    if document.get("version") != VERSION:
+def _lists(data: bytes) -> dict[str, tuple[Items, str]] | Problems:
+    """The lists of the file with their checksums, or what is wrong with it as a whole."""
+    parts = outline(data)
+    head = {name: value_of(part) for name, part in parts.items() if isinstance(part, bytes)}
+    if head.get("format") != FORMAT:
+        return _problem(said("is no workshop"), said("give an exported workshop"))
+    if head.get("version") != VERSION:
         right = said(
             "this program reads version {version}: import it with a newer one", version=VERSION
         )
-        return Problem(THE_FILE, said("was exported by another version of Sockwright"), right)
-    damaged = [kind for kind in _LISTS if not _is_sound(document, kind)]
-    if damaged:
-        wrong = said("is damaged: the checksum of {damaged} is wrong", damaged=damaged)
-        return Problem(THE_FILE, wrong, said("export it again"))
-    return document
+        return _problem(said("was exported by another version of Sockwright"), right)
+    sums = head.get("checksums")
+    lists = {}
+    for name in _LISTS:
+        items, sum = parts.get(name), sums.get(name) if isinstance(sums, dict) else None
+        if isinstance(items, Items) and isinstance(sum, str):
+            lists[name] = (items, sum)
+    lacking = [name for name in _LISTS if name not in lists]
+    return _damaged(lacking) if lacking else lists
 
 
-def _is_order(data: bytes) -> bool:
-    """Whether a file that is no workshop is written as an order is."""
+def _no_json(data: bytes) -> Problems:
+    """What is said of a file that is no JSON object: what it is, as far as a look at it tells."""
+    if _WRITTEN_AS_ORDER.search(data[:MOST_LOOKED_AT]):
+        return _problem(
+            said("is an order"), said("take it in as an order, which has its own place")
+        )
     try:
-        return bool({"foot", "wearer", "yarn"} & tomllib.loads(data.decode("utf-8-sig")).keys())
-    except (ValueError, RecursionError):
-        return False
+        value_of(data if len(data) <= MOST_LOOKED_AT else b"")
+    except NotJson:
+        return _problem(said("is not JSON"), said("give an exported workshop, unchanged"))
+    return _problem(said("is no workshop"), said("give an exported workshop"))
 
 
-def _is_sound(document: dict[str, Any], kind: str) -> bool:
-    things, sums = document.get(kind), document.get("checksums")
-    if not isinstance(things, list) or not isinstance(sums, dict):
-        return False
-    return bool(sums.get(kind) == checksum(things))
+def _damaged(lists: Iterable[str]) -> Problems:
+    wrong = said("is damaged: the checksum of {damaged} is wrong", damaged=list(lists))
+    return _problem(wrong, said("export it again"))
 
 
-def _refuse_constant(name: str) -> NoReturn:
-    raise ValueError(f"{name} is no number")
-
-
-def _finite(digits: str) -> float:
-    """A number of the file; one too large for a computer ("1e999") would be endless."""
-    value = float(digits)
-    if not isfinite(value):
-        raise ValueError(f"{digits} is no number")
-    return value
+def _problem(wrong: str, right: str) -> Problems:
+    return Problems((Problem(THE_FILE, wrong, right),))
 
 
 def _check_together(wholes: list[Whole], entries: tuple[KeptEntry, ...]) -> list[Problem]:

@@ -9,8 +9,8 @@ from functools import cache
 from typing import Any
 
 from sockwright.errors import OrderError, QuantityError
+from sockwright.order.document import parse_document
 from sockwright.order.reader import Fields, Key, Place, Table, Value, give, it_is
-from sockwright.order.toml_file import parse_order
 from sockwright.order.values import text, yes_or_no
 from sockwright.store.moments import moment_from
 from sockwright.store.things import Kind, State, Thing
@@ -150,8 +150,10 @@ def _check_state(kind: Kind, state: State, place: Place) -> None:
     if kind is not Kind.SOCK and name_of(kind, state.document, state.name) != state.name:
         place.at("name").say(said("is not the name in the document"), said("export it again"))
     if kind is Kind.SOCK:
+        # A pair whose order an older program took is told on its own page, where it can be mended:
+        # it must not hold back a whole workshop.
         try:
-            parse_order(state.fields["order_toml"])
+            parse_document(state.fields["order_toml"], said("the order"))
         except OrderError:
             place.at("fields").at("order_toml").say(
                 said("is not an order"), said("export it again")

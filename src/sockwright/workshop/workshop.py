@@ -104,6 +104,10 @@ class Workshop:
     ) -> Thing | Problems:
         """Keep a new thing; `name` is a design's, `fields` are the kind's FIELDS."""
         _refuse_sock(kind)
+        with self._database.reading() as session:
+            wrong = keeping.wrong_with_new(session, kind, document, name, fields)
+        if wrong is not None:
+            return wrong
         with self._database.writing() as session:
             id, now = self._new_id(), self._clock()
             return keeping.new_thing(session, kind, id, document, now, name, fields)
@@ -119,6 +123,10 @@ class Workshop:
     ) -> Thing | Problems:
         """Write over the version `seen`; what is not given stays as it is."""
         _refuse_sock(kind)
+        with self._database.reading() as session:
+            wrong = keeping.wrong_with_change(session, kind, id, seen, document, name, fields)
+        if wrong is not None:
+            return wrong
         with self._database.writing() as session:
             now = self._clock()
             return keeping.change_thing(session, kind, id, seen, now, document, name, fields)
@@ -316,8 +324,11 @@ class Workshop:
         self, text: str, folder: Path | None = None
     ) -> order_exchange.Taken | Problems:
         """Keep the parts of an order file and the pair it plans; the same order only once."""
+        read = order_exchange.read_order(text, folder)
+        if isinstance(read, Problems):
+            return read
         with self._database.writing() as session:
-            return order_exchange.take_order(session, text, folder, self._new_id, self._clock())
+            return order_exchange.take_order(session, read, self._new_id, self._clock())
 
     def export_all(self) -> bytes:
         """The whole workshop as one file."""
