@@ -9,6 +9,7 @@ from typing import Any
 
 from sockwright.errors import OrderError, Problem
 from sockwright.words import said
+from sockwright.words.printable import shown_safely
 
 MOST_BYTES = 1_000_000
 """An order is a page or two; whatever is larger was picked by mistake."""
@@ -122,7 +123,7 @@ def _a(kind: str) -> str:
 
 
 def _on_one_line(path: Path) -> str:
-    return "".join(char if char.isprintable() else "?" for char in str(path))
+    return shown_safely(str(path))
 
 
 def _refusal(name: str, wrong: str, right: str) -> OrderError:
