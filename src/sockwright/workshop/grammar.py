@@ -197,7 +197,7 @@ def name_of(kind: Thing, document: Mapping[str, Any], given: str = "") -> str:
     """What a thing of a sound document is called; `given` names those whose document does not."""
     if kind in _NAMED_IN:
         return normal(str(_within(document, _NAMED_IN[kind])).strip())
-    return _first_line(str(document["text"]) if kind is Thing.NOTE else given)
+    return _cut(_first_line(str(document["text"])) if kind is Thing.NOTE else normal(given.strip()))
 
 
 def check_name(kind: Thing, given: str, place: Place) -> None:
@@ -247,5 +247,8 @@ def _within(document: Mapping[str, Any], path: tuple[str, ...]) -> Any:
 def _first_line(lines: str) -> str:
     """The first line of which something is to be seen."""
     every = (" ".join(line.split()) for line in normal_lines(lines).split("\n"))
-    line = next(filter(has_ink, every), "")
+    return next(filter(has_ink, every), "")
+
+
+def _cut(line: str) -> str:
     return line if len(line) <= NAME else line[: NAME - 1] + "…"
