@@ -28,6 +28,11 @@ FILL = """() => {
 STORE_IS_FULL = """() => {
   IDBObjectStore.prototype.put = () => { throw new DOMException("full", "QuotaExceededError"); };
 }"""
+PAGE_IS_KEPT = """async () => {
+  while (!await caches.match(location.pathname, { ignoreVary: true })) {
+    await new Promise((resolve) => setTimeout(resolve, 50));
+  }
+}"""
 COUNTS = 10
 
 
@@ -42,9 +47,7 @@ def page(visit: Visit, pair: str) -> Page:
     page = visit().page
     opened(page, pair)
     expect(page.locator("html")).to_have_attribute("data-offline", "ready")
-    page.wait_for_function(
-        "async () => Boolean(await caches.match(location.pathname, { ignoreVary: true }))"
-    )
+    page.evaluate(PAGE_IS_KEPT)
     page.evaluate(FILL)
     page.context.set_offline(True)
     expect(page.locator("#kept")).to_have_text("no network")
