@@ -37,12 +37,25 @@ ADD = """async ([folder, sock, ids]) => {
   const keep = new Keep(sock, "first");
   const before = keep.lasts;
   for (const id of ids) keep.add({ id, clock: 1 });
-  return { before, lasts: keep.lasts, all: keep.all().map((one) => one.id).sort() };
+  await keep.settled();
+  const all = keep.all().map((one) => one.id).sort();
+  return { before, lasts: keep.lasts, unkept: [...keep.unkept], all };
+}"""
+READ = """async ([folder, sock]) => {
+  const { Keep } = await import(`${folder}/keep.js`);
+  const keep = new Keep(sock, "first");
+  await keep.settled();
+  return keep.waiting().map((one) => one.id).sort();
+}"""
+NO_ROOM = """() => {
+  // A disk so full that not even a database can be opened.
+  IDBFactory.prototype.open = () => { throw new DOMException("full", "QuotaExceededError"); };
 }"""
 RECEIVE = """async ([folder, sock, ids]) => {
   const { Keep } = await import(`${folder}/keep.js`);
   const keep = new Keep(sock, "first");
   keep.receive(ids.map((id) => ({ id, clock: 1 })));
+  await keep.settled();
   return { lasts: keep.lasts, waiting: keep.waiting().map((one) => one.id) };
 }"""
 
@@ -83,7 +96,7 @@ def test_a_full_storage_lets_go_of_what_the_workshop_has(stage: tuple[Page, str]
     page, folder = stage
     filled(page, 8)
     told = page.evaluate(ADD, [folder, "own", ["n1", "n2", "n3"]])
-    assert told == {"before": True, "lasts": True, "all": ["here", "n1", "n2", "n3"]}
+    assert told == {"before": True, "lasts": True, "unkept": [], "all": ["here", "n1", "n2", "n3"]}
     keys = page.evaluate(KEYS)
     assert keys == sorted(
         [
@@ -96,11 +109,22 @@ def test_a_full_storage_lets_go_of_what_the_workshop_has(stage: tuple[Page, str]
     )
 
 
+def test_what_finds_no_room_goes_to_the_deeper_place(stage: tuple[Page, str]) -> None:
+    page, folder = stage
+    filled(page, 8)
+    told = page.evaluate(ADD, [folder, "own", ["n1", "n2", "n3", "n4", "n5"]])
+    assert (told["lasts"], told["unkept"]) == (True, [])
+    assert f"{LOG}:other:first:waits" in page.evaluate(KEYS)
+    assert f"{LOG}:own:first:n4" not in page.evaluate(KEYS)
+    assert page.evaluate(READ, [folder, "own"]) == ["n1", "n2", "n3", "n4", "n5"]
+
+
 def test_what_is_not_sent_never_goes_and_a_loss_is_told(stage: tuple[Page, str]) -> None:
     page, folder = stage
     filled(page, 8)
+    page.evaluate(NO_ROOM)
     told = page.evaluate(ADD, [folder, "own", ["n1", "n2", "n3", "n4"]])
-    assert not told["lasts"]
+    assert told["unkept"] == ["n4"]
     assert told["all"] == ["here", "n1", "n2", "n3", "n4"]
     assert f"{LOG}:other:first:waits" in page.evaluate(KEYS)
 
@@ -109,8 +133,9 @@ def test_a_full_storage_is_still_read(stage: tuple[Page, str]) -> None:
     page, folder = stage
     page.evaluate(STUB, 2)
     page.evaluate(FILL, [entry("own", "waits", 0), entry("own", "too", 0)])
+    page.evaluate(NO_ROOM)
     told = page.evaluate(ADD, [folder, "own", []])
-    assert told == {"before": False, "lasts": False, "all": ["too", "waits"]}
+    assert told == {"before": False, "lasts": False, "unkept": [], "all": ["too", "waits"]}
 
 
 def test_what_the_workshop_has_needs_no_room(stage: tuple[Page, str]) -> None:

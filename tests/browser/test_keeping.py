@@ -245,7 +245,7 @@ def test_every_version_leads_back_and_forth(newcomer: Visitor, shop: Workshop, g
 
 def test_hostile_words_stay_words(newcomer: Visitor) -> None:
     page = newcomer.page
-    name = "<img src=x onerror=alert(1)>\u202e & \"winch\" 'op' {{ 7 * 7 }}"
+    name = "<img src=x onerror=alert(1)>\u200f & \"winch\" 'op' {{ 7 * 7 }}"
     keep(page, "yarns", {**YARN, "name": name})
     expect(page.locator("h1")).to_have_text(name)
     page.goto("/yarns")

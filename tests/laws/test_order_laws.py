@@ -18,6 +18,7 @@ from sockwright.errors import OrderError, Problem
 from sockwright.facts import table
 from sockwright.machine import model as machine
 from sockwright.order import load_order, model, new_order, parse_order, to_toml
+from sockwright.words.printable import unprintable
 
 FOLDER = Path(__file__).parents[2] / "examples"
 
@@ -390,7 +391,7 @@ def assert_answered(text: str) -> None:
         assert problem.path
         assert problem.wrong
         assert problem.right
-        assert str(problem).isprintable()
+        assert not unprintable(str(problem))
 
 
 @settings(max_examples=amount(66, 1600))

@@ -17,7 +17,7 @@ import pytest
 
 from sockwright.bench.log import Deed, state_of
 from sockwright.spreadsheet import uncelled
-from sockwright.store.things import Thing
+from sockwright.store.things import Kind, Thing
 from sockwright.web.bundle import CannotBundle, bundled
 from sockwright.workshop.workshop import Workshop
 from web import sites
@@ -278,17 +278,58 @@ def test_a_log_goes_only_to_its_own_sock(client: sites.Client, shop: Workshop, p
     assert shop.bench_log(pair.id, "first") == ()
 
 
-def test_wrong_entries_are_named_and_none_is_taken(
+def test_wrong_entries_are_named_and_the_others_taken(
     client: sites.Client, shop: Workshop, pair: Thing
 ) -> None:
     wrong = [{**entry(n), "clock": 0} for n in range(2, 60)]
-    answer = bring(client, pair, saved([entry(1), *wrong], pair))
-    assert answer.status_code == 422
+    answer = bring(client, pair, saved([entry(1), *wrong, entry(60, by=5)], pair))
+    assert answer.status_code == 200
     text = html.unescape(answer.text)
+    assert "2 entries are new" in text
     assert "entries[2].clock" in text
     assert "and 38 more are wrong" in text
     assert 'aria-invalid="true"' in text
+    assert [one.clock for one in shop.bench_log(pair.id, "first")] == [1, 60]
+
+
+def test_a_log_of_nothing_but_wrong_entries_is_refused(
+    client: sites.Client, shop: Workshop, pair: Thing
+) -> None:
+    assert bring(client, pair, saved([{**entry(1), "clock": 0}], pair)).status_code == 422
     assert shop.bench_log(pair.id, "first") == ()
+    assert shop.thing(Kind.SOCK, pair.id).fields["status"] == "planned"
+
+
+def test_a_forged_clock_in_a_log_is_left_out(
+    client: sites.Client, shop: Workshop, pair: Thing
+) -> None:
+    log = [entry(1), entry(10**9), entry(2)]
+    answer = bring(client, pair, saved(log, pair))
+    assert "entries[2].clock" in html.unescape(answer.text)
+    assert [one.clock for one in shop.bench_log(pair.id, "first")] == [1, 2]
+
+
+def test_the_answer_to_a_device_tells_the_log_and_what_is_refused(
+    client: sites.Client, shop: Workshop, pair: Thing
+) -> None:
+    log = f"/data{address(pair)}/log"
+    headers = {"x-proof": client.proof()}
+    bad = entry(2, "note", text="bell\a")
+    mixed = client.post(log, json={"entries": [entry(1), bad, entry(3)]}, headers=headers)
+    assert mixed.status_code == 200
+    assert [one["clock"] for one in mixed.json()["entries"]] == [1, 3]
+    (refused,) = mixed.json()["refused"]
+    assert (refused["number"], refused["id"]) == (2, bad["id"])
+    assert refused["problems"][0]["path"] == "entries[2].text"
+    assert "U+0007" in refused["problems"][0]["wrong"]
+    # A page that knows nothing of single entries sends it again, and must not ask without pause.
+    alone = client.post(log, json={"entries": [bad]}, headers=headers)
+    assert alone.status_code == 422
+    assert [one["id"] for one in alone.json()["refused"]] == [bad["id"]]
+    assert len(alone.json()["entries"]) == 2
+    client.post("/settings", data={"proof": client.proof(), "language": "de"})
+    german = client.post(log, json={"entries": [bad]}, headers=headers).json()
+    assert german["refused"][0]["problems"][0]["wrong"] != refused["problems"][0]["wrong"]
 
 
 def test_far_too_large_a_file_is_refused(client: sites.Client, pair: Thing) -> None:

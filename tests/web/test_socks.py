@@ -374,8 +374,8 @@ def test_parts_changed_since_are_marked(
 def test_whatever_was_typed_is_shown_as_text(
     client: sites.Client, shop: Workshop, choice: Choice
 ) -> None:
-    nasty = "<script>alert(1)</script>\u202e“'&"
-    person = {"wearer": {"name": nasty.replace("\u202e", "")}, "foot": PERSON["foot"]}
+    nasty = "<script>alert(1)</script>\u200f“'&"
+    person = {"wearer": {"name": nasty}, "foot": PERSON["foot"]}
     kept(shop.change(Kind.PERSON, choice.person, 1, person))
     pair = kept(shop.plan_sock(choice))
     do(client, pair, "log", time="2025-11-03T19:20", note=nasty, deviation=nasty)

@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 
-from sockwright.order.values import LONGEST_TEXT
+from sockwright.order.values import LONGEST_NOTE, LONGEST_TEXT
 from sockwright.store.things import Kind
 from sockwright.web.app import make_site
 from sockwright.web.bench_log_file import MOST_FILE_BYTES
@@ -21,7 +21,6 @@ from sockwright.web.door import Door
 from sockwright.web.forms import MOST_FIELD_BYTES
 from sockwright.web.guard import MOST_FORM_BYTES, MOST_UPLOAD_BYTES
 from sockwright.web.tokens import HEADER
-from sockwright.workshop.grammar import LONGEST_NOTE
 from sockwright.workshop.workshop import Workshop
 from web.sites import HOST, Client, client, workshop
 

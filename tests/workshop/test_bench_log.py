@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import json
+from datetime import UTC, datetime
 from io import StringIO
 from typing import Any
 from uuid import UUID
@@ -12,11 +13,13 @@ import pytest
 
 from sockwright.bench.log import FIRST, SECOND, Deed, state_of
 from sockwright.plan_data import instructions
+from sockwright.store.bench_entries import KeptEntry, add_entries
 from sockwright.store.database import sqlite_url
 from sockwright.store.refusals import NotKept
 from sockwright.store.things import Kind, Thing
-from sockwright.workshop import Planned, Problems, Workshop
-from sockwright.workshop.bench_log import log_as_csv
+from sockwright.workshop import Planned, Workshop, bench_entries
+from sockwright.workshop.bench_entries import MOST_AHEAD
+from sockwright.workshop.bench_log import Added, log_as_csv
 from sockwright.workshop.joining import Joined
 from workshops import database_of, problems, workshop
 
@@ -41,6 +44,13 @@ def plan(answer: object) -> Planned:
     return answer
 
 
+def added(one: Workshop, pair: Thing, entries: list[Any]) -> Added:
+    """What became of entries that were sent."""
+    answer = one.add_to_bench_log(pair.id, FIRST, entries)
+    assert isinstance(answer, Added), answer
+    return answer
+
+
 def rounds_of_leg(one: Workshop, pair: Thing) -> int:
     """The instruction that knits the leg's first rounds."""
     planned = plan(one.plan_at_bench(pair.id, FIRST)).plan
@@ -52,10 +62,8 @@ def rounds_of_leg(one: Workshop, pair: Thing) -> int:
 
 
 def test_entries_are_kept_once_in_the_order_of_their_clock(one: Workshop, pair: Thing) -> None:
-    log = one.add_to_bench_log(pair.id, FIRST, [entry(2, by=10), entry(1)])
-    again = one.add_to_bench_log(pair.id, FIRST, [entry(1), entry(3, device=PHONE)])
-    assert not isinstance(log, Problems)
-    assert not isinstance(again, Problems)
+    log = added(one, pair, [entry(2, by=10), entry(1)]).log
+    again = added(one, pair, [entry(1), entry(3, device=PHONE)]).log
     assert [one.clock for one in log] == [1, 2]
     assert [one.clock for one in again] == [1, 2, 3]
     assert state_of(again, 500).done == 12
@@ -65,8 +73,7 @@ def test_entries_are_kept_once_in_the_order_of_their_clock(one: Workshop, pair: 
 
 def test_an_entry_that_came_first_is_not_written_over(one: Workshop, pair: Thing) -> None:
     one.add_to_bench_log(pair.id, FIRST, [entry(1)])
-    log = one.add_to_bench_log(pair.id, FIRST, [{**entry(1), "by": 99}])
-    assert not isinstance(log, Problems)
+    log = added(one, pair, [{**entry(1), "by": 99}]).log
     assert [one.by for one in log] == [1]
 
 
@@ -76,8 +83,8 @@ def test_the_first_entry_begins_the_pair(one: Workshop, pair: Thing) -> None:
     assert one.thing(Kind.SOCK, pair.id).fields["status"] == "being made"
 
 
-def test_wrong_entries_are_refused_all_together(one: Workshop, pair: Thing) -> None:
-    wrong = [
+def test_each_entry_is_kept_or_refused_by_itself(one: Workshop, pair: Thing) -> None:
+    sent = [
         entry(1),
         {**entry(2), "clock": 0},
         {**entry(3), "deed": "fly"},
@@ -86,18 +93,78 @@ def test_wrong_entries_are_refused_all_together(one: Workshop, pair: Thing) -> N
         {**entry(6), "text": "a\x00b"},
         {**entry(7), "more": 1},
         "no table",
+        {**entry(9), "text": "hidden\u202eorder"},
+        entry(10, by=4),
     ]
-    found = problems(one.add_to_bench_log(pair.id, FIRST, wrong))
-    assert set(found) == {
-        "entries[2].clock",
-        "entries[3].deed",
-        "entries[4].id",
-        "entries[5].by",
-        "entries[6].text",
-        "entries[7].more",
-        "entries[8]",
-    }
-    assert one.bench_log(pair.id, FIRST) == ()
+    answer = added(one, pair, sent)
+    assert [(each.number, each.problems[0].path) for each in answer.refused] == [
+        (2, "entries[2].clock"),
+        (3, "entries[3].deed"),
+        (4, "entries[4].id"),
+        (5, "entries[5].by"),
+        (6, "entries[6].text"),
+        (7, "entries[7].more"),
+        (8, "entries[8]"),
+        (9, "entries[9].text"),
+    ]
+    ids = {each.number: each.id for each in answer.refused}
+    assert (ids[4], ids[6], ids[8]) == ("", entry(6)["id"], "")
+    assert [each.clock for each in answer.log] == [1, 10]
+    assert one.bench_log(pair.id, FIRST) == answer.log
+    assert one.thing(Kind.SOCK, pair.id).fields["status"] == "being made"
+
+
+def test_what_was_refused_is_taken_once_it_is_mended(one: Workshop, pair: Thing) -> None:
+    wrong = entry(1, "note", text="bell\a")
+    assert [each.id for each in added(one, pair, [wrong, entry(2)]).refused] == [wrong["id"]]
+    again = added(one, pair, [{**wrong, "text": "bell"}])
+    assert not again.refused
+    assert [each.text for each in again.log] == ["bell", ""]
+
+
+# Clocks
+
+
+def test_a_forged_clock_is_refused_and_spoils_no_later_count(one: Workshop, pair: Thing) -> None:
+    answer = added(one, pair, [entry(1), entry(1_000_000_000), entry(2)])
+    assert [each.problems[0].path for each in answer.refused] == ["entries[2].clock"]
+    assert [each.clock for each in answer.log] == [1, 2]
+    assert not added(one, pair, [entry(3)]).refused
+
+
+def test_clocks_in_a_row_are_taken_however_long_a_device_was_away(
+    one: Workshop, pair: Thing, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(bench_entries, "MOST_AHEAD", 5)
+    added(one, pair, [entry(1)])
+    for first in (2, 22, 42):
+        row = [entry(number) for number in range(first, first + 20)]
+        assert not added(one, pair, row[::-1]).refused
+    assert one.bench_log(pair.id, FIRST)[-1].clock == 61
+
+
+def test_forged_clocks_cannot_climb_by_steps_within_one_sending(one: Workshop, pair: Thing) -> None:
+    steps = [entry(number * MOST_AHEAD) for number in range(1, 30)]
+    assert added(one, pair, steps).log[-1].clock <= MOST_AHEAD + len(steps)
+
+
+def test_a_log_that_holds_a_forged_clock_from_before_is_counted_on(
+    one: Workshop, pair: Thing
+) -> None:
+    forged = 1_000_000_000
+    with database_of(one).writing() as session:
+        now = datetime(2025, 11, 3, tzinfo=UTC)
+        old = {**entry(forged, "place", at=7), "sock_id": pair.id, "which": FIRST, "received": now}
+        add_entries(session, [KeptEntry(**old)])
+    undo = entry(forged + 1, "undo", of=old["id"])
+    answer = added(one, pair, [entry(forged), undo, entry(forged + 2, by=3), entry(5, by=2)])
+    assert not answer.refused
+    assert state_of(answer.log, 500).done == 5
+    other = added(one, pair, [entry(forged + 2 + 2 * MOST_AHEAD)])
+    assert len(other.refused) == 1
+    # The whole workshop with that log goes to another and is counted on there.
+    data = one.export_all()
+    assert isinstance(one.import_all(data), Joined)
 
 
 def test_far_too_many_are_refused(one: Workshop, pair: Thing) -> None:
@@ -180,8 +247,7 @@ def test_more_rounds_fewer_than_there_are_is_not_followed(one: Workshop, pair: T
 
 def test_the_log_goes_out_as_a_table(one: Workshop, pair: Thing) -> None:
     note = entry(2, "note", text='Weight hung "lower",\nthen higher.')
-    log = one.add_to_bench_log(pair.id, FIRST, [entry(1), note])
-    assert not isinstance(log, Problems)
+    log = added(one, pair, [entry(1), note]).log
     rows = list(csv.DictReader(StringIO(log_as_csv(log))))
     assert [row["deed"] for row in rows] == ["count", "note"]
     assert rows[1]["text"] == note["text"]

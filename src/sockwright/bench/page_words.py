@@ -109,6 +109,15 @@ WORDS: Mapping[str, str] = {
     "sync_short_here": phrase("kept here"),
     "sync_short_off": phrase("no network"),
     "sync_short_alone": phrase("save log"),
+    "sync_short_unkept": phrase("not saved"),
+    "sync_short_left": phrase("not taken"),
+    "refused": phrase("What the workshop did not take"),
+    "refused_lead": phrase("All the rest is kept. Mend it and send it again, or drop it."),
+    "refused_note": phrase("Note of {time}"),
+    "refused_other": phrase("What was counted at {time}"),
+    "refused_again": phrase("Send again"),
+    "refused_drop": phrase("Drop"),
+    "unkept_save": phrase("Save the log as a file"),
     "sync_now": phrase("Send it now"),
     "log_save": phrase("Save the log"),
     "log_text": phrase("The log as text, where saving does not work"),
@@ -214,6 +223,17 @@ WORDS: Mapping[str, str] = {
 PLURALS: Mapping[str, tuple[str, str]] = {
     key: (text.template, text.many or text.template)
     for key, text in {
+        "unkept": said_of(
+            "{n} count is not saved: this device is full. Save the log before you close this page.",
+            "{n} counts are not saved: this device is full. Save the log before you close this "
+            "page.",
+            0,
+        ),
+        "sync_left": said_of(
+            "{n} entry was not taken by the workshop; it stands below. All else is kept.",
+            "{n} entries were not taken by the workshop; they stand below. All else is kept.",
+            0,
+        ),
         "rounds_left": said_of("{n} round to go", "{n} rounds to go", 0),
         "rows_left": said_of("{n} row to go", "{n} rows to go", 0),
         "advice_in_rounds": said_of("{what} in {n} round", "{what} in {n} rounds", 0, what=""),

@@ -11,6 +11,7 @@ from sockwright.errors import OrderError, Problem
 from sockwright.order.sizes import most
 from sockwright.order.toml_bounds import beyond
 from sockwright.words import said
+from sockwright.words.printable import shown_safely
 
 MOST_BYTES = most("order_bytes")
 """An order is a page or two; whatever is larger was picked by mistake."""
@@ -130,7 +131,7 @@ def _a(kind: str) -> str:
 
 
 def _on_one_line(path: Path) -> str:
-    return "".join(char if char.isprintable() else "?" for char in str(path))
+    return shown_safely(str(path))
 
 
 def _refusal(name: str, wrong: str, right: str) -> OrderError:

@@ -19,6 +19,7 @@ from typing import Any, Final, Protocol
 from sockwright.errors import Problem, QuantityError
 from sockwright.order.sizes import AT_MOST, TOO_MANY, most
 from sockwright.words import Said, said
+from sockwright.words.printable import alike, shown_safely
 
 WRONG: Final = object()
 """What reading gives for something with a problem; the problem is noted already."""
@@ -313,7 +314,7 @@ class Names:
             (self.name.read(name, place.at(name)), self.one.read(value, place.at(name)))
             for name, value in given.items()
         )
-        names = [name for name, _ in pairs]
+        names = [alike(name) if isinstance(name, str) else name for name, _ in pairs]
         if len(set(names)) < len(names):
             place.say(said("gives a name twice"), said("give each name once"))
         return WRONG if any(WRONG in pair for pair in pairs) else pairs
@@ -353,7 +354,7 @@ def give(expects: str) -> Said:
 def shown(text: str) -> str:
     """A text in quotes, cut short, without anything that could upset a terminal."""
     kept = text if len(text) <= _LONGEST_SHOWN else text[: _LONGEST_SHOWN - 3] + "..."
-    return '"' + "".join(char if char.isprintable() else "?" for char in kept) + '"'
+    return f'"{shown_safely(kept)}"'
 
 
 def _did_you_mean(name: str, names: list[str]) -> str:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Callable
 from datetime import date, datetime
 from difflib import get_close_matches
@@ -17,12 +16,15 @@ from sockwright.order.limits import Limits, limits
 from sockwright.order.reader import Value, WrittenAs, give, it_is, shown
 from sockwright.quantities import parse_length_mm, parse_mass_g, parse_share, parse_weight_kg
 from sockwright.words import Said, listed, said
+from sockwright.words.printable import has_ink, normal, normal_lines, unprintable
 
 LONGEST_TEXT = 200
 """Characters of a name or a title: more would not fit on any sheet."""
 
+LONGEST_NOTE = 20_000
+"""Characters of a note: some pages."""
+
 _HEX = re.compile(r"#[0-9a-fA-F]{6}")
-_UNPRINTABLE = ("Cc", "Cs", "Zl", "Zp")
 _NUMBER_AND_UNIT = re.compile(r"\s*([0-9]+(?:\.[0-9]+)?)\s*([A-Za-z]+)\s*")
 _CLOCK = re.compile(r"(1[0-2]|0?[0-9]):([0-5][0-9])")
 _SLIPS = ((0.1, None), (1.0, "mm"), (1.0, "cm"), (1.0, "m"), (1.0, "in"), (10.0, None))
@@ -34,25 +36,47 @@ LIGHT_OR_HEAVY = (said("lighter"), said("heavier"))
 
 
 def text(expects: str, empty: bool = False, known: tuple[str, ...] = ()) -> Value:
-    """A line of text, outer blanks removed; `empty` allows none at all."""
+    """A line of text in composed letters, outer blanks removed; `empty` allows none at all."""
 
     def convert(given: object) -> str:
-        line = _as_text(given, expects)
-        if not line and not empty:
+        line = normal(_as_text(given, expects))
+        if not has_ink(line) and not (empty and not line):
             raise QuantityError(said("is empty"), give(expects))
-        if len(line) > LONGEST_TEXT:
-            raise QuantityError(
-                said("has {count} characters", count=len(line)),
-                said("{most} are the most", most=LONGEST_TEXT),
-            )
-        if any(unicodedata.category(char) in _UNPRINTABLE for char in line):
-            raise QuantityError(
-                said("holds a line break or a control character"),
-                give(expects),
-            )
-        return line
+        return _sound(line, LONGEST_TEXT, expects)
 
     return Value(expects, convert, known=known)
+
+
+def prose(expects: str) -> Value:
+    """Text of several lines in composed letters, outer blanks removed, its lines ended our way."""
+
+    def convert(given: object) -> str:
+        lines = normal_lines(given).strip() if isinstance(given, str) else ""
+        if isinstance(given, str) and not has_ink(lines):
+            raise QuantityError(said("is empty"), give(expects))
+        return lines_of(given, expects).strip()
+
+    return Value(expects, convert, WrittenAs.LINES)
+
+
+def lines_of(given: object, expects: str) -> str:
+    """Lines of text in composed letters, just as they stand; QuantityError for what is none."""
+    if not isinstance(given, str):
+        raise QuantityError(it_is(given), give(expects))
+    return _sound(normal_lines(given), LONGEST_NOTE, expects, lines=True)
+
+
+def _sound(text: str, most: int, expects: str, *, lines: bool = False) -> str:
+    """The text, if it is not too long and each of its signs may stand in a text."""
+    if len(text) > most:
+        raise QuantityError(
+            said("has {count} characters", count=len(text)), said("{most} are the most", most=most)
+        )
+    if sign := unprintable(text, lines=lines):
+        wrong = said("holds the sign {sign}, which no text may have", sign=sign)
+        broken = not lines and not unprintable(text, lines=True)
+        raise QuantityError(said("holds a line break or a tab") if broken else wrong, give(expects))
+    return text
 
 
 def colour() -> Value:

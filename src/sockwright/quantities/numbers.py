@@ -8,6 +8,7 @@ from math import isfinite
 
 from sockwright.errors import QuantityError
 from sockwright.words import said
+from sockwright.words.printable import shown_safely
 
 LONGEST_TEXT = 80
 """Characters; nothing that is one quantity is longer."""
@@ -42,7 +43,7 @@ def shown(given: object) -> str:
     if isinstance(given, int) and given.bit_length() > _MANY_BITS:
         return said("a very large number")
     text = given if isinstance(given, str) else str(given)
-    text = "".join(sign if sign.isprintable() else " " for sign in text)
+    text = shown_safely(text, " ")
     return f'"{text[:40]}…"' if len(text) > 40 else f'"{text}"'
 
 

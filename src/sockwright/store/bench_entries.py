@@ -54,6 +54,13 @@ def add_entries(session: Session, entries: Iterable[KeptEntry]) -> int:
     return len(rows)
 
 
+def clocks_of(session: Session, sock_id: str, which: str) -> dict[str, int]:
+    """The clock of each entry of one sock's log, by id."""
+    query = select(BenchEntry.id, BenchEntry.clock)
+    here = query.where(BenchEntry.sock_id == sock_id, BenchEntry.which == which)
+    return {one.id: one.clock for one in session.execute(here)}
+
+
 def entries_of(session: Session, sock_id: str, which: str) -> tuple[KeptEntry, ...]:
     """The log of one sock of a pair, in the order of its clock."""
     query = select(BenchEntry).where(BenchEntry.sock_id == sock_id, BenchEntry.which == which)

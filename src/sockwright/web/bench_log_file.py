@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from typing import Any, Final
 
 from sockwright.bench.log import Entry
 from sockwright.errors import Problem
 from sockwright.words.said import said, said_of
 from sockwright.workshop.answers import Problems
-from sockwright.workshop.bench_log import MOST_ENTRIES, read_entries
+from sockwright.workshop.bench_entries import MOST_IN_FILE, RefusedEntry
 from sockwright.workshop.workshop import Workshop
 
 WHERE: Final = said("the log")
@@ -38,21 +38,28 @@ def _short(entry: Entry) -> dict[str, Any]:
     return {name: value for name, value in asdict(entry).items() if USUAL.get(name) != value}
 
 
-def take_log(shop: Workshop, id: str, which: str, text: str) -> str | Problems:
-    """Add what a saved log holds to that of the sock; what became of it in words, or all that is
-    wrong with it, with nothing taken."""
+@dataclass(frozen=True)
+class TakenLog:
+    """What became of a saved log, in words, and the entries that were left out of it."""
+
+    told: str
+    refused: tuple[RefusedEntry, ...] = ()
+    any: bool = True
+
+
+def take_log(shop: Workshop, id: str, which: str, text: str) -> TakenLog | Problems:
+    """Add what a saved log holds to that of the sock, all but the entries that cannot be kept.
+
+    Problems, with nothing taken, for what is no log of this sock.
+    """
     entries = _entries(text, id, which)
     if isinstance(entries, Problem):
         return Problems((entries,))
-    parts = [entries[at : at + MOST_ENTRIES] for at in range(0, len(entries), MOST_ENTRIES)]
-    read = map(read_entries, parts)
-    wrong = [one for part in read if isinstance(part, Problems) for one in part.problems]
-    if wrong:
-        return Problems(tuple(wrong))
     known = len(shop.bench_log(id, which))
-    for part in parts:
-        shop.add_to_bench_log(id, which, part)
-    return _told(len(shop.bench_log(id, which)) - known)
+    added = shop.add_to_bench_log(id, which, entries, MOST_IN_FILE)
+    if isinstance(added, Problems):
+        return added
+    return TakenLog(_told(len(added.log) - known), added.refused, added.taken > 0)
 
 
 def _told(new: int) -> str:

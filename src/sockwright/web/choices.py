@@ -16,6 +16,7 @@ from urllib.parse import urlencode
 from sockwright.errors import Problem
 from sockwright.order.reader import WRONG, Place, Table
 from sockwright.order.sock_part import SOCK
+from sockwright.words.printable import unprintable
 from sockwright.words.said import said
 from sockwright.workshop.answers import Choice
 
@@ -137,7 +138,7 @@ def read_wish(items: Iterable[tuple[str, str]], units: str) -> Wish:
     given = [
         (name, value.strip()[:LONGEST])
         for name, value in items
-        if value.strip() and value.isprintable()
+        if value.strip() and not unprintable(value)
     ][:MOST]
     last = dict(given)
     numbers = {name: _number(value) for name, value in given}

@@ -131,11 +131,12 @@ async def _failed(request: Request, error: Exception) -> Response:
 
 
 def answer(request: Request, status: int, detail: str, **more: Any) -> Response:
-    """An error as data under /data, else as a page."""
+    """An error as data under /data, else as a page; `data` is what the data tell besides."""
     heading, explanation = WORDS.get(status, WORDS[400 if status < 500 else 500])
     if is_data(request.url.path):
         body = {"error": str(heading), "detail": detail or str(explanation)}
-        return JSONResponse({**body, "problems": more.get("problems", [])}, status)
+        told = {**body, "problems": more.get("problems", []), **more.get("data", {})}
+        return JSONResponse(told, status)
     context = {"heading": heading, "explanation": explanation, "detail": detail, "fields": []}
     page: Callable[..., Response] = visit(request).page
     return page("error.html", status, **{**context, **more})

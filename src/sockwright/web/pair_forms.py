@@ -47,13 +47,15 @@ PICKED_TIME = re.compile(r"(\d{4}-\d{2}-\d{2})T(\d{2}:\d{2})(?::\d{2})?")
 class Sent:
     """A form that could not be written: what it said, its problems, or that it came too late.
 
-    `form` is "" before anything was sent.
+    `form` is "" before anything was sent. `taken` says what became of the rest, where only a part
+    could not be written.
     """
 
     form: str = ""
     values: Mapping[str, str] = field(default_factory=dict)
     problems: tuple[Problem, ...] = ()
     stale: Stale | None = None
+    taken: str = ""
 
     def value(self, form: str, name: str, usual: str = "") -> str:
         """What stands in a field: what was typed there, else the usual."""

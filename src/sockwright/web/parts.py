@@ -10,14 +10,13 @@ from pathlib import Path
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
-from sockwright.order.values import LONGEST_TEXT
+from sockwright.order.values import LONGEST_NOTE, LONGEST_TEXT
 from sockwright.web.bench_log_file import MOST_FILE_BYTES
 from sockwright.web.door import Door
 from sockwright.web.hands import Hands, OwnHands, Tools
 from sockwright.web.many_hands import ManyHands
 from sockwright.web.reach import NO_REACH, Reach
 from sockwright.web.tokens import Proofs
-from sockwright.workshop.grammar import LONGEST_NOTE
 from sockwright.workshop.plans import Plans
 from sockwright.workshop.printing import Press
 from sockwright.workshop.workshop import Workshop

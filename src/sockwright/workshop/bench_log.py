@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from datetime import datetime
 from io import StringIO
 from typing import Any
@@ -15,83 +15,28 @@ from sockwright.bench.beats import sock_of
 from sockwright.bench.follow import Following, following
 from sockwright.bench.knitted import as_knitted, possible_extra
 from sockwright.bench.log import FIRST, SECOND, Deed, Entry, State, state_of
-from sockwright.errors import Problem, QuantityError
-from sockwright.order.reader import Fields, Key, Place, Table, Value, give, it_is
-from sockwright.order.values import choice
 from sockwright.plan import Plan
 from sockwright.spreadsheet import cell
 from sockwright.store import kept
-from sockwright.store.bench_entries import KeptEntry, add_entries, entries_of
+from sockwright.store.bench_entries import KeptEntry, add_entries, clocks_of, entries_of
 from sockwright.store.things import Kind, Thing
-from sockwright.words import said
 from sockwright.workshop.answers import Planned, Problems, Refused
-from sockwright.workshop.grammar import LONGEST_NOTE, moment
+from sockwright.workshop.bench_entries import Read, RefusedEntry, in_reach
 from sockwright.workshop.keeping import change_thing
-from sockwright.workshop.kept_fields import BEING_MADE, PLANNED, thing_id
+from sockwright.workshop.kept_fields import BEING_MADE, PLANNED
 from sockwright.workshop.snapshot import plan_of
 
-MOST_ENTRIES = 2_000
-"""Entries sent at once: more than two socks have beats."""
-HIGHEST_CLOCK = 1_000_000_000
-HIGHEST_PLACE = 100_000
 
+@dataclass(frozen=True)
+class Added:
+    """The whole log of a sock after what was sent, and what of that was refused.
 
-def _whole(least: int, most: int) -> Value:
-    expects = said("a whole number, {least} to {most}", least=least, most=most)
+    `taken` tells how many of those sent are sound, those that were kept before among them.
+    """
 
-    def convert(given: object) -> int:
-        if isinstance(given, bool) or not isinstance(given, int):
-            raise QuantityError(it_is(given), give(expects))
-        if not least <= given <= most:
-            raise QuantityError(said("is out of range"), give(expects))
-        return given
-
-    return Value(expects, convert)
-
-
-def _text() -> Value:
-    expects = said("a text of at most {most} characters", most=LONGEST_NOTE)
-
-    def convert(given: object) -> str:
-        sound = isinstance(given, str) and len(given) <= LONGEST_NOTE and given.isprintable()
-        if not sound and not (isinstance(given, str) and _is_prose(given)):
-            raise QuantityError(it_is(given), give(expects))
-        assert isinstance(given, str)
-        return given
-
-    return Value(expects, convert)
-
-
-def _is_prose(text: str) -> bool:
-    return len(text) <= LONGEST_NOTE and text.replace("\n", " ").replace("\t", " ").isprintable()
-
-
-def _id_or_none() -> Value:
-    an_id = thing_id()
-    return Value(an_id.expects, lambda given: "" if given == "" else an_id.convert(given))
-
-
-ENTRY = Table(
-    "a table of an entry",
-    (
-        Key("id", thing_id(), "its id", needed=True),
-        Key("clock", _whole(1, HIGHEST_CLOCK), "its place in the order of entries", needed=True),
-        Key("device", thing_id(), "the device that made it", needed=True),
-        Key("time", moment(), "when it was made", needed=True),
-        Key("deed", choice(Deed), "what was done", needed=True),
-        Key("by", _whole(-HIGHEST_PLACE, HIGHEST_PLACE), "how many", "0"),
-        Key("of", _id_or_none(), "the entry taken back", "none"),
-        Key("at", _whole(0, HIGHEST_PLACE), "which beat or instruction", "0"),
-        Key("text", _text(), "what was noted", "none"),
-    ),
-    lambda fields: _entry(fields),
-)
-"""An entry of a log, as a device sends it."""
-
-
-def _entry(fields: Fields) -> Entry:
-    given = dict(fields.values)
-    return Entry(**{**given, "time": given["time"][:40]})
+    log: tuple[Entry, ...]
+    refused: tuple[RefusedEntry, ...] = ()
+    taken: int = 0
 
 
 def log_of(session: Session, sock_id: str, which: str) -> tuple[Entry, ...]:
@@ -100,37 +45,24 @@ def log_of(session: Session, sock_id: str, which: str) -> tuple[Entry, ...]:
     return tuple(_as_entry(one) for one in entries_of(session, sock_id, which))
 
 
-def add_to_log(
-    session: Session, sock_id: str, which: str, given: Sequence[Any], now: datetime
-) -> tuple[Entry, ...] | Problems:
+def add_to_log(session: Session, sock_id: str, which: str, given: Read, now: datetime) -> Added:
     """Keep the entries that are not kept yet, and begin the pair if it was only planned.
 
-    Tells the whole log. Entries that came before are left as they are, so sending twice does no
+    Each entry is decided by itself: what cannot be kept comes back with its reasons, and holds
+    nothing else back. Entries that came before are left as they are, so sending twice does no
     harm. NotKept if there is no such pair.
     """
     pair = kept.get(session, Kind.SOCK, sock_id)
-    read = read_entries(given)
-    if isinstance(read, Problems):
-        return read
-    new = [KeptEntry(sock_id=sock_id, which=which, received=now, **_plain(entry)) for entry in read]
+    known = clocks_of(session, sock_id, which)
+    read = in_reach(given, known)
+    new = [
+        KeptEntry(sock_id=sock_id, which=which, received=now, **_plain(entry))
+        for entry in read.entries.values()
+    ]
     if add_entries(session, new) and pair.fields["status"] == PLANNED and not pair.deleted:
         change_thing(session, Kind.SOCK, sock_id, pair.version, now, fields={"status": BEING_MADE})
     session.flush()
-    return log_of(session, sock_id, which)
-
-
-def read_entries(given: Sequence[Any]) -> tuple[Entry, ...] | Problems:
-    """The entries, or all that is wrong with them."""
-    found: list[Problem] = []
-    place = Place("entries", found)
-    if len(given) > MOST_ENTRIES:
-        place.say(
-            said("are {n}, far too many at once", n=len(given)),
-            said("send {most} at most", most=MOST_ENTRIES),
-        )
-        return Problems(tuple(found))
-    read = tuple(ENTRY.read(one, place.item(i)) for i, one in enumerate(given, 1))
-    return Problems(tuple(found)) if found else read
+    return Added(log_of(session, sock_id, which), read.refused, len(read.entries))
 
 
 def plan_at_bench(

@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date, datetime
 from typing import Any
-from unicodedata import category
 
 from sockwright.errors import Problem, QuantityError
 from sockwright.order.feet import check_feet
@@ -29,45 +28,20 @@ from sockwright.order.reader import (
 )
 from sockwright.order.sock_part import SOCK
 from sockwright.order.swatches import SWATCH
-from sockwright.order.values import choice, length, text
+from sockwright.order.values import choice, length, prose, text
 from sockwright.order.wearer import FOOT, UNMEASURED, WEARER
 from sockwright.order.yarns import YARN
 from sockwright.quantities import parse_mass_g
 from sockwright.store.models import NAME
 from sockwright.store.things import Kind as Thing
 from sockwright.words import said
-
-LONGEST_NOTE = 20_000
-"""Characters of a note: some pages."""
+from sockwright.words.printable import has_ink, normal, normal_lines
 
 LONGEST_MOMENT = 40
 """Characters of a moment: one with its time zone, to the microsecond, has fewer."""
 
 MOST_ROUNDS = 5_000
 """Rounds a log may tell of: more than any sock has."""
-
-_LINES = "\n\t"
-
-
-def prose(expects: str) -> Value:
-    """Text of several lines, without control characters."""
-
-    def convert(given: object) -> str:
-        if not isinstance(given, str):
-            raise QuantityError(it_is(given), give(expects))
-        lines = given.replace("\r\n", "\n").strip()
-        if not lines:
-            raise QuantityError(said("is empty"), give(expects))
-        if len(lines) > LONGEST_NOTE:
-            raise QuantityError(
-                said("has {count} characters", count=len(lines)),
-                said("{most} are the most", most=LONGEST_NOTE),
-            )
-        if any(category(char) in ("Cc", "Cs") and char not in _LINES for char in lines):
-            raise QuantityError(said("holds a control character"), give(expects))
-        return lines
-
-    return Value(expects, convert, WrittenAs.LINES)
 
 
 def moment() -> Value:
@@ -219,8 +193,8 @@ def check_document(kind: Thing, document: object, place: Place) -> None:
 def name_of(kind: Thing, document: Mapping[str, Any], given: str = "") -> str:
     """What a thing of a sound document is called; `given` names those whose document does not."""
     if kind in _NAMED_IN:
-        return str(_within(document, _NAMED_IN[kind])).strip()
-    return _first_line(str(document["text"]) if kind is Thing.NOTE else given)
+        return normal(str(_within(document, _NAMED_IN[kind])).strip())
+    return _cut(_first_line(str(document["text"])) if kind is Thing.NOTE else normal(given.strip()))
 
 
 def check_name(kind: Thing, given: str, place: Place) -> None:
@@ -268,5 +242,10 @@ def _within(document: Mapping[str, Any], path: tuple[str, ...]) -> Any:
 
 
 def _first_line(lines: str) -> str:
-    line = " ".join(lines.strip().split("\n")[0].split())
+    """The first line of which something is to be seen."""
+    every = (" ".join(line.split()) for line in normal_lines(lines).split("\n"))
+    return next(filter(has_ink, every), "")
+
+
+def _cut(line: str) -> str:
     return line if len(line) <= NAME else line[: NAME - 1] + "…"

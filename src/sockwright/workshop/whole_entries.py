@@ -10,7 +10,7 @@ from sockwright.order.reader import WRONG, Fields, Key, Place, Table
 from sockwright.order.values import choice
 from sockwright.store.bench_entries import KeptEntry
 from sockwright.store.moments import moment_text
-from sockwright.workshop.bench_log import ENTRY
+from sockwright.workshop.bench_entries import KEPT_KEYS
 from sockwright.workshop.kept_fields import thing_id
 from sockwright.workshop.plain_entries import plain_entry
 from sockwright.workshop.whole_grammar import moment_kept
@@ -18,7 +18,7 @@ from sockwright.workshop.whole_grammar import moment_kept
 KEPT_ENTRY = Table(
     "a table of an entry",
     (
-        *ENTRY.keys,
+        *KEPT_KEYS,
         Key("sock_id", thing_id(), "the pair", needed=True),
         Key("which", choice(WHICH), "which of the pair", needed=True),
         Key("received", moment_kept(), "when it came to the workshop", needed=True),

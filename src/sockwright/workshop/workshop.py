@@ -29,6 +29,8 @@ from sockwright.workshop import (
     socks,
 )
 from sockwright.workshop.answers import Choice, Composed, Planned, Problems, Refused, Written
+from sockwright.workshop.bench_entries import MOST_ENTRIES, read_entries
+from sockwright.workshop.bench_log import Added
 from sockwright.workshop.compose import compose, write_order
 from sockwright.workshop.planning import keep_planned
 from sockwright.workshop.plans import Plans
@@ -253,11 +255,17 @@ class Workshop:
             return bench_log.log_of(session, sock_id, which)
 
     def add_to_bench_log(
-        self, sock_id: str, which: str, entries: Sequence[Any]
-    ) -> tuple[Entry, ...] | Problems:
-        """Keep what a device has counted; tells the whole log. Sending twice does no harm."""
+        self, sock_id: str, which: str, entries: Sequence[Any], most: int = MOST_ENTRIES
+    ) -> Added | Problems:
+        """Keep what a device has counted; tells the whole log, and what cannot be kept of it.
+
+        Sending twice does no harm. Problems, with nothing kept, for more than `most` entries.
+        """
+        read = read_entries(entries, most)
+        if isinstance(read, Problems):
+            return read
         with self._database.writing() as session:
-            return bench_log.add_to_log(session, sock_id, which, entries, self._clock())
+            return bench_log.add_to_log(session, sock_id, which, read, self._clock())
 
     def plan_at_bench(
         self, sock_id: str, which: str, planned: Planned | None = None

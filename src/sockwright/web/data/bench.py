@@ -9,14 +9,16 @@ from fastapi import APIRouter, Depends, HTTPException, Path, Response
 from pydantic import BaseModel, Field
 
 from sockwright.bench.log import Entry
+from sockwright.web import errors
 from sockwright.web.bench_view import bench_for, bench_of, log_data, log_of
+from sockwright.web.data.problems import ProblemData
 from sockwright.web.data.refusals import WRITES
 from sockwright.web.data.socks import AnId
 from sockwright.web.forms import proven
 from sockwright.web.pairs import pair
-from sockwright.web.visit import AVisit
+from sockwright.web.visit import AVisit, Visit
 from sockwright.workshop.answers import Problems
-from sockwright.workshop.bench_log import MOST_ENTRIES
+from sockwright.workshop.bench_entries import MOST_ENTRIES, RefusedEntry
 
 router = APIRouter(prefix="/socks/{id}/bench", tags=["bench"])
 
@@ -58,6 +60,20 @@ class LogData(BaseModel):
     entries: list[EntryData]
 
 
+class RefusedData(BaseModel):
+    """An entry that was sent and cannot be kept."""
+
+    number: int = Field(description="Its place among those sent, from 1.")
+    id: str = Field(description="Its id; empty where it has none that could be one.")
+    problems: list[ProblemData] = Field(description="What is wrong, in the reader's language.")
+
+
+class AddedData(LogData):
+    """The whole log, and what of that sent is not in it because it cannot be kept."""
+
+    refused: list[RefusedData]
+
+
 class ProofData(BaseModel):
     """What a script of one of our pages sends as the header x-proof."""
 
@@ -80,14 +96,40 @@ def log(visit: AVisit, id: AnId, which: Which) -> LogData:
     return _log_data(visit.shop.bench_log(id, which))
 
 
-@router.post("/{which}/log", dependencies=[Depends(proven)], responses=WRITES)
-def add(visit: AVisit, id: AnId, which: Which, sent: SentEntries) -> LogData:
-    """Keep what is not kept yet; tells the whole log. Sending twice does no harm."""
-    answer = visit.shop.add_to_bench_log(id, which, sent.entries)
-    if isinstance(answer, Problems):
-        found = "; ".join(map(str, answer.problems))
-        raise HTTPException(422, found)
-    return _log_data(answer)
+@router.post(
+    "/{which}/log", dependencies=[Depends(proven)], response_model=AddedData, responses=WRITES
+)
+def add(visit: AVisit, id: AnId, which: Which, sent: SentEntries) -> AddedData | Response:
+    """Keep what is not kept yet; tells the whole log. Sending twice does no harm.
+
+    Each entry is decided by itself; those refused come back with their reasons. Where all were
+    refused it is a refusal, with `entries` and `refused` beside it: a page that knows nothing of
+    single ones then asks ever more seldom.
+    """
+    added = visit.shop.add_to_bench_log(id, which, sent.entries)
+    if isinstance(added, Problems):
+        raise HTTPException(422, "; ".join(map(str, added.problems)))
+    data = AddedData(
+        entries=_log_data(added.log).entries,
+        refused=[_refused(visit, one) for one in added.refused],
+    )
+    return data if added.taken or not added.refused else _none_taken(visit, data)
+
+
+def _none_taken(visit: Visit, data: AddedData) -> Response:
+    """The refusal of all that was sent."""
+    found = [problem.model_dump() for one in data.refused for problem in one.problems]
+    detail = "; ".join(f"{one['path']}: {one['wrong']}" for one in found)
+    return errors.answer(visit.request, 422, detail, problems=found, data=data.model_dump())
+
+
+def _refused(visit: Visit, one: RefusedEntry) -> RefusedData:
+    tell = visit.tongue.tell
+    told = [
+        ProblemData(path=each.path, wrong=tell(each.wrong), right=tell(each.right))
+        for each in one.problems
+    ]
+    return RefusedData(number=one.number, id=one.id, problems=told)
 
 
 def _log_data(entries: Sequence[Entry]) -> LogData:

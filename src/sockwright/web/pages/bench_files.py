@@ -57,7 +57,8 @@ def table(visit: AVisit, id: str, which: str) -> Response:
 
 @router.post("/{which}/log.json")
 def take(visit: AVisit, form: AForm, id: str, which: str) -> Response:
-    """Bring back a log that was saved elsewhere: its entries join those that are here."""
+    """Bring back a log that was saved elsewhere: its entries join those that are here, and those
+    that cannot are named."""
     pair(visit.shop, id)
     which = which_of(which)
     text = _text(form)
@@ -67,7 +68,12 @@ def take(visit: AVisit, form: AForm, id: str, which: str) -> Response:
     if isinstance(answer, Problems):
         back = sent(BENCH[which], form, problems=_at_field(answer.problems))
         return sock_page(visit, id, back, 422)
-    return visit.to(f"/socks/{id}#machine", answer)
+    if answer.refused:
+        wrong = [problem for one in answer.refused for problem in one.problems]
+        told = answer.told if answer.any else ""
+        back = sent(BENCH[which], form, problems=_at_field(wrong), taken=told)
+        return sock_page(visit, id, back, 200 if answer.any else 422)
+    return visit.to(f"/socks/{id}#machine", answer.told)
 
 
 def _text(form: FormData) -> str | Problem:

@@ -7,6 +7,7 @@ import { MOVING, followsText, newEntry, stateOf } from "./log.js";
 import { Pace } from "./pace.js";
 import { openPanels } from "./panels.js";
 import { Ring } from "./ring.js";
+import { askToStay } from "./room.js";
 import { Alone } from "./save.js";
 import { Words } from "./say.js";
 import { atHand, readSock } from "./sock.js";
@@ -27,7 +28,7 @@ class Bench {
     this.sock = readSock(embedded("bench-data"));
     this.words = new Words(this.sock.words, this.sock.language);
     this.device = deviceId();
-    this.keep = new Keep(sock, which);
+    this.keep = new Keep(sock, which, () => this.view && this.show());
     this.keep.receive(embedded("bench-log"));
     this.settings = { sound: true, speech: false, awake: true, ...settings() };
     this.pace = new Pace(this.sock.facts);
@@ -77,6 +78,9 @@ class Bench {
       if (event.ctrlKey || event.metaKey || event.shiftKey) return;
       event.preventDefault();
       this.leave(event.currentTarget.href);
+    });
+    addEventListener("beforeunload", (event) => {
+      if (this.keep.unkept.size) event.preventDefault();
     });
     addEventListener("storage", (event) => {
       if (this.keep.heard(event)) this.show();
@@ -166,6 +170,8 @@ class Bench {
     }
     const entry = newEntry(this.state, this.device, deed, more);
     this.keep.add(entry);
+    if (!this.asked) askToStay();
+    this.asked = true;
     this.view.tell("");
     this.show();
     this.sync.soon();

@@ -1,9 +1,12 @@
 // What this device keeps by itself: every entry at once, before it is shown.
 //
 // Each entry has a place of its own in the browser's storage, so that keeping one costs the same
-// at the end of a sock as at its beginning, and two windows do not write over each other.
+// at the end of a sock as at its beginning, and two windows do not write over each other. Where that
+// storage is full, an entry goes to the deeper place; where that is full too, it is said at once.
 
+import { dropDeep, hasDeep, keysDeep, putDeep, readDeep } from "./deep.js";
 import { newId } from "./log.js";
+import { shed } from "./room.js";
 
 const NAME = "sockwright:bench";
 
@@ -39,6 +42,14 @@ export function forgetSent(but = null) {
   return sent.length;
 }
 
+/** The same in the deeper place. */
+export async function forgetSentDeep() {
+  const keys = await keysDeep(`${NAME}:log:`);
+  const texts = await readDeep(`${NAME}:log:`);
+  const sent = keys.filter((_, place) => isSent(texts[place]));
+  if (sent.length) await dropDeep(sent);
+}
+
 /** The number by which this device signs its entries. */
 export function deviceId() {
   const store = storage();
@@ -53,14 +64,49 @@ export function deviceId() {
 
 /** The entries of one sock on this device. */
 export class Keep {
-  constructor(sock, which) {
+  /** `told` is called when what is kept of the entries changed without being asked to. */
+  constructor(sock, which, told = () => {}) {
     this.prefix = `${NAME}:log:${sock}:${which}:`;
     this.store = storage();
+    this.told = told;
     this.entries = new Map();
     this.unsent = new Set();
+    // What the workshop refused, with its problems; what is on its way to the deeper place; what
+    // stands in this window alone, for no place on this device has room.
+    this.refused = new Map();
+    this.saving = new Set();
+    this.unkept = new Set();
+    this.moved = new Set();
+    this.deeper = new Set();
     this.read();
     this.lasts = this.put(`${NAME}:try`, "1");
     this.store?.removeItem(`${NAME}:try`);
+    this.work = this.readDeeper();
+  }
+
+  /** Resolves when nothing is on its way to the disk. */
+  async settled() {
+    let work;
+    do await (work = this.work); while (work !== this.work);
+  }
+
+  /** Take in what the deeper place holds. */
+  async readDeeper() {
+    const lasted = this.lasts;
+    this.lasts ||= await hasDeep();
+    const texts = await readDeep(this.prefix);
+    const fresh = texts.filter((text) => this.isNews(text));
+    for (const text of fresh) this.readOne(text);
+    for (const key of await keysDeep(this.prefix)) this.deeper.add(key);
+    if (fresh.length || lasted !== this.lasts) this.told();
+  }
+
+  isNews(text) {
+    try {
+      return !this.entries.has(JSON.parse(text)[1].id);
+    } catch {
+      return false;
+    }
   }
 
   /** Keep a text at a place; where all is full, what the workshop has of other socks makes room. */
@@ -103,14 +149,44 @@ export class Keep {
     this.entries.set(entry.id, entry);
     if (sent) this.unsent.delete(entry.id);
     else this.unsent.add(entry.id);
-    const kept = this.put(this.prefix + entry.id, JSON.stringify([sent ? 1 : 0, entry]));
-    // Full: it stands in this window still, and is said on the page. The workshop has what is sent.
-    if (!kept && !sent) this.lasts = false;
+    if (sent) this.refused.delete(entry.id);
+    const text = JSON.stringify([sent ? 1 : 0, entry]);
+    if (this.put(this.prefix + entry.id, text)) {
+      this.settle(entry.id);
+      this.leaveDeeper(this.prefix + entry.id);
+      return;
+    }
+    if (sent) this.settle(entry.id); // the workshop has it
+    else this.saving.add(entry.id);
+    this.work = this.work.then(() => this.writeDeeper(entry.id, text, sent));
   }
 
-  /** Keep a new entry of this device. */
+  settle(id) {
+    this.saving.delete(id);
+    this.unkept.delete(id);
+  }
+
+  /** What has a place again does without the deeper one. */
+  leaveDeeper(key) {
+    if (this.deeper.delete(key)) this.work = this.work.then(() => dropDeep([key]));
+  }
+
+  async writeDeeper(id, text, sent) {
+    const key = this.prefix + id;
+    this.deeper.add(key);
+    let kept = await putDeep(key, text);
+    while (!kept && !sent && (await shed())) kept = await putDeep(key, text);
+    this.saving.delete(id);
+    // Meanwhile the workshop may have got it, or it may have been dropped.
+    if (kept || !this.unsent.has(id)) this.unkept.delete(id);
+    else this.unkept.add(id);
+    if (!sent) this.told();
+  }
+
+  /** Keep a new entry of this device, and try again with those that found no room. */
   add(entry) {
-    this.write(entry, false);
+    const again = [...this.unkept].map((id) => this.entries.get(id));
+    for (const one of [...again, entry]) this.write(one, false);
   }
 
   /** Take in all that the workshop has; true where something was new. */
@@ -124,9 +200,42 @@ export class Keep {
     return news;
   }
 
-  /** The entries that the workshop does not have yet, oldest first. */
+  /** Note what the workshop refused, of entries that were sent in this order, and why. A clock that
+   * ran ahead, for the workshop was put back to what it was, is set once by itself. */
+  refuse(refused, sent, highest) {
+    let clock = highest;
+    for (const { number, problems } of refused) {
+      const entry = this.entries.get(sent[number - 1]?.id);
+      if (!entry || !this.unsent.has(entry.id)) continue;
+      const ahead = entry.clock > highest && problems.every((one) => one.path.endsWith(".clock"));
+      if (ahead && !this.moved.has(entry.id)) {
+        this.moved.add(entry.id);
+        this.write({ ...entry, clock: (clock += 1) }, false);
+      } else {
+        this.refused.set(entry.id, problems);
+      }
+    }
+  }
+
+  /** Send an entry again that was refused, with another text where that was wrong. */
+  mend(id, text) {
+    this.refused.delete(id);
+    this.write({ ...this.entries.get(id), text }, false);
+  }
+
+  /** Let go of an entry that was refused: neither this device nor the workshop has it then. */
+  drop(id) {
+    for (const all of [this.entries, this.unsent, this.refused, this.saving, this.unkept]) all.delete(id);
+    this.store?.removeItem(this.prefix + id);
+    this.leaveDeeper(this.prefix + id);
+  }
+
+  /** The entries that the workshop does not have yet and may take, oldest first. */
   waiting() {
-    return [...this.unsent].map((id) => this.entries.get(id)).sort((a, b) => a.clock - b.clock);
+    return [...this.unsent]
+      .filter((id) => !this.refused.has(id))
+      .map((id) => this.entries.get(id))
+      .sort((a, b) => a.clock - b.clock);
   }
 
   all() {

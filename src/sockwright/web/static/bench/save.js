@@ -2,6 +2,7 @@
 
 import { byId } from "./page.js";
 import { inOrder } from "./log.js";
+import { refusedList } from "./refused.js";
 
 const WHAT = "sockwright bench log";
 const VERSION = 1;
@@ -31,20 +32,25 @@ export function logText(entries, sock, which) {
   return `${head.slice(0, -1)}, "entries": [\n${lines.join(",\n")}\n]}\n`;
 }
 
+function saveAsFile(text, name) {
+  const address = URL.createObjectURL(new Blob([text], { type: "application/json" }));
+  const link = document.createElement("a");
+  link.href = address;
+  link.download = name;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(address), GONE_MS);
+}
+
 /** Make the buttons work; gives what is to be done each time the panel opens. */
 export function savePanel(bench) {
   const { sock, which } = document.body.dataset;
   const text = () => logText(bench.keep.all(), sock, which);
   const area = byId("log-text");
   const told = byId("log-told");
-  byId("log-save").addEventListener("click", () => {
-    const address = URL.createObjectURL(new Blob([text()], { type: "application/json" }));
-    const link = document.createElement("a");
-    link.href = address;
-    link.download = byId("log-save").dataset.file;
-    link.click();
-    setTimeout(() => URL.revokeObjectURL(address), GONE_MS);
-  });
+  for (const id of ["log-save", "unkept-save"]) {
+    byId(id).addEventListener("click", () => saveAsFile(text(), byId("log-save").dataset.file));
+  }
+  const list = refusedList(bench);
   byId("log-copy").addEventListener("click", async () => {
     area.value = text();
     area.focus();
@@ -59,5 +65,6 @@ export function savePanel(bench) {
   return () => {
     area.value = text();
     told.textContent = "";
+    list();
   };
 }

@@ -85,7 +85,7 @@ export class Sync {
     this.tell(state);
     if (state === "done") {
       this.wait = FIRST_WAIT_MS;
-      if (this.keep.unsent.size) this.after(GATHER_MS);
+      if (this.keep.waiting().length) this.after(GATHER_MS);
     } else if (state !== "enter") {
       this.after(this.wait);
       this.wait = Math.min(2 * this.wait, LONGEST_WAIT_MS);
@@ -93,24 +93,29 @@ export class Sync {
   }
 
   async exchange() {
+    const sent = this.keep.waiting().slice(0, MOST);
     try {
-      let answer = await this.send();
-      if (answer.status === 403 && (await this.renewProof())) answer = await this.send();
+      let answer = await this.send(sent);
+      if (answer.status === 403 && (await this.renewProof())) answer = await this.send(sent);
       if (answer.status === 401 || answer.redirected) return "enter";
-      if (!answer.ok) return "refused";
-      const { entries } = await answer.json();
-      if (this.keep.receive(entries)) this.news();
+      // Where all that was sent was refused, each with its reason, the answer is a refusal too.
+      if (!answer.ok && answer.status !== 422) return "refused";
+      const { entries, refused } = await answer.json();
+      if (!entries) return "refused";
+      const news = this.keep.receive(entries);
+      this.keep.refuse(refused ?? [], sent, Math.max(0, ...entries.map((one) => one.clock)));
+      if (news) this.news();
       return "done";
     } catch {
       return "off";
     }
   }
 
-  send() {
+  send(entries) {
     return fetch(this.address, {
       method: "POST",
       headers: { "content-type": "application/json", "x-proof": this.proof },
-      body: JSON.stringify({ entries: this.keep.waiting().slice(0, MOST) }),
+      body: JSON.stringify({ entries }),
       cache: "no-store",
     });
   }

@@ -17,6 +17,8 @@ const KEPT_WORDS = {
   refused: ["sync_short_here", "sync_refused"],
   enter: ["sync_short_enter", "sync_enter"],
   alone: ["sync_short_alone", "sync_alone"],
+  unkept: ["sync_short_unkept", "unkept"],
+  left: ["sync_short_left", "sync_left"],
 };
 
 export class View {
@@ -252,10 +254,17 @@ export class View {
     this.write("told", text);
   }
 
+  /** Where the count is kept: never said of an entry that is in this window alone. */
   showKept(state, keep) {
-    const [short, long] = KEPT_WORDS[state];
+    const unkept = keep.unkept.size;
+    const wrong = unkept || keep.saving.size ? "unkept" : keep.refused.size ? "left" : "";
+    const [short, long] = KEPT_WORDS[wrong || state];
+    const n = { unkept, left: keep.refused.size }[wrong] ?? keep.unsent.size;
     this.write("kept", this.words.say(short));
-    this.write("state-told", this.words.say(long, { n: keep.unsent.size }));
+    this.parts.kept.classList.toggle("warned", Boolean(wrong));
+    this.write("state-told", this.words.say(long, { n }));
+    this.parts.unkept.hidden = !unkept;
+    if (unkept) this.write("unkept-told", this.words.say("unkept", { n: unkept }));
     if (this.parts["state-enter"]) this.parts["state-enter"].hidden = state !== "enter";
     this.parts["state-lost"].hidden = keep.lasts;
   }

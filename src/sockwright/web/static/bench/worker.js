@@ -29,7 +29,13 @@ async function keep(addresses) {
 async function fetchAndKeep(store, request) {
   const answer = await fetch(request);
   // A page that led elsewhere is not the one asked for: the door, most likely.
-  if (answer.ok && !answer.redirected) await store.put(request, answer.clone());
+  if (answer.ok && !answer.redirected) {
+    try {
+      await store.put(request, answer.clone());
+    } catch {
+      // Full: the page is shown all the same, and what was kept of it before stays.
+    }
+  }
   return answer;
 }
 
