@@ -9,6 +9,7 @@ from pathlib import Path
 
 from sqlalchemy import Connection, String, column, inspect, select, table
 
+from sockwright.store.file_check import check_file, full_fault
 from sockwright.store.models import Base
 from sockwright.store.private import make_private_file
 from sockwright.store.refusals import CannotOpen
@@ -54,6 +55,7 @@ def bring_up_to_date(connection: Connection, schemas: Schemas, lock: Lock) -> bo
             # Somebody may have migrated while we waited.
             found = schema_of(connection, schemas)
             if found is not None and found != schemas.newest:
+                check_file(connection, full_fault)
                 _back_up(connection, found)
             _upgrade(connection, schemas.folder)
             _check_references(connection)

@@ -15,6 +15,10 @@ class CannotOpen(StoreError):
     """The database cannot be opened as a workshop: not there, not ours, or too new."""
 
 
+class FileDamaged(StoreError):
+    """What is stored is torn: nothing more is read of it or written to it."""
+
+
 class Busy(StoreError):
     """Somebody else was writing all the while; the same write may be tried again."""
 

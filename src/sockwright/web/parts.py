@@ -11,6 +11,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from sockwright.order.values import LONGEST_TEXT
 from sockwright.web.bench_log_file import MOST_FILE_BYTES
+from sockwright.web.damage_address import damage_address
 from sockwright.web.door import Door
 from sockwright.web.reach import NO_REACH, Reach
 from sockwright.web.tokens import Proofs
@@ -52,6 +53,7 @@ def make_parts(shop: Workshop, door: Door | None = None, reach: Reach = NO_REACH
     templates.globals["longest_text"] = LONGEST_TEXT
     templates.globals["longest_note"] = LONGEST_NOTE
     templates.globals["longest_log"] = MOST_FILE_BYTES
+    templates.globals["damage_address"] = damage_address
     templates.globals["cap"] = lambda text: text[:1].upper() + text[1:]
     return Parts(shop, templates, Proofs(), version, door, reach)
 

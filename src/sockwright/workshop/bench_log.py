@@ -96,9 +96,12 @@ def _entry(fields: Fields) -> Entry:
 
 
 def log_of(session: Session, sock_id: str, which: str) -> tuple[Entry, ...]:
-    """The log of one sock of a pair; NotKept if there is no such pair."""
+    """The log of one sock of a pair; NotKept if there is no such pair.
+
+    Without entries that do not read any more: `damaged_entries` tells of those.
+    """
     kept.get(session, Kind.SOCK, sock_id)
-    return tuple(_as_entry(one) for one in entries_of(session, sock_id, which))
+    return tuple(_as_entry(one) for one in _readable(session, sock_id, which))
 
 
 def add_to_log(
@@ -182,11 +185,11 @@ def state(session: Session, sock_id: str, which: str, plan: Plan) -> State:
 def _guessed(session: Session, sock_id: str, first: Plan) -> Mapping[int, int]:
     """Rounds more or fewer in the first sock, as far as known when the second was begun, for a log
     that does not say itself what it follows."""
-    second = entries_of(session, sock_id, SECOND)
+    second = _readable(session, sock_id, SECOND)
     begun = min((one.received for one in second), default=None)
     known = [
         _as_entry(one)
-        for one in entries_of(session, sock_id, FIRST)
+        for one in _readable(session, sock_id, FIRST)
         if begun is None or one.received <= begun
     ]
     return state_of(known, len(sock_of(first).beats)).extra
@@ -211,6 +214,18 @@ def _cell(value: object) -> str:
 
 def _plain(entry: Entry) -> dict[str, Any]:
     return {**asdict(entry), "deed": entry.deed.value}
+
+
+def _readable(session: Session, sock_id: str, which: str) -> list[KeptEntry]:
+    """The entries whose deed is one there is and whose moment reads."""
+    return [one for one in entries_of(session, sock_id, which) if is_readable(one)]
+
+
+def is_readable(one: KeptEntry) -> bool:
+    """Whether an entry says what was done, and when."""
+    found: list[Problem] = []
+    moment().read(one.time, Place("time", found))
+    return not found and one.deed in tuple(Deed)
 
 
 def _as_entry(one: KeptEntry) -> Entry:

@@ -10,8 +10,9 @@ from pydantic import BaseModel, Field
 
 from sockwright.plan_data import plan_data
 from sockwright.store.moments import moment_text
-from sockwright.store.things import State, Thing
+from sockwright.store.things import Kind, State, Thing
 from sockwright.web.bench_story import Story, at_machine
+from sockwright.web.damage_view import DamageData, damages_data
 from sockwright.web.data.numbers import Keys, WhyData, plans_why
 from sockwright.web.data.refusals import FaultData, RefusalData
 from sockwright.web.data.shown import (
@@ -133,12 +134,14 @@ class PairsData(BaseModel):
     """All pairs that are not deleted."""
 
     socks: list[PairData]
+    damaged: list[DamageData] = Field(description="Pairs that can no longer be read.")
 
 
 @router.get("")
 def every(visit: AVisit) -> PairsData:
     """All pairs, the one changed last first."""
-    return PairsData(socks=[PairData(**pair_fields(one)) for one in pairs(visit.shop)])
+    every = [PairData(**pair_fields(one)) for one in pairs(visit.shop)]
+    return PairsData(socks=every, damaged=damages_data(visit, (Kind.SOCK,)))
 
 
 @router.get("/{id}")

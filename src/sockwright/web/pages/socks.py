@@ -40,6 +40,7 @@ def every(visit: AVisit) -> Response:
         groups=by_status(pairs(visit.shop)),
         words=STATUS_WORDS,
         deleted=len(visit.shop.things(Kind.SOCK, deleted=True)),
+        damages=visit.shop.damages((Kind.SOCK,)),
     )
 
 
