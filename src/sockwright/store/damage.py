@@ -135,5 +135,5 @@ def _not(path: str, value: object, right: str) -> Problem:
     if raw is None:
         wrong = said("is missing")
     else:
-        wrong = said("does not read: {value}", value=readable(raw))
+        wrong = said("cannot be read: {value}", value=readable(raw))
     return Problem(path, wrong, said("should be {what}", what=right))

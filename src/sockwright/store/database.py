@@ -17,8 +17,8 @@ from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError, Operati
 from sqlalchemy.orm import Session
 
 from sockwright.store.damage import Reads, anything
-from sockwright.store.file_check import check_file, is_damage, quick_fault, torn_words
-from sockwright.store.migrating import OURS, Schemas, bring_up_to_date
+from sockwright.store.file_check import GARBLED, check_file, fault_at_opening, is_damage, torn_words
+from sockwright.store.migrating import OURS, Schemas, bring_up_to_date, schema_of
 from sockwright.store.private import make_private_file
 from sockwright.store.refusals import Busy, CannotOpen, FileDamaged, StoreError
 from sockwright.store.unreadable import loads, text_from
@@ -127,7 +127,7 @@ def open_database(url: str, schemas: Schemas = OURS) -> Database:
         ) from error
     try:
         with in_plain_words(), engine.connect() as connection:
-            check_file(connection, quick_fault)
+            check_file(connection, fault_at_opening)
             options = {_WRITES: True}
             new = bring_up_to_date(connection.execution_options(**options), schemas, _lock)
             _keep_ahead(connection)
@@ -152,6 +152,8 @@ def in_plain_words() -> Iterator[None]:
     """Tells of the database's own errors in our words: Busy, or StoreError with what it said."""
     try:
         yield
+    except UnicodeDecodeError as error:
+        raise FileDamaged(torn_words(GARBLED)) from error
     except sqlite3.DatabaseError as error:
         if not is_damage(error):
             raise
@@ -178,6 +180,19 @@ def _damaged_words(address: URL, error: FileDamaged) -> str:
         address=_shown(address),
         error=error.message,
     )
+
+
+def schema_at(url: str, schemas: Schemas = OURS) -> str | None:
+    """The schema of a database as it is, nothing being written; None for an empty one.
+
+    Raises CannotOpen and FileDamaged.
+    """
+    engine = _engine(_address(url))
+    try:
+        with in_plain_words(), engine.connect() as connection, connection.begin():
+            return schema_of(connection, schemas)
+    finally:
+        engine.dispose()
 
 
 def sqlite_file(url: str) -> Path | None:

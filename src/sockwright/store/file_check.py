@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 import sqlite3
 from collections.abc import Callable
+from contextlib import suppress
 from typing import Any
 
 from sqlalchemy import Connection
@@ -25,6 +26,13 @@ MOST_TOLD = 1_000
 DATA_CORRUPTED = ("XX001", "XX002")
 """PostgreSQL's codes for data and an index that are corrupted."""
 
+GARBLED = "its own names are garbled"
+"""What is told where an error of SQLite's quotes bytes that are no text."""
+
+SMALL_BYTES = 10_000_000
+"""A file up to this size is examined in full at each opening, in half a second."""
+
+_OF_INDEXES = re.compile(r"row \d+ missing from index|wrong # of entries in index")
 _OF_VALUES = re.compile(r"(?:non-)?\w+ value in \w+\.\w+|CHECK constraint failed in \w+")
 
 
@@ -51,14 +59,37 @@ def check_file(connection: Connection, fault: Callable[[sqlite3.Connection], str
 def torn_words(reason: str) -> Said:
     """That what is stored is torn, and what helps."""
     return said(
-        "the database is damaged ({reason}); nothing was written. Close the workshop, then bring a "
-        "copy back: sockwright restore-workshop",
+        "the database is damaged ({reason}); nothing was written. Close the workshop, then restore "
+        "a copy: sockwright restore-workshop",
         reason=reason,
     )
 
 
+def fault_at_opening(connection: sqlite3.Connection) -> str:
+    """The fault of a file that is to be opened, "" for none.
+
+    A small file is examined in full. An index that is not as its table is made anew: the table is
+    what was written, and what is wrong in that shows in the things themselves.
+    """
+    try:
+        (pages,) = connection.execute("PRAGMA page_count").fetchone()
+        (size,) = connection.execute("PRAGMA page_size").fetchone()
+    except (UnicodeDecodeError, sqlite3.DatabaseError):
+        return quick_fault(connection)
+    if pages * size > SMALL_BYTES:
+        return quick_fault(connection)
+    fault = full_fault(connection)
+    if _OF_INDEXES.match(fault) and not quick_fault(connection):
+        with suppress(sqlite3.IntegrityError):
+            connection.execute("REINDEX")
+        return full_fault(connection)
+    return fault
+
+
 def is_damage(error: BaseException | None) -> bool:
     """Whether an error of a database's driver says that what is stored is damaged."""
+    if isinstance(error, UnicodeDecodeError):
+        return True  # SQLite quotes its own names in an error, and they are none any more
     code = getattr(error, "sqlite_errorcode", None)
     if code is not None:
         return code & 0xFF in (CORRUPT, NO_DATABASE)
@@ -68,6 +99,8 @@ def is_damage(error: BaseException | None) -> bool:
 def _fault(connection: sqlite3.Connection, pragma: str) -> str:
     try:
         told = connection.execute(f"PRAGMA {pragma}({MOST_TOLD})").fetchall()
+    except UnicodeDecodeError:
+        return GARBLED
     except sqlite3.DatabaseError as error:
         if not is_damage(error):
             raise

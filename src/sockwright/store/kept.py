@@ -91,7 +91,9 @@ def wrong_earlier(session: Session, row: Earlier) -> tuple[Problem, ...]:
     """What does not read of an earlier version."""
     found = list(wrong_values(row, ("changed", "deleted")))
     if row.kind not in tuple(Kind):
-        found.append(Problem("kind", said("is none there is"), said("should be one there is")))
+        found.append(
+            Problem("kind", said("is unknown"), said("should be one of the kinds kept here"))
+        )
     found += wrong_document("fields", row.fields)
     return tuple(found) or reads_of(session)(Kind(row.kind), row.document, row.fields)
 

@@ -19,6 +19,10 @@ class FileDamaged(StoreError):
     """What is stored is torn: nothing more is read of it or written to it."""
 
 
+class CannotCopy(StoreError):
+    """No copy could be made, or put back; all that is there stays as it is."""
+
+
 class Busy(StoreError):
     """Somebody else was writing all the while; the same write may be tried again."""
 

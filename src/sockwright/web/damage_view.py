@@ -15,9 +15,9 @@ from sockwright.web.visit import Visit
 from sockwright.words.said import said
 
 DAMAGED = (
-    said("This is damaged"),
+    said("Damaged"),
     said(
-        "What is stored of it can no longer be read. All other things are as they were, and "
+        "A part of what is stored here can no longer be read. Everything else is unchanged, and "
         "nothing was written."
     ),
 )

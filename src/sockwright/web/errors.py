@@ -57,11 +57,10 @@ WORDS: dict[int, tuple[str, str]] = {
 """Heading and explanation of every status we answer with."""
 
 TORN = (
-    said("What is kept is damaged"),
+    said("The workshop's file is damaged"),
     said(
-        "A part of it can no longer be read, so nothing is read or written. Whoever runs the "
-        "workshop closes it and brings back the copy of a day before it: "
-        "sockwright restore-workshop lists them."
+        "Nothing more is read from the file or written to it. Close the workshop and restore a "
+        "daily copy: the command sockwright restore-workshop lists the copies."
     ),
 )
 """Heading and explanation where the file itself is torn."""

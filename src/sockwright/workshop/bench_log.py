@@ -20,7 +20,7 @@ from sockwright.order.reader import Fields, Key, Place, Table, Value, give, it_i
 from sockwright.order.values import choice
 from sockwright.plan import Plan
 from sockwright.store import kept
-from sockwright.store.bench_entries import KeptEntry, add_entries, entries_of
+from sockwright.store.bench_entries import KeptEntry, add_entries, damaged_entries, entries_of
 from sockwright.store.things import Kind, Thing
 from sockwright.words import said
 from sockwright.workshop.answers import Planned, Problems, Refused
@@ -219,6 +219,13 @@ def _plain(entry: Entry) -> dict[str, Any]:
 def _readable(session: Session, sock_id: str, which: str) -> list[KeptEntry]:
     """The entries whose deed is one there is and whose moment reads."""
     return [one for one in entries_of(session, sock_id, which) if is_readable(one)]
+
+
+def damaged(session: Session, sock_id: str) -> tuple[str, ...]:
+    """The ids, as far as they read, of a pair's entries that do not."""
+    every = (one for which in (FIRST, SECOND) for one in entries_of(session, sock_id, which))
+    odd = (one.id for one in every if not is_readable(one))
+    return (*damaged_entries(session, sock_id), *odd)
 
 
 def is_readable(one: KeptEntry) -> bool:

@@ -70,8 +70,8 @@ def _doubts(thing: Thing, things: dict[tuple[Kind, str], Thing]) -> Damage | Non
 def _lacking(thing: Thing, things: dict[tuple[Kind, str], Thing]) -> Iterator[Problem]:
     for path, kind, id in references(thing.kind, thing.fields):
         if (kind, id) not in things:
-            wrong = said("refers to a {kind} that is not there or does not read", kind=str(kind))
-            yield Problem(path, wrong, said("mend that first"))
+            wrong = said("refers to a {kind} that is missing or damaged", kind=said(str(kind)))
+            yield Problem(path, wrong, said("restore that first"))
     if thing.kind is Kind.SOCK:
         try:
             parse_order(thing.fields["order_toml"])

@@ -70,7 +70,7 @@ def choose(session: Session, choice: Choice) -> Chosen | Problems:
             thing = kept.find(session, kind, id)
         except Damaged as damaged:
             wrong = said("{thing} is damaged", thing=shown(damaged.damage.called))
-            found.append(Problem(path, wrong, said("mend it on its own page, or choose another")))
+            found.append(Problem(path, wrong, said("restore it on its page, or choose another")))
             return None
         if thing is None:
             found.append(

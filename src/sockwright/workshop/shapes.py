@@ -33,7 +33,7 @@ def misshapen(
     try:
         said_of_it = json.dumps([document, fields], allow_nan=False)
     except (ValueError, TypeError, RecursionError):
-        return (Problem("fields", said("do not read"), said("should be texts and numbers")),)
+        return (Problem("fields", said("cannot be read"), said("should be texts and numbers")),)
     return _found(kind, said_of_it)
 
 

@@ -19,6 +19,7 @@ from sockwright.errors import Problem
 from sockwright.order.reader import Place
 from sockwright.store import kept
 from sockwright.store.bench_entries import KeptEntry, every_entry
+from sockwright.store.damage import Damaged
 from sockwright.store.moments import moment_text
 from sockwright.store.things import Kind, State, Thing, references
 from sockwright.words import said
@@ -59,7 +60,10 @@ _LISTS = (*map(str, Kind), BENCH)
 
 
 def write_whole(session: Session) -> bytes:
-    """Everything kept, deleted or not, as UTF-8 text."""
+    """Everything kept, deleted or not, as UTF-8 text; Damaged where a thing does not read, which
+    would be lost without a word."""
+    for damage in kept.damages(session):
+        raise Damaged(damage)
     lists = {str(kind): _things(session, kind) for kind in Kind}
     lists[BENCH] = [entry_shown(entry) for entry in every_entry(session)]
     document = {

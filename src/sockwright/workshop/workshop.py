@@ -260,6 +260,11 @@ class Workshop:
         with self._database.reading() as session:
             return bench_log.log_of(session, sock_id, which)
 
+    def damaged_entries(self, sock_id: str) -> tuple[str, ...]:
+        """The entries of a pair's logs that do not read any more, and so count for nothing."""
+        with self._database.reading() as session:
+            return bench_log.damaged(session, sock_id)
+
     def add_to_bench_log(
         self, sock_id: str, which: str, entries: Sequence[Any]
     ) -> tuple[Entry, ...] | Problems:

@@ -123,6 +123,7 @@ class WholePairData(PairData):
     left: dict[str, Any] | None = Field(description="What each yarn weighed when it was made.")
     measured: dict[str, Any] | None = Field(description="What the finished pair measures.")
     changed_parts: list[PartData] = Field(description="Parts changed since it was planned.")
+    damaged_entries: list[str] = Field(description="Ids in its logs that can no longer be read.")
     order: str = Field(description="The order file (TOML) that it was planned by.")
     plan_again: str = Field(description="The query that plans such a pair anew.")
     sheets: list[SheetData] = Field(description="Empty where the plan is not proven.")
@@ -158,6 +159,7 @@ def one(visit: AVisit, id: AnId) -> WholePairData:
         left=fields["left"],
         measured=fields["measured"],
         changed_parts=[_part(thing) for thing in visit.shop.changed_parts(id)],
+        damaged_entries=list(visit.shop.damaged_entries(id)),
         order=fields["order_toml"],
         plan_again=shown.query,
         sheets=_sheets(visit.shop, id, outcome),

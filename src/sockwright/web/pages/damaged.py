@@ -35,6 +35,6 @@ def back(
         if isinstance(mended, Problems):
             refused = visit.tongue.tell(mended.problems[0].message)
             return damaged_page(visit, damaged.damage, refused)
-        words = said("“{name}” is mended: it is again as it was.", name=mended.name)
+        words = said("“{name}” is restored.", name=mended.name)
         return visit.to(address(mended), words)
     return visit.to(address(thing))

@@ -77,6 +77,7 @@ def sock_page(visit: Visit, id: str, back: Sent | None = None, status: int = 200
         plan=plan,
         asking=asking_of(id),
         changed=visit.shop.changed_parts(id),
+        damaged_entries=visit.shop.damaged_entries(id),
         compared=compared(outcome, shown.sock.fields["measured"], visit.formats),
         socks=socks_of(plan["two"], plan["state"] == "planned"),
         sock_words=SOCKS,
