@@ -13,6 +13,7 @@ import typer
 from sockwright import __version__
 from sockwright.cli.console import print_error, print_lines, print_note, show_progress
 from sockwright.cli.folders import machines_folder, read_order
+from sockwright.cli.keeping import check_workshop, restore_workshop
 from sockwright.errors import SockwrightError
 from sockwright.sheets.paper import Paper
 
@@ -264,6 +265,10 @@ def serve(
 
     own = tuple(name or ())
     serve_workshop(Wish(port, database, network, own, pass_phrase_file, open_browser, tls, workers))
+
+
+app.command("check-workshop")(check_workshop)
+app.command("restore-workshop")(restore_workshop)
 
 
 @app.command()

@@ -11,10 +11,16 @@ from typing import Any
 from sqlalchemy import Select, delete, select
 from sqlalchemy.orm import Session
 
+from sockwright.store.damage import is_count, is_id, is_text, readable
 from sockwright.store.models import BenchEntry
 
 AT_ONCE = 500
 """Ids asked for at once: databases take some thousands."""
+
+MOST_COUNTED = 1_000_000
+"""More than any entry counts at once."""
+
+_WHICH = ("first", "second")
 
 
 @dataclass(frozen=True)
@@ -68,8 +74,17 @@ def entries_of(session: Session, sock_id: str, which: str) -> tuple[KeptEntry, .
 
 
 def every_entry(session: Session) -> tuple[KeptEntry, ...]:
-    """All entries of all socks by their ids."""
+    """All entries of all socks by their ids, those that read."""
     return _read(session, select(BenchEntry).order_by(BenchEntry.id))
+
+
+def damaged_entries(session: Session, sock_id: str | None = None) -> tuple[str, ...]:
+    """The ids, as far as they read, of the entries that do not: of one pair, or of all."""
+    query = select(BenchEntry).order_by(BenchEntry.id)
+    if sock_id is not None:
+        query = query.where(BenchEntry.sock_id == sock_id)
+    rows = session.scalars(query)
+    return tuple(readable(row.id) for row in rows if row is not None and not _is_sound(row))
 
 
 def forget_entries(session: Session, sock_ids: Iterable[str]) -> None:
@@ -88,4 +103,19 @@ def _read(session: Session, query: Select[Any]) -> tuple[KeptEntry, ...]:
     return tuple(
         KeptEntry(**{name: getattr(row, name) for name in COLUMNS})
         for row in session.scalars(query)
+        if row is not None and _is_sound(row)
+    )
+
+
+def _is_sound(row: BenchEntry) -> bool:
+    """Whether every value of an entry is one that was ever taken."""
+    ids = (row.id, row.sock_id, row.device, *((row.of,) if row.of != "" else ()))
+    return (
+        all(map(is_id, ids))
+        and row.which in _WHICH
+        and isinstance(row.received, datetime)
+        and is_count(row.clock)
+        and is_count(row.by, -MOST_COUNTED, MOST_COUNTED)
+        and is_count(row.at, 0, MOST_COUNTED)
+        and all(map(is_text, (row.time, row.deed, row.text)))
     )

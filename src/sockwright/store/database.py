@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from functools import partial
@@ -15,9 +16,12 @@ from sqlalchemy.engine import URL, make_url
 from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError, OperationalError
 from sqlalchemy.orm import Session
 
-from sockwright.store.migrating import OURS, Schemas, bring_up_to_date
+from sockwright.store.damage import Reads, anything
+from sockwright.store.file_check import GARBLED, check_file, fault_at_opening, is_damage, torn_words
+from sockwright.store.migrating import OURS, Schemas, bring_up_to_date, schema_of
 from sockwright.store.private import make_private_file
-from sockwright.store.refusals import Busy, CannotOpen, StoreError
+from sockwright.store.refusals import Busy, CannotOpen, FileDamaged, StoreError
+from sockwright.store.unreadable import loads, text_from
 from sockwright.words import said
 
 BUSY_MS = 10_000
@@ -35,12 +39,14 @@ _BUSY_WORDS = ("database is locked", "database table is locked")
 class Database:
     """An open database. Safe for several threads; call `close` at the end.
 
-    `new` tells that it was empty until it was opened.
+    `new` tells that it was empty until it was opened. `reads` is how documents are read, for
+    whoever knows what they mean: things that do not read are then told apart from the others.
     """
 
     def __init__(self, engine: Engine, new: bool = False) -> None:
         self._engine = engine
         self.new = new
+        self.reads: Reads = anything
         self._turn = Lock()
 
     @property
@@ -57,7 +63,7 @@ class Database:
         with (
             in_plain_words(),
             self._engine.connect().execution_options(**options) as connection,
-            Session(connection) as session,
+            Session(connection, info={"reads": self.reads}) as session,
         ):
             yield session
             session.rollback()
@@ -73,7 +79,7 @@ class Database:
             in_plain_words(),
             self._engine.connect().execution_options(**{_WRITES: True}) as connection,
             connection.begin(),
-            Session(connection) as session,
+            Session(connection, info={"reads": self.reads}) as session,
         ):
             _lock(connection)
             yield session
@@ -121,12 +127,16 @@ def open_database(url: str, schemas: Schemas = OURS) -> Database:
         ) from error
     try:
         with in_plain_words(), engine.connect() as connection:
+            check_file(connection, fault_at_opening)
             options = {_WRITES: True}
             new = bring_up_to_date(connection.execution_options(**options), schemas, _lock)
             _keep_ahead(connection)
     except CannotOpen:
         engine.dispose()
         raise
+    except FileDamaged as error:
+        engine.dispose()
+        raise CannotOpen(_damaged_words(address, error)) from error
     except StoreError as error:
         engine.dispose()
         raise CannotOpen(
@@ -142,14 +152,53 @@ def in_plain_words() -> Iterator[None]:
     """Tells of the database's own errors in our words: Busy, or StoreError with what it said."""
     try:
         yield
+    except UnicodeDecodeError as error:
+        raise FileDamaged(torn_words(GARBLED)) from error
+    except sqlite3.DatabaseError as error:
+        if not is_damage(error):
+            raise
+        raise FileDamaged(torn_words(str(error))) from error
     except DBAPIError as error:
         words = " ".join(str(error.orig).split())
+        if is_damage(error.orig):
+            raise FileDamaged(torn_words(words)) from error
         busy = isinstance(error, OperationalError) and any(word in words for word in _BUSY_WORDS)
         if busy or getattr(error.orig, "sqlstate", None) == _LOCK_NOT_AVAILABLE:
             raise Busy(_TOO_LONG) from error
         raise StoreError(
             said("the database refused ({reason}); nothing was written", reason=words)
         ) from error
+
+
+def _damaged_words(address: URL, error: FileDamaged) -> str:
+    """That it cannot be opened, and the command that helps."""
+    if not _is_sqlite(address):
+        return said("{address} cannot be opened: {error}", address=_shown(address), error=error)
+    return said(
+        "{address} cannot be opened: {error}\nIt may be no database at all. The copies there are: "
+        "sockwright restore-workshop --database {address}",
+        address=_shown(address),
+        error=error.message,
+    )
+
+
+def schema_at(url: str, schemas: Schemas = OURS) -> str | None:
+    """The schema of a database as it is, nothing being written; None for an empty one.
+
+    Raises CannotOpen and FileDamaged.
+    """
+    engine = _engine(_address(url))
+    try:
+        with in_plain_words(), engine.connect() as connection, connection.begin():
+            return schema_of(connection, schemas)
+    finally:
+        engine.dispose()
+
+
+def sqlite_file(url: str) -> Path | None:
+    """The file of an SQLite URL; None for other databases. Raises CannotOpen for what is no URL."""
+    address = _address(url)
+    return Path(str(address.database)) if _is_sqlite(address) else None
 
 
 def _address(url: str) -> URL:
@@ -204,6 +253,7 @@ def _engine(address: URL) -> Engine:
     engine = create_engine(
         address,
         json_serializer=partial(json.dumps, ensure_ascii=False, allow_nan=False),
+        json_deserializer=loads,
         pool_pre_ping=not _is_sqlite(address),
     )
     if _is_sqlite(address):
@@ -215,6 +265,8 @@ def _engine(address: URL) -> Engine:
 def _prepare_sqlite(dbapi_connection: Any, record: Any) -> None:
     # The driver shall not begin transactions by its own rules: `_begin_sqlite` does.
     dbapi_connection.isolation_level = None
+    # One text that is none must not keep all others from being read.
+    dbapi_connection.text_factory = text_from
     for pragma in (
         f"busy_timeout = {BUSY_MS}",
         "synchronous = FULL",

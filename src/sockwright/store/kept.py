@@ -7,43 +7,95 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Any
 
 from sqlalchemy import delete as delete_rows
-from sqlalchemy import select
+from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
+from sockwright.errors import Problem
+from sockwright.store.damage import (
+    Damage,
+    Damaged,
+    Reads,
+    anything,
+    is_count,
+    is_id,
+    is_text,
+    readable,
+    wrong_document,
+    wrong_values,
+)
 from sockwright.store.models import TABLES, Earlier, Kept, Note
 from sockwright.store.refusals import NotKept, Stale, StoreError
 from sockwright.store.things import FIELDS, Kind, State, Thing, changes_between
 from sockwright.words import said
 
+DAMAGED_MARK = "\N{WARNING SIGN}"
+"""Stands before the name of what does not read."""
+
+_ONCE = datetime(1970, 1, 1, tzinfo=UTC)
+
 
 def get(session: Session, kind: Kind, id: str) -> Thing:
-    """The thing, deleted or not; NotKept if there is none."""
-    return _thing(kind, _row(session, kind, id))
+    """The thing, deleted or not; NotKept if there is none, Damaged if it does not read."""
+    return _thing(session, kind, _row(session, kind, id))
 
 
 def find(session: Session, kind: Kind, id: str) -> Thing | None:
-    """The thing, deleted or not; None if there is none."""
+    """The thing, deleted or not; None if there is none. Damaged if it does not read."""
     row = session.get(TABLES[kind], id)
-    return None if row is None else _thing(kind, row)
+    return None if row is None else _thing(session, kind, row)
+
+
+def part(session: Session, kind: Kind, id: str) -> Thing:
+    """The thing that another refers to, as of `get`; a stand-in where it does not read, or is gone:
+    what refers to it must not be lost with it."""
+    row = session.get(TABLES[kind], id)
+    if row is None:
+        return stand_in(kind, id)
+    read = _read(session, kind, row)
+    return stand_in(kind, id, read.name) if isinstance(read, Damage) else read
 
 
 def listed(session: Session, kind: Kind, deleted: bool | None = False) -> tuple[Thing, ...]:
-    """All things of a kind by name: those not deleted, only those deleted, or (None) both."""
+    """All things of a kind by name: those not deleted, only those deleted, or (None) both.
+
+    Those that do not read are not among them: `damages` tells of them.
+    """
     table = TABLES[kind]
     query = select(table).order_by(table.name, table.id)
     if deleted is not None:
         query = query.where(table.deleted.is_not(None) if deleted else table.deleted.is_(None))
-    return tuple(_thing(kind, row) for row in session.scalars(query))
+    read = (_read(session, kind, row) for row in session.scalars(query) if row is not None)
+    return tuple(one for one in read if isinstance(one, Thing))
+
+
+def damages(session: Session, kinds: Iterable[Kind] = tuple(Kind)) -> tuple[Damage, ...]:
+    """The things of these kinds that do not read, deleted or not."""
+    rows = ((kind, row) for kind in kinds for row in session.scalars(select(TABLES[kind])))
+    read = (_read(session, kind, row) for kind, row in rows if row is not None)
+    return tuple(one for one in read if isinstance(one, Damage))
 
 
 def earlier(session: Session, id: str) -> dict[int, State]:
-    """What the thing was, by version, the first one first; without its newest."""
+    """What the thing was, by version, the first one first; without its newest, and without those
+    that do not read any more."""
     query = select(Earlier).where(Earlier.id == id).order_by(Earlier.version)
-    return {row.version: _earlier_state(row) for row in session.scalars(query)}
+    rows = (row for row in session.scalars(query) if row is not None)
+    return {row.version: _earlier_state(row) for row in rows if not wrong_earlier(session, row)}
+
+
+def wrong_earlier(session: Session, row: Earlier) -> tuple[Problem, ...]:
+    """What does not read of an earlier version."""
+    found = list(wrong_values(row, ("changed", "deleted")))
+    if row.kind not in tuple(Kind):
+        found.append(
+            Problem("kind", said("is unknown"), said("should be one of the kinds kept here"))
+        )
+    found += wrong_document("fields", row.fields)
+    return tuple(found) or reads_of(session)(Kind(row.kind), row.document, row.fields)
 
 
 def add(session: Session, thing: Thing, before: dict[int, State] | None = None) -> Thing:
@@ -51,7 +103,9 @@ def add(session: Session, thing: Thing, before: dict[int, State] | None = None) 
 
     StoreError if its id is taken.
     """
-    if session.get(TABLES[thing.kind], thing.id) is not None:
+    taken = session.get(TABLES[thing.kind], thing.id)
+    if taken is not None:
+        _thing(session, thing.kind, taken)
         raise StoreError(
             said(
                 "a {kind} {id!r} is kept here already; give another id",
@@ -67,7 +121,7 @@ def add(session: Session, thing: Thing, before: dict[int, State] | None = None) 
     for version, state in (before or {}).items():
         session.add(_earlier_row(thing.kind, thing.id, version, state))
     session.flush()
-    return _thing(thing.kind, row)
+    return _thing(session, thing.kind, row)
 
 
 def change(
@@ -83,7 +137,27 @@ def change(
     row.version += 1
     row.example = example
     session.flush()
-    return _thing(kind, row)
+    return _thing(session, kind, row)
+
+
+def mend(session: Session, kind: Kind, id: str, state: State) -> Thing:
+    """Write a state over a thing that does not read; of what it was nothing can be kept.
+
+    One that reads is left as it is. NotKept if it is not there.
+    """
+    row = _row(session, kind, id)
+    read = _read(session, kind, row)
+    if isinstance(read, Thing):
+        return read
+    newest = session.scalars(select(func.max(Earlier.version)).where(Earlier.id == id)).one()
+    versions = [one for one in (row.version, newest, 0) if is_count(one, least=0)]
+    _write_state(kind, row, state)
+    row.version = max(versions) + 1
+    row.example = bool(row.example)
+    if not isinstance(row.created, datetime):
+        row.created = state.changed
+    session.flush()
+    return _thing(session, kind, row)
 
 
 def delete(session: Session, kind: Kind, id: str, seen: int, now: datetime) -> Thing:
@@ -111,7 +185,7 @@ def remove(session: Session, things: Iterable[Thing]) -> None:
 
 def get_as_seen(session: Session, kind: Kind, id: str, seen: int) -> Thing:
     """The thing if it is still at the version `seen`; raises as `change`."""
-    return _thing(kind, _row_as_seen(session, kind, id, seen))
+    return _thing(session, kind, _row_as_seen(session, kind, id, seen))
 
 
 def _row(session: Session, kind: Kind, id: str) -> Kept:
@@ -123,15 +197,47 @@ def _row(session: Session, kind: Kind, id: str) -> Kept:
 
 def _row_as_seen(session: Session, kind: Kind, id: str, seen: int) -> Kept:
     row = _row(session, kind, id)
+    thing = _thing(session, kind, row)
     if row.version != seen:
-        thing = _thing(kind, row)
         was = earlier(session, id).get(seen)
         raise Stale(seen, thing, changes_between(was, thing.state) if was else ())
     return row
 
 
-def _thing(kind: Kind, row: Kept) -> Thing:
-    return Thing(kind, row.id, row.version, row.created, _state(kind, row), row.example)
+def stand_in(kind: Kind, id: str, name: str = "") -> Thing:
+    """In place of a thing that does not read: nothing is said of it but its name."""
+    nothing = {field: False if field == "used_up" else None for field in FIELDS[kind]}
+    called = f"{DAMAGED_MARK} {name or id[:8]}"
+    return Thing(kind, id, 0, _ONCE, State(called, {}, nothing, _ONCE), damaged=True)
+
+
+def reads_of(session: Session) -> Reads:
+    """How documents are read here, which the store itself does not know."""
+    found: Reads = session.info.get("reads", anything)
+    return found
+
+
+def _thing(session: Session, kind: Kind, row: Kept) -> Thing:
+    read = _read(session, kind, row)
+    if isinstance(read, Damage):
+        raise Damaged(read)
+    return read
+
+
+def _read(session: Session, kind: Kind, row: Kept) -> Thing | Damage:
+    found = tuple(wrong_values(row, ("created", "changed", "deleted")))
+    if not found:
+        state = _state(kind, row)
+        found = reads_of(session)(kind, state.document, state.fields)
+        if not found:
+            return Thing(kind, row.id, row.version, row.created, state, row.example)
+    return Damage(
+        kind,
+        row.id if is_id(row.id) else "",
+        readable(row.name) if is_text(row.name) else "",
+        row.version if is_count(row.version) else 0,
+        found,
+    )
 
 
 def _state(kind: Kind, row: Kept) -> State:

@@ -9,6 +9,8 @@ from pathlib import Path
 
 from sqlalchemy import Connection, String, column, inspect, select, table
 
+from sockwright.store.file_check import check_file, full_fault
+from sockwright.store.free_name import free_name
 from sockwright.store.models import Base
 from sockwright.store.private import make_private_file
 from sockwright.store.refusals import CannotOpen
@@ -54,6 +56,7 @@ def bring_up_to_date(connection: Connection, schemas: Schemas, lock: Lock) -> bo
             # Somebody may have migrated while we waited.
             found = schema_of(connection, schemas)
             if found is not None and found != schemas.newest:
+                check_file(connection, full_fault)
                 _back_up(connection, found)
             _upgrade(connection, schemas.folder)
             _check_references(connection)
@@ -131,7 +134,7 @@ def _back_up(connection: Connection, found: str) -> None:
     if connection.dialect.name != "sqlite":
         return
     path = Path(str(connection.engine.url.database))
-    copy = _free(path.with_name(f"{path.name}.schema-{found}"))
+    copy = free_name(path.with_name(f"{path.name}.schema-{found}"))
     make_private_file(copy)
     source, target = sqlite3.connect(path), sqlite3.connect(copy)
     try:
@@ -139,12 +142,3 @@ def _back_up(connection: Connection, found: str) -> None:
     finally:
         target.close()
         source.close()
-
-
-def _free(path: Path) -> Path:
-    """The path, or with a number where it is taken: no copy is ever written over."""
-    number, free = 2, path
-    while free.exists():
-        free = path.with_name(f"{path.name}-{number}")
-        number += 1
-    return free

@@ -197,7 +197,8 @@ class Note(Kept, Base):
     @property
     def about(self) -> tuple[str, str]:
         """The kind and the id of what the note is about."""
-        return next((kind, id) for kind in _ABOUT if (id := getattr(self, f"{kind}_id")))
+        found = ((kind, id) for kind in _ABOUT if (id := getattr(self, f"{kind}_id")))
+        return next(found, ("", ""))
 
     @about.setter
     def about(self, what: tuple[str, str]) -> None:

@@ -8,6 +8,8 @@ from typing import Any
 from sqlalchemy import String
 from sqlalchemy.types import TypeDecorator
 
+from sockwright.store.unreadable import Unreadable
+
 LENGTH = len("2025-11-03T07:15:00.000000Z")
 
 
@@ -42,6 +44,9 @@ class Moment(TypeDecorator[datetime]):
         """The text that is kept."""
         return None if value is None else moment_text(value)
 
-    def process_result_value(self, value: str | None, dialect: Any) -> datetime | None:
-        """The moment again."""
-        return None if value is None else moment_from(value)
+    def process_result_value(self, value: Any, dialect: Any) -> Any:
+        """The moment again; Unreadable for a text that is none any more."""
+        try:
+            return None if value is None else moment_from(value)
+        except (ValueError, TypeError):
+            return Unreadable(value)

@@ -15,6 +15,14 @@ class CannotOpen(StoreError):
     """The database cannot be opened as a workshop: not there, not ours, or too new."""
 
 
+class FileDamaged(StoreError):
+    """What is stored is torn: nothing more is read of it or written to it."""
+
+
+class CannotCopy(StoreError):
+    """No copy could be made, or put back; all that is there stays as it is."""
+
+
 class Busy(StoreError):
     """Somebody else was writing all the while; the same write may be tried again."""
 

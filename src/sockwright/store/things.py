@@ -76,7 +76,10 @@ class State:
 
 @dataclass(frozen=True)
 class Thing:
-    """A kept thing: its state at its newest `version`; `example` marks one we put there."""
+    """A kept thing: its state at its newest `version`; `example` marks one we put there.
+
+    `damaged` marks a stand-in for one that does not read any more: only kind, id and name tell.
+    """
 
     kind: Kind
     id: str
@@ -84,6 +87,7 @@ class Thing:
     created: datetime
     state: State
     example: bool = False
+    damaged: bool = False
 
     @property
     def name(self) -> str:

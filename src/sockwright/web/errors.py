@@ -14,8 +14,10 @@ from starlette.requests import ClientDisconnect
 from starlette.routing import Match, Mount
 
 from sockwright.errors import NotProven, SockwrightError
-from sockwright.store.refusals import Busy, NotKept, Stale, StoreError
+from sockwright.store.damage import Damaged
+from sockwright.store.refusals import Busy, FileDamaged, NotKept, Stale, StoreError
 from sockwright.web import faults
+from sockwright.web.damage_view import DAMAGED, damage_data, damaged_page
 from sockwright.web.guard import TooLarge, too_large
 from sockwright.web.refusals import NoPage, Unproven
 from sockwright.web.visit import visit
@@ -28,6 +30,8 @@ STATUS: dict[type[Exception], int] = {
     Stale: 409,
     NotProven: 409,
     Busy: 503,
+    Damaged: 409,
+    FileDamaged: 503,
     StoreError: 503,
     SockwrightError: 400,
 }
@@ -56,6 +60,15 @@ WORDS: dict[int, tuple[str, str]] = {
 MOST_TOLD = 20
 """Parts of an address or a body that are told of one by one."""
 
+TORN = (
+    said("The workshop's file is damaged"),
+    said(
+        "Nothing more is read from the file or written to it. Close the workshop and restore a "
+        "daily copy: the command sockwright restore-workshop lists the copies."
+    ),
+)
+"""Heading and explanation where the file itself is torn."""
+
 METHODS = ("DELETE", "GET", "HEAD", "OPTIONS", "PATCH", "POST", "PUT")
 
 
@@ -63,11 +76,26 @@ def handle(app: FastAPI) -> None:
     """Have the app answer every error with a page or with data."""
     for kind in STATUS:
         app.add_exception_handler(kind, _refused)
+    app.add_exception_handler(Damaged, _damaged)
+    app.add_exception_handler(FileDamaged, _torn)
     app.add_exception_handler(TooLarge, _too_large)
     app.add_exception_handler(HTTPException, _http)
     app.add_exception_handler(RequestValidationError, _invalid)
     app.add_exception_handler(ClientDisconnect, _gone)
     app.add_exception_handler(Exception, _failed)
+
+
+async def _damaged(request: Request, error: Exception) -> Response:
+    assert isinstance(error, Damaged)
+    if is_data(request.url.path):
+        problems = damage_data(visit(request), error.damage).problems
+        found = [one.model_dump() for one in problems]
+        return answer(request, STATUS[Damaged], error.message, words=DAMAGED, problems=found)
+    return damaged_page(visit(request), error.damage)
+
+
+async def _torn(request: Request, error: Exception) -> Response:
+    return answer(request, STATUS[FileDamaged], _told(error), words=TORN)
 
 
 async def _refused(request: Request, error: Exception) -> Response:
@@ -130,9 +158,16 @@ async def _failed(request: Request, error: Exception) -> Response:
     return answer(request, 500, detail)
 
 
-def answer(request: Request, status: int, detail: str, **more: Any) -> Response:
-    """An error as data under /data, else as a page; `data` is what the data tell besides."""
-    heading, explanation = WORDS.get(status, WORDS[400 if status < 500 else 500])
+def answer(
+    request: Request,
+    status: int,
+    detail: str,
+    words: tuple[str, str] | None = None,
+    **more: Any,
+) -> Response:
+    """An error as data under /data, else as a page; `words` are those of WORDS unless given, `data`
+    is what the data tell besides."""
+    heading, explanation = words or WORDS.get(status, WORDS[400 if status < 500 else 500])
     if is_data(request.url.path):
         body = {"error": str(heading), "detail": detail or str(explanation)}
         told = {**body, "problems": more.get("problems", []), **more.get("data", {})}

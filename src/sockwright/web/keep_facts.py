@@ -11,7 +11,7 @@ from sockwright.order.model import Closing as ToeClosing
 from sockwright.order.model import CuffKind, PouchKind
 from sockwright.store.things import Kind, Thing
 from sockwright.web.formats import Formats
-from sockwright.web.pairs import address, by_id, not_deleted
+from sockwright.web.pairs import address, by_id, not_deleted, part_of
 from sockwright.words.said import dated, joined, listed, said, said_of
 from sockwright.workshop.gauge_memory import staleness
 from sockwright.workshop.workshop import Workshop
@@ -137,7 +137,8 @@ def _needles(given: Any) -> str:
 
 
 def _swatch(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
-    yarn, machine = (others[thing.fields[name]] for name in ("yarn_id", "machine_id"))
+    yarn = part_of(others, Kind.YARN, thing.fields["yarn_id"])
+    machine = part_of(others, Kind.MACHINE, thing.fields["machine_id"])
     document, stale = thing.document, staleness(thing, machine)
     date = str(document.get("date", ""))
     return (
@@ -173,7 +174,7 @@ def _leg(leg: Mapping[str, Any], formats: Formats) -> str:
 
 
 def _note(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
-    about = others[thing.fields["about_id"]]
+    about = part_of(others, Kind(thing.fields["about_kind"]), thing.fields["about_id"])
     return (Fact(about.name, address(about)),)
 
 

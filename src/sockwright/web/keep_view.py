@@ -99,6 +99,7 @@ def list_page(visit: Visit, kind: Kind) -> HTMLResponse:
         headings=HEADINGS[kind],
         listed=listed_things(visit.shop, kind, visit.formats),
         deleted=len(visit.shop.things(kind, deleted=True)),
+        damages=visit.shop.damages((kind,)),
     )
 
 
@@ -197,7 +198,7 @@ def _about(visit: Visit, thing: Thing) -> Thing | None:
     if thing.kind is not Kind.NOTE:
         return None
     fields = thing.fields
-    return visit.shop.thing(Kind(fields["about_kind"]), fields["about_id"])
+    return visit.shop.part(Kind(fields["about_kind"]), fields["about_id"])
 
 
 def _plan_query(thing: Thing) -> str:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from sockwright.order.model import YARN_ROLES
+from sockwright.store.kept import stand_in
 from sockwright.store.refusals import NotKept
 from sockwright.store.things import Kind, Thing
 from sockwright.web.choices import query_of
@@ -125,15 +126,21 @@ def not_deleted(every: Everything) -> dict[Kind, tuple[Thing, ...]]:
     }
 
 
+def part_of(parts: Mapping[str, Thing], kind: Kind, id: str) -> Thing:
+    """One of the things by id; a stand-in for what does not read any more, or is gone."""
+    return parts.get(id) or stand_in(kind, id)
+
+
 def _pair(sock: Thing, parts: Mapping[str, Thing]) -> Pair:
     fields = sock.fields
+    yarns = fields["yarns"]
     return Pair(
         sock=sock,
-        person=parts[fields["person_id"]],
-        machine=parts[fields["machine_id"]],
-        design=parts[fields["design_id"]] if fields["design_id"] else None,
+        person=part_of(parts, Kind.PERSON, fields["person_id"]),
+        machine=part_of(parts, Kind.MACHINE, fields["machine_id"]),
+        design=part_of(parts, Kind.DESIGN, fields["design_id"]) if fields["design_id"] else None,
         yarns={
-            role: parts[fields["yarns"][role]] for role in YARN_ROLES if role in fields["yarns"]
+            role: part_of(parts, Kind.YARN, yarns[role]) for role in YARN_ROLES if role in yarns
         },
-        swatches=tuple(parts[id] for id in fields["swatches"]),
+        swatches=tuple(part_of(parts, Kind.SWATCH, id) for id in fields["swatches"]),
     )

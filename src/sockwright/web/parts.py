@@ -12,6 +12,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from sockwright.order.values import LONGEST_NOTE, LONGEST_TEXT
 from sockwright.web.bench_log_file import MOST_FILE_BYTES
+from sockwright.web.damage_address import damage_address
 from sockwright.web.door import Door
 from sockwright.web.hands import Hands, OwnHands, Tools
 from sockwright.web.many_hands import ManyHands
@@ -75,6 +76,7 @@ def _templates(version: str) -> Environment:
     templates.globals["longest_text"] = LONGEST_TEXT
     templates.globals["longest_note"] = LONGEST_NOTE
     templates.globals["longest_log"] = MOST_FILE_BYTES
+    templates.globals["damage_address"] = damage_address
     templates.globals["cap"] = lambda text: text[:1].upper() + text[1:]
     return templates
 

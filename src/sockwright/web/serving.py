@@ -16,9 +16,10 @@ from typing import TYPE_CHECKING, Final
 from sqlalchemy.engine import URL
 from starlette.types import ASGIApp
 
-from sockwright.store.database import open_database
+from sockwright.store.database import open_database, sqlite_file
 from sockwright.web.app import LOOPBACK, make_site
 from sockwright.web.connections import Connections
+from sockwright.web.daily_copy import copied_daily
 from sockwright.web.door import Door
 from sockwright.web.kept_certificate import Secured, secure
 from sockwright.web.limits import USUAL, Limits
@@ -57,13 +58,16 @@ class Opened:
 def opened_workshop(url: str) -> Iterator[Opened]:
     """The workshop in the database at `url`, closed at the end; a new one holds the example.
 
+    A copy of an SQLite file is kept each day.
+
     Raises CannotOpen.
     """
     with closing(open_database(url)) as database:
         shop = Workshop(database, lambda: datetime.now(UTC))
         if database.new:
             shop.add_example()
-        yield Opened(shop, _place(database.engine.url), database.new)
+        with copied_daily(sqlite_file(url), lambda: datetime.now(UTC).date()):
+            yield Opened(shop, _place(database.engine.url), database.new)
 
 
 def _place(address: URL) -> str:

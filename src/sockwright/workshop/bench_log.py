@@ -15,13 +15,22 @@ from sockwright.bench.beats import sock_of
 from sockwright.bench.follow import Following, following
 from sockwright.bench.knitted import as_knitted, possible_extra
 from sockwright.bench.log import FIRST, SECOND, Deed, Entry, State, state_of
+from sockwright.errors import Problem
+from sockwright.order.reader import Place
 from sockwright.plan import Plan
 from sockwright.spreadsheet import cell
 from sockwright.store import kept
-from sockwright.store.bench_entries import KeptEntry, add_entries, clocks_of, entries_of
+from sockwright.store.bench_entries import (
+    KeptEntry,
+    add_entries,
+    clocks_of,
+    damaged_entries,
+    entries_of,
+)
 from sockwright.store.things import Kind, Thing
 from sockwright.workshop.answers import Planned, Problems, Refused
 from sockwright.workshop.bench_entries import Read, RefusedEntry, in_reach
+from sockwright.workshop.grammar import moment
 from sockwright.workshop.keeping import change_thing
 from sockwright.workshop.kept_fields import BEING_MADE, PLANNED
 from sockwright.workshop.snapshot import plan_of
@@ -40,9 +49,12 @@ class Added:
 
 
 def log_of(session: Session, sock_id: str, which: str) -> tuple[Entry, ...]:
-    """The log of one sock of a pair; NotKept if there is no such pair."""
+    """The log of one sock of a pair; NotKept if there is no such pair.
+
+    Without entries that do not read any more: `damaged_entries` tells of those.
+    """
     kept.get(session, Kind.SOCK, sock_id)
-    return tuple(_as_entry(one) for one in entries_of(session, sock_id, which))
+    return tuple(_as_entry(one) for one in _readable(session, sock_id, which))
 
 
 def add_to_log(session: Session, sock_id: str, which: str, given: Read, now: datetime) -> Added:
@@ -116,11 +128,11 @@ def state(session: Session, sock_id: str, which: str, plan: Plan) -> State:
 def _guessed(session: Session, sock_id: str, first: Plan) -> Mapping[int, int]:
     """Rounds more or fewer in the first sock, as far as known when the second was begun, for a log
     that does not say itself what it follows."""
-    second = entries_of(session, sock_id, SECOND)
+    second = _readable(session, sock_id, SECOND)
     begun = min((one.received for one in second), default=None)
     known = [
         _as_entry(one)
-        for one in entries_of(session, sock_id, FIRST)
+        for one in _readable(session, sock_id, FIRST)
         if begun is None or one.received <= begun
     ]
     return state_of(known, len(sock_of(first).beats)).extra
@@ -138,6 +150,25 @@ def log_as_csv(entries: Sequence[Entry]) -> str:
 
 def _plain(entry: Entry) -> dict[str, Any]:
     return {**asdict(entry), "deed": entry.deed.value}
+
+
+def _readable(session: Session, sock_id: str, which: str) -> list[KeptEntry]:
+    """The entries whose deed is one there is and whose moment reads."""
+    return [one for one in entries_of(session, sock_id, which) if is_readable(one)]
+
+
+def damaged(session: Session, sock_id: str) -> tuple[str, ...]:
+    """The ids, as far as they read, of a pair's entries that do not."""
+    every = (one for which in (FIRST, SECOND) for one in entries_of(session, sock_id, which))
+    odd = (one.id for one in every if not is_readable(one))
+    return (*damaged_entries(session, sock_id), *odd)
+
+
+def is_readable(one: KeptEntry) -> bool:
+    """Whether an entry says what was done, and when."""
+    found: list[Problem] = []
+    moment().read(one.time, Place("time", found))
+    return not found and one.deed in tuple(Deed)
 
 
 def _as_entry(one: KeptEntry) -> Entry:

@@ -13,6 +13,7 @@ from sockwright.order.model import YARN_ROLES
 from sockwright.order.reader import shown
 from sockwright.order.toml_file import parse_order
 from sockwright.store import kept
+from sockwright.store.damage import Damaged
 from sockwright.store.things import Kind, Thing
 from sockwright.words import said
 from sockwright.workshop.answers import Choice, Composed, Problems, Written
@@ -60,7 +61,12 @@ def choose(session: Session, choice: Choice) -> Chosen | Problems:
     found: list[Problem] = []
 
     def pick(path: str, kind: Kind, id: str) -> Thing | None:
-        thing = kept.find(session, kind, id)
+        try:
+            thing = kept.find(session, kind, id)
+        except Damaged as damaged:
+            wrong = said("{thing} is damaged", thing=shown(damaged.damage.called))
+            found.append(Problem(path, wrong, said("restore it on its page, or choose another")))
+            return None
         if thing is None:
             found.append(
                 Problem(

@@ -48,9 +48,10 @@ def remove_example(session: Session) -> Removal:
     while waiting:
         thing = waiting.pop()
         for _, _, id in references(thing.kind, thing.fields):
-            if everything[id].example and id not in needed:
+            of = everything.get(id)
+            if of is not None and of.example and id not in needed:
                 needed.add(id)
-                waiting.append(everything[id])
+                waiting.append(of)
     examples = tuple(thing for thing in everything.values() if thing.example)
     removed = tuple(thing for thing in examples if thing.id not in needed)
     forget_entries(session, (thing.id for thing in removed if thing.kind is Kind.SOCK))

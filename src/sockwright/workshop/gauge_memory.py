@@ -61,6 +61,8 @@ def remember(
         for swatch in kept.listed(session, Kind.SWATCH)
         if machine_id in (None, swatch.fields["machine_id"])
         and yarn_id in (None, swatch.fields["yarn_id"])
+        and swatch.fields["machine_id"] in machines
+        and swatch.fields["yarn_id"] in yarns
     ]
     newest_first = sorted((one for one in found if one), key=lambda one: one.date, reverse=True)
     return tuple(sorted(newest_first, key=_order))
@@ -68,13 +70,13 @@ def remember(
 
 def fitting(session: Session, machine_id: str, yarn_ids: frozenset[str]) -> tuple[str, ...]:
     """The ids of the swatches of these yarns on this machine: those not stale, if any is."""
-    machine = kept.find(session, Kind.MACHINE, machine_id)
+    machine = kept.part(session, Kind.MACHINE, machine_id)
     own = [
         swatch
         for swatch in kept.listed(session, Kind.SWATCH)
         if swatch.fields["machine_id"] == machine_id and swatch.fields["yarn_id"] in yarn_ids
     ]
-    fresh = [swatch for swatch in own if machine is None or not staleness(swatch, machine)]
+    fresh = [swatch for swatch in own if not staleness(swatch, machine)]
     return tuple(swatch.id for swatch in fresh or own)
 
 

@@ -130,6 +130,21 @@ def back_to(
     return kept.change(session, kind, id, seen, again)
 
 
+def mend(session: Session, kind: Kind, id: str, version: int, now: datetime) -> Thing | Problems:
+    """Make a thing that does not read any more what it was at an earlier version that does.
+
+    The thing as it is if it reads after all: somebody mended it meanwhile. Raises NotKept.
+    """
+    was = kept.earlier(session, id).get(version)
+    if was is None:
+        wrong = said("there was no version {version}", version=version)
+        return Problems((Problem("version", wrong, said("choose one of those told")),))
+    state = checked(session, kind, was.document, was.fields, was.name, now, was.fields)
+    if isinstance(state, Problems):
+        return state
+    return kept.mend(session, kind, id, replace(state, deleted=was.deleted))
+
+
 def checked(
     session: Session,
     kind: Kind,

@@ -7,6 +7,7 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
+from sockwright.errors import OrderError
 from sockwright.order.document import parse_document
 from sockwright.store import kept
 from sockwright.store.things import Kind, Thing
@@ -26,11 +27,17 @@ def plan_of(sock: Thing, plans: Plans | None = None) -> Planned | Problems | Ref
 def changed_parts(session: Session, sock: Thing) -> tuple[Thing, ...]:
     """The parts of a kept pair that say something else now than when it was planned.
 
-    What there is of a yarn does not count, for it is used up by knitting.
+    What there is of a yarn does not count, for it is used up by knitting. None are told where its
+    order or one of them does not read any more.
     """
     choice = choice_of(sock)
     chosen = _chosen(session, choice)
-    then = plain(parse_document(sock.fields["order_toml"], "the order"))
+    if chosen is None:
+        return ()
+    try:
+        then = plain(parse_document(sock.fields["order_toml"], "the order"))
+    except OrderError:
+        return ()
     now = plain(order_document(chosen, choice))
     parts: list[tuple[Thing | None, Any, Any]] = [
         (chosen.person, _person(then), _person(now)),
@@ -46,15 +53,18 @@ def changed_parts(session: Session, sock: Thing) -> tuple[Thing, ...]:
     return tuple({part.id: part for part in differing}.values())
 
 
-def _chosen(session: Session, choice: Choice) -> Chosen:
-    """The things of a choice, deleted or not: a kept pair's are all there."""
-    return Chosen(
-        person=kept.get(session, Kind.PERSON, choice.person),
-        machine=kept.get(session, Kind.MACHINE, choice.machine),
-        yarns={role: kept.get(session, Kind.YARN, id) for role, id in choice.yarns.items()},
-        design=kept.get(session, Kind.DESIGN, choice.design) if choice.design else None,
-        swatches=tuple(kept.get(session, Kind.SWATCH, id) for id in choice.swatches),
+def _chosen(session: Session, choice: Choice) -> Chosen | None:
+    """The things of a choice, deleted or not; None where one of them does not read any more."""
+    chosen = Chosen(
+        person=kept.part(session, Kind.PERSON, choice.person),
+        machine=kept.part(session, Kind.MACHINE, choice.machine),
+        yarns={role: kept.part(session, Kind.YARN, id) for role, id in choice.yarns.items()},
+        design=kept.part(session, Kind.DESIGN, choice.design) if choice.design else None,
+        swatches=tuple(kept.part(session, Kind.SWATCH, id) for id in choice.swatches),
     )
+    designs = () if chosen.design is None else (chosen.design,)
+    every = (chosen.person, chosen.machine, *chosen.yarns.values(), *designs, *chosen.swatches)
+    return None if any(one.damaged for one in every) else chosen
 
 
 def _person(document: Mapping[str, Any]) -> tuple[Any, Any]:

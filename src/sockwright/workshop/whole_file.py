@@ -21,6 +21,7 @@ from sockwright.order.reader import Place
 from sockwright.order.sizes import most
 from sockwright.store import kept
 from sockwright.store.bench_entries import KeptEntry, every_entry
+from sockwright.store.damage import Damaged
 from sockwright.store.moments import moment_text
 from sockwright.store.things import Kind, State, Thing, references
 from sockwright.words import said
@@ -68,7 +69,12 @@ _LISTS = (*map(str, Kind), BENCH)
 
 
 def write_whole(session: Session) -> bytes:
-    """Everything kept, deleted or not, as UTF-8 text; the entries of logs a line each."""
+    """Everything kept, deleted or not, as UTF-8 text; the entries of logs a line each.
+
+    Damaged where a thing does not read, which would be lost without a word.
+    """
+    for damage in kept.damages(session):
+        raise Damaged(damage)
     things = {str(kind): _things(session, kind) for kind in Kind}
     entries = [entry_shown(entry) for entry in every_entry(session)]
     document = {

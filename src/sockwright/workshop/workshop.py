@@ -15,11 +15,13 @@ from uuid import uuid4
 from sockwright.bench.follow import Following
 from sockwright.bench.log import Entry
 from sockwright.store import kept
+from sockwright.store.damage import Damage
 from sockwright.store.database import Database
 from sockwright.store.things import Kind, State, Thing, references
 from sockwright.workshop import (
     bench_log,
     bench_record,
+    checking,
     example,
     gauge_memory,
     joining,
@@ -35,6 +37,7 @@ from sockwright.workshop.compose import compose, write_order
 from sockwright.workshop.planning import keep_planned
 from sockwright.workshop.plans import Plans
 from sockwright.workshop.printing import PAPERS, Press, SheetFile, sheet_files
+from sockwright.workshop.shapes import misshapen
 from sockwright.workshop.swatch_order import swatch_order
 from sockwright.workshop.whole_file import read_whole, write_whole
 
@@ -55,6 +58,7 @@ class Workshop:
 
     def __init__(self, database: Database, clock: Clock, new_id: Callable[[], str] = _uuid) -> None:
         self._database = database
+        database.reads = misshapen
         self._clock = clock
         self._new_id = new_id
         self.press = Press()
@@ -81,11 +85,32 @@ class Workshop:
             return kept.get(session, kind, id)
 
     def with_parts(self, kind: Kind, id: str) -> tuple[Thing, dict[str, Thing]]:
-        """One thing, as of `thing`, and by id all that it refers to, at one moment."""
+        """One thing, as of `thing`, and by id all that it refers to (as of `part`), at one
+        moment."""
         with self._database.reading() as session:
             thing = kept.get(session, kind, id)
             parts = references(kind, thing.fields)
-            return thing, {id: kept.get(session, of, id) for _, of, id in parts}
+            return thing, {id: kept.part(session, of, id) for _, of, id in parts}
+
+    def part(self, kind: Kind, id: str) -> Thing:
+        """What another thing refers to; a stand-in for what does not read or is gone."""
+        with self._database.reading() as session:
+            return kept.part(session, kind, id)
+
+    def damages(self, kinds: Iterable[Kind] = tuple(Kind)) -> tuple[Damage, ...]:
+        """What of these kinds does not read any more: it is in no list of things."""
+        with self._database.reading() as session:
+            return kept.damages(session, kinds)
+
+    def mend(self, kind: Kind, id: str, version: int) -> Thing | Problems:
+        """Make a thing that does not read again what it was at a version that does."""
+        with self._database.writing() as session:
+            return keeping.mend(session, kind, id, version, self._clock())
+
+    def check(self) -> checking.Checked:
+        """All that is kept, read to the last entry: what is there, and what of it is damaged."""
+        with self._database.reading() as session:
+            return checking.check(session)
 
     def earlier(self, id: str) -> dict[int, State]:
         """What a thing was, by version, without its newest."""
@@ -253,6 +278,11 @@ class Workshop:
         """The log of one sock of a pair ("first" or "second")."""
         with self._database.reading() as session:
             return bench_log.log_of(session, sock_id, which)
+
+    def damaged_entries(self, sock_id: str) -> tuple[str, ...]:
+        """The entries of a pair's logs that do not read any more, and so count for nothing."""
+        with self._database.reading() as session:
+            return bench_log.damaged(session, sock_id)
 
     def add_to_bench_log(
         self, sock_id: str, which: str, entries: Sequence[Any], most: int = MOST_ENTRIES

@@ -7,6 +7,7 @@ from dataclasses import asdict
 from fastapi import APIRouter
 from pydantic import BaseModel, Field
 
+from sockwright.web.damage_view import DamageData, damages_data
 from sockwright.web.data.shown import OptionData, options_data
 from sockwright.web.data.socks import PairData, pair_fields
 from sockwright.web.first_steps import first_steps
@@ -34,6 +35,7 @@ class HomeData(BaseModel):
     example: bool
     being_made: list[PairData]
     planned: list[PairData]
+    damaged: list[DamageData] = Field(description="All that can no longer be read.")
     first_steps: list[StepData] = Field(description="Empty once all of them are done.")
 
 
@@ -47,6 +49,7 @@ def home(visit: AVisit) -> HomeData:
         example=any(thing.example for things in every.values() for thing in things),
         being_made=[PairData(**pair_fields(one)) for one in groups[BEING_MADE]],
         planned=[PairData(**pair_fields(one)) for one in groups[PLANNED]],
+        damaged=damages_data(visit),
         first_steps=[
             StepData(what=step.words, address=step.address, done=step.done, sheet=step.sheet)
             for step in first_steps(every)

@@ -9,6 +9,7 @@ from pydantic import BaseModel, Field
 
 from sockwright.store.moments import moment_text
 from sockwright.store.things import Kind, State, Thing
+from sockwright.web.damage_view import DamageData, damages_data
 from sockwright.web.data.gauge import GaugeData, gauge_data
 from sockwright.web.form_items import Field as FormField
 from sockwright.web.form_items import every
@@ -110,6 +111,7 @@ class ListData(BaseModel):
     """All of a kind that are not deleted, by name."""
 
     things: list[ListedThing]
+    damaged: list[DamageData] = Field(description="What can no longer be read, deleted or not.")
 
 
 class FieldData(BaseModel):
@@ -138,7 +140,8 @@ def kept(kind: Kind) -> APIRouter:
     def every_one(visit: AVisit) -> ListData:
         """All of them, by name, with what the list tells of each."""
         listed = listed_things(visit.shop, kind, visit.formats)
-        return ListData(things=[_listed(visit, kind, one) for one in listed])
+        things = [_listed(visit, kind, one) for one in listed]
+        return ListData(things=things, damaged=damages_data(visit, (kind,)))
 
     @router.get("/new")
     def blank(visit: AVisit) -> BlankData:

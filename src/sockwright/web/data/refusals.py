@@ -24,6 +24,7 @@ class RefusalData(BaseModel):
 
 REFUSALS: dict[int | str, dict[str, Any]] = {
     404: {"model": RefusalData, "description": "There is nothing here."},
+    409: {"model": RefusalData, "description": "What is asked for is damaged."},
     422: {"model": RefusalData, "description": "A part of the address cannot be read."},
 }
 """What any address of the data may answer instead."""

@@ -10,8 +10,9 @@ from pydantic import BaseModel, Field
 
 from sockwright.plan_data import plan_data
 from sockwright.store.moments import moment_text
-from sockwright.store.things import State, Thing
+from sockwright.store.things import Kind, State, Thing
 from sockwright.web.bench_story import Story, at_machine
+from sockwright.web.damage_view import DamageData, damages_data
 from sockwright.web.data.numbers import Keys, WhyData, plans_why
 from sockwright.web.data.refusals import FaultData, RefusalData
 from sockwright.web.data.shown import (
@@ -122,6 +123,7 @@ class WholePairData(PairData):
     left: dict[str, Any] | None = Field(description="What each yarn weighed when it was made.")
     measured: dict[str, Any] | None = Field(description="What the finished pair measures.")
     changed_parts: list[PartData] = Field(description="Parts changed since it was planned.")
+    damaged_entries: list[str] = Field(description="Ids in its logs that can no longer be read.")
     order: str = Field(description="The order file (TOML) that it was planned by.")
     plan_again: str = Field(description="The query that plans such a pair anew.")
     sheets: list[SheetData] = Field(description="Empty where the plan is not proven.")
@@ -133,12 +135,14 @@ class PairsData(BaseModel):
     """All pairs that are not deleted."""
 
     socks: list[PairData]
+    damaged: list[DamageData] = Field(description="Pairs that can no longer be read.")
 
 
 @router.get("")
 def every(visit: AVisit) -> PairsData:
     """All pairs, the one changed last first."""
-    return PairsData(socks=[PairData(**pair_fields(one)) for one in pairs(visit.shop)])
+    every = [PairData(**pair_fields(one)) for one in pairs(visit.shop)]
+    return PairsData(socks=every, damaged=damages_data(visit, (Kind.SOCK,)))
 
 
 @router.get("/{id}")
@@ -155,6 +159,7 @@ def one(visit: AVisit, id: AnId) -> WholePairData:
         left=fields["left"],
         measured=fields["measured"],
         changed_parts=[_part(thing) for thing in visit.shop.changed_parts(id)],
+        damaged_entries=list(visit.shop.damaged_entries(id)),
         order=fields["order_toml"],
         plan_again=shown.query,
         sheets=_sheets(visit.shop, id, outcome),

@@ -3,6 +3,7 @@
 from sockwright.web.pages import (
     bench,
     bench_files,
+    damaged,
     deleted,
     enter,
     exchange,
@@ -35,5 +36,6 @@ PAGE_ROUTERS = (
     exchange.router,
     *keeps.ROUTERS,
     deleted.router,
+    damaged.router,
     gauge.router,
 )

@@ -51,6 +51,7 @@ def choose(visit: AVisit, id: str) -> Response:
             for which, plan in plans.items()
         ],
         devices=devices(visit, id),
+        damaged_entries=visit.shop.damaged_entries(id),
     )
 
 

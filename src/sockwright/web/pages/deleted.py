@@ -21,4 +21,4 @@ def deleted(visit: AVisit) -> Response:
     """What was deleted, by kind."""
     gone = visit.shop.everything(deleted=True)
     every = {HEADINGS[kind]: things for kind, things in gone.items()}
-    return visit.page("deleted.html", every=every, address=address)
+    return visit.page("deleted.html", every=every, address=address, damages=visit.shop.damages())

@@ -29,6 +29,7 @@ def home(visit: AVisit) -> Response:
         steps=first_steps(every),
         counts={str(kind): len(things) for kind, things in every.items()},
         example=example,
+        damages=visit.shop.damages(),
     )
 
 

@@ -40,6 +40,7 @@ def every(visit: AVisit) -> Response:
         groups=by_status(pairs(visit.shop)),
         words=STATUS_WORDS,
         deleted=len(visit.shop.things(Kind.SOCK, deleted=True)),
+        damages=visit.shop.damages((Kind.SOCK,)),
     )
 
 
@@ -76,6 +77,7 @@ def sock_page(visit: Visit, id: str, back: Sent | None = None, status: int = 200
         plan=plan,
         asking=asking_of(id),
         changed=visit.shop.changed_parts(id),
+        damaged_entries=visit.shop.damaged_entries(id),
         compared=compared(outcome, shown.sock.fields["measured"], visit.formats),
         socks=socks_of(plan["two"], plan["state"] == "planned"),
         sock_words=SOCKS,
