@@ -39,6 +39,8 @@ class Starter:
     def begin(self, *arguments: object, **environment: str) -> list[str]:
         """Start a command; what it prints until it serves, or until its end."""
         assert self._standing.stdin is not None
+        if self.pid:  # what a failed test left behind
+            self.end(signal.SIGKILL)
         given = [[str(one) for one in arguments], environment]
         print(json.dumps(given), file=self._standing.stdin, flush=True)
         self.pid = int(self._line().removeprefix("started "))
@@ -72,6 +74,8 @@ class Starter:
         lines = [self._line()]
         while not lines[-1].startswith((last, "ended ")):
             lines.append(self._line())
+        if lines[-1].startswith("ended "):
+            self.pid = 0
         return lines
 
     def _line(self) -> str:
