@@ -21,7 +21,7 @@ from web import sites
 from web.damaging import JUNK, Spoiled, places, spoil
 from workshops import database_of, kept, note
 
-FEW, MANY, AT_ONCE = 5, 40, 25
+FEW, MANY, AT_ONCE = 5, 12, 25
 """Values spoiled in the usual run; and in the long one so many times AT_ONCE."""
 
 LISTS = ("/", "/socks", "/deleted", *(f"/{folder}" for folder in KEEPS))
