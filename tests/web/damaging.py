@@ -8,6 +8,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+INVALID_UTF8 = "CAST(x'fffe776f6f6c' AS TEXT)"
+
 JUNK: tuple[object, ...] = (
     None,
     "",
@@ -34,10 +36,9 @@ JUNK: tuple[object, ...] = (
     3.5,
     "[foot\nlength = ",
     "x" * 20_000,
+    INVALID_UTF8,
 )
 """What may stand where something else should: other types, other texts, nothing at all."""
-
-INVALID_UTF8 = "CAST(x'fffe776f6f6c' AS TEXT)"
 
 
 @dataclass(frozen=True)
@@ -66,10 +67,12 @@ def places(file: Path) -> Iterator[tuple[str, str, int]]:
     connection.close()
 
 
-def spoil(file: Path, chance: random.Random, place: tuple[str, str, int]) -> Spoiled:
+def spoil(
+    file: Path, chance: random.Random, place: tuple[str, str, int], junks: tuple[object, ...] = JUNK
+) -> Spoiled:
     """Put junk in a place, whatever the database's own rules say."""
     table, column, rowid = place
-    junk = chance.choice((*JUNK, INVALID_UTF8))
+    junk = chance.choice(junks)
     connection = sqlite3.connect(file, isolation_level=None)
     for rule in ("ignore_check_constraints = ON", "writable_schema = ON", "foreign_keys = OFF"):
         connection.execute(f"PRAGMA {rule}")

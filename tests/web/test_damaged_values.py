@@ -18,10 +18,10 @@ from sockwright.store.database import open_database, sqlite_url
 from sockwright.store.things import Kind
 from sockwright.workshop.workshop import Workshop
 from web import sites
-from web.damaging import Spoiled, places, spoil
+from web.damaging import JUNK, Spoiled, places, spoil
 from workshops import database_of, kept, note
 
-FEW, MANY, AT_ONCE = 5, 40, 25
+FEW, MANY, AT_ONCE = 5, 12, 25
 """Values spoiled in the usual run; and in the long one so many times AT_ONCE."""
 
 LISTS = ("/", "/socks", "/deleted", *(f"/{folder}" for folder in KEEPS))
@@ -53,13 +53,13 @@ class Full:
     client: sites.Client
     pages: tuple[str, ...]
 
-    def spoiled(self, chance: random.Random, place: tuple[str, str, int]) -> Spoiled:
-        """Make it whole again, then spoil one value of it."""
+    def spoiled(self, chance: random.Random, place: tuple[str, str, int], *junk: object) -> Spoiled:
+        """Make it whole again, then spoil one value of it, by `junk` if that is given."""
         database_of(self.shop).engine.dispose()
         for beside in ("-wal", "-shm"):
             Path(f"{self.file}{beside}").unlink(missing_ok=True)
         shutil.copy(self.whole, self.file)
-        return spoil(self.file, chance, place)
+        return spoil(self.file, chance, place, junk or JUNK)
 
 
 def counted(shop: Workshop, pair: str) -> None:
@@ -175,6 +175,16 @@ def test_many_spoiled_values_fail_no_page(full: Full, seed: int) -> None:
     for place in islice(every_column(full.whole, chance), AT_ONCE):
         what = full.spoiled(chance, place)
         assert_all_answer(full, what, (*LISTS, *chance.sample(full.pages, 4)))
+
+
+def test_no_column_may_be_empty_without_its_thing_being_named(full: Full) -> None:
+    chance = random.Random(3)
+    for column in ("document", "version", "created", "example", "used_up"):
+        what = full.spoiled(chance, ("yarn", column, 1), None)
+        (id,) = (one.rpartition("/")[2] for one in own_pages(full.file, what))
+        listed = full.client.get("/data/yarns")
+        assert listed.status_code == 200, str(what)
+        assert [one["id"] for one in listed.json()["damaged"]] == [id], str(what)
 
 
 def damaged_grey(full: Full, document: str) -> str:

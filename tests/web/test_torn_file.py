@@ -17,7 +17,7 @@ from tearing import tear, tear_page
 from web import sites
 from workshops import database_of
 
-FEW, MANY = 2, 60
+FEW, MANY = 2, 20
 LISTS = ("/", "/yarns", "/socks", "/notes", "/gauge", "/deleted", "/plan")
 
 

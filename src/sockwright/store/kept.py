@@ -226,6 +226,8 @@ def _thing(session: Session, kind: Kind, row: Kept) -> Thing:
 
 def _read(session: Session, kind: Kind, row: Kept) -> Thing | Damage:
     found = tuple(wrong_values(row, ("created", "changed", "deleted")))
+    if not isinstance(row.example, bool):
+        found += (Problem("example", said("is missing"), said("should be yes or no")),)
     if not found:
         state = _state(kind, row)
         found = reads_of(session)(kind, state.document, state.fields)
