@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import asyncio
-
+import loops
 from sockwright.web.door import Door, Entered, Wait, Wrong
 from web.sites import PROOF, Client
 
@@ -29,4 +28,4 @@ def entering(client: Client, phrase: str, to: str = "/") -> Client:
 
 def enter(door: Door, phrase: str, address: str = "10.0.0.1") -> Entered | Wrong | Wait:
     """What a door says at once, or after the wait that its test makes up."""
-    return asyncio.run(door.enter(phrase, address))
+    return loops.run(door.enter(phrase, address))

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+import loops
 from sockwright.web.app import make_site
 from sockwright.web.door import COOKIE, Door, Entered, Wait, Wrong, waited
 from sockwright.web.guard import MOST_ENTRANCE_BYTES
@@ -250,7 +251,7 @@ def test_a_try_waits_without_holding_up_what_else_is_to_be_done(watch: Watch) ->
             await door.enter("wrong", f"10.0.0.{n}")
         return await asyncio.gather(door.enter(PHRASE, "a"), door.enter("wrong", "b"))
 
-    entered, wrong = asyncio.run(together())
+    entered, wrong = loops.run(together())
     assert isinstance(entered, Entered)
     assert wrong == Wrong()
 
@@ -271,7 +272,7 @@ def test_a_try_that_lost_its_place_is_told_at_once_and_not_looked_at(watch: Watc
         place.delay_s = 900
         await waited(place)
 
-    assert isinstance(asyncio.run(twice())[0], Wait)
+    assert isinstance(loops.run(twice())[0], Wait)
 
 
 def test_a_try_that_has_its_time_is_looked_at_after_it(watch: Watch) -> None:

@@ -14,10 +14,10 @@ from sockwright.order.values import LONGEST_NOTE, LONGEST_TEXT
 from sockwright.web.bench_log_file import MOST_FILE_BYTES
 from sockwright.web.damage_address import damage_address
 from sockwright.web.door import Door
-from sockwright.web.hands import Hands, OwnHands, Tools
-from sockwright.web.many_hands import ManyHands
 from sockwright.web.reach import NO_REACH, Reach
 from sockwright.web.tokens import Proofs
+from sockwright.web.worker_pool import WorkerPool
+from sockwright.web.workers import InProcess, Tools, Workers
 from sockwright.workshop.plans import Plans
 from sockwright.workshop.printing import Press
 from sockwright.workshop.workshop import Workshop
@@ -32,7 +32,7 @@ class Parts:
     templates: Environment
     proofs: Proofs
     static_version: str
-    hands: Hands
+    workers: Workers
     door: Door | None = None
     reach: Reach = NO_REACH
 
@@ -43,16 +43,17 @@ def static_folder() -> Path:
 
 
 def make_parts(
-    shop: Workshop, door: Door | None = None, reach: Reach = NO_REACH, workers: int = 0
+    shop: Workshop, door: Door | None = None, reach: Reach = NO_REACH, count: int = 0
 ) -> Parts:
-    """The parts of an app over `shop`, behind `door` if there is one. The work is done by so many
-    processes of their own, 0 being none."""
+    """The parts of an app over `shop`, behind `door` if there is one.
+
+    `count` other processes do the work, 0 being none.
+    """
     version = _static_version()
     templates = _templates(version)
-    hands: Hands = OwnHands(Tools(shop.plans, templates, shop.press))
-    if workers:
-        hands = ManyHands(workers, hands)
-    return Parts(shop, templates, Proofs(), version, hands, door, reach)
+    own = InProcess(Tools(shop.plans, templates, shop.press))
+    workers: Workers = WorkerPool(count, own) if count else own
+    return Parts(shop, templates, Proofs(), version, workers, door, reach)
 
 
 def make_tools() -> Tools:

@@ -10,11 +10,11 @@ from collections.abc import Hashable
 from dataclasses import dataclass
 from typing import Any
 
-from sockwright.web.hands import Tools
 from sockwright.web.plan_result import drawings, program_of, result_context
 from sockwright.web.planning import Asked, plan_asked
 from sockwright.web.preferences import Preferences
 from sockwright.web.rendering import rendered
+from sockwright.web.workers import Tools
 from sockwright.workshop.answers import Planned
 
 

@@ -89,7 +89,7 @@ def guarded_site(
     So many processes plan for it, 0 being none besides this one; they end with the context.
     """
     parts = make_parts(shop, door, reach, workers)
-    with closing(parts.hands):
+    with closing(parts.workers):
         yield make_site(shop, (*LOOPBACK, *map(as_host, others)), door, reach, parts)
 
 

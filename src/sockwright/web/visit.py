@@ -15,11 +15,11 @@ from sockwright.web.cookies import forget_cookie, keep_cookie, read_cookie
 from sockwright.web.flash import COOKIE as FLASH
 from sockwright.web.flash import Flash, read_flash
 from sockwright.web.formats import Formats
-from sockwright.web.hands import Job
 from sockwright.web.parts import Parts
 from sockwright.web.preferences import COOKIE, Preferences, read_preferences
 from sockwright.web.rendering import rendered
 from sockwright.web.tokens import COOKIE as BROWSER
+from sockwright.web.workers import Job
 from sockwright.words.tongue import Tongue
 from sockwright.workshop.workshop import Workshop
 
@@ -104,7 +104,7 @@ class Visit:
 
     async def done(self, job: Job) -> Any:
         """The answer to a job, by whoever does the work."""
-        return await self.parts.hands.done(job, self.client)
+        return await self.parts.workers.done(job, self.client)
 
     def piece(self, text: str) -> HTMLResponse:
         """A piece of a page, which is there already."""

@@ -10,9 +10,9 @@ from asyncio import Event, Future, Queue, create_task, get_running_loop, wait_fo
 from contextlib import suppress
 from typing import Any, Final
 
-from sockwright.web.hand_process import HEAD
+from sockwright.web.worker_process import HEAD
 
-PROCESS: Final = "from sockwright.web.hand_process import main; main({line}, {nice})"
+PROCESS: Final = "from sockwright.web.worker_process import main; main({line}, {nice})"
 
 ENDS_WITHIN_S: Final = 1.0
 """How long a process that was let go of may take to end by itself, s."""
@@ -22,7 +22,7 @@ class Died(Exception):
     """The process was gone, or was ended for taking too long, before it had answered."""
 
 
-class Hand:
+class Worker:
     """One process, asked from the event loop that it was started in.
 
     A job that takes longer than `longest_s` ends the process, and so does whatever kills it: then

@@ -11,54 +11,60 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from anyio.from_thread import start_blocking_portal
 
+import loops
 from sockwright.errors import SockwrightError
 from sockwright.store.refusals import Busy
 from sockwright.web.choices import Wish, read_wish
-from sockwright.web.hand import Died, Hand
-from sockwright.web.hand_process import NotDone
-from sockwright.web.hands import OwnHands
-from sockwright.web.many_hands import ManyHands
 from sockwright.web.parts import make_tools
 from sockwright.web.plan_jobs import DrawPlan, ShowPlan, TellProgram
 from sockwright.web.planning import Asked, ask
 from sockwright.web.preferences import Preferences
 from sockwright.web.printing import PrintSheets
 from sockwright.web.turns import Turns
+from sockwright.web.worker import Died, Worker
+from sockwright.web.worker_pool import WorkerPool
+from sockwright.web.worker_process import NotDone
+from sockwright.web.workers import InProcess
 from sockwright.words.said import said
 from sockwright.workshop.answers import Planned, Problems, Refused
 from sockwright.workshop.workshop import Workshop
 from web import sites
-from web.hand_jobs import Dies, Fails, Names
+from web.worker_jobs import Dies, Fails, Names
 from workshops import furnish
 
 FULL = said("full")
 
 
-Run = Callable[[Callable[[ManyHands], Awaitable[Any]]], Any]
+Run = Callable[[Callable[[WorkerPool], Awaitable[Any]]], Any]
 """Runs work with the processes of this module."""
 
 
 @contextmanager
-def many(count: int) -> Iterator[ManyHands]:
+def many(count: int) -> Iterator[WorkerPool]:
     """So many processes, let go of at the end."""
-    with closing(ManyHands(count, OwnHands(make_tools()))) as hands:
-        yield hands
+    with closing(WorkerPool(count, InProcess(make_tools()))) as workers:
+        yield workers
 
 
 @pytest.fixture(scope="module")
 def running() -> Iterator[Run]:
     """Two processes that are ready, for all tests here, and one for what is heavy."""
     own = str(Path(__file__).parents[1])
-    with pytest.MonkeyPatch.context() as patch, asyncio.Runner() as runner, many(2) as hands:
+    with (
+        pytest.MonkeyPatch.context() as patch,
+        start_blocking_portal() as portal,
+        many(2) as workers,
+    ):
         patch.setenv("PYTHONPATH", os.pathsep.join([own, os.environ.get("PYTHONPATH", "")]))
 
-        def run(work: Callable[[ManyHands], Awaitable[Any]]) -> Any:
+        def run(work: Callable[[WorkerPool], Awaitable[Any]]) -> Any:
             async def whole() -> Any:
-                await hands.begun()
-                return await work(hands)
+                await workers.begun()
+                return await work(workers)
 
-            return runner.run(whole())
+            return portal.call(whole)
 
         yield run
 
@@ -108,8 +114,8 @@ def test_other_processes_answer_the_same_to_the_byte(shop: Workshop, running: Ru
             ]
     own = make_tools()
 
-    async def work(hands: ManyHands) -> list[Any]:
-        return [await hands.done(job, "client") for job in jobs]
+    async def work(workers: WorkerPool) -> list[Any]:
+        return [await workers.done(job, "client") for job in jobs]
 
     answers = running(work)
     assert answers == [job.done(own) for job in jobs]
@@ -128,11 +134,11 @@ def test_sheets_are_the_same_and_printed_by_one_that_stands_back(
     assert isinstance(planned, Planned)
     job = PrintSheets(planned.plan, "a4", "chart.svg", "chart", "en")
 
-    async def work(hands: ManyHands) -> Any:
+    async def work(workers: WorkerPool) -> Any:
         return (
-            await hands.done(job, "client"),
-            await hands.done(Names("a", heavy=True), "client"),
-            await hands.done(Names("a"), "client"),
+            await workers.done(job, "client"),
+            await workers.done(Names("a", heavy=True), "client"),
+            await workers.done(Names("a"), "client"),
         )
 
     printed, heavy, quick = running(work)
@@ -142,10 +148,10 @@ def test_sheets_are_the_same_and_printed_by_one_that_stands_back(
 
 
 def test_who_was_asked_about_the_same_is_asked_again(running: Run) -> None:
-    async def work(hands: ManyHands) -> list[tuple[int, int]]:
-        at_once = [hands.done(Names(key), "client") for key in "abab"]
+    async def work(workers: WorkerPool) -> list[tuple[int, int]]:
+        at_once = [workers.done(Names(key), "client") for key in "abab"]
         first = await asyncio.gather(*at_once)
-        return [*first, await hands.done(Names("b"), "c"), await hands.done(Names("a"), "c")]
+        return [*first, await workers.done(Names("b"), "c"), await workers.done(Names("a"), "c")]
 
     one, two, *again = running(work)
     assert one != two
@@ -155,8 +161,8 @@ def test_who_was_asked_about_the_same_is_asked_again(running: Run) -> None:
 def test_a_job_whose_process_is_killed_is_asked_for_again(tmp_path: Path, running: Run) -> None:
     mark = tmp_path / "mark"
 
-    async def work(hands: ManyHands) -> Any:
-        return await hands.done(Dies(mark), "client"), await hands.done(Names("next"), "client")
+    async def work(workers: WorkerPool) -> Any:
+        return await workers.done(Dies(mark), "client"), await workers.done(Names("next"), "client")
 
     lived, _ = running(work)
     assert lived == "lived"
@@ -166,21 +172,21 @@ def test_a_job_whose_process_is_killed_is_asked_for_again(tmp_path: Path, runnin
 def test_a_job_that_kills_every_process_is_refused_and_the_others_go_on(
     tmp_path: Path, running: Run
 ) -> None:
-    async def work(hands: ManyHands) -> Any:
+    async def work(workers: WorkerPool) -> Any:
         with pytest.raises(Busy):
-            await hands.done(Dies(tmp_path / "mark", always=True), "client")
-        return await hands.done(Names("next"), "client")
+            await workers.done(Dies(tmp_path / "mark", always=True), "client")
+        return await workers.done(Names("next"), "client")
 
     assert running(work)[0] != os.getpid()
 
 
 def test_what_a_job_raises_comes_back_to_be_told(running: Run) -> None:
-    async def work(hands: ManyHands) -> None:
+    async def work(workers: WorkerPool) -> None:
         with pytest.raises(SockwrightError, match="this is wrong") as told:
-            await hands.done(Fails(True), "client")
+            await workers.done(Fails(True), "client")
         assert told.value.message.values == {"what": "this"}  # type: ignore[attr-defined]
         with pytest.raises(NotDone, match="by nothing"):
-            await hands.done(Fails(False), "client")
+            await workers.done(Fails(False), "client")
 
     running(work)
 
@@ -188,27 +194,27 @@ def test_what_a_job_raises_comes_back_to_be_told(running: Run) -> None:
 def test_until_the_first_is_ready_the_server_works_itself_and_none_is_left_in_the_end() -> None:
     pids: list[int] = []
 
-    async def work(hands: ManyHands) -> None:
-        assert (await hands.done(Names("a"), "client"))[0] == os.getpid()
-        await hands.begun()
-        pids.append((await hands.done(Names("a"), "client"))[0])
+    async def work(workers: WorkerPool) -> None:
+        assert (await workers.done(Names("a"), "client"))[0] == os.getpid()
+        await workers.begun()
+        pids.append((await workers.done(Names("a"), "client"))[0])
 
-    with many(1) as hands:
-        asyncio.run(work(hands))
+    with many(1) as workers:
+        loops.run(work(workers))
     assert pids != [os.getpid()]
     assert all(map(gone, pids))
 
 
 def test_a_job_that_takes_too_long_is_ended() -> None:
     async def work() -> int:
-        hand = Hand(0, longest_s=0.0)
-        assert await hand.begun()
+        worker = Worker(0, longest_s=0.0)
+        assert await worker.begun()
         with pytest.raises(Died):
-            await hand.done(b"\0" * 8)
-        assert hand.dead
-        return hand.pid
+            await worker.done(b"\0" * 8)
+        assert worker.dead
+        return worker.pid
 
-    assert gone(asyncio.run(work()))
+    assert gone(loops.run(work()))
 
 
 def test_turns_go_round_whoever_asks_for_much() -> None:
@@ -228,7 +234,7 @@ def test_turns_go_round_whoever_asks_for_much() -> None:
         await asyncio.gather(*waiting)
         return order
 
-    assert asyncio.run(work()) == ["greedy", "greedy", "one", "two", "greedy", "greedy", "greedy"]
+    assert loops.run(work()) == ["greedy", "greedy", "one", "two", "greedy", "greedy", "greedy"]
 
 
 def test_who_has_too_many_waiting_is_refused_and_others_are_not() -> None:
@@ -245,7 +251,7 @@ def test_who_has_too_many_waiting_is_refused_and_others_are_not() -> None:
         await asyncio.gather(*waiting[1:])
         await _taken(turns, "greedy")
 
-    asyncio.run(work())
+    loops.run(work())
 
 
 async def _taken(turns: Turns, client: str) -> None:

@@ -51,7 +51,7 @@ def is_heavy(job: Job) -> bool:
     return getattr(job, "heavy", False)
 
 
-class Hands(Protocol):
+class Workers(Protocol):
     """Those that do jobs."""
 
     async def done(self, job: Job, client: str) -> Any:
@@ -61,15 +61,15 @@ class Hands(Protocol):
         """Let go of all that works."""
 
 
-class OwnHands:
+class InProcess:
     """Does jobs in this process, in threads of its own."""
 
     def __init__(self, tools: Tools) -> None:
         self._tools = tools
 
     async def done(self, job: Job, client: str) -> Any:
-        """As of `Hands`."""
+        """As of `Workers`."""
         return await run_in_threadpool(job.done, self._tools)
 
     def close(self) -> None:
-        """As of `Hands`."""
+        """As of `Workers`."""

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sockwright.errors import SockwrightError
-from sockwright.web.hands import Tools
+from sockwright.web.workers import Tools
 from sockwright.words.said import said
 
 
