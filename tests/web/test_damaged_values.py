@@ -16,6 +16,7 @@ from browser.pages import KEEPS, PAGES, furnish
 from sockwright.bench.log import WHICH
 from sockwright.store.database import open_database, sqlite_url
 from sockwright.store.things import Kind
+from sockwright.workshop.bench_log import Added
 from sockwright.workshop.workshop import Workshop
 from web import sites
 from web.damaging import JUNK, Spoiled, places, spoil
@@ -77,7 +78,9 @@ def counted(shop: Workshop, pair: str) -> None:
             }
             for k in range(1, 4)
         ]
-        assert isinstance(shop.add_to_bench_log(pair, which, entries), tuple)
+        added = shop.add_to_bench_log(pair, which, entries)
+        assert isinstance(added, Added)
+        assert added.taken == len(entries)
 
 
 @pytest.fixture(scope="module")

@@ -20,6 +20,9 @@ AT_ONCE = 500
 MOST_COUNTED = 1_000_000
 """More than any entry counts at once."""
 
+HIGHEST_CLOCK = 2_147_483_647
+"""The highest clock that a column can hold."""
+
 _WHICH = ("first", "second")
 
 
@@ -114,7 +117,7 @@ def _is_sound(row: BenchEntry) -> bool:
         all(map(is_id, ids))
         and row.which in _WHICH
         and isinstance(row.received, datetime)
-        and is_count(row.clock)
+        and is_count(row.clock, most=HIGHEST_CLOCK)
         and is_count(row.by, -MOST_COUNTED, MOST_COUNTED)
         and is_count(row.at, 0, MOST_COUNTED)
         and all(map(is_text, (row.time, row.deed, row.text)))

@@ -41,9 +41,14 @@ def misshapen(
 def _found(kind: Kind, said_of_it: str) -> tuple[Problem, ...]:
     document, fields = json.loads(said_of_it)
     problems: list[Problem] = []
-    _examine(document_kind(kind), document, Place("", problems))
+    examine(kind, document, Place("", problems))
     check_fields(kind, fields, Place("", problems))
     return tuple(problems)
+
+
+def examine(kind: Kind, document: Any, place: Place) -> None:
+    """Note what of a document that came as JSON has not its shape."""
+    _examine(document_kind(kind), document, place)
 
 
 def _examine(kind: Declared, given: Any, place: Place) -> None:

@@ -26,6 +26,7 @@ from sockwright.store.moments import moment_text
 from sockwright.store.things import Kind, State, Thing, references
 from sockwright.words import said
 from sockwright.workshop.answers import Problems
+from sockwright.workshop.shapes import examine
 from sockwright.workshop.whole_entries import entry_shown, read_entry
 from sockwright.workshop.whole_grammar import read_thing
 from sockwright.workshop.whole_stream import Items, NotJson, TooMuch, outline, value_of
@@ -110,8 +111,13 @@ def _read(lists: dict[str, tuple[Items, str]]) -> WholeFile | Problems:
 
     def keep_thing(kind: Kind, item: Any, place: Place) -> None:
         read = read_thing(kind, item, place)
-        if read is not None:
-            wholes.append(Whole(*read))
+        if read is None:
+            return
+        whole = Whole(*read)
+        wholes.append(whole)
+        for version, state in ((None, whole.thing.state), *whole.before.items()):
+            at = place if version is None else place.at("earlier").at(f"version {version}")
+            examine(kind, state.document, at)
 
     def keep_entry(item: Any, place: Place) -> None:
         read = read_entry(item, place)
