@@ -14,6 +14,7 @@ from browser.benches import (
     arrived,
     beats_of,
     boot_socks,
+    counted,
     kept,
     menu,
     opened,
@@ -223,8 +224,7 @@ def counted_to(page: Page, shop: Workshop, pair: str, section: str, kind: str, w
         for beat in sock_of(planned.plan).beats
         if (beat.section, beat.kind) == (section, kind)
     ][3]
-    for _ in range(wanted - state(shop, pair, which).done):
-        page.keyboard.press("PageDown")
+    counted(page, wanted - state(shop, pair, which).done)
     return wanted
 
 
@@ -240,8 +240,7 @@ def test_a_second_sock_keeps_its_place_whatever_becomes_of_the_first(
     arrived(lambda: bool(state(shop, pair).extra), first)
     # The page of the second was opened before: it counts by the plan it has.
     planned = beats_of(shop, pair)
-    for _ in range(70):
-        second.keyboard.press("PageDown")
+    counted(second, 70)
     arrived(lambda: state(shop, pair, SECOND).done == 70, second)
     where = second.locator("#where").text_content()
     figure = second.locator("#count").text_content()
@@ -250,8 +249,7 @@ def test_a_second_sock_keeps_its_place_whatever_becomes_of_the_first(
     expect(second.locator("#where")).to_have_text(str(where))
     expect(second.locator("#count")).to_have_text(str(figure))
     assert beats_of(shop, pair, SECOND) == planned
-    for _ in range(70):
-        second.keyboard.press("Backspace")
+    counted(second, 70, "Backspace")
     arrived(lambda: not state(shop, pair, SECOND).begun, second)
     # Nothing is counted any more: it follows the first as that is now, and says so. Where the
     # workshop is slow to answer, the worker gives the kept page first.

@@ -11,8 +11,8 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from browser.benches import Told, boot_socks, plan_of, shows, to_step
-from browser.stage import DARK, DESKTOP, GERMAN, PHONE, watched
+from browser.benches import SHOWN, Told, agree, boot_socks, counted, plan_of, shows, to_step, walked
+from browser.stage import DESKTOP, GERMAN, PHONE, watched
 from browser.test_pages import small_targets, violations
 from sockwright.bench.beats import DO, Beat
 from sockwright.bench.sheet import FIRST
@@ -35,7 +35,8 @@ SCREENS: Mapping[str, Mapping[str, Any]] = {
         ("upright", 820, 1180),
     )
 }
-VIEWS = {"light": DESKTOP, "dark": DARK, "phone": PHONE, "German": GERMAN, "tablet": TABLET}
+DARK_PHONE: Mapping[str, Any] = {**PHONE, "color_scheme": "dark"}
+VIEWS = {"light": DESKTOP, "dark phone": DARK_PHONE, "German": GERMAN, "tablet": TABLET}
 PANELS = ("menu", "lost", "mishap", "extra", "note", "settings", "keys", "guide", "state")
 LETTERS = {"w": "n w", "r": "n r", "o": "n o"}
 READ_PX = 12
@@ -78,6 +79,10 @@ RING = """() => {
       one.getAttribute("transform")]),
     yarn: root.style.getPropertyValue("--yarn"),
   };
+}"""
+TOUCHED = """() => {
+  const all = (what) => [...document.querySelectorAll(`#ring ${what}`)];
+  return [all(".n.now").map((n) => n.dataset.n), all(".touched").map((n) => n.textContent)];
 }"""
 TEXTS = """() => [...document.querySelectorAll("#ring text")]
   .filter((one) => one.checkVisibility() && getComputedStyle(one).display !== "none"
@@ -135,9 +140,9 @@ def test_what_stands_on_the_page_is_that_of_the_beat(bench: Bench, kept_shop: Wo
     told = Told(plan)
     sense = 1 if plan.order.machine.forward.value == "clockwise" else -1
     gone = 0
-    for beat in told.sock.beats:
-        shows(page, told.at(beat.place - 1))
-        ring = page.evaluate(RING)
+    seen = walked(page, f"() => [({SHOWN})(), ({RING})()]")
+    for beat, (stands, ring) in zip(told.sock.beats, seen, strict=False):
+        agree(stands, told.at(beat.place - 1))
         assert ring["degrees"] == pytest.approx(sense * 360 * gone / told.sock.needles)
         look = told.sock.beds[told.sock.beats[beat.place - 2].bed if beat.place > 1 else 0][0]
         assert [one[:3] for one in ring["looks"]] == [LETTERS[letter] for letter in look]
@@ -149,7 +154,7 @@ def test_what_stands_on_the_page_is_that_of_the_beat(bench: Bench, kept_shop: Wo
             f"sign {touch.deed}" for touch in touches for _ in touch.needles
         ]
         gone += travel(beat, told.sock.needles)
-        page.keyboard.press("PageDown")
+    assert len(seen) == len(told.sock.beats) + 1
     shows(page, told.at(len(told.sock.beats)))
 
 
@@ -200,13 +205,12 @@ def test_a_tablet_lying_shows_all_of_a_step_at_once(bench: Bench, view: str) -> 
 
 def test_neighbours_that_are_touched_are_named_together(bench: Bench) -> None:
     """Every needle that is touched has its number on the ring, where these are few."""
-    page = bench(DESKTOP)
-    while page.locator("#one").is_enabled():
-        touched = page.locator("#ring .n.now").evaluate_all("(all) => all.map((n) => n.dataset.n)")
+    few = 0
+    for touched, named in walked(bench(DESKTOP), TOUCHED):
         if 1 < len(touched) <= 4:
-            named = " ".join(page.locator("#ring .touched").all_text_contents())
-            assert sorted(named.split()) == sorted(touched)
-        page.keyboard.press("PageDown")
+            few += 1
+            assert sorted(" ".join(named).split()) == sorted(touched)
+    assert few
 
 
 @pytest.mark.parametrize("screen", SCREENS)
@@ -214,8 +218,7 @@ def test_each_part_has_its_place_through_the_whole_sock(bench: Bench, screen: st
     """The count stands at one place and is never cut off; the cylinder keeps its size."""
     page = bench(SCREENS[screen])
     counts, rings, titles = set(), set(), set()
-    while page.locator("#one").is_enabled():
-        parts = page.evaluate(PLACES)
+    for parts in walked(page, PLACES)[:-1]:
         titles.add(tuple(parts["title"]))
         if parts["count"]:
             left, top, _, bottom = parts["count"]
@@ -226,7 +229,6 @@ def test_each_part_has_its_place_through_the_whole_sock(bench: Bench, screen: st
             assert parts["ring"][1] >= parts["top"] - 1
             assert parts["ring"][3] <= parts["bar"] + 1, parts
             assert parts["next"][1] + LINE_PX <= parts["bar"], parts
-        page.keyboard.press("PageDown")
     assert len(counts) == 1
     assert len(rings) == 1
     assert len(titles) == 1
@@ -260,7 +262,7 @@ def test_it_is_told_that_a_list_goes_on_below(bench: Bench, screen: str) -> None
 @pytest.mark.parametrize("view", VIEWS)
 def test_every_panel_is_open_to_all_and_easy_to_hit(bench: Bench, view: str) -> None:
     page = bench(VIEWS[view])
-    to_step_in(page, 14)
+    counted(page, 14)
     faults = [f"bench: {one}" for one in violations(page)]
     faults += [f"bench: {one}" for one in small_targets(page)]
     for panel in PANELS:
@@ -274,11 +276,6 @@ def test_every_panel_is_open_to_all_and_easy_to_hit(bench: Bench, view: str) -> 
         faults += [f"{panel}: {wide} px too wide"] if wide > 0 else []
         page.locator(f"#{panel} [data-close]").click()
     assert faults == []
-
-
-def to_step_in(page: Page, counts: int) -> None:
-    for _ in range(counts):
-        page.keyboard.press("PageDown")
 
 
 def unfold(page: Page, panel: str) -> None:

@@ -10,7 +10,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from browser.conftest import Visit
-from browser.pages import PAGES, FullSite, PageOf
+from browser.pages import PAGES, FullSite
 from browser.stage import DESKTOP, GERMAN, PHONE, go_to
 from browser.test_pages import small_targets, violations, wider_than_the_screen
 from sockwright.store.things import Kind
@@ -68,30 +68,6 @@ def test_an_explanation(visit: Visit, full_site: FullSite, view: Mapping[str, An
 
 
 @EITHER
-def test_every_panel_of_the_bench(
-    visit: Visit, full_site: FullSite, view: Mapping[str, Any]
-) -> None:
-    page = visit(view, full_site.open).page
-    go_to(page, full_site.path(BY_NAME["bench"]), BY_NAME["bench"])
-    expect(page.locator("html")).to_have_class("ready")
-    panels = page.locator("dialog").evaluate_all("(all) => all.map((one) => one.id)")
-    assert len(panels) > 3
-    wrong = {}
-    for panel in panels:
-        page.evaluate(
-            """(id) => {
-              const panel = document.getElementById(id);
-              for (const one of panel.querySelectorAll("details")) one.open = true;
-              panel.showModal();
-            }""",
-            panel,
-        )
-        wrong[panel] = violations(page)
-        page.evaluate("(id) => document.getElementById(id).close()", panel)
-    assert {panel: faults for panel, faults in wrong.items() if faults} == {}
-
-
-@EITHER
 def test_what_was_changed_meanwhile_and_what_was_done(
     visit: Visit, shop: Workshop, view: Mapping[str, Any]
 ) -> None:
@@ -128,13 +104,16 @@ def test_a_form_with_errors(visit: Visit, full_site: FullSite, folder: str) -> N
     assert_open_to_everybody(page, DARK_PHONE)
 
 
-@pytest.mark.parametrize("one", [one for one in PAGES if not one.outside], ids=lambda one: one.name)
-def test_it_is_no_wider_in_german(visit: Visit, full_site: FullSite, one: PageOf) -> None:
+def test_no_page_is_wider_in_german(visit: Visit, full_site: FullSite) -> None:
     visitor = visit(GERMAN_PHONE, full_site.open)
-    visitor.watch.allow(one.status)
-    go_to(visitor.page, full_site.path(one), one)
-    assert visitor.page.locator("html").get_attribute("lang") == "de"
-    assert wider_than_the_screen(visitor.page) == []
+    wide = {}
+    for one in PAGES:
+        if not one.outside:
+            visitor.watch.allow(one.status)
+            go_to(visitor.page, full_site.path(one), one)
+            assert visitor.page.locator("html").get_attribute("lang") == "de"
+            wide[one.name] = wider_than_the_screen(visitor.page)
+    assert {name: faults for name, faults in wide.items() if faults} == {}
 
 
 @pytest.mark.parametrize("name", ["home", "plan", "machines-one", "pair-begun", "bench"])
