@@ -13,6 +13,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
 from browser import pages
+from browser.benches import boot_socks
 from browser.pages import FullSite
 from browser.stage import DESKTOP, Watch, launch, watched
 from browsers import NONE_FOUND, find_browser
@@ -51,6 +52,12 @@ def shop(tmp_path: Path) -> Iterator[Workshop]:
     """A workshop that holds the example station, as it is on the first visit."""
     with sites.workshop(tmp_path, example=True) as shop:
         yield shop
+
+
+@pytest.fixture
+def pair(shop: Workshop) -> str:
+    """The boot socks of `shop`."""
+    return boot_socks(shop)
 
 
 @pytest.fixture

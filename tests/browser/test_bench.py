@@ -6,14 +6,12 @@ import random
 from collections import Counter
 from dataclasses import replace
 
-import pytest
 from playwright.sync_api import Page, expect
 
 from browser.benches import (
     Told,
     arrived,
     beats_of,
-    boot_socks,
     counted,
     kept,
     menu,
@@ -36,11 +34,6 @@ from sockwright.workshop.workshop import Workshop
 from web.sites import Served
 
 MOST_RELOADS = 20
-
-
-@pytest.fixture
-def pair(shop: Workshop) -> str:
-    return boot_socks(shop)
 
 
 def kept_offline(page: Page) -> None:

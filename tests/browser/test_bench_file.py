@@ -24,12 +24,6 @@ QUICK = json.dumps({"debounce": 0, "sound": False})
 
 
 @pytest.fixture
-def pair(shop: Workshop) -> str:
-    """The id of the example's boot socks."""
-    return next(one.id for one in shop.things(Kind.SOCK) if one.name.startswith("Boot"))
-
-
-@pytest.fixture
 def file(visit: Visit, pair: str, tmp_path: Path) -> Path:
     """The bench of the first sock, saved by the link on the page of the pair."""
     page = visit().page

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from browser.benches import arrived, boot_socks, opened, shown, state
+from browser.benches import arrived, opened, shown, state
 from browser.conftest import Visit
 from sockwright.bench.log import FIRST
 from sockwright.workshop.workshop import Workshop
@@ -34,11 +34,6 @@ PAGE_IS_KEPT = """async () => {
   }
 }"""
 COUNTS = 10
-
-
-@pytest.fixture
-def pair(shop: Workshop) -> str:
-    return boot_socks(shop)
 
 
 @pytest.fixture

@@ -7,7 +7,7 @@ import json
 import pytest
 from playwright.sync_api import Page, expect
 
-from browser.benches import SETTINGS, arrived, boot_socks, kept, menu, opened, state, to_step
+from browser.benches import SETTINGS, arrived, kept, menu, opened, state, to_step
 from browser.conftest import Visit
 from browser.stage import PHONE
 from sockwright.bench.log import FIRST, Deed
@@ -41,11 +41,6 @@ PRESSES = """(moments) => {
   });
 }"""
 """Presses made after so many ms each, and handled after so many more."""
-
-
-@pytest.fixture
-def pair(shop: Workshop) -> str:
-    return boot_socks(shop)
 
 
 @pytest.fixture

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from browser.benches import arrived, boot_socks, kept, opened, shown, state
+from browser.benches import arrived, kept, opened, shown, state
 from browser.conftest import Visit
 from browser.pages import PASS_PHRASE
 from browser.stage import DESKTOP, PHONE, SHORT_OF_TIME_MS, Watch, watched
@@ -23,11 +23,6 @@ IDLE_MS = 5300
 """Until a screen that only watches no longer trusts what it shows."""
 ELSEWHERE = "192.0.2.2"
 """An address kept for examples: to a browser as insecure as any in a network."""
-
-
-@pytest.fixture
-def pair(shop: Workshop) -> str:
-    return boot_socks(shop)
 
 
 @pytest.fixture

@@ -6,7 +6,6 @@ import resource
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import UTC, datetime
 from pathlib import Path
 from stat import S_IMODE
 
@@ -14,32 +13,11 @@ import pytest
 
 from sockwright.store import kept
 from sockwright.store.copies import KEPT, copies_folder, copies_of, copy_fault, keep_copy, put_back
-from sockwright.store.database import Database, open_database, sqlite_url
+from sockwright.store.database import open_database, sqlite_url
 from sockwright.store.refusals import CannotCopy, CannotOpen, FileDamaged
-from sockwright.store.things import Kind, State, Thing
+from sockwright.store.things import Kind
+from store.conftest import add
 from tearing import tear_page
-
-DAY = datetime(2026, 11, 30, 7, 15, tzinfo=UTC)
-
-
-@pytest.fixture
-def file(tmp_path: Path) -> Path:
-    """The file of a workshop with some yarns, more than a page of them."""
-    path = tmp_path / "workshop.db"
-    database = open_database(sqlite_url(path))
-    for number in range(60):
-        add(database, number)
-    database.close()
-    return path
-
-
-def add(database: Database, number: int) -> None:
-    """Keep a yarn more."""
-    id = f"0b7e6a52-3a0c-4a57-8f55-0c1c1d7f{number:04}"
-    name = f"yarn {number} {'of the long winter ' * 6}".strip()
-    state = State(name, {"name": name}, {"used_up": False}, DAY)
-    with database.writing() as session:
-        kept.add(session, Thing(Kind.YARN, id, 1, DAY, state))
 
 
 def yarns(path: Path) -> int:

@@ -14,19 +14,8 @@ from sockwright.store.database import open_database, sqlite_url
 from sockwright.store.file_check import full_fault, quick_fault
 from sockwright.store.refusals import CannotOpen, FileDamaged
 from sockwright.store.things import Kind
-from store.test_copies import add
+from store.conftest import add
 from tearing import tear, tear_page
-
-
-@pytest.fixture
-def file(tmp_path: Path) -> Path:
-    """The file of a workshop with yarns on several pages."""
-    path = tmp_path / "workshop.db"
-    database = open_database(sqlite_url(path))
-    for number in range(60):
-        add(database, number)
-    database.close()
-    return path
 
 
 def faults(file: Path) -> tuple[str, str]:

@@ -27,22 +27,28 @@ class PlanShown:
 
 
 @dataclass(frozen=True)
-class ShowPlan:
-    """Shows a plan to a reader: numbers alone, or with `whole` its drawings and its program too.
-
-    `alone` is for a page that stays: without sliders. `proof` is that of the forms.
-    """
+class _OfPlan:
+    """What every job about a plan knows: what was asked for, and who reads the answer."""
 
     asked: Asked
     reader: Preferences
-    proof: str
-    whole: bool = True
-    alone: bool = False
 
     @property
     def key(self) -> Hashable:
         """Jobs of one key are quick after one another."""
         return self.asked.key
+
+
+@dataclass(frozen=True)
+class ShowPlan(_OfPlan):
+    """Shows a plan to a reader: numbers alone, or with `whole` its drawings and its program too.
+
+    `alone` is for a page that stays: without sliders. `proof` is that of the forms.
+    """
+
+    proof: str
+    whole: bool = True
+    alone: bool = False
 
     def done(self, tools: Tools) -> PlanShown:
         """The pieces of the page."""
@@ -72,16 +78,8 @@ class ShowPlan:
 
 
 @dataclass(frozen=True)
-class DrawPlan:
+class DrawPlan(_OfPlan):
     """Draws a plan for a reader, whose numbers she has already."""
-
-    asked: Asked
-    reader: Preferences
-
-    @property
-    def key(self) -> Hashable:
-        """Jobs of one key are quick after one another."""
-        return self.asked.key
 
     def done(self, tools: Tools) -> str:
         """The figures; "" where there is no plan."""
@@ -92,17 +90,10 @@ class DrawPlan:
 
 
 @dataclass(frozen=True)
-class TellProgram:
+class TellProgram(_OfPlan):
     """Tells a reader the crank program of one sock of a plan, counted from 0."""
 
-    asked: Asked
-    reader: Preferences
     which: int
-
-    @property
-    def key(self) -> Hashable:
-        """Jobs of one key are quick after one another."""
-        return self.asked.key
 
     def done(self, tools: Tools) -> str:
         """The steps; "" where there is no such sock."""

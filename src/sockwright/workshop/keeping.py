@@ -118,10 +118,7 @@ def back_to(
     """
     thing = kept.get_as_seen(session, kind, id, seen)
     was = {**kept.earlier(session, id), thing.version: thing.state}.get(version)
-    if was is None:
-        wrong = said("there was no version {version}", version=version)
-        return Problems((Problem("version", wrong, said("choose one of those told")),))
-    state = checked(session, kind, was.document, was.fields, was.name, now, was.fields)
+    state = _as_it_was(session, kind, was, version, now)
     if isinstance(state, Problems):
         return state
     again = replace(state, deleted=thing.deleted)
@@ -136,13 +133,21 @@ def mend(session: Session, kind: Kind, id: str, version: int, now: datetime) -> 
     The thing as it is if it reads after all: somebody mended it meanwhile. Raises NotKept.
     """
     was = kept.earlier(session, id).get(version)
+    state = _as_it_was(session, kind, was, version, now)
+    if isinstance(state, Problems):
+        return state
+    return kept.mend(session, kind, id, state)
+
+
+def _as_it_was(
+    session: Session, kind: Kind, was: State | None, version: int, now: datetime
+) -> State | Problems:
+    """An earlier state as it may be kept again, deleted or not as it was; None is no version."""
     if was is None:
         wrong = said("there was no version {version}", version=version)
         return Problems((Problem("version", wrong, said("choose one of those told")),))
     state = checked(session, kind, was.document, was.fields, was.name, now, was.fields)
-    if isinstance(state, Problems):
-        return state
-    return kept.mend(session, kind, id, replace(state, deleted=was.deleted))
+    return state if isinstance(state, Problems) else replace(state, deleted=was.deleted)
 
 
 def checked(
