@@ -32,11 +32,11 @@ run: .venv/.stamp
 env: .venv/.stamp
 
 test: browser
-	$(BIN)/python -m pytest -q -n auto --dist loadfile
+	$(BIN)/python -m pytest -q -n auto --dist loadfile --no-loadscope-reorder
 
 test-long: browser
 	SOCKWRIGHT_LONG=1 $(BIN)/python -m pytest -q -s -m long
-	SOCKWRIGHT_LONG=1 $(BIN)/python -m pytest -q -n auto --dist loadfile tests/laws tests/sheets \
+	SOCKWRIGHT_LONG=1 $(BIN)/python -m pytest -q -n auto --dist loadfile --no-loadscope-reorder tests/laws tests/sheets \
 	  tests/workshop/test_one_transaction.py
 
 # Without a browser and without a way to one, the tests that need it say so.

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import cache
 
 from fastapi import FastAPI
 from starlette.middleware.gzip import GZipMiddleware
-from starlette.requests import Request
-from starlette.responses import Response
 from starlette.staticfiles import StaticFiles
-from starlette.types import ASGIApp
+from starlette.types import ASGIApp, Receive, Scope, Send
 
 from sockwright import __version__
 from sockwright.web import errors
@@ -19,7 +18,7 @@ from sockwright.web.door import Door
 from sockwright.web.doorkeeper import Doorkeeper
 from sockwright.web.guard import Guard
 from sockwright.web.pages import PAGE_ROUTERS
-from sockwright.web.parts import Parts, make_parts, static_folder
+from sockwright.web.parts import Parts, make_parts, static_folder, static_version
 from sockwright.web.reach import NO_REACH, Reach
 from sockwright.workshop.workshop import Workshop
 
@@ -29,10 +28,12 @@ LOOPBACK = ("localhost", "127.0.0.1", "[::1]")
 """The names a workshop goes by on its own computer."""
 
 
-def make_app(
-    shop: Workshop, door: Door | None = None, reach: Reach = NO_REACH, parts: Parts | None = None
-) -> FastAPI:
-    """Pages and data over `shop`, unguarded: for `make_site`, and for tests of a part."""
+@cache
+def make_app() -> FastAPI:
+    """Pages and data, unguarded; it holds nothing of a workshop, and so there is one a process.
+
+    Whose workshop a request is about stands in its state: `make_site` puts it there.
+    """
     app = FastAPI(
         title="Sockwright workshop",
         version=__version__,
@@ -41,13 +42,12 @@ def make_app(
         docs_url=None,
         redoc_url=None,
     )
-    app.state.parts = parts or make_parts(shop, door, reach)
     for router in PAGE_ROUTERS:
         app.include_router(router, include_in_schema=False)
     for router in DATA_ROUTERS:
         app.include_router(router, prefix="/data", responses=REFUSALS)
     app.mount(
-        f"/static/{app.state.parts.static_version}",
+        f"/static/{static_version()}",
         # Pages themselves go out as they are: packed beside what a stranger sends, the length of
         # an answer would tell of the secrets in it. These files hold none.
         GZipMiddleware(_Kept(directory=static_folder())),
@@ -68,12 +68,22 @@ def make_site(
 
     With a `door` nothing kept is shown to who has not entered. `parts` are made where not given.
     """
-    app = make_app(shop, door, reach, parts)
+    app: ASGIApp = make_app()
+    inner = app if door is None else Doorkeeper(app, door)
+    return _WithParts(Guard(inner, hosts, errors.answer), parts or make_parts(shop, door, reach))
 
-    def told(request: Request, status: int, detail: str) -> Response:
-        return errors.answer(Request({**request.scope, "app": app}), status, detail)
 
-    return Guard(app if door is None else Doorkeeper(app, door), hosts, told)
+class _WithParts:
+    """Hands the parts of one workshop to every request, in its state."""
+
+    def __init__(self, app: ASGIApp, parts: Parts) -> None:
+        self.app = app
+        self.parts = parts
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Pass a request on."""
+        scope.setdefault("state", {})["parts"] = self.parts
+        await self.app(scope, receive, send)
 
 
 class _Kept(StaticFiles):

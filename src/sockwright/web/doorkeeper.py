@@ -34,7 +34,7 @@ class Doorkeeper:
         if scope["type"] != "http" or _is_open(scope["path"]) or self._has_entered(scope):
             await self.app(scope, receive, send)
             return
-        answer = enter_first(Request({**scope, "app": self.app}))
+        answer = enter_first(Request(scope))
         await answer(scope, receive, send)
 
     def _has_entered(self, scope: Scope) -> bool:

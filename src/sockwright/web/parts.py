@@ -49,7 +49,7 @@ def make_parts(
 
     `count` other processes do the work, 0 being none.
     """
-    version = _static_version()
+    version = static_version()
     templates = _templates(version)
     own = InProcess(Tools(shop.plans, templates, shop.press))
     workers: Workers = WorkerPool(count, own) if count else own
@@ -58,7 +58,7 @@ def make_parts(
 
 def make_tools() -> Tools:
     """Tools for a process that has none of the parts."""
-    return Tools(Plans(), _templates(_static_version()), Press())
+    return Tools(Plans(), _templates(static_version()), Press())
 
 
 @cache
@@ -83,7 +83,7 @@ def _templates(version: str) -> Environment:
 
 
 @cache
-def _static_version() -> str:
+def static_version() -> str:
     """A name for the state of the static files: browsers may keep them for ever under it."""
     total = sha256()
     for path in sorted(one for one in static_folder().rglob("*") if one.is_file()):

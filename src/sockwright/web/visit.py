@@ -156,7 +156,7 @@ async def visit_of(request: Request) -> Visit:
 
 def visit(request: Request) -> Visit:
     """The visit of a request."""
-    parts: Parts = request.app.state.parts
+    parts: Parts = request.state.parts
     browser = read_cookie(request, BROWSER) or parts.proofs.new_browser()
     accepted = request.headers.get("accept-language", "")
     preferences = read_preferences(read_cookie(request, COOKIE), accepted)
