@@ -10,8 +10,8 @@ from benchmarks.bench import Line, median_of
 
 def bench_dry_run() -> Iterator[Line]:
     """A whole 60-needle sock, against counting its loops one by one in Python."""
+    from sockwright import steps as op
     from sockwright.needlebed.dryrun import dry_run
-    from sockwright.program import steps as op
 
     program = op.Program(60, (), _sock(60, 30, 10))
     seconds = median_of(lambda: dry_run(program), 50)
@@ -47,8 +47,8 @@ def bench_linear() -> Iterator[Line]:
 
 def bench_tube() -> Iterator[Line]:
     """A tube of ten million loops, against numpy writing arrays of the same sizes."""
+    from sockwright import steps as op
     from sockwright.needlebed.dryrun import dry_run
-    from sockwright.program import steps as op
 
     needles, rounds = 100, 100_000
     steps = (*_begin(), op.Rounds(op.Section.LEG, rounds))
@@ -85,7 +85,7 @@ def _arrays(needles: int, rounds: int) -> tuple[np.ndarray, ...]:
 
 
 def _begin() -> tuple:  # type: ignore[type-arg]
-    from sockwright.program import steps as op
+    from sockwright import steps as op
 
     section = op.Section.SET_UP
     return (
@@ -123,7 +123,7 @@ def _sock(needles: int, half: int, kept: int) -> tuple:  # type: ignore[type-arg
 
 def _rows(needles: int, half: int, count: int):  # type: ignore[no-untyped-def]
     """A program of `count` rows over half the needles."""
-    from sockwright.program import steps as op
+    from sockwright import steps as op
 
     section = op.Section.HEEL
     steps = [

@@ -25,11 +25,11 @@ from sockwright.machine import model as machine_model
 from sockwright.measure.foot_values import MEASURES
 from sockwright.order import model as order_model
 from sockwright.order.reference import declared_keys
-from sockwright.program import phrases as program
-from sockwright.program.steps import Section
 from sockwright.sheets.phrases import FOLDER as SHEET_WORDS
 from sockwright.sheets.template_words import template_names, words_of
+from sockwright.steps import Section
 from sockwright.store.things import Kind
+from sockwright.wording import phrases as wording
 from sockwright.words import LANGUAGES, Said
 from sockwright.workshop.kept_fields import STATUSES
 
@@ -61,8 +61,8 @@ def texts() -> list[Text]:
     found = {
         *in_modules(SOURCE.rglob("*.py")),
         *in_pages(TEMPLATES.rglob("*.html")),
-        *program.english_phrases().values(),
-        *program.english_phrases(SHEET_WORDS).values(),
+        *wording.english_phrases().values(),
+        *wording.english_phrases(SHEET_WORDS).values(),
         *drawing_phrases().values(),
         *in_the_order(),
         *in_the_facts(),

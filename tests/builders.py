@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from sockwright import steps as op
 from sockwright.estimates import Estimate
 from sockwright.machine.model import Cylinder, DialKind, Machine, Turning
 from sockwright.measure.gauge import Gauge
@@ -27,7 +28,6 @@ from sockwright.order.model import (
     ToeHalf,
     Widening,
 )
-from sockwright.program import steps as op
 from sockwright.program.build import build_program
 from sockwright.sock.sizing import Sizing, size_sock
 

@@ -19,10 +19,10 @@ from sockwright.order.model import (
     Widening,
 )
 from sockwright.program.build import build_program
-from sockwright.program.steps import Program
 from sockwright.program.yarns import YarnPlan
 from sockwright.sock.cup import default_kept
 from sockwright.sock.sizing import size_sock
+from sockwright.steps import Program
 
 GAUGE = Gauge(
     Estimate(3.1, 0.1, "mm"),

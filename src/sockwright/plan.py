@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import cached_property
 from math import log
 
 from sockwright.errors import CannotMake
@@ -18,15 +19,17 @@ from sockwright.measure.levels import sort_swatches
 from sockwright.measure.next_reading import NextReading, best_next_reading
 from sockwright.measure.yarn import Yarn, yarn_from
 from sockwright.needlebed.dryrun import DryRun, dry_run
+from sockwright.needlebed.execute import Execution, execute
 from sockwright.order.model import YARN_ROLES, Order
 from sockwright.program.build import build_program
 from sockwright.program.minutes import minutes
-from sockwright.program.steps import Program
 from sockwright.program.yarns import CORD, WASTE, YarnPlan
 from sockwright.sock.calf import LegShape, shape_leg
 from sockwright.sock.choice import choose_cylinder, cylinder_offers
 from sockwright.sock.fit import CylinderFit, rank_cylinders
 from sockwright.sock.sizing import Sizing, gather_loss, size_sock
+from sockwright.steps import Program
+from sockwright.wording.instructions import Instruction
 from sockwright.words import said
 
 
@@ -62,6 +65,16 @@ class Plan:
     def ok(self) -> bool:
         """True when neither sock has an error-level finding."""
         return self.dry_run.ok and (self.second is None or self.second.ok)
+
+    @cached_property
+    def execution(self) -> Execution:
+        """The program with the machine's state before and after each step."""
+        return execute(self.program)
+
+    @cached_property
+    def told(self) -> dict[str, tuple[Instruction, ...]]:
+        """The instructions by language, as far as they were asked for."""
+        return {}
 
     def in_units(self, units: str) -> Plan:
         """The same plan, told in other units than its order's ("cm" or "in")."""

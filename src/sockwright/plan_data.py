@@ -13,9 +13,9 @@ from sockwright.fabric.yarn_use import YarnUse
 from sockwright.plan import Plan
 from sockwright.plan_notes import fabric_agrees, look_again, plan_notes
 from sockwright.plan_size import size_verdict
-from sockwright.program.steps import Step
-from sockwright.program.wording import Instruction, cautions, conventions, write_instructions
 from sockwright.sock.fit import CylinderFit
+from sockwright.steps import Step
+from sockwright.wording.write import Instruction, cautions, conventions, write_instructions
 
 Data = dict[str, Any]
 
@@ -64,15 +64,19 @@ def plan_data(plan: Plan) -> Data:
         "look_again": list(look_again(plan)),
         "notes": list(plan_notes(plan)),
         "cautions": list(cautions(plan.program, order.machine)),
-        "conventions": list(conventions(plan.program, order.machine)),
+        "conventions": list(conventions(plan.execution, order.machine)),
         "second": None if plan.second is None else plan_data(plan.second),
     }
 
 
 def instructions(plan: Plan, language: str = "en") -> tuple[Instruction, ...]:
-    """The crank program in sentences, in the conventions of the order's machine."""
-    names = {yarn.role: yarn.name for yarn in plan.order.yarns}
-    return write_instructions(plan.program, plan.order.machine, plan.order.units, language, names)
+    """The crank program in sentences, in the conventions of the order's machine; written once."""
+    if language not in plan.told:
+        names = {yarn.role: yarn.name for yarn in plan.order.yarns}
+        plan.told[language] = write_instructions(
+            plan.execution, plan.order.machine, plan.order.units, language, names
+        )
+    return plan.told[language]
 
 
 def step_data(step: Step) -> Data:

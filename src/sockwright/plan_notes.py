@@ -8,13 +8,13 @@ from sockwright.estimates import Estimate
 from sockwright.facts import fact
 from sockwright.needlebed.findings import Code, Finding
 from sockwright.plan import Plan
-from sockwright.program.steps import SetCam, Thread
-from sockwright.program.wording import Instruction
 from sockwright.program.yarns import CORD, WASTE
 from sockwright.quantities import format_length, format_mass, format_mass_at_least, format_pm
 from sockwright.sock.calf import leg_opening
 from sockwright.sock.fit import heel_doubt
 from sockwright.sock.passing import Passing, passing_words
+from sockwright.steps import SetCam, Thread
+from sockwright.wording.write import Instruction
 from sockwright.words import Said, phrase, said, sentence
 
 AGREEMENT_COURSES = 0.5

@@ -23,12 +23,12 @@ from browser.benches import (
 )
 from browser.conftest import Visit
 from browser.stage import PHONE
+from sockwright import steps as op
 from sockwright.bench.beats import sock_of
 from sockwright.bench.knitted import round_counts
 from sockwright.bench.log import FIRST, SECOND, Deed
 from sockwright.plan import Plan
 from sockwright.plan_data import instructions
-from sockwright.program import steps as op
 from sockwright.workshop import Planned
 from sockwright.workshop.workshop import Workshop
 from web.sites import Served

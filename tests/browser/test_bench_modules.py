@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import asdict, replace
 from datetime import UTC, datetime, timedelta
 from typing import Any
@@ -17,6 +17,7 @@ from bench_logs import tangled_logs
 from browser.pages import FullSite
 from browser.stage import DESKTOP, watched
 from orders import order
+from sockwright import steps as op
 from sockwright.bench.beats import ROW, Sock, sock_of
 from sockwright.bench.log import FIRST, Deed, Entry, State, state_of
 from sockwright.bench.lost import Seen, places_that_fit
@@ -24,10 +25,9 @@ from sockwright.bench.mishaps import MISHAPS
 from sockwright.bench.sheet import bench_data
 from sockwright.bench.stages import AFTER, CORNERS, OPEN, stages
 from sockwright.machine.model import Turning
-from sockwright.needlebed.bed import RAISED, WORKING
-from sockwright.needlebed.replay import every_state
+from sockwright.needlebed.execute import execute
+from sockwright.needlebed.state import RAISED, WORKING
 from sockwright.plan import Plan, make_plan
-from sockwright.program import steps as op
 
 BEATS = 60
 MANY = 60
@@ -209,14 +209,14 @@ def test_a_mishap_is_told_the_needles_as_they_are_while_the_hands_are_there(
     page, folder = stage
     made = turning(61, turns)
     sock, steps = sock_of(made), made.program.steps
-    states = tuple(every_state(made.program))
+    states = execute(made.program).states
     told = page.evaluate(WAYS_BACK, [folder, bench_data(made, FIRST)])
     for beat, one in zip(sock.beats, told, strict=False):
         covered = sock.instructions[beat.instruction - 1].steps
         cranked = [
             n for n in covered if isinstance(steps[n - 1], op.Rounds | op.PartRound | op.Row)
         ]
-        needles = states[(cranked or covered)[0] - 1].needles
+        needles = states[(cranked or covered)[0] - 1].cylinder
         assert one["working"] == needle_words(needles, WORKING)
         assert one["raised"] == needle_words(needles, RAISED)
         begins, ends = sock.passed(beat.place - 1), sock.passed(beat.place)
@@ -226,7 +226,7 @@ def test_a_mishap_is_told_the_needles_as_they_are_while_the_hands_are_there(
             assert re.findall(r"(?i)needle (\d+)", one["carrier"]) == [str(begins)]
 
 
-def needle_words(states: Sequence[int], state: int) -> str:
+def needle_words(states: bytes, state: int) -> str:
     """Needles in a state as the page lists them: "1 to 4, 9 and 12"."""
     numbers = [n for n, now in enumerate(states, 1) if now == state]
     spans: list[list[int]] = []

@@ -28,7 +28,7 @@ from sockwright.machine.places import hours_apart
 from sockwright.needlebed.loops import Kind
 from sockwright.order.model import Order
 from sockwright.plan import make_plan
-from sockwright.program.steps import Way
+from sockwright.steps import Way
 
 NEEDLES = st.integers(24, 200)
 HEX = st.from_regex(r"#[0-9a-fA-F]{6}", fullmatch=True)

@@ -11,6 +11,7 @@ from hypothesis import assume, given, note
 from hypothesis import strategies as st
 
 from builders import Knitted, gauge, knit, loops_on, machine, sock
+from sockwright import steps as op
 from sockwright.errors import CannotMake
 from sockwright.machine.model import Cylinder, DialKind
 from sockwright.measure.gauge import Gauge
@@ -29,7 +30,6 @@ from sockwright.order.model import (
     ToeHalf,
     Widening,
 )
-from sockwright.program import steps as op
 from sockwright.sock.sizing import Sizing, size_sock
 
 SHORT_ROW, AFTERTHOUGHT = PouchKind.SHORT_ROW, PouchKind.AFTERTHOUGHT

@@ -6,6 +6,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from programs_to_word import deep_kept, every_construction, program_for, sock
+from sockwright import steps as op
 from sockwright.errors import CannotMake
 from sockwright.machine.model import (
     Counter,
@@ -18,12 +19,12 @@ from sockwright.machine.model import (
     Machine,
     Turning,
 )
+from sockwright.needlebed.execute import execute
 from sockwright.order.model import Closing, CuffKind, PouchKind, RibEnd, ToeHalf, Widening
-from sockwright.program import steps as op
-from sockwright.program.instructions import Instruction
-from sockwright.program.preliminaries import cautions, conventions
-from sockwright.program.steps import Program
-from sockwright.program.wording import write_instructions
+from sockwright.steps import Program
+from sockwright.wording.conventions import cautions, conventions
+from sockwright.wording.instructions import Instruction
+from sockwright.wording.write import write_instructions
 
 MISLEADING = re.compile(
     r"\b(right|left|front|back|up|upper|down|turn\w*|third|clicks?|operator\w*)\b"
@@ -81,7 +82,7 @@ def machines(draw: st.DrawFn) -> Machine:
 
 @given(programs(), machines())
 def test_every_step_is_told_once_in_order(program: Program, machine: Machine) -> None:
-    said = write_instructions(program, machine)
+    said = write_instructions(execute(program), machine)
     assert [n for i in said for n in i.steps] == list(range(1, len(program.steps) + 1))
     assert [i.number for i in said] == list(range(1, len(said) + 1))
     for instruction in said:
@@ -97,7 +98,7 @@ def test_rounds_and_rows_add_up(program: Program, machine: Machine) -> None:
         rounds += step.count if isinstance(step, op.Rounds) and not waste else 0
     parts = sum(isinstance(step, op.PartRound) for step in program.steps)
     rows = sum(isinstance(step, op.Row) for step in program.steps)
-    counts = [i.count for i in write_instructions(program, machine) if i.count]
+    counts = [i.count for i in write_instructions(execute(program), machine) if i.count]
     last_round = [count for count in counts if count.kind == "round"][-1]
     last_row = [count for count in counts if count.kind == "row"]
     assert last_round.total == last_round.total_of == rounds + parts // 2
@@ -111,7 +112,11 @@ def test_rounds_and_rows_add_up(program: Program, machine: Machine) -> None:
 def test_the_counter_starts_at_the_first_round_of_the_sock(
     program: Program, machine: Machine
 ) -> None:
-    said = [i for i in write_instructions(program, machine) if i.count and i.count.kind == "round"]
+    said = [
+        i
+        for i in write_instructions(execute(program), machine)
+        if i.count and i.count.kind == "round"
+    ]
     first = next(i for i in said if i.count and i.count.total)
     assert "Set the counter to 0 first." in first.text
     before = said[: said.index(first)]
@@ -121,8 +126,8 @@ def test_the_counter_starts_at_the_first_round_of_the_sock(
 
 @given(programs(), machines())
 def test_no_word_misleads(program: Program, machine: Machine) -> None:
-    texts = [i.text for i in write_instructions(program, machine)]
-    texts += [*cautions(program, machine), *conventions(program, machine)]
+    texts = [i.text for i in write_instructions(execute(program), machine)]
+    texts += [*cautions(program, machine), *conventions(execute(program), machine)]
     assert [(misleading(text), text) for text in texts if misleading(text)] == []
 
 
@@ -130,7 +135,7 @@ def test_no_word_misleads_in_any_construction() -> None:
     for program, dial in every_construction().values():
         for turning in Turning:
             machine = Machine("b", turning, (Cylinder(program.needles, 110.0, dial),))
-            texts = [i.text for i in write_instructions(program, machine, "in")]
+            texts = [i.text for i in write_instructions(execute(program), machine, "in")]
             assert [text for text in texts if misleading(text)] == []
 
 
@@ -144,7 +149,7 @@ NUMBERED = re.compile(r"\bneedles? (\d+(?:(?:, | to | and )\d+)*)|needle from (\
 
 @given(programs(), machines())
 def test_every_needle_named_is_on_the_cylinder(program: Program, machine: Machine) -> None:
-    for instruction in write_instructions(program, machine):
+    for instruction in write_instructions(execute(program), machine):
         for found in NUMBERED.finditer(instruction.text):
             for number in re.findall(r"\d+", found[0]):
                 assert 1 <= int(number) <= program.needles, instruction.text
@@ -206,7 +211,7 @@ class Newcomer:
 @given(programs(), machines())
 def test_a_newcomer_who_only_reads_knits_every_row(program: Program, machine: Machine) -> None:
     reader = Newcomer()
-    for instruction in write_instructions(program, machine):
+    for instruction in write_instructions(execute(program), machine):
         reader.follow(instruction)
 
 
@@ -214,7 +219,7 @@ def test_a_newcomer_who_only_reads_knits_every_row(program: Program, machine: Ma
 def test_a_counter_that_runs_on_never_runs_short(program: Program, machine: Machine) -> None:
     if machine.counter.restarts or machine.counter.counts is Counting.HANDLE_TURNS:
         return
-    counts = [i.count for i in write_instructions(program, machine) if i.count]
+    counts = [i.count for i in write_instructions(execute(program), machine) if i.count]
     shown = [count.counter for count in counts if count.counter is not None]
     rounds = next(count.total_of for count in counts if count.kind == "round")
     rows = sum(isinstance(step, op.Row) for step in program.steps)

@@ -7,7 +7,7 @@ import pytest
 
 from sheets.layout import pages, text_faults
 from sheets.pairs import CYRILLIC, GREEK, NAMES, every_kind, one_paper_each, pair, renamed
-from sockwright.program import steps as op
+from sockwright import steps as op
 from sockwright.quantities import format_pm
 from sockwright.sheets.paper import Paper
 from sockwright.sheets.record import record_sheet

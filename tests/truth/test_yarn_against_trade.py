@@ -10,6 +10,7 @@ import pytest
 
 from builders import INCH_MM, gauge, gauge_per_inch, size, sock
 from foot_sources import authority
+from sockwright import steps as op
 from sockwright.estimates import Estimate
 from sockwright.fabric.yarn_use import yarn_use
 from sockwright.measure.yarn import yarn_from
@@ -17,7 +18,6 @@ from sockwright.needlebed.dryrun import DryRun, dry_run
 from sockwright.order.model import CuffGiven, LegGiven, Widening, YarnGiven
 from sockwright.order.toml_file import load_order
 from sockwright.plan import make_plan
-from sockwright.program import steps as op
 from sockwright.program.build import build_program
 from sockwright.program.minutes import minutes
 from sockwright.program.yarns import YarnPlan

@@ -13,13 +13,12 @@ from hypothesis import strategies as st
 from amounts import amount
 from bench_logs import beats_of
 from orders import order, random_order
+from sockwright import steps as op
 from sockwright.bench.beats import DO, ROUND, ROW, Sock, sock_of
 from sockwright.errors import CannotMake, OrderError
-from sockwright.needlebed.bed import RAISED
-from sockwright.needlebed.replay import state_after
+from sockwright.needlebed.state import RAISED
 from sockwright.order.model import Order
 from sockwright.plan import Plan, make_plan
-from sockwright.program import steps as op
 from sockwright.program.yarns import CORD, WASTE
 
 random_plans = st.integers(0, 2**32 - 1).map(lambda n: random_order(np.random.default_rng(n)))
@@ -138,8 +137,8 @@ def test_the_bed_is_that_of_the_dry_run() -> None:
     plan = make_plan(order(60))
     sock = sock_of(plan)
     for beat in sock.beats:
-        state = state_after(plan.program, sock.instructions[beat.instruction - 1].steps[-1])
-        up = {n for n, needle in enumerate(state.needles) if needle == RAISED}
+        state = plan.execution.states[sock.instructions[beat.instruction - 1].steps[-1]]
+        up = {n for n, needle in enumerate(state.cylinder) if needle == RAISED}
         look = sock.beds[beat.bed][0]
         assert {n for n, letter in enumerate(look) if letter == "r"} == up
 

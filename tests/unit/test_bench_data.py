@@ -11,6 +11,7 @@ from functools import cache
 import pytest
 
 from orders import order
+from sockwright import steps as op
 from sockwright.bench.advice import turns_of_advice
 from sockwright.bench.beats import sock_of
 from sockwright.bench.log import FIRST, SECOND
@@ -22,9 +23,9 @@ from sockwright.drawing.mishap_figures import FIGURES
 from sockwright.drawing.theme import Theme
 from sockwright.drawing.view import view_at
 from sockwright.drawing.words import ENGLISH, words_in
+from sockwright.needlebed.execute import execute
 from sockwright.plan import Plan, make_plan
 from sockwright.plan_data import instructions
-from sockwright.program import steps as op
 from sockwright.words import tongue
 
 MOST_BYTES = 60_000
@@ -178,7 +179,7 @@ def test_a_sock_is_called_by_its_turn_where_one_serves_both_feet() -> None:
 @pytest.mark.parametrize("needles", [24, 37, 60, 101, 200])
 def test_the_cylinder_has_every_needle_to_be_moved(needles: int) -> None:
     program = op.Program(needles, (), (op.HangScrap(op.Section.SET_UP),))
-    view = view_at(program, plan().order.machine, 1)
+    view = view_at(execute(program), plan().order.machine, 1)
     drawing = ET.fromstring(moving_cylinder_svg(view, (), Theme.PAGE, ENGLISH, 74.0))
     numbers = [part.get("data-n") for part in drawing.iter() if part.get("class") == "n w"]
     assert numbers == [str(n) for n in range(1, needles + 1)]

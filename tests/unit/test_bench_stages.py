@@ -8,6 +8,7 @@ from itertools import groupby
 import pytest
 
 from orders import order
+from sockwright import steps as op
 from sockwright.bench.beats import DO, Sock, sock_of
 from sockwright.bench.stages import (
     AFTER,
@@ -23,7 +24,6 @@ from sockwright.bench.stages import (
 )
 from sockwright.order.model import CuffGiven, CuffKind, HeelGiven, SockGiven
 from sockwright.plan import Plan, make_plan
-from sockwright.program import steps as op
 
 
 def made(needles: int = 61, sock: SockGiven | None = None) -> tuple[Plan, Sock]:

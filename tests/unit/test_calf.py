@@ -9,10 +9,10 @@ import pytest
 
 from builders import gauge
 from orders import FOOT, order
+from sockwright import steps as op
 from sockwright.measure.foot import Foot, estimate_foot
 from sockwright.order.model import LegGiven, Sex, SockGiven, WearerGiven
 from sockwright.plan import make_plan
-from sockwright.program import steps as op
 from sockwright.sock.calf import girth_at, leg_opening, shape_leg
 
 

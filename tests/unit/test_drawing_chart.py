@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from drawing_reading import NAMES, example_plan, placed, size_mm, texts
+from sockwright import steps as op
 from sockwright.drawing.chart import CELL_MM, HEAD_MM, LEFT_MM, MARGIN_MM, chart_svg
 from sockwright.drawing.chart_cells import CELL_KINDS, Window
 from sockwright.drawing.chart_numbers import number_courses
@@ -15,10 +16,10 @@ from sockwright.drawing.chart_pages import OVERLAP, chart_svgs, fitting_cell
 from sockwright.drawing.chart_rows import Chart, cell_spans, chart_of
 from sockwright.drawing.theme import Theme
 from sockwright.needlebed.dryrun import dry_run
+from sockwright.needlebed.execute import execute
 from sockwright.needlebed.loops import Bed, Kind, LoopTable
-from sockwright.program import steps as op
-from sockwright.program.instructions import Instruction
-from sockwright.program.wording import write_instructions
+from sockwright.wording.instructions import Instruction
+from sockwright.wording.write import write_instructions
 
 CELL_AREA = CELL_MM[0] * CELL_MM[1]
 
@@ -115,7 +116,7 @@ def test_the_numbers_are_those_of_the_words(name: str) -> None:
     plan = example_plan(name)
     numbers = number_courses(plan.dry_run.loops)
     charted = {("row" if n.row else "round", n.number, n.total) for n in numbers if n.number}
-    said = said_counts(write_instructions(plan.program, plan.order.machine))
+    said = said_counts(write_instructions(execute(plan.program), plan.order.machine))
     assert len(said) > 50
     assert set(said) <= charted
 

@@ -8,6 +8,7 @@ from math import atan2, degrees, hypot
 import pytest
 
 from drawing_reading import example_plan, number_boxes, overlapping, placed, size_mm, texts
+from sockwright import steps as op
 from sockwright.drawing.cylinder import cylinder_svg, spans
 from sockwright.drawing.cylinder_shell import ring_labels
 from sockwright.drawing.cylinder_small import small_cylinder_svg, small_key_svg
@@ -20,10 +21,7 @@ from sockwright.drawing.view import CylinderView, Needle, view_at
 from sockwright.drawing.words import ENGLISH
 from sockwright.machine.model import Cylinder, Direction, HeelHalf, Landmark, Machine, Turning
 from sockwright.machine.places import hours_apart
-from sockwright.needlebed.bed import OUT_OF_SLOT, RAISED, WORKING
-from sockwright.needlebed.replay import state_after
-from sockwright.program import steps as op
-from sockwright.program.standing import Standing
+from sockwright.needlebed.execute import execute
 
 COUNTS = (24, 36, 54, 60, 61, 84, 100, 143, 200)
 SIZES = (62.0, 90.0, 180.0)
@@ -258,7 +256,7 @@ def test_the_heel_half_lies_where_the_machine_has_it(
     forward: Direction, half: HeelHalf, home: int, quarter: int
 ) -> None:
     program = op.Program(60, (), (op.Rounds(op.Section.LEG, 1),))
-    view = view_at(program, machine(forward=forward, heel_half=half), 1)
+    view = view_at(execute(program), machine(forward=forward, heel_half=half), 1)
     assert view.home_hour == home
     assert view.hour(15.5) % 12 == pytest.approx(quarter % 12)
 
@@ -297,32 +295,13 @@ def test_a_step_that_is_not_there_is_refused() -> None:
     with pytest.raises(IndexError, match="step 0"):
         view_at(plan, plan.order.machine, 0)
     with pytest.raises(IndexError):
-        state_after(plan.program, len(plan.program.steps) + 1)
-
-
-@pytest.mark.parametrize("name", ["winch-operator", "night-dispatcher", "avalanche-forecaster"])
-def test_the_bed_replayed_agrees_with_the_follower_of_the_words(name: str) -> None:
-    """`Standing` follows a program for its sentences and shares no code with the needle bed."""
-    program = example_plan(name).program
-    at = Standing(program)
-    codes = {OUT_OF_SLOT: 0, WORKING: 1, RAISED: 2}
-    assert state_after(program, 0).courses == 0
-    for number, step in enumerate(program.steps, 1):
-        at.take(step)
-        # Each replay begins at the first step, so that only some can be looked at.
-        if number % 5 and number < len(program.steps):
-            continue
-        state = state_after(program, number)
-        assert state.steps == number
-        assert tuple(at.needle[1:]) == tuple(codes[needle] for needle in state.needles)
-        assert at.gap % program.needles == state.gap % program.needles
-        assert at.course == state.courses
+        view_at(plan, plan.order.machine, len(plan.program.steps) + 1)
 
 
 def test_limits_of_a_program_are_those_of_its_sizing() -> None:
     plan = example_plan("night-dispatcher")
     heel, half = plan.sizing.heel, plan.sizing.heel_needles
-    limits = {role: (low, high) for role, low, high in limits_of_program(plan.program)}
+    limits = {role: (low, high) for role, low, high in limits_of_program(plan.execution)}
     assert heel.deep is not None
     for role, kept in (("heel limits", heel.cup.kept), ("deep limits", heel.deep.kept)):
         low, high = limits[role]

@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 
 from builders import INCH_MM, gauge, gauge_per_inch, knit, rib, size, sock
+from sockwright import steps as op
 from sockwright.estimates import Estimate
 from sockwright.fabric.lengths import measure_fabric
 from sockwright.machine.model import DialKind
@@ -24,7 +25,6 @@ from sockwright.order.model import (
     ToeHalf,
     Widening,
 )
-from sockwright.program import steps as op
 from sockwright.program.build import build_program
 from sockwright.sock.sizing import Sizing, gather_loss
 

@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 
 from builders import BEGUN, N, bed_run, into_rows, tube
+from sockwright import steps as op
 from sockwright.needlebed.findings import FINDINGS, Code, Finding, Level
-from sockwright.program import steps as op
 
 DOCS = Path(__file__).parents[2] / "docs" / "findings.md"
 LEG, HEEL, CLOSING = op.Section.LEG, op.Section.HEEL, op.Section.CLOSING

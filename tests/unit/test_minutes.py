@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 
 from builders import knit, rib, size, sock
+from sockwright import steps as op
 from sockwright.facts import fact
 from sockwright.machine.model import DialKind
 from sockwright.order.model import Closing, CuffGiven, CuffKind, LegGiven
-from sockwright.program import steps as op
 from sockwright.program.minutes import minutes
 
 LEG = op.Section.LEG

@@ -16,12 +16,12 @@ from builders import (
     rows_in,
     tube,
 )
+from sockwright import steps as op
 from sockwright.needlebed.bed import Bed
 from sockwright.needlebed.dryrun import HANDLERS
 from sockwright.needlebed.findings import Code
 from sockwright.needlebed.loops import Bed as On
 from sockwright.needlebed.loops import Kind
-from sockwright.program import steps as op
 
 LEG, HEEL, CLOSING = op.Section.LEG, op.Section.HEEL, op.Section.CLOSING
 REVERSE, FORWARD = op.Row(HEEL, op.Way.REVERSE), op.Row(HEEL, op.Way.FORWARD)
@@ -388,7 +388,7 @@ def test_bound_off_edge_does_not_run() -> None:
 @pytest.mark.parametrize(
     ("steps", "gap", "way"),
     [
-        ((op.Rounds(LEG, 3),), 0, 1),
+        ((op.Rounds(LEG, 3),), N, 1),
         ((op.PartRound(LEG, 12),), 12, 1),
         ((*into_rows(12), REVERSE), 0, -1),
         ((*into_rows(12), REVERSE, FORWARD), 12, 1),

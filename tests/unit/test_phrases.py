@@ -18,10 +18,12 @@ from sockwright.machine.model import (
     Mark,
     Turning,
 )
-from sockwright.program import phrases, preliminaries, wording
-from sockwright.program.phrases import PhraseError, load_phrases
-from sockwright.program.preliminaries import cautions, conventions
-from sockwright.program.wording import write_instructions
+from sockwright.needlebed.execute import execute
+from sockwright.wording import conventions as conventions_module
+from sockwright.wording import phrases, write
+from sockwright.wording.conventions import cautions, conventions
+from sockwright.wording.phrases import PhraseError, load_phrases
+from sockwright.wording.write import write_instructions
 from sockwright.words import ENGLISH, UnknownTongue, tongue
 
 
@@ -39,20 +41,22 @@ def test_no_english_is_left_in_another_language(
 ) -> None:
     table = {key: pseudo(text) for key, text in load_phrases().table.items()}
     loaded = phrases.Phrases(tongue("de"), table)
-    for module in (wording, preliminaries):
+    for module in (write, conventions_module):
         monkeypatch.setattr(module, "load_phrases", lambda language: loaded)
     names = dict.fromkeys(("main", "cuff", "heel", "toe"), "ωω")
     for program, dial in every_construction().values():
         machine = Machine("b", turning, (Cylinder(program.needles, 110.0, dial),))
-        said = [i.text for i in write_instructions(program, machine, yarn_names=names)]
-        said += [*cautions(program, machine), *conventions(program, machine)]
+        said = [i.text for i in write_instructions(execute(program), machine, yarn_names=names)]
+        said += [*cautions(program, machine), *conventions(execute(program), machine)]
         assert not [text for text in said if re.search("[A-Za-z]", text)]
 
 
 def test_german_instructions_are_german() -> None:
     program, dial = next(iter(every_construction().values()))
     machine = Machine("b", Turning.CARRIER, (Cylinder(program.needles, 110.0, dial),))
-    english, german = (write_instructions(program, machine, language=code) for code in ("en", "de"))
+    english, german = (
+        write_instructions(execute(program), machine, language=code) for code in ("en", "de")
+    )
     assert [each.steps for each in german] == [each.steps for each in english]
     assert not {each.text for each in german} & {each.text for each in english}
     assert any("Nadel" in each.text for each in german)
@@ -61,7 +65,9 @@ def test_german_instructions_are_german() -> None:
 def test_a_number_in_german_has_a_decimal_comma() -> None:
     program, dial = next(iter(every_construction().values()))
     machine = Machine("b", Turning.CARRIER, (Cylinder(program.needles, 110.0, dial),))
-    weighed = " ".join(each.text for each in write_instructions(program, machine, language="de"))
+    weighed = " ".join(
+        each.text for each in write_instructions(execute(program), machine, language="de")
+    )
     assert re.search(r"[0-9],[0-9]+ kg", weighed)
 
 
@@ -132,13 +138,13 @@ def test_every_phrase_is_used(monkeypatch: pytest.MonkeyPatch) -> None:
     """A phrase that nothing asks for would be translated for nothing."""
     table = Asked(load_phrases().table)
     loaded = phrases.Phrases(ENGLISH, table)
-    for module in (wording, preliminaries):
+    for module in (write, conventions_module):
         monkeypatch.setattr(module, "load_phrases", lambda language: loaded)
     for program, dial in every_construction().values():
         for machine in varied_machines(Cylinder(program.needles, 110.0, dial)):
             for units in ("cm", "in"):
-                write_instructions(program, machine, units)
+                write_instructions(execute(program), machine, units)
             cautions(program, machine)
-            conventions(program, machine)
+            conventions(execute(program), machine)
     unasked = set(table) - table.asked
     assert {key for key in unasked if key.split(".")[0] not in ("nth", "hour")} == RARE

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from orders import FOOT, YARN, longer, order
+from sockwright import steps as op
 from sockwright.errors import CannotMake, OrderError
 from sockwright.machine.model import Cylinder, DialKind
 from sockwright.needlebed.dryrun import DryRun
@@ -27,7 +28,6 @@ from sockwright.order.model import (
     YarnGiven,
 )
 from sockwright.plan import Plan, make_plan
-from sockwright.program import steps as op
 
 
 def with_yarn(grams: float | None, *others: YarnGiven, sock: SockGiven | None = None) -> Order:

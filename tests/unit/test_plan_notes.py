@@ -9,6 +9,7 @@ from math import ceil, hypot
 import pytest
 
 from orders import FOOT, YARN, longer, order
+from sockwright import steps as op
 from sockwright.cli.console import plain_text
 from sockwright.cli.plan_text import plan_text, verdict_text
 from sockwright.estimates import Estimate
@@ -18,8 +19,7 @@ from sockwright.order.model import Count, FootGiven, LegGiven, Load, Order, Sock
 from sockwright.plan import Plan, make_plan
 from sockwright.plan_data import instructions
 from sockwright.plan_notes import fabric_agrees, finding_words, look_again, plan_notes, to_wind
-from sockwright.program import steps as op
-from sockwright.program.wording import Instruction
+from sockwright.wording.write import Instruction
 
 LEG = op.Section.LEG
 PLAN = make_plan(order(stretch=1.7))

@@ -7,6 +7,7 @@ import pytest
 
 from orders import order
 from programs_to_word import TWO_YARNS, every_construction, program_for, sock
+from sockwright import steps as op
 from sockwright.machine.model import (
     CamNaming,
     Counter,
@@ -20,15 +21,15 @@ from sockwright.machine.model import (
     Mark,
     Turning,
 )
+from sockwright.needlebed.execute import execute
 from sockwright.plan import make_plan
 from sockwright.plan_data import instructions
-from sockwright.program import steps as op
-from sockwright.program.instructions import Instruction
-from sockwright.program.needle_lists import needle_runs, say_numbered
-from sockwright.program.phrases import load_phrases
-from sockwright.program.preliminaries import cautions, conventions
-from sockwright.program.steps import Change, Program, Section, Way
-from sockwright.program.wording import write_instructions
+from sockwright.steps import Change, Program, Section, Way
+from sockwright.wording.conventions import cautions, conventions
+from sockwright.wording.instructions import Instruction
+from sockwright.wording.needle_lists import needle_runs, say_numbered
+from sockwright.wording.phrases import load_phrases
+from sockwright.wording.write import write_instructions
 
 CARRIER = Machine("bench", Turning.CARRIER, (Cylinder(60),))
 CYLINDER = Machine("bench", Turning.CYLINDER, (Cylinder(60),))
@@ -37,12 +38,13 @@ HEEL = Section.HEEL
 
 def words(*steps: op.Step, machine: Machine = CARRIER, **given: object) -> list[str]:
     """The texts for steps on 60 needles."""
-    return [i.text for i in write_instructions(Program(60, (), steps), machine, **given)]
+    return [i.text for i in write_instructions(execute(Program(60, (), steps)), machine, **given)]
 
 
 def entered() -> tuple[op.Step, ...]:
     """The heel half alone in work, the carrier past its last needle."""
     return (
+        op.HangScrap(HEEL),
         op.Thread(HEEL, "main"),
         op.PartRound(HEEL, 30),
         op.Raise(HEEL, tuple(range(31, 61))),
@@ -62,8 +64,12 @@ def narrowed() -> tuple[op.Step, ...]:
 
 def test_a_row_and_what_comes_before_it_are_one_instruction() -> None:
     program = Program(60, (), narrowed())
-    rows = [i for i in write_instructions(program, CARRIER) if i.count and i.count.kind == "row"]
-    assert [row.steps for row in rows] == [(5, 6), (7, 8)]
+    rows = [
+        i
+        for i in write_instructions(execute(program), CARRIER)
+        if i.count and i.count.kind == "row"
+    ]
+    assert [row.steps for row in rows] == [(6, 7), (8, 9)]
     assert "Raise needle 30 (mark: heel turn limits) out of work, on the carrier's" in rows[0].text
     assert (
         "Crank in reverse until the carrier stands past needle 1 (the home mark, nine o'clock); "
@@ -130,13 +136,13 @@ def test_runs_hold_every_number_once(pattern: int) -> None:
 
 def test_marks_are_named_as_their_user_names_them() -> None:
     marks = (Mark("home", "long scratch"), Mark("halfway", "dot", "blue"))
-    text = words(*entered(), machine=replace(CARRIER, marks=marks))[1]
+    text = words(*entered(), machine=replace(CARRIER, marks=marks))[2]
     assert "past needle 30 (the blue dot, three o'clock)" in text
 
 
 def test_turn_limits_bound_the_kept_needles() -> None:
     """Common practice: on 60 needles a heel keeps ten, which lie between the marks."""
-    texts = [i.text for i in write_instructions(program_for(60, sock()), CARRIER)]
+    texts = [i.text for i in write_instructions(execute(program_for(60, sock())), CARRIER)]
     (kept,) = [t for t in texts if "Narrowing ends" in t and "heel" in t.split(".")[0]]
     assert "Kept in work: needles 11 to 20, 10 in number" in kept
     assert "between the heel turn limits (needles 10 and 21)" in kept
@@ -154,7 +160,7 @@ def test_turn_limits_bound_the_kept_needles() -> None:
 )
 def test_the_halfway_mark_has_its_hour(direction: Direction, half: HeelHalf, hour: str) -> None:
     machine = replace(CARRIER, forward=direction, heel_half=half)
-    assert f"past needle 30 (the halfway mark, {hour})" in words(*entered(), machine=machine)[1]
+    assert f"past needle 30 (the halfway mark, {hour})" in words(*entered(), machine=machine)[2]
 
 
 def counted(counter: Counter) -> list[Instruction]:
@@ -173,7 +179,7 @@ def counted(counter: Counter) -> list[Instruction]:
         op.Rounds(Section.FOOT, 3),
     )
     machine = replace(CARRIER, counter=counter)
-    said = write_instructions(Program(60, (), steps), machine)
+    said = write_instructions(execute(Program(60, (), steps)), machine)
     return [instruction for instruction in said if instruction.count]
 
 
@@ -201,7 +207,7 @@ def test_a_wrap_is_described_once_a_section_and_then_named() -> None:
         op.Wrap(Section.HEEL, 30),
         op.Row(Section.HEEL, Way.REVERSE),
     )
-    texts = [i.text for i in write_instructions(Program(60, (), steps), CARRIER)]
+    texts = [i.text for i in write_instructions(execute(Program(60, (), steps)), CARRIER)]
     assert "inside of the ring" in texts[2]
     assert "inside of the ring" not in texts[3]
     assert "needle 30, as before" in texts[3]
@@ -215,9 +221,11 @@ def test_a_mark_is_named_as_ahead_where_the_needle_beside_it_is_out() -> None:
         op.Rounds(Section.CUFF, 3),
     )
     program = Program(60, tuple(float(place) for place in range(2, 61, 2)), steps)
-    text = write_instructions(program, CARRIER)[-1].text
+    text = write_instructions(execute(program), CARRIER)[-1].text
     assert "past needle 59 (the last before the home mark, " in text
-    beside = write_instructions(replace(program, steps=(*steps[:2], steps[3])), CARRIER)[-1].text
+    beside = write_instructions(execute(replace(program, steps=(*steps[:2], steps[3]))), CARRIER)[
+        -1
+    ].text
     assert "past needle 60 (the home mark, " in beside
 
 
@@ -267,9 +275,9 @@ def test_yarns_go_by_their_users_names() -> None:
 
 
 def test_no_overlap_with_waste_or_cord() -> None:
-    texts = [i.text for i in write_instructions(program_for(60, sock()), CARRIER)]
+    texts = [i.text for i in write_instructions(execute(program_for(60, sock())), CARRIER)]
     assert not [text for text in texts if "overlaps" in text]
-    two = write_instructions(program_for(60, sock(), yarns=TWO_YARNS), CARRIER)
+    two = write_instructions(execute(program_for(60, sock(), yarns=TWO_YARNS)), CARRIER)
     assert len([i for i in two if "overlaps" in i.text]) == 4 + 1  # heel and toe in and out, leg in
 
 
@@ -334,7 +342,7 @@ def test_dial_slots_are_named_by_number() -> None:
 def check_text(name: str, change: str, machine: Machine | None = None) -> str:
     program, dial = every_construction()[name]
     machine = machine or Machine("b", Turning.CARRIER, (Cylinder(program.needles, 110.0, dial),))
-    said = write_instructions(program, machine)
+    said = write_instructions(execute(program), machine)
     (found,) = [i.text for i in said if i.text.startswith(f"Check before the {change}")]
     return found
 
@@ -358,7 +366,7 @@ def test_every_change_is_checked() -> None:
     said = [
         i.text.split("\n")[0]
         for program, _ in every_construction().values()
-        for i in write_instructions(program, CARRIER)
+        for i in write_instructions(execute(program), CARRIER)
     ]
     assert all(title in said for title in titles.values())
 
@@ -378,12 +386,12 @@ def test_cautions_fit_the_machine() -> None:
 
 def test_conventions_say_which_way_is_forward() -> None:
     program = program_for(60, sock())
-    assert conventions(program, CARRIER)[0] == (
+    assert conventions(execute(program), CARRIER)[0] == (
         "Forward: the carrier runs anticlockwise, seen from above."
     )
     # The needles come to a fixed carrier, so the cylinder runs against their numbering.
-    assert "the cylinder runs clockwise" in conventions(program, CYLINDER)[0]
-    assert any("needles 10 and 21" in line for line in conventions(program, CARRIER))
+    assert "the cylinder runs clockwise" in conventions(execute(program), CYLINDER)[0]
+    assert any("needles 10 and 21" in line for line in conventions(execute(program), CARRIER))
 
 
 @pytest.mark.parametrize(
@@ -406,7 +414,7 @@ def test_rarer_programs_are_worded_too(steps: tuple[op.Step, ...], said: str) ->
 
 def test_a_toe_of_its_own_depth_names_no_marks_of_the_heel() -> None:
     """Turn limits are painted for the heel; a toe that keeps more has none of its own."""
-    toe = tuple(replace(step, section=Section.TOE) for step in narrowed()[2:])
+    toe = tuple(replace(step, section=Section.TOE) for step in narrowed()[3:])
     deeper = (
         op.Raise(HEEL, (29,)),
         op.Row(HEEL, Way.REVERSE),

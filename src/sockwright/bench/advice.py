@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from sockwright.needlebed.replay import BedState, every_state
+from sockwright import steps as op
+from sockwright.needlebed.state import State
 from sockwright.plan import Plan
-from sockwright.program import steps as op
-from sockwright.program.instructions import Instruction
-from sockwright.program.phrases import load_phrases
-from sockwright.program.talk import Talk
+from sockwright.wording.instructions import Instruction
+from sockwright.wording.nouns import Talk
+from sockwright.wording.phrases import load_phrases
 
 MAIN, HEEL, SPRING, RIBBER = 1, 2, 4, 8
 """Main weight on, heel weights on, yarn in the heel spring, ribber connected: bits of a number."""
@@ -18,11 +18,11 @@ MAIN, HEEL, SPRING, RIBBER = 1, 2, 4, 8
 
 def standing_data(plan: Plan, told: Sequence[Instruction]) -> dict[int, int]:
     """By instruction, what hangs and is connected after it: a sum of MAIN, HEEL, SPRING, RIBBER."""
-    states = tuple(every_state(plan.program))
+    states = plan.execution.states
     return {each.number: _bits(states[each.steps[-1]]) for each in told}
 
 
-def _bits(state: BedState) -> int:
+def _bits(state: State) -> int:
     return (
         MAIN * state.main_weight
         + HEEL * state.heel_weight

@@ -9,14 +9,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from sockwright import steps as op
 from sockwright.facts import fact
-from sockwright.needlebed.replay import BedState, every_state
+from sockwright.needlebed.state import State
 from sockwright.plan import Plan
 from sockwright.plan_data import instructions
-from sockwright.program import steps as op
-from sockwright.program.instructions import Instruction
 from sockwright.program.minutes import duration, work_of
-from sockwright.program.standing import passed_needle
+from sockwright.wording.instructions import Instruction
 
 ROUND, ROW, DO = "round", "row", "do"
 SECONDS = 60.0
@@ -98,7 +97,7 @@ class _Counting:
     def __init__(self, plan: Plan) -> None:
         self.plan = plan
         self.steps = plan.program.steps
-        self.states = tuple(every_state(plan.program))
+        self.states = plan.execution.states
         self.looks: dict[tuple[str, str], int] = {}
         self.used = _used_after_steps(plan)
         self.length = 0.0
@@ -142,9 +141,9 @@ class _Counting:
                 of=0 if each.count is None else each.count.of,
                 before=before,
                 bed=self._look(end),
-                gap_before=(start.gap if nth == 1 else end.gap) % len(end.needles),
-                gap=end.gap % len(end.needles),
-                passed=passed_needle(end.needles, end.gap, end.way < 0),
+                gap_before=(start.gap if nth == 1 else end.gap) % end.needles,
+                gap=end.gap % end.needles,
+                passed=end.passed(),
                 way=_way(knitting, covered),
                 touches=tuple(touches(covered)),
                 yarn=end.yarn,
@@ -153,18 +152,18 @@ class _Counting:
                 seconds=seconds / many,
             )
 
-    def _ready(self, first: int, last: int) -> BedState:
+    def _ready(self, first: int, last: int) -> State:
         """The bed when hands have done their part and the crank has not yet moved."""
         place = next(
             (n for n in range(first, last + 1) if isinstance(self.steps[n - 1], _KNITTING)), last
         )
         return self.states[place - 1 if isinstance(self.steps[place - 1], _KNITTING) else place]
 
-    def _look(self, state: BedState) -> int:
-        key = (_letters(state.needles), _letters(state.dial))
+    def _look(self, state: State) -> int:
+        key = (_letters(state.cylinder), _letters(state.dial))
         return self.looks.setdefault(key, len(self.looks))
 
-    def _used(self, state: BedState) -> float:
+    def _used(self, state: State) -> float:
         return 0.0 if state.yarn is None else self.used[state.steps].get(state.yarn, 0.0)
 
 
@@ -194,7 +193,7 @@ def _way(step: op.Step | None, covered: tuple[op.Step, ...]) -> int:
     return -1 if isinstance(step, op.Row) and step.way is op.Way.REVERSE else 1
 
 
-def _letters(states: tuple[int, ...]) -> str:
+def _letters(states: bytes) -> str:
     return "".join(LETTERS[state] for state in states)
 
 

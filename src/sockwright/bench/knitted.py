@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
+from sockwright import steps as op
 from sockwright.errors import SockwrightError
 from sockwright.plan import Plan, with_program
 from sockwright.plan_data import instructions
-from sockwright.program import steps as op
 from sockwright.words import said
 
 MOST_EXTRA = 500

@@ -10,10 +10,10 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from sockwright import steps as op
 from sockwright.plan import Plan
 from sockwright.plan_data import instructions
-from sockwright.program import steps as op
-from sockwright.program.instructions import Instruction
+from sockwright.wording.instructions import Instruction
 from sockwright.words import Tongue
 
 _NUMBER = re.compile(r"\d+")

@@ -26,11 +26,11 @@ from sockwright.machine.model import Direction
 from sockwright.order.model import YARN_ROLES
 from sockwright.plan import Plan
 from sockwright.plan_data import instructions
-from sockwright.program.instructions import Instruction
-from sockwright.program.phrases import load_phrases
-from sockwright.program.steps import Check, PartRound, Rounds, Step
-from sockwright.program.wording import cautions, conventions
 from sockwright.program.yarns import CORD, WASTE
+from sockwright.steps import Check, PartRound, Rounds, Step
+from sockwright.wording.instructions import Instruction
+from sockwright.wording.phrases import load_phrases
+from sockwright.wording.write import cautions, conventions
 from sockwright.words import ENGLISH, Said, Tongue, said, said_of
 
 Data = dict[str, Any]
@@ -138,7 +138,7 @@ def bench_data(
         "heel_needles": list(heel_needles(sock)),
         "advice": turns_of_advice(plan, told, tongue.code),
         "marks": _marks(plan, tongue),
-        "conventions": list(conventions(program, machine, tongue.code)),
+        "conventions": list(conventions(plan.execution, machine, tongue.code)),
         "cautions": list(cautions(program, machine, tongue.code)),
         "facts": {name: fact("bench", name).number for name in FACTS},
         "mishaps": mishaps(tongue),
@@ -278,7 +278,7 @@ def _yarn(plan: Plan, which: str, name: str, tongue: Tongue) -> Data:
 def _marks(plan: Plan, tongue: Tongue) -> list[list[Any]]:
     """Letter, name and place of each mark on the picture."""
     machine, program = plan.order.machine, plan.program
-    marks = place_marks(machine, program.needles, limits_of_program(program))
+    marks = place_marks(machine, program.needles, limits_of_program(plan.execution))
     words = words_in(tongue)
     return [[mark.letter, words.name(mark.name), mark.place] for mark in marks]
 

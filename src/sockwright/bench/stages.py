@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
+from sockwright import steps as op
 from sockwright.bench.beats import DO, ROW, Beat, Sock
 from sockwright.plan import Plan
-from sockwright.program import steps as op
 
 NONE = "none"
 """A sock without that part."""

@@ -17,11 +17,11 @@ from sockwright.plan_data import instructions, length_ease
 from sockwright.plan_notes import fabric_agrees, finding_words, look_again, plan_notes
 from sockwright.plan_size import size_verdict
 from sockwright.program.cuff import SELVEDGE_ROUNDS
-from sockwright.program.phrases import load_phrases
-from sockwright.program.wording import Instruction, cautions, conventions
 from sockwright.program.yarns import CORD, WASTE
 from sockwright.quantities import format_length, format_mass, format_metres, format_pm
 from sockwright.sock.fit import CylinderFit
+from sockwright.wording.phrases import load_phrases
+from sockwright.wording.write import Instruction, cautions, conventions
 
 EDGE_ROUNDS = 1 + SELVEDGE_ROUNDS
 """Rounds of a rib's first edge: one on both beds, then those of the cylinder alone."""
@@ -102,7 +102,7 @@ def _sock(plan: Plan) -> Iterator[RenderableType]:
     twice = "; knit it twice, once for each foot" if plan.side == "both" else ""
     yield _heading(f"The crank program{twice}")
     rule = load_phrases().say("brief.rule")
-    yield from _bullets((*conventions(plan.program, plan.order.machine), rule))
+    yield from _bullets((*conventions(plan.execution, plan.order.machine), rule))
     yield from _program(steps)
 
 

@@ -42,7 +42,7 @@ from sockwright.drawing.words import ENGLISH, Words
 from sockwright.machine.model import Turning
 from sockwright.machine.places import HOURS
 from sockwright.plan import Plan
-from sockwright.program.steps import Way
+from sockwright.steps import Way
 
 SIZE_MM = 74.0
 """A small picture has the larger type: this one is read from half an arm's length."""

@@ -75,7 +75,7 @@ def chart_of(source: Plan | LoopTable) -> Chart:
     if isinstance(source, LoopTable):
         return _chart(source, (), {})
     machine, program = source.order.machine, source.program
-    marks = place_marks(machine, program.needles, limits_of_program(program))
+    marks = place_marks(machine, program.needles, limits_of_program(source.execution))
     yarns = {
         yarn.role: ChartYarn(yarn.name, paint(yarn.colour))
         for yarn in source.order.yarns

@@ -22,7 +22,7 @@ from sockwright.drawing.theme import Theme
 from sockwright.drawing.view import CylinderView, Needle
 from sockwright.drawing.words import ENGLISH, Words
 from sockwright.machine.model import Turning
-from sockwright.program.steps import Way
+from sockwright.steps import Way
 
 
 def cylinder_svg(

@@ -14,7 +14,7 @@ from sockwright.drawing.view import CylinderView
 from sockwright.drawing.words import Words
 from sockwright.machine.model import Turning
 from sockwright.machine.places import HOURS
-from sockwright.program.steps import Way
+from sockwright.steps import Way
 
 HATCH_APART = 0.42
 """Distance of hatch lines, in type sizes."""

@@ -9,6 +9,7 @@ import sys
 from collections.abc import Iterator
 from pathlib import Path
 
+from sockwright import steps as op
 from sockwright.drawing.chart import chart_svg
 from sockwright.drawing.chart_pages import chart_svgs
 from sockwright.drawing.check_bars import check_bars_svg
@@ -21,7 +22,6 @@ from sockwright.drawing.theme import Theme
 from sockwright.drawing.view import view_at
 from sockwright.order.toml_file import load_order
 from sockwright.plan import Plan, make_plan
-from sockwright.program import steps as op
 
 THEMES = (Theme.PRINT, Theme.LIGHT, Theme.DARK)
 SIZES_MM = (62.0, 90.0, 160.0)
@@ -42,7 +42,7 @@ def drawings(plan: Plan, theme: Theme) -> Iterator[tuple[str, str]]:
         yield f"chart-{page.number}", page.svg
     yield from _cylinders(plan, theme)
     machine, needles = plan.order.machine, plan.sizing.needles
-    marks = place_marks(machine, needles, limits_of_program(plan.program))
+    marks = place_marks(machine, needles, limits_of_program(plan.execution))
     diameter = plan.fit.cylinder.diameter_mm or USUAL_DIAMETER_MM
     yield "ring", ring_svg(needles, diameter, marks, machine, theme)
     tiles = strip_svgs(needles, diameter, marks, machine.forward, theme=theme)

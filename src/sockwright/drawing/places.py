@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from sockwright.drawing.colours import mark_paint
 from sockwright.machine.model import MARK_ROLES, Machine
-from sockwright.program.found_cups import find_cups
-from sockwright.program.steps import Program
+from sockwright.needlebed.execute import Execution
+from sockwright.wording.cups import find_cups
 
 HOME_PLACE = 0.5
 """The home gap: half a needle before needle 1."""
@@ -52,10 +52,10 @@ def _placed(machine: Machine, role: str, place: float, facing: int) -> PlacedMar
     return PlacedMark(role, letter, mark.name, mark_paint(role, mark.colour), place, facing)
 
 
-def limits_of_program(program: Program) -> tuple[tuple[str, int, int], ...]:
+def limits_of_program(run: Execution) -> tuple[tuple[str, int, int], ...]:
     """The turn limits a program asks for, as (role, low, high), each role once."""
     found: dict[str, tuple[int, int]] = {}
-    for cup in find_cups(program):
+    for cup in find_cups(run):
         if cup.role is not None:
             found.setdefault(cup.role, cup.limits)
     return tuple((role, *ends) for role, ends in found.items())

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import StrEnum
 
+from sockwright import steps as op
 from sockwright.drawing.colours import UNKNOWN_YARN, paint
 from sockwright.drawing.places import PlacedMark, limits_of_program, place_marks
 from sockwright.machine.model import Direction, Landmark, Machine, Turning
 from sockwright.machine.places import HOURS, fixed_carrier, home_hour
-from sockwright.needlebed.bed import OUT_OF_SLOT, RAISED, WORKING
-from sockwright.needlebed.replay import BedState, state_after
+from sockwright.needlebed.execute import Execution
+from sockwright.needlebed.state import OUT_OF_SLOT, RAISED, WORKING, State
 from sockwright.plan import Plan
-from sockwright.program import steps as op
 
 
 class Needle(StrEnum):
@@ -72,38 +72,30 @@ class CylinderView:
 
 
 def view_at(
-    source: Plan | op.Program, machine: Machine, step_number: int, *, after: bool = False
+    source: Plan | Execution, machine: Machine, step_number: int, *, after: bool = False
 ) -> CylinderView:
-    """The cylinder as it stands before step `step_number` (from 1), or `after` it.
+    """The cylinder of `machine` as it stands before step `step_number` (from 1), or `after` it.
 
     Yarn colours are known only of a plan. IndexError where there is no such step.
     """
-    program = source if isinstance(source, op.Program) else source.program
-    if not 1 <= step_number <= len(program.steps):
-        raise IndexError(f"step {step_number} of a program of {len(program.steps)}")
-    state = state_after(program, step_number if after else step_number - 1)
-    view = view_of_state(program, machine, state)
-    if state.yarn is None:
-        return view
-    return replace(view, yarn=state.yarn, yarn_paint=_yarn_paint(source, state.yarn))
-
-
-def view_of_state(program: op.Program, machine: Machine, state: BedState) -> CylinderView:
-    """The cylinder of `machine` in a given state of the bed."""
-    needles = program.needles
-    coming = program.steps[state.steps :]
+    run = source if isinstance(source, Execution) else source.execution
+    done = run.at(step_number)
+    state = done.after if after else done.before
+    needles = state.needles
+    coming = run.program.steps[state.steps :]
     return CylinderView(
-        states=tuple(STATES[needle] for needle in state.needles),
+        states=tuple(STATES[needle] for needle in state.cylinder),
         heel_needles=needles // 2,
         gap=state.gap % needles,
         way=_next_way(coming),
         turning=machine.turns,
         forward=machine.forward,
         home_hour=_home_now(machine, needles, state.gap),
-        marks=place_marks(machine, needles, limits_of_program(program)),
+        marks=place_marks(machine, needles, limits_of_program(run)),
         landmarks=machine.landmarks,
-        dial=_dial(program, state),
+        dial=_dial(run.program, state),
         yarn=state.yarn,
+        yarn_paint=UNKNOWN_YARN if state.yarn is None else _yarn_paint(source, state.yarn),
         now=_touched(coming[0]) if coming else (),
     )
 
@@ -120,7 +112,7 @@ def _home_now(machine: Machine, needles: int, gap: int) -> float:
     return (hour - sense * HOURS * gap / needles) % HOURS
 
 
-def _dial(program: op.Program, state: BedState) -> tuple[tuple[float, bool], ...]:
+def _dial(program: op.Program, state: State) -> tuple[tuple[float, bool], ...]:
     if not any(needle == WORKING for needle in state.dial):
         return ()
     working = (needle == WORKING for needle in state.dial)
@@ -152,8 +144,8 @@ def _touched(step: op.Step) -> tuple[int, ...]:
     return ()
 
 
-def _yarn_paint(source: Plan | op.Program, yarn: str) -> str:
-    if isinstance(source, op.Program):
+def _yarn_paint(source: Plan | Execution, yarn: str) -> str:
+    if isinstance(source, Execution):
         return UNKNOWN_YARN
     given = {one.role: one.colour for one in source.order.yarns}
     return paint(given.get(yarn, ""))

@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 from sockwright.estimates import Estimate
 from sockwright.measure.gauge import Gauge
 from sockwright.needlebed.loops import Bed, LoopTable
-from sockwright.program.steps import Section
 from sockwright.sock.sizing import ROLLED_SHARE
+from sockwright.steps import Section
 
 
 @dataclass(frozen=True)

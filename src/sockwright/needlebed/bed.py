@@ -5,8 +5,7 @@ from __future__ import annotations
 from math import ceil, floor
 
 from sockwright.needlebed.loops import NONE
-
-OUT_OF_SLOT, RAISED, WORKING = 0, 1, 2
+from sockwright.needlebed.state import OUT_OF_SLOT, WORKING
 
 
 class Bed:
@@ -16,7 +15,8 @@ class Bed:
     `under[s]` further loops on it (wraps, hung bars, moved loops). `held` are the loops that were
     on each slot when the work was last taken off, `before_waste` those when removable yarn was
     threaded. `gap` is how many cylinder needles lie between the home gap and the carrier, counted
-    forward (N and 0 are both home).
+    forward: at home N after a forward pass, 0 after one in reverse. `factor` is the loop length as
+    a share of the swatch's.
     """
 
     __slots__ = (
@@ -24,6 +24,7 @@ class Bed:
         "before_waste",
         "dial",
         "eyelets",
+        "factor",
         "gap",
         "heel_weight",
         "held",
@@ -52,7 +53,8 @@ class Bed:
         self.held: dict[int, list[int]] = {}
         self.eyelets: set[int] = set()
         self.wraps: list[int] = []
-        self.gap = 0
+        self.gap = needles
+        self.factor = 1.0
         self.way = 0
         self.yarn = NONE
         self.removable = True

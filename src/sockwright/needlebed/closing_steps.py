@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from sockwright.needlebed.bed import OUT_OF_SLOT, WORKING
+from sockwright import steps as op
 from sockwright.needlebed.findings import Code
 from sockwright.needlebed.run import Run
-from sockwright.program import steps as op
+from sockwright.needlebed.state import OUT_OF_SLOT, WORKING
 
 
 def take_off(run: Run, step: op.TakeOff) -> None:
@@ -20,7 +20,7 @@ def take_off(run: Run, step: op.TakeOff) -> None:
     for slot in range(bed.n):
         bed.needle[slot] = WORKING
     bed.wraps.clear()
-    bed.gap = bed.way = 0
+    bed.gap, bed.way = bed.n, 0
     bed.main_weight = False
 
 

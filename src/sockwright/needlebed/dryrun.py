@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from sockwright import steps as op
 from sockwright.needlebed import (
     closing_steps,
     knitting_steps,
@@ -17,7 +18,6 @@ from sockwright.needlebed.ends import loose_ends
 from sockwright.needlebed.findings import Finding, Level
 from sockwright.needlebed.loops import LoopTable
 from sockwright.needlebed.run import Run
-from sockwright.program import steps as op
 
 
 @dataclass(frozen=True)
@@ -49,14 +49,21 @@ def dry_run(
     name, mm (a yarn not named has no end). Never raises for a wrong program: that is a finding.
     """
     run = Run(program, loop_mm, dict(supply_mm or {}))
-    for run.step, step in enumerate(program.steps, 1):
-        run.section = step.section.value
-        HANDLERS[type(step)](run, step)
+    for _ in take(run, program.steps):
+        pass
     table = run.recorder.table(program.dial, run.grafts, run.closed)
     bed = run.bed
     on_needles = [loop for slot in range(len(bed.top)) for loop in bed.loops_on(slot)]
     ends = loose_ends(table, run.step, run.cord_pulled, on_needles, run.opened)
     return DryRun(table, (*run.findings, *ends))
+
+
+def take(run: Run, steps: Sequence[op.Step]) -> Iterator[None]:
+    """Take the steps one by one; gives a breath after each."""
+    for run.step, step in enumerate(steps, 1):
+        run.section = step.section.value
+        HANDLERS[type(step)](run, step)
+        yield
 
 
 HANDLERS: dict[type, Callable[[Run, Any], None]] = {

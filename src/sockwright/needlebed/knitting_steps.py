@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from functools import partial
 
-from sockwright.needlebed.bed import OUT_OF_SLOT, RAISED, WORKING
+from sockwright import steps as op
 from sockwright.needlebed.findings import Code
 from sockwright.needlebed.loops import LOOP_SHARE, NONE, Kind
 from sockwright.needlebed.run import Run
-from sockwright.program import steps as op
+from sockwright.needlebed.state import OUT_OF_SLOT, RAISED, WORKING
 
 MOST_LOOPS_CLEARED = 3
 """A latch clears a loop and its two wraps (hand-knitting instructions, Simply Knitting,
@@ -59,7 +59,7 @@ def knit_rounds(run: Run, step: op.Rounds) -> None:
         for place, slot in enumerate(slots, last):
             if bed.needle[slot] == WORKING:
                 bed.top[slot] = place
-    bed.way = 1
+    bed.gap, bed.way = bed.gap or bed.n, 1
     _check_supply(run)
 
 

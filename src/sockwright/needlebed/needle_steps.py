@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from sockwright.needlebed.bed import OUT_OF_SLOT, RAISED, WORKING
+from sockwright import steps as op
 from sockwright.needlebed.findings import Code
 from sockwright.needlebed.loops import NONE
 from sockwright.needlebed.run import Run
-from sockwright.program import steps as op
+from sockwright.needlebed.state import OUT_OF_SLOT, RAISED, WORKING
 
 
 def raise_needles(run: Run, step: op.Raise) -> None:

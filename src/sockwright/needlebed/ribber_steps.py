@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from sockwright.needlebed.bed import OUT_OF_SLOT, WORKING
+from sockwright import steps as op
 from sockwright.needlebed.findings import Code
 from sockwright.needlebed.run import Run
-from sockwright.program import steps as op
+from sockwright.needlebed.state import OUT_OF_SLOT, WORKING
 
 
 def dial_slot(run: Run, slot: int) -> int | None:

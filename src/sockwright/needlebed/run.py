@@ -5,7 +5,7 @@ from __future__ import annotations
 from sockwright.needlebed.bed import Bed
 from sockwright.needlebed.findings import Code, Finding
 from sockwright.needlebed.recorder import Recorder
-from sockwright.program.steps import Program
+from sockwright.steps import Program
 
 REPORTED_PER_STEP = 3
 """Findings of one code a step reports singly; the last of them counts the rest."""

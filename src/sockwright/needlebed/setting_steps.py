@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from sockwright.needlebed.bed import WORKING
+from sockwright import steps as op
 from sockwright.needlebed.findings import Code
 from sockwright.needlebed.loops import NONE, Kind
 from sockwright.needlebed.run import Run
-from sockwright.program import steps as op
+from sockwright.needlebed.state import WORKING
 
 
 def hang_scrap(run: Run, step: op.HangScrap) -> None:
@@ -66,6 +66,7 @@ def heel_spring(run: Run, step: op.HeelSpring) -> None:
 
 def set_cam(run: Run, step: op.SetCam) -> None:
     """A new loop length from here on."""
+    run.bed.factor = step.factor
     run.recorder.loop_mm = run.base_mm * step.factor
     run.recorder.break_block()
 

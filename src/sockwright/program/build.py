@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from sockwright import steps as op
 from sockwright.order.model import Closing, CuffKind, PouchKind
-from sockwright.program import steps as op
 from sockwright.program.cuff import knit_cuff, set_up
 from sockwright.program.draft import Draft
 from sockwright.program.foot import knit_foot

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sockwright.program import steps as op
+from sockwright import steps as op
 from sockwright.program.draft import Draft
 from sockwright.program.yarns import WASTE
 

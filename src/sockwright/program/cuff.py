@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from sockwright import steps as op
 from sockwright.order.model import CuffKind
-from sockwright.program import steps as op
 from sockwright.program.closing import SPARE_TAIL_MM, TAIL_PER_NEEDLE_MM
 from sockwright.program.draft import Draft
 from sockwright.program.yarns import CORD, WASTE

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from sockwright import steps as op
 from sockwright.order.model import Widening
-from sockwright.program import steps as op
 from sockwright.program.draft import Draft
 from sockwright.sock.cup import Cup
 

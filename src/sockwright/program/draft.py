@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sockwright.program import steps as op
+from sockwright import steps as op
 
 MOVE_WEIGHT_EVERY = 50
 """Rounds after which the main weight is moved higher (common practice: every 40 to 60)."""

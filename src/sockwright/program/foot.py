@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from sockwright import steps as op
 from sockwright.order.model import ToeHalf
-from sockwright.program import steps as op
 from sockwright.program.closing import scrap_off
 from sockwright.program.draft import Draft
 from sockwright.program.heel import ribbed_instep

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from sockwright import steps as op
 from sockwright.order.model import CuffKind, RibEnd
-from sockwright.program import steps as op
 from sockwright.program.closing import scrap_off
 from sockwright.program.draft import Draft
 from sockwright.program.pouch import knit_pouch

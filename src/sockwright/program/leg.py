@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from sockwright import steps as op
 from sockwright.order.model import RibEnd
-from sockwright.program import steps as op
 from sockwright.program.draft import Draft
 from sockwright.sock.sizing import PRE_HEEL_ROUNDS, Cuff, Sizing
 

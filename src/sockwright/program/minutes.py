@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from math import hypot
 
+from sockwright import steps as op
 from sockwright.estimates import Estimate
 from sockwright.facts import Fact, fact
-from sockwright.program import steps as op
 
 SECONDS = 60.0
 HANDED = (op.HangHem, op.MoveLoops, op.ToDial, op.ToCylinder, op.LiftBars, op.HangScrap, op.Rehang)

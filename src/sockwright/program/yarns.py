@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sockwright.program import steps as op
+from sockwright import steps as op
 from sockwright.program.draft import Draft
 
 WASTE = "waste"

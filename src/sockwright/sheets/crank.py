@@ -15,15 +15,15 @@ from sockwright.drawing.words import Words, words_in
 from sockwright.plan import Plan
 from sockwright.plan_data import instructions
 from sockwright.plan_notes import look_again, to_wind
-from sockwright.program.phrases import load_phrases
-from sockwright.program.steps import Section
-from sockwright.program.wording import Count, Instruction, cautions, conventions
 from sockwright.program.yarns import CORD, WASTE
 from sockwright.quantities import format_mass, format_metres, format_pm
 from sockwright.sheets.moments import picture_moments
 from sockwright.sheets.paper import MARGIN_MM, SIZES, Paper
 from sockwright.sheets.phrases import sheet_phrases
 from sockwright.sheets.typeset import typeset
+from sockwright.steps import Section
+from sockwright.wording.phrases import load_phrases
+from sockwright.wording.write import Count, Instruction, cautions, conventions
 from sockwright.words import joined, said, tongue
 
 CYLINDER_MM = 44.0
@@ -72,7 +72,7 @@ def crank_sheet(plan: Plan, paper: Paper, language: str = "en") -> bytes:
     talk = _Talk(
         sheet_phrases(language).say, load_phrases(language).say, words_in(tongue(language))
     )
-    moments = picture_moments(plan.program)
+    moments = picture_moments(plan.execution)
     size = SIZES[paper]
     machine = plan.order.machine
     cares = list(cautions(plan.program, machine, language))
@@ -98,7 +98,7 @@ def crank_sheet(plan: Plan, paper: Paper, language: str = "en") -> bytes:
         "tools": list(_tools(plan, talk)),
         "cautions": cares,
         "rule": talk.program("brief.rule"),
-        "conventions": list(conventions(plan.program, machine, language)),
+        "conventions": list(conventions(plan.execution, machine, language)),
         "sections": [
             {
                 "name": _capital(talk.program(f"section.{section.value}")),

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sockwright.program.found_cups import find_cups
-from sockwright.program.steps import Lower, Program, Section
+from sockwright.needlebed.execute import Execution
+from sockwright.steps import Lower, Program, Section
+from sockwright.wording.cups import find_cups
 
 
 @dataclass(frozen=True)
@@ -16,9 +17,9 @@ class Moment:
     step: int
 
 
-def picture_moments(program: Program) -> tuple[Moment, ...]:
+def picture_moments(run: Execution) -> tuple[Moment, ...]:
     """Heel begins, narrowest, heel ends, toe begins, as far as the sock has them."""
-    cups = find_cups(program)
+    program, cups = run.program, find_cups(run)
     heels = [cup for cup in cups if program.steps[cup.first].section is Section.HEEL]
     toes = [cup for cup in cups if program.steps[cup.first].section is Section.TOE]
     moments = []

@@ -5,7 +5,7 @@ from __future__ import annotations
 from importlib.resources import files
 from typing import Any
 
-from sockwright.program.phrases import Phrases, load_phrases
+from sockwright.wording.phrases import Phrases, load_phrases
 
 FOLDER: Any = files("sockwright.sheets") / "words"
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
+from sockwright import steps as op
 from sockwright.estimates import Estimate
 from sockwright.plan import Plan
 from sockwright.plan_notes import to_wind
-from sockwright.program import steps as op
 from sockwright.program.yarns import CORD, WASTE
 from sockwright.quantities import format_length, format_mass, format_pm
 from sockwright.sheets.paper import Paper

@@ -16,8 +16,8 @@ from sockwright.machine.places import fixed_carrier, home_hour
 from sockwright.measure.foot_values import MEASURES, spoken
 from sockwright.order.machine_part import MACHINE
 from sockwright.order.reader import Place
-from sockwright.program.steps import Way
 from sockwright.sock.cup import default_kept
+from sockwright.steps import Way
 from sockwright.words.said import said
 from sockwright.words.tongue import Tongue
 

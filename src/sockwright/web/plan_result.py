@@ -10,7 +10,6 @@ from sockwright.plan import Plan
 from sockwright.plan_data import instructions
 from sockwright.plan_notes import finding_words, look_again, plan_notes
 from sockwright.plan_size import size_verdict
-from sockwright.program.instructions import Instruction, group_steps
 from sockwright.web.beside_rows import beside_rows
 from sockwright.web.plan_view import (
     ROLES,
@@ -33,6 +32,7 @@ from sockwright.web.preferences import Preferences
 from sockwright.web.ranking import ranking
 from sockwright.web.why_view import Asking, beside_each_other
 from sockwright.web.yarn_rows import yarn_rows
+from sockwright.wording.instructions import Instruction, group_steps
 from sockwright.words.tongue import Tongue
 from sockwright.workshop.answers import Planned, Problems, Refused
 from sockwright.workshop.printing import sheet_files

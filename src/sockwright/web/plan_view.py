@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
+from sockwright import steps as op
 from sockwright.drawing.cylinder import cylinder_svg
 from sockwright.drawing.sock import sock_svg
 from sockwright.drawing.theme import Theme
@@ -16,7 +17,6 @@ from sockwright.drawing.words import words_in
 from sockwright.measure.foot_values import SPOKEN
 from sockwright.plan import Plan
 from sockwright.plan_data import length_ease
-from sockwright.program import steps as op
 from sockwright.web.formats import Formats
 from sockwright.words.said import capitalised, said
 from sockwright.words.tongue import Tongue

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sockwright.program import steps as op
-from sockwright.program.standing import Standing
+from sockwright import steps as op
+from sockwright.needlebed.execute import Execution
 
 
 @dataclass(frozen=True)
@@ -31,19 +31,17 @@ class FoundCup:
         return self.low - 1, self.high + 1
 
 
-def find_cups(program: op.Program) -> tuple[FoundCup, ...]:
-    """Every cup of the program in order; rows without anything raised for them are none."""
-    at = Standing(program)
+def find_cups(run: Execution) -> tuple[FoundCup, ...]:
+    """Every cup of a program in order; rows without anything raised for them are none."""
     rows: list[tuple[int, int, int]] = []
     stretches: list[list[tuple[int, int, int]]] = []
-    for place, step in enumerate(program.steps):
+    for place, step in enumerate(run.program.steps):
         if isinstance(step, op.Row):
-            rows.append((place, *at.span()))
+            rows.append((place, *run.states[place].span()))
         elif rows and isinstance(step, op.Rounds | op.PartRound):
             stretches.append(rows)
             rows = []
-        at.take(step)
-    found = [_narrowest(stretch, program) for stretch in [*stretches, rows] if stretch]
+    found = [_narrowest(stretch, run.program) for stretch in [*stretches, rows] if stretch]
     return _named([cup for cup in found if cup is not None])
 
 

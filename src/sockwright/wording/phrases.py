@@ -12,7 +12,7 @@ from typing import Any
 from sockwright.errors import SockwrightError
 from sockwright.words import ENGLISH, Tongue, tongue
 
-FOLDER: Any = files("sockwright.program") / "words"
+FOLDER: Any = files("sockwright.wording") / "words"
 """Where the file of phrases lies (a path)."""
 FILE = "en.toml"
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from sockwright.program import steps as op
+from sockwright import steps as op
 
 Step = op.Step
 Group = tuple[int, int]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from sockwright.program.phrases import Phrases
+from sockwright.wording.phrases import Phrases
 
 FEWEST_RUN = 3
 """Neighbours that are worth saying as "3 to 5"."""

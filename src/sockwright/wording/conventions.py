@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from sockwright import steps as op
 from sockwright.machine.model import Machine, Turning
 from sockwright.machine.places import gap_hour
-from sockwright.program import steps as op
-from sockwright.program.found_cups import find_cups
-from sockwright.program.phrases import load_phrases
-from sockwright.program.talk import Talk
+from sockwright.needlebed.execute import Execution
+from sockwright.wording.cups import find_cups
+from sockwright.wording.nouns import Talk
+from sockwright.wording.phrases import load_phrases
 
 
 def cautions(
@@ -27,22 +28,22 @@ def cautions(
     return tuple(phrases.say(key) for key in phrases.under("caution") if key not in unneeded)
 
 
-def conventions(program: op.Program, machine: Machine, language: str = "en") -> tuple[str, ...]:
+def conventions(run: Execution, machine: Machine, language: str = "en") -> tuple[str, ...]:
     """How the instructions speak: forward, hours, needle numbers, marks, rounds and rows.
 
     Raises UnknownTongue for a language without a catalogue.
     """
-    talk = Talk(load_phrases(language), machine, program.needles, "cm", {})
+    talk = Talk(load_phrases(language), machine, run.program.needles, "cm", {})
     say, carrier = talk.say, machine.turns is Turning.CARRIER
     forward = f"convention.forward_{machine.turns.value}_{machine.forward.value}"
     lines = [say(forward)]
     if carrier or machine.landmarks:
         lines.append(say("convention.clock"))
     lines += [
-        say("convention.numbers", needles=program.needles),
+        say("convention.numbers", needles=run.program.needles),
         _home(talk, carrier=carrier),
         _halfway(talk),
-        *_limits(talk, program),
+        *_limits(talk, run),
     ]
     return (*lines, *(say(f"convention.{key}") for key in ("round", "past", "raise")))
 
@@ -68,9 +69,9 @@ def _halfway(talk: Talk) -> str:
     )
 
 
-def _limits(talk: Talk, program: op.Program) -> list[str]:
+def _limits(talk: Talk, run: Execution) -> list[str]:
     """Each pair of turn limits that a cup of the program uses, once."""
-    cups = {cup.role: cup for cup in find_cups(program) if cup.role is not None}
+    cups = {cup.role: cup for cup in find_cups(run) if cup.role is not None}
     return [
         talk.say(
             "convention.limits",

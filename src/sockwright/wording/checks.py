@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from sockwright.program import steps as op
-from sockwright.program.standing import OUT, Standing
-from sockwright.program.talk import Talk
-from sockwright.program.tally import Tally, figure
+from sockwright import steps as op
+from sockwright.needlebed.state import State
+from sockwright.wording.counts import Tally, figure
+from sockwright.wording.nouns import Talk
 
 
 @dataclass(frozen=True)
@@ -17,7 +17,7 @@ class Moment:
     needle numbers), whether there is a ribber, and the steps that follow."""
 
     talk: Talk
-    at: Standing
+    at: State
     tally: Tally
     dial: tuple[float, ...]
     ribber: bool
@@ -137,10 +137,9 @@ def _into_foot(moment: Moment) -> list[str]:
 
 
 def _off(moment: Moment) -> list[str]:
-    in_slot = [n for n, state in enumerate(moment.at.needle) if state != OUT]
     return [
         _counted(moment),
-        moment.item("waste_knitted", needles=moment.talk.needles_plain(in_slot)),
+        moment.item("waste_knitted", needles=moment.talk.needles_plain(moment.at.in_slots())),
         moment.item("tail"),
         _ribber_now(moment),
     ]

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
+from sockwright import steps as op
 from sockwright.facts import fact
-from sockwright.program import steps as op
-from sockwright.program.standing import OUT, Standing
-from sockwright.program.talk import Talk
+from sockwright.needlebed.execute import Executed
+from sockwright.wording.nouns import Talk
 
 HEM_BEGINS_PAST = 5
 """First needle of a hung hem: some needles past the carrier (common practice: four or five)."""
@@ -18,9 +18,9 @@ USUAL_TAIL_MM = 150.0
 """A longer end than this is for something, and is said to be."""
 
 
-def sentence(talk: Talk, step: op.Step, at: Standing) -> str:
-    """What to do for `step`, the machine standing as `at` before it; `at` is not moved on."""
-    return SENTENCES[type(step)](talk, step, at)
+def sentence(talk: Talk, done: Executed) -> str:
+    """What to do for a step."""
+    return SENTENCES[type(done.step)](talk, done.step, done)
 
 
 def change_yarn(talk: Talk, cut: op.CutYarn, old: str | None, new: str) -> str:
@@ -34,47 +34,49 @@ def overlap(talk: Talk, needle: int) -> str:
     return talk.say("step.overlap", needle=talk.needles_plain((needle,)))
 
 
-def _fixed(key: str) -> Callable[[Talk, Any, Standing], str]:
-    return lambda talk, step, at: talk.say(key)
+def _fixed(key: str) -> Callable[[Talk, Any, Executed], str]:
+    return lambda talk, step, done: talk.say(key)
 
 
-def _hang_scrap(talk: Talk, step: op.HangScrap, at: Standing) -> str:
+def _hang_scrap(talk: Talk, step: op.HangScrap, done: Executed) -> str:
     return talk.say(
         "step.hang_scrap",
-        needles=talk.in_work(at),
+        needles=talk.in_work(done.before),
         first=talk.needles_plain((1,)),
-        place=talk.place(at),
+        place=talk.place(done.before),
     )
 
 
-def _thread(talk: Talk, step: op.Thread, at: Standing) -> str:
+def _thread(talk: Talk, step: op.Thread, done: Executed) -> str:
     if step.tail_mm > USUAL_TAIL_MM:
         tail = talk.length(step.tail_mm)
         return talk.say("step.thread_long", yarn=talk.yarn(step.yarn), tail=tail)
     return talk.say("step.thread", yarn=talk.yarn(step.yarn))
 
 
-def _cut(talk: Talk, step: op.CutYarn, at: Standing) -> str:
-    return talk.say("step.cut", yarn=talk.yarn(at.yarn), tail=talk.length(step.tail_mm))
+def _cut(talk: Talk, step: op.CutYarn, done: Executed) -> str:
+    return talk.say("step.cut", yarn=talk.yarn(done.before.yarn), tail=talk.length(step.tail_mm))
 
 
-def _raise(talk: Talk, step: op.Raise, at: Standing) -> str:
-    return _with_working(talk, "step.raise", step.needles, at, joined=False)
+def _raise(talk: Talk, step: op.Raise, done: Executed) -> str:
+    return _with_working(talk, "step.raise", step.needles, done, joined=False)
 
 
-def _lower(talk: Talk, step: op.Lower, at: Standing) -> str:
-    return _with_working(talk, "step.lower", step.needles, at, joined=True)
+def _lower(talk: Talk, step: op.Lower, done: Executed) -> str:
+    return _with_working(talk, "step.lower", step.needles, done, joined=True)
 
 
 def _with_working(
-    talk: Talk, key: str, needles: Sequence[int], at: Standing, *, joined: bool
+    talk: Talk, key: str, needles: Sequence[int], done: Executed, *, joined: bool
 ) -> str:
     moved = set(needles)
-    working = [n for n in at.working() if n not in moved] + (list(needles) if joined else [])
+    working = [n for n in done.before.working() if n not in moved] + (
+        list(needles) if joined else []
+    )
     return talk.say(key, needles=talk.needles(needles), working=talk.needles_plain(working))
 
 
-def _move(talk: Talk, step: op.MoveLoops, at: Standing) -> str:
+def _move(talk: Talk, step: op.MoveLoops, done: Executed) -> str:
     names = [(talk.needles_plain((a,)), talk.needles_plain((b,))) for a, b in _ends(step.moves)]
     sources = [source for source, _ in step.moves]
     if all(source - target == 1 for source, target in step.moves):
@@ -94,7 +96,7 @@ def _ends(moves: Sequence[tuple[int, int]]) -> Sequence[tuple[int, int]]:
     return moves if len(moves) < 2 else (moves[0], moves[-1])
 
 
-def _remove(talk: Talk, step: op.RemoveNeedles, at: Standing) -> str:
+def _remove(talk: Talk, step: op.RemoveNeedles, done: Executed) -> str:
     return talk.say("step.remove", needles=talk.needles_plain(step.needles))
 
 
@@ -103,21 +105,22 @@ def removed(talk: Talk, needles: Sequence[int]) -> str:
     return talk.say("step.move_remove", needles=talk.needles_plain(needles))
 
 
-def _replace(talk: Talk, step: op.ReplaceNeedles, at: Standing) -> str:
+def _replace(talk: Talk, step: op.ReplaceNeedles, done: Executed) -> str:
     return talk.say("step.replace", needles=talk.needles_plain(step.needles))
 
 
-def _lift_bars(talk: Talk, step: op.LiftBars, at: Standing) -> str:
+def _lift_bars(talk: Talk, step: op.LiftBars, done: Executed) -> str:
     return talk.say("step.lift_bars", needles=talk.needles_plain(step.needles))
 
 
-def _hang_hem(talk: Talk, step: op.HangHem, at: Standing) -> str:
-    yarn = talk.yarn(at.yarn_of(step.course))
-    needles = talk.needles_plain([n for n, state in enumerate(at.needle) if state != OUT])
+def _hang_hem(talk: Talk, step: op.HangHem, done: Executed) -> str:
+    yarn = talk.yarn(done.run.yarn_of(step.course))
+    needles = talk.needles_plain(done.before.in_slots())
     if step.shift:
         return talk.say("step.hang_hem_moved", yarn=yarn, shift=step.shift, needles=needles)
-    first = (at.gap % at.needles + HEM_BEGINS_PAST - 1) % at.needles + 1
-    last = (first - 2) % at.needles + 1
+    gap, count = done.before.gap, done.before.needles
+    first = (gap % count + HEM_BEGINS_PAST - 1) % count + 1
+    last = (first - 2) % count + 1
     return talk.say(
         "step.hang_hem",
         yarn=yarn,
@@ -127,7 +130,7 @@ def _hang_hem(talk: Talk, step: op.HangHem, at: Standing) -> str:
     )
 
 
-def _to_dial(talk: Talk, step: op.ToDial, at: Standing) -> str:
+def _to_dial(talk: Talk, step: op.ToDial, done: Executed) -> str:
     ends = [(talk.needles_plain((a,)), talk.slots((b,))) for a, b in _ends(step.moves)]
     return talk.say(
         "step.to_dial",
@@ -137,11 +140,11 @@ def _to_dial(talk: Talk, step: op.ToDial, at: Standing) -> str:
     )
 
 
-def _fill_dial(talk: Talk, step: op.FillDial, at: Standing) -> str:
+def _fill_dial(talk: Talk, step: op.FillDial, done: Executed) -> str:
     return talk.say("step.fill_dial", slots=talk.slots(step.slots))
 
 
-def _to_cylinder(talk: Talk, step: op.ToCylinder, at: Standing) -> str:
+def _to_cylinder(talk: Talk, step: op.ToCylinder, done: Executed) -> str:
     ends = [(talk.slots((a,)), talk.needles_plain((b,))) for a, b in _ends(step.moves)]
     needles = sorted({needle for _, needle in step.moves})
     text = talk.say(
@@ -155,16 +158,17 @@ def _to_cylinder(talk: Talk, step: op.ToCylinder, at: Standing) -> str:
     return text
 
 
-def _ribber(talk: Talk, step: op.Ribber, at: Standing) -> str:
+def _ribber(talk: Talk, step: op.Ribber, done: Executed) -> str:
     return talk.say("step.ribber_on" if step.on else "step.ribber_off")
 
 
-def _weigh(talk: Talk, step: op.Weigh, at: Standing) -> str:
+def _weigh(talk: Talk, step: op.Weigh, done: Executed) -> str:
+    at = done.before
     if step.kind is op.Weight.MAIN:
-        if step.kind in at.hung:
+        if at.main_weight:
             return talk.say("step.weigh_main_higher")
         return talk.say("step.weigh_main", usual=talk.weight(fact("trade", "main_weight").number))
-    if step.kind in at.hung:
+    if at.heel_weight:
         return talk.say("step.weigh_heel_higher")
     low, high = at.span()
     return talk.say(
@@ -175,16 +179,16 @@ def _weigh(talk: Talk, step: op.Weigh, at: Standing) -> str:
     )
 
 
-def _unweigh(talk: Talk, step: op.Unweigh, at: Standing) -> str:
+def _unweigh(talk: Talk, step: op.Unweigh, done: Executed) -> str:
     main = step.kind is op.Weight.MAIN
     return talk.say("step.unweigh_main" if main else "step.unweigh_heel")
 
 
-def _spring(talk: Talk, step: op.HeelSpring, at: Standing) -> str:
+def _spring(talk: Talk, step: op.HeelSpring, done: Executed) -> str:
     return talk.say("step.spring_on" if step.on else "step.spring_off")
 
 
-def _set_cam(talk: Talk, step: op.SetCam, at: Standing) -> str:
+def _set_cam(talk: Talk, step: op.SetCam, done: Executed) -> str:
     percent = round(abs(step.factor - 1) * 100)
     way = "longer" if step.factor > 1 else "shorter"
     effect = talk.say(f"step.cam_{way}" if percent else "step.cam_same", percent=percent)
@@ -193,19 +197,20 @@ def _set_cam(talk: Talk, step: op.SetCam, at: Standing) -> str:
     if not percent:
         return talk.say("step.cam_as_swatch", effect=effect)
     larger = "looser" if talk.machine.cam.larger_is_looser else "firmer"
+    change = "looser" if step.factor > done.before.factor else "firmer"
     return talk.say(
         "step.cam_found",
-        change=talk.say("step.cam_looser" if step.factor > at.factor else "step.cam_firmer"),
+        change=talk.say(f"step.cam_{change}"),
         effect=effect,
         direction=talk.say(f"step.cam_larger_{larger}"),
     )
 
 
-def _take_off(talk: Talk, step: op.TakeOff, at: Standing) -> str:
-    return talk.say("step.take_off", needles=talk.in_work(at))
+def _take_off(talk: Talk, step: op.TakeOff, done: Executed) -> str:
+    return talk.say("step.take_off", needles=talk.in_work(done.before))
 
 
-def _graft(talk: Talk, step: op.Graft, at: Standing) -> str:
+def _graft(talk: Talk, step: op.Graft, done: Executed) -> str:
     pairs = list(zip(step.a, step.b, strict=False))
     first, last = (
         talk.say("pair.to", a=talk.needles_plain((a,)), b=talk.needles_plain((b,)))
@@ -221,20 +226,20 @@ def _graft(talk: Talk, step: op.Graft, at: Standing) -> str:
     )
 
 
-def _gather(talk: Talk, step: op.Gather, at: Standing) -> str:
-    working = at.working()
+def _gather(talk: Talk, step: op.Gather, done: Executed) -> str:
+    working = done.before.working()
     return talk.say("step.gather", count=len(working), needles=talk.needles_plain(working))
 
 
-def _bind_off(talk: Talk, step: op.BindOff, at: Standing) -> str:
-    return talk.say("step.bind_off", yarn=talk.yarn(at.yarn_of(step.course)))
+def _bind_off(talk: Talk, step: op.BindOff, done: Executed) -> str:
+    return talk.say("step.bind_off", yarn=talk.yarn(done.run.yarn_of(step.course)))
 
 
-def _open_waste(talk: Talk, step: op.OpenWaste, at: Standing) -> str:
+def _open_waste(talk: Talk, step: op.OpenWaste, done: Executed) -> str:
     return talk.say("step.open_waste", needles=talk.needles_plain(step.needles))
 
 
-def _rehang(talk: Talk, step: op.Rehang, at: Standing) -> str:
+def _rehang(talk: Talk, step: op.Rehang, done: Executed) -> str:
     upper = list(zip(reversed(step.lower), step.upper, strict=False))
     text = talk.say(
         "step.rehang",
@@ -242,10 +247,10 @@ def _rehang(talk: Talk, step: op.Rehang, at: Standing) -> str:
         upper_count=len(step.upper),
         lower_pairs=_rehang_pairs(talk, [(n, n) for n in step.lower]),
         upper_pairs=_rehang_pairs(talk, upper),
-        place=talk.place(at.after(step)),
+        place=talk.place(done.after),
     )
     hung = {*step.lower, *step.upper}
-    others = [n for n in range(1, at.needles + 1) if n not in hung]
+    others = [n for n in range(1, done.before.needles + 1) if n not in hung]
     if not others:
         return text
     out = talk.say("step.rehang_others", needles=talk.needles_plain(others))
@@ -260,7 +265,7 @@ def _rehang_pairs(talk: Talk, pairs: Sequence[tuple[int, int]]) -> str:
     return said[0] if len(said) == 1 else talk.say("pair.run", first=said[0], last=said[1])
 
 
-SENTENCES: dict[type[op.Step], Callable[[Talk, Any, Standing], str]] = {
+SENTENCES: dict[type[op.Step], Callable[[Talk, Any, Executed], str]] = {
     op.HangScrap: _hang_scrap,
     op.Thread: _thread,
     op.CutYarn: _cut,

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections import Counter as Bag
 from dataclasses import dataclass, replace
 
+from sockwright import steps as op
 from sockwright.machine.model import Counting, Machine
-from sockwright.program import steps as op
-from sockwright.program.found_cups import FoundCup
-from sockwright.program.instructions import Count
-from sockwright.program.phrases import Phrases
+from sockwright.wording.cups import FoundCup
+from sockwright.wording.instructions import Count
+from sockwright.wording.phrases import Phrases
 from sockwright.words import Said, numeral
 
 

@@ -12,10 +12,10 @@ from sockwright.machine.places import (
     landmark_at,
     whole_hours,
 )
-from sockwright.program.found_cups import FoundCup
-from sockwright.program.needle_lists import join, say_numbered
-from sockwright.program.phrases import Phrases
-from sockwright.program.standing import Standing
+from sockwright.needlebed.state import State
+from sockwright.wording.cups import FoundCup
+from sockwright.wording.needle_lists import join, say_numbered
+from sockwright.wording.phrases import Phrases
 from sockwright.words import numeral, said
 
 MM_PER_UNIT = {"cm": 10.0, "in": 25.4}
@@ -100,18 +100,17 @@ class Talk:
             return self.needles_plain(range(low, high + 1))
         return self.say("needle.many", n=self.say("list.range", first=low, last=high))
 
-    def in_work(self, at: Standing) -> str:
+    def in_work(self, at: State) -> str:
         """The needles in work."""
-        low, high = at.span()
-        if high - low + 1 == at.needle.count(1):
-            return self.run(low, high)
+        if at.solid():
+            return self.run(*at.span())
         return self.needles_plain(at.working())
 
     def slots(self, slots: Sequence[int]) -> str:
         """Dial slots by number."""
         return say_numbered(self.phrases, "slot", slots)
 
-    def place(self, at: Standing) -> str:
+    def place(self, at: State) -> str:
         """Where the carrier stands: past which needle, at which mark and hour; on a machine whose
         cylinder turns, which needle has passed it."""
         key = (at.passed(), at.gap, at.at_home())

@@ -1,0 +1,1 @@
+"""Executed steps in a user's words: nouns, counts, sentences, checks."""

@@ -1,0 +1,85 @@
+"""The sentences of one row: what the hands do before it, the crank, and what it leaves."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from sockwright import steps as op
+from sockwright.needlebed.execute import Executed
+from sockwright.needlebed.state import State
+from sockwright.wording.cups import FoundCup
+from sockwright.wording.hands import sentence
+from sockwright.wording.nouns import Talk
+
+
+def row_sentences(talk: Talk, done: Sequence[Executed], *, wrap_told: bool) -> list[str]:
+    """Sentences for the steps of one row, the last of which is the row.
+
+    `wrap_told` is whether the section has said before how a wrap is laid."""
+    said = [_preparing(talk, one, wrap_told) for one in done[:-1]]
+    row = done[-1]
+    assert isinstance(row.step, op.Row)
+    needles, count = talk.in_work(row.before), len(row.before.working())
+    key = "step.row_forward" if row.step.way is op.Way.FORWARD else "step.row_reverse"
+    said.append(talk.say(key, place=talk.place(row.after), needles=needles, count=count))
+    return said
+
+
+def brief_row(talk: Talk, done: Sequence[Executed]) -> str:
+    """The same row in as few words as a row of a printed list has room for: "Lower 21, wrap 22;
+    reverse past 11."."""
+    deeds = [_briefly(talk, one) for one in done[:-1]]
+    row = done[-1]
+    assert isinstance(row.step, op.Row)
+    key = "brief.forward" if row.step.way is op.Way.FORWARD else "brief.reverse"
+    crank = talk.say(key, needle=row.after.passed())
+    if not deeds:
+        return talk.say("brief.row", crank=_capital(crank))
+    told = talk.say("list.comma").join(deeds)
+    return talk.say("brief.prepared_row", deeds=_capital(told), crank=crank)
+
+
+def _briefly(talk: Talk, done: Executed) -> str:
+    comma, step = talk.say("list.comma"), done.step
+    if isinstance(step, op.Raise):
+        return talk.say("brief.raise", needles=comma.join(map(str, sorted(step.needles))))
+    if isinstance(step, op.Lower):
+        key = "brief.lower" if _carrier_side(done.before, step.needles) else "brief.lower_far"
+        return talk.say(key, needles=comma.join(map(str, sorted(step.needles))))
+    if isinstance(step, op.Wrap):
+        return talk.say("brief.wrap", needle=step.needle)
+    return talk.say("brief.weights")
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _preparing(talk: Talk, done: Executed, wrap_told: bool) -> str:
+    step = done.step
+    if isinstance(step, op.Raise | op.Lower):
+        verb = "raise" if isinstance(step, op.Raise) else "lower"
+        side = "here" if _carrier_side(done.before, step.needles) else "far"
+        return talk.say(f"step.{verb}_{side}", needles=talk.needles(sorted(step.needles)))
+    if isinstance(step, op.Wrap):
+        key = "step.wrap_again" if wrap_told else "step.wrap"
+        return talk.say(key, needle=talk.needles((step.needle,)))
+    return sentence(talk, done)
+
+
+def _carrier_side(at: State, needles: Sequence[int]) -> bool:
+    """Whether `needles` lie at the carrier's end of the working ones."""
+    low, high = at.span()
+    return (2 * needles[0] > low + high) == at.carrier_high()
+
+
+def narrowest(talk: Talk, cup: FoundCup) -> str:
+    """What stays in work when the narrowing ends."""
+    said = {
+        "needles": talk.run(cup.low, cup.high),
+        "count": cup.high - cup.low + 1,
+        "limits": talk.needles_plain(cup.limits),
+    }
+    if cup.role is None:
+        return talk.say("step.kept", **said)
+    return talk.say("step.kept_marked", name=talk.mark(cup.role), **said)
