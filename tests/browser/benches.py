@@ -9,6 +9,7 @@ from typing import Any
 
 from playwright.sync_api import Page, expect
 
+from bench_texts import text_of
 from sockwright.bench.beats import DO, ROW, Sock, sock_of
 from sockwright.bench.log import FIRST, State, state_of
 from sockwright.bench.sheet import bench_data
@@ -124,7 +125,7 @@ class Told:
         places = [
             dict(zip(data["instruction_columns"], row, strict=True)) for row in data["instructions"]
         ]
-        self.heads = [_text(data, one["head"]) or _text(data, one["text"]) for one in places]
+        self.heads = [text_of(data, one["head"]) or text_of(data, one["text"]) for one in places]
         self.names = dict(zip(data["sections"], data["section_names"], strict=True))
 
     @cache  # noqa: B019
@@ -170,10 +171,6 @@ def _words_within(text: str, most: int) -> str:
     while len(" ".join(words)) >= most:
         words.pop()
     return " ".join(words).rstrip(",;:")
-
-
-def _text(data: dict[str, Any], places: list[int]) -> str:
-    return " ".join(data["sentences"][place] for place in places)
 
 
 SHOWN = """() => {

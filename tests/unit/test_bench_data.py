@@ -10,6 +10,7 @@ from functools import cache
 
 import pytest
 
+from bench_texts import sentence, text_of
 from orders import order
 from sockwright import steps as op
 from sockwright.bench.advice import turns_of_advice
@@ -48,7 +49,7 @@ def rows(name: str) -> list[dict]:
 
 
 def text(places: list[int]) -> str:
-    return " ".join(data()["sentences"][place] for place in places)
+    return text_of(data(), places)
 
 
 def expanded(letters: str) -> str:
@@ -205,6 +206,7 @@ def test_the_halves_are_named_in_german_too(needles: int) -> None:
 def test_lengths_are_told_in_the_units_of_who_reads() -> None:
     inches = replace(plan(), order=replace(plan().order, units="in"))
     for language in ("en", "de"):
-        told = bench_data(inches, FIRST, tongue(language))["sentences"]
+        inch_data = bench_data(inches, FIRST, tongue(language))
+        told = [sentence(inch_data, place) for place in range(len(inch_data["sentences"]))]
         assert any(" 6 in" in one for one in told)
         assert not any(re.search(r"\d.cm", one) for one in told)

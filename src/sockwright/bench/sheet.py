@@ -5,7 +5,7 @@ Each text stands once, with its instruction; what changes from beat to beat is a
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from itertools import groupby
 from typing import Any
 
@@ -16,7 +16,6 @@ from sockwright.bench.follow import Following
 from sockwright.bench.log import FIRST, SECOND
 from sockwright.bench.mishaps import mishaps
 from sockwright.bench.page_words import page_words
-from sockwright.bench.sentences import Pool, told_with_more
 from sockwright.bench.stages import heel_needles, stages
 from sockwright.drawing.colours import UNKNOWN_YARN, paint
 from sockwright.drawing.places import limits_of_program, place_marks
@@ -27,15 +26,16 @@ from sockwright.order.model import YARN_ROLES
 from sockwright.plan import Plan
 from sockwright.plan_data import instructions
 from sockwright.program.yarns import CORD, WASTE
-from sockwright.steps import Check, PartRound, Rounds, Step
+from sockwright.steps import Rounds
 from sockwright.wording.instructions import Instruction
 from sockwright.wording.phrases import load_phrases
 from sockwright.wording.write import cautions, conventions
-from sockwright.words import ENGLISH, Said, Tongue, said, said_of
+from sockwright.words import ENGLISH, Tongue, said
+from sockwright.words.sentences import Amount, Sentence
 
 Data = dict[str, Any]
 
-VERSION = 2
+VERSION = 3
 """Of this form of the data: a page that keeps another asks for it anew."""
 
 BEAT_COLUMNS = (
@@ -87,18 +87,19 @@ def bench_data(
     """What the page needs of a plan's sock, `which` being "first" or "second" of the pair, the
     second by its plan as it follows the first.
 
-    JSON-ready. Texts are lists of places in "sentences", to be joined by blanks; "moving" says by
-    place which numbers of a sentence, from 0, are higher by the rounds knitted more in which
-    instructions; "off" are the beats done when the sock is off its needles; "follows" are the
-    rounds that the second sock has as the first, null for the first; "asides" are sentences by
-    instruction that tell of the first sock; "beds" are looks of cylinder and dial as `runs`;
-    "beats" are rows of BEAT_COLUMNS, "instructions" rows of INSTRUCTION_COLUMNS; an instruction's
-    number is its place from 1, and so is a beat's. Lengths in mm, masses in g.
+    JSON-ready. Texts are lists of places in "sentences", to be joined by blanks. A sentence is a
+    text, or a list of texts and of numbers [value, each, instructions]: such a number grows by
+    `each` with every round knitted more in one of the instructions. "off" are the beats done when
+    the sock is off its needles; "follows" are the rounds that the second sock has as the first,
+    null for the first; "asides" are sentences by instruction that tell of the first sock; "beds"
+    are looks of cylinder and dial as `runs`; "beats" are rows of BEAT_COLUMNS, "instructions" rows
+    of INSTRUCTION_COLUMNS; an instruction's number is its place from 1, and so is a beat's.
+    Lengths in mm, masses in g.
     """
     sock, machine = sock_of(plan), plan.order.machine
     told = instructions(plan, tongue.code)
     sections = list(dict.fromkeys(each.section.value for each in told))
-    program, pool = plan.program, Pool()
+    program, pool = plan.program, _Pool()
     data = {
         "version": VERSION,
         "which": which,
@@ -145,7 +146,7 @@ def bench_data(
         "words": page_words(tongue),
         **_of_the_first(plan, which, following, tongue),
     }
-    return {**data, "sentences": pool.sentences, "moving": pool.moving}
+    return {**data, "sentences": pool.sentences}
 
 
 def _of_the_first(plan: Plan, which: str, following: Following | None, tongue: Tongue) -> Data:
@@ -166,29 +167,47 @@ def runs(letters: str) -> str:
     return "".join(f"{n}{letter}" if n > 1 else letter for n, letter in counted)
 
 
+class _Pool:
+    """Sentences, each once: rows of heel and toe say much the same."""
+
+    def __init__(self) -> None:
+        self._places: dict[Sentence, int] = {}
+
+    def places(self, sentences: Iterable[Sentence]) -> list[int]:
+        """Where the sentences of a text are; with blanks between, they make the text again."""
+        return [self._places.setdefault(one, len(self._places)) for one in sentences]
+
+    @property
+    def sentences(self) -> list[Any]:
+        """All of them, by place."""
+        return [_pieces(one) for one in self._places]
+
+
+def _pieces(one: Sentence) -> Any:
+    if not any(isinstance(piece, Amount) for piece in one.pieces):
+        return str(one)
+    return [
+        piece if isinstance(piece, str) else [piece.value, piece.each, list(piece.by)]
+        for piece in one.pieces
+    ]
+
+
 def _instructions(
     plan: Plan,
     sock: Sock,
     told: tuple[Instruction, ...],
     sections: list[str],
-    pool: Pool,
+    pool: _Pool,
     tongue: Tongue,
 ) -> list[list[Any]]:
     """A row of INSTRUCTION_COLUMNS for each."""
     first_beats = {beat.instruction: beat for beat in reversed(sock.beats)}
     standing, steps = standing_data(plan, told), plan.program.steps
-    more = told_with_more(plan, tongue)
     rows = []
-    for place, each in enumerate(told):
+    for each in told:
         beat = first_beats[each.number]
-        head, text, items = _texts(each, steps, tongue)
-        others = {
-            number: _texts(other.told[place], other.steps, tongue)
-            for number, other in more.items()
-            if other.told[place].text != each.text
-        }
-        heads = [(number, other[0]) for number, other in others.items()]
-        texts = [(number, other[1]) for number, other in others.items()]
+        covered = [steps[number - 1] for number in each.steps]
+        head, text = _head_and_text(each, tongue)
         rows.append(
             [
                 sections.index(beat.section),
@@ -199,44 +218,36 @@ def _instructions(
                 beat.yarn or "",
                 round(beat.seconds, 1),
                 standing[each.number],
-                int(any(isinstance(steps[number - 1], Rounds) for number in each.steps)),
-                pool.places(head, heads),
-                pool.places(text, texts),
-                [
-                    pool.places(item, [(number, other[2][nth]) for number, other in others.items()])
-                    for nth, item in enumerate(items)
-                ],
+                int(any(isinstance(step, Rounds) for step in covered)),
+                pool.places(head),
+                pool.places(text),
+                [pool.places([item]) for item in each.items],
                 [_touch(touch) for touch in beat.touches],
             ]
         )
     return rows
 
 
-def _texts(each: Instruction, steps: Sequence[Step], tongue: Tongue) -> tuple[str, str, list[str]]:
-    """What is set large, what stands below it, and the items of a check without their numbers.
+def _head_and_text(
+    each: Instruction, tongue: Tongue
+) -> tuple[Sequence[Sentence], Sequence[Sentence]]:
+    """What is set large, and what stands below it.
 
     A row's own short form is set large, and so are rounds in short; of others the first sentence,
     where it is not long.
     """
-    covered = [steps[number - 1] for number in each.steps]
-    if isinstance(covered[0], Check):
-        title, *lines = each.text.split("\n")
-        return title, "", [line.split(". ", 1)[-1] for line in lines]
+    if each.items:
+        return each.sentences, ()
     if each.count is not None and each.count.kind == "row":
-        return each.brief, each.text, []
-    rounds = next((step for step in covered if isinstance(step, Rounds | PartRound)), None)
-    if rounds is not None:
-        return tongue.tell(_in_short(rounds)), each.text, []
+        return each.deed, each.sentences
+    if each.short is not None:
+        return [each.short], each.sentences
     head, dot, rest = each.text.partition(". ")
-    if dot and len(head) <= LONGEST_HEAD:
-        return head + ".", rest, []
-    return ("", each.text, []) if len(each.text) > LONGEST_HEAD else (each.text, "", [])
-
-
-def _in_short(step: Rounds | PartRound) -> Said:
-    if isinstance(step, PartRound):
-        return said("Crank forward past needle {n}.", n=step.last)
-    return said_of("Crank forward {n} round.", "Crank forward {n} rounds.", step.count)
+    if not dot:
+        head, rest = each.text.removesuffix("."), ""
+    if len(head) >= LONGEST_HEAD:
+        return (), each.sentences
+    return [Sentence((head + ".",), tongue)], [Sentence((rest,), tongue)] if rest else ()
 
 
 def _stages(plan: Plan, sock: Sock) -> list[list[Any]]:

@@ -20,6 +20,7 @@ from sockwright.program.cuff import SELVEDGE_ROUNDS
 from sockwright.program.yarns import CORD, WASTE
 from sockwright.quantities import format_length, format_mass, format_metres, format_pm
 from sockwright.sock.fit import CylinderFit
+from sockwright.wording.instructions import Deed
 from sockwright.wording.phrases import load_phrases
 from sockwright.wording.write import Instruction, cautions, conventions
 
@@ -256,9 +257,9 @@ def _like(row: Instruction, other: Instruction | None) -> bool:
     return row.count.kind == other.count.kind == "row" and _deed(row) == _deed(other)
 
 
-def _deed(row: Instruction) -> str:
-    """The first thing done in a row."""
-    return row.brief.removeprefix("Heel weights higher, ").split()[0].casefold()
+def _deed(row: Instruction) -> Deed | None:
+    """The first thing done in a row, besides the weights."""
+    return next((hand.deed for hand in row.hands if hand.deed is not Deed.WEIGHTS), None)
 
 
 def _heading(text: str) -> Text:

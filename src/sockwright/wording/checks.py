@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from sockwright import steps as op
 from sockwright.needlebed.state import State
-from sockwright.wording.counts import Tally, figure
+from sockwright.wording.counts import Tally
 from sockwright.wording.nouns import Talk
+from sockwright.words.sentences import Sentence
 
 
 @dataclass(frozen=True)
@@ -23,62 +24,58 @@ class Moment:
     ribber: bool
     ahead: Sequence[op.Step]
 
-    def item(self, name: str, **values: object) -> str:
+    def item(self, name: str, **values: object) -> Sentence:
         """One item of the check."""
-        return self.talk.say(f"check.{name}", **values)
+        return self.talk.phrases.sentence(f"check.{name}", **values)
 
 
-def checklist(change: op.Change, moment: Moment) -> str:
-    """The check as a title and numbered lines."""
-    say = moment.talk.say
-    items = [item for item in CHECKS[change](moment) if item]
-    lines = [
-        say("list.item", number=number, text=text) for number, text in enumerate(items, start=1)
-    ]
-    return "\n".join([say("check." + change.value.replace(" ", "_")), *lines])
+def checklist(change: op.Change, moment: Moment) -> tuple[Sentence, tuple[Sentence, ...]]:
+    """The check's title, and its items."""
+    title = moment.item(change.value.replace(" ", "_"))
+    return title, tuple(item for item in CHECKS[change](moment) if item is not None)
 
 
-def _place(moment: Moment) -> str:
+def _place(moment: Moment) -> Sentence:
     return moment.item("place", place=moment.talk.place(moment.at))
 
 
-def _counted(moment: Moment) -> str:
+def _counted(moment: Moment) -> Sentence | None:
     """Rounds of the section just worked, whole or parted; nothing where only waste was knitted."""
-    begun, of, done, half = moment.tally.last_section()
-    if not of:
-        return ""
-    section = moment.talk.say(f"section.{begun.value}")
-    if half:
-        return moment.item("counted_half", done=done - 1, half=done, section=section)
-    return moment.item("counted", done=done, of=of, section=section)
+    worked = moment.tally.last_section()
+    if not worked.of.value:
+        return None
+    section = moment.talk.say(f"section.{worked.section.value}")
+    if worked.half:
+        return moment.item("counted_half", done=worked.whole, half=worked.done, section=section)
+    return moment.item("counted", done=worked.done, of=worked.of, section=section)
 
 
-def _counter(moment: Moment) -> str:
-    return moment.item("counter", reading=figure(moment.tally.value))
+def _counter(moment: Moment) -> Sentence:
+    return moment.item("counter", reading=moment.tally.reading)
 
 
-def _latches(moment: Moment, needles: Sequence[int] | None = None) -> str:
+def _latches(moment: Moment, needles: Sequence[int] | None = None) -> Sentence:
     needles = moment.at.working() if needles is None else needles
     return moment.item("latches", needles=moment.talk.needles_plain(needles))
 
 
-def _in_work(moment: Moment, name: str) -> str:
+def _in_work(moment: Moment, name: str) -> Sentence:
     return moment.item(name, needles=moment.talk.in_work(moment.at))
 
 
-def _ribber_off(moment: Moment) -> str:
+def _ribber_off(moment: Moment) -> Sentence | None:
     if not moment.ribber:
-        return ""
+        return None
     return moment.item("ribber_off_next" if moment.at.ribber else "ribber_off_rows")
 
 
-def _ribber_now(moment: Moment) -> str:
+def _ribber_now(moment: Moment) -> Sentence | None:
     if not moment.ribber:
-        return ""
+        return None
     return moment.item("ribber_on" if moment.at.ribber else "ribber_off")
 
 
-def _into_rib(moment: Moment) -> list[str]:
+def _into_rib(moment: Moment) -> list[Sentence | None]:
     talk, dial = moment.talk, moment.dial
     over = {"first": talk.dial_place(dial[0]), "last": talk.dial_place(dial[-1])}
     return [
@@ -92,7 +89,7 @@ def _into_rib(moment: Moment) -> list[str]:
     ]
 
 
-def _into_hem(moment: Moment) -> list[str]:
+def _into_hem(moment: Moment) -> list[Sentence | None]:
     return [
         _place(moment),
         _counted(moment),
@@ -104,7 +101,7 @@ def _into_hem(moment: Moment) -> list[str]:
     ]
 
 
-def _into_rows(moment: Moment) -> list[str]:
+def _into_rows(moment: Moment) -> list[Sentence | None]:
     held = next((step.needles for step in moment.ahead if isinstance(step, op.Raise)), ())
     working = [n for n in moment.at.working() if n not in set(held)]
     names = {"held": moment.talk.needles_plain(held), "working": moment.talk.needles_plain(working)}
@@ -121,7 +118,7 @@ def _into_rows(moment: Moment) -> list[str]:
     ]
 
 
-def _into_foot(moment: Moment) -> list[str]:
+def _into_foot(moment: Moment) -> list[Sentence | None]:
     talk = moment.talk
     corners = (1, talk.half, talk.half + 1, talk.count)
     return [
@@ -136,7 +133,7 @@ def _into_foot(moment: Moment) -> list[str]:
     ]
 
 
-def _off(moment: Moment) -> list[str]:
+def _off(moment: Moment) -> list[Sentence | None]:
     return [
         _counted(moment),
         moment.item("waste_knitted", needles=moment.talk.needles_plain(moment.at.in_slots())),
@@ -145,7 +142,7 @@ def _off(moment: Moment) -> list[str]:
     ]
 
 
-CHECKS: dict[op.Change, Callable[[Moment], list[str]]] = {
+CHECKS: dict[op.Change, Callable[[Moment], list[Sentence | None]]] = {
     op.Change.INTO_RIB: _into_rib,
     op.Change.INTO_HEM: _into_hem,
     op.Change.INTO_HEEL: _into_rows,

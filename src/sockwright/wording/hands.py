@@ -87,7 +87,7 @@ def _move(talk: Talk, step: op.MoveLoops, done: Executed) -> str:
         pairs = talk.say("list.comma").join(talk.say("pair.onto", a=a, b=b) for a, b in named)
         text = talk.say("step.move", pairs=pairs)
     if step.eyelet:
-        text += talk.say("list.sentences") + talk.say("step.eyelet")
+        text += " " + talk.say("step.eyelet")
     return text
 
 
@@ -154,7 +154,7 @@ def _to_cylinder(talk: Talk, step: op.ToCylinder, done: Executed) -> str:
         pairs=talk.pairs(ends),
     )
     if len(step.moves) == 2 * len(needles):
-        text += talk.say("list.sentences") + talk.say("step.two_to_each")
+        text += " " + talk.say("step.two_to_each")
     return text
 
 
@@ -254,7 +254,7 @@ def _rehang(talk: Talk, step: op.Rehang, done: Executed) -> str:
     if not others:
         return text
     out = talk.say("step.rehang_others", needles=talk.needles_plain(others))
-    return out + talk.say("list.sentences") + text
+    return out + " " + text
 
 
 def _rehang_pairs(talk: Talk, pairs: Sequence[tuple[int, int]]) -> str:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 
 from sockwright import steps as op
+from sockwright.words.sentences import Sentence
 
 Step = op.Step
 Group = tuple[int, int]
@@ -32,18 +34,60 @@ class Count:
     counter: float | None = None
 
 
+class Deed(StrEnum):
+    """What hands do before a row."""
+
+    RAISE = "raise"
+    LOWER = "lower"
+    WRAP = "wrap"
+    WEIGHTS = "weights"
+
+
+@dataclass(frozen=True)
+class Hand:
+    """One thing that hands do before a row, at `needles`; `far` from the carrier's end of the
+    working needles."""
+
+    deed: Deed
+    needles: tuple[int, ...] = ()
+    far: bool = False
+
+
 @dataclass(frozen=True)
 class Instruction:
-    """One thing the hands do: its number (from 1), its text, the numbers (from 1) of the steps it
-    covers, and the count where it knits. A check's text has a line for each item. `brief` says
-    what to do without the count, a row in the fewest words."""
+    """One thing the hands do: its number (from 1), the numbers (from 1) of the steps it covers,
+    what is said of it sentence by sentence, and the count where it knits.
+
+    A check has `items` after its one sentence. `deed` are the sentences that say what to do without
+    the count, of a row in the fewest words; `short` is the crank of a round in a few words;
+    `hands` is what is done before a row. `yarn` is the one in the carrier when it is done.
+    """
 
     number: int
     section: op.Section
-    text: str
     steps: tuple[int, ...]
+    sentences: tuple[Sentence, ...]
+    deed: tuple[Sentence, ...]
+    items: tuple[Sentence, ...] = ()
     count: Count | None = None
-    brief: str = ""
+    hands: tuple[Hand, ...] = ()
+    short: Sentence | None = None
+    yarn: str | None = None
+
+    @property
+    def text(self) -> str:
+        """All that is said; of a check, a line for each item."""
+        return _joined(self.sentences, self.items)
+
+    @property
+    def brief(self) -> str:
+        """What to do, without the count."""
+        return _joined(self.deed, self.items)
+
+
+def _joined(sentences: Sequence[Sentence], items: Sequence[Sentence]) -> str:
+    lines = [f"{number}. {item}" for number, item in enumerate(items, 1)]
+    return "\n".join([" ".join(map(str, sentences)), *lines])
 
 
 def group_steps(steps: tuple[Step, ...]) -> list[Group]:

@@ -11,6 +11,7 @@ from typing import Any
 
 from sockwright.errors import SockwrightError
 from sockwright.words import ENGLISH, Tongue, tongue
+from sockwright.words.sentences import Sentence, sentence_of
 
 FOLDER: Any = files("sockwright.wording") / "words"
 """Where the file of phrases lies (a path)."""
@@ -36,6 +37,12 @@ class Phrases:
         if self.tongue is ENGLISH:
             return phrase.format_map(values)
         return self.tongue.fill(phrase, values)
+
+    def sentence(self, key: str, **values: object) -> Sentence:
+        """The phrase `key` in pieces, with the amounts among its values apart."""
+        if key not in self.table:
+            raise PhraseError(f"words/{FILE}: no phrase {key!r}")
+        return sentence_of(self.tongue, self.table[key], values)
 
     def __contains__(self, key: str) -> bool:
         return key in self.table

@@ -9,6 +9,7 @@ from sockwright.needlebed.execute import Executed
 from sockwright.needlebed.state import State
 from sockwright.wording.cups import FoundCup
 from sockwright.wording.hands import sentence
+from sockwright.wording.instructions import Deed, Hand
 from sockwright.wording.nouns import Talk
 
 
@@ -25,30 +26,40 @@ def row_sentences(talk: Talk, done: Sequence[Executed], *, wrap_told: bool) -> l
     return said
 
 
-def brief_row(talk: Talk, done: Sequence[Executed]) -> str:
-    """The same row in as few words as a row of a printed list has room for: "Lower 21, wrap 22;
+def hands_of(done: Sequence[Executed]) -> tuple[Hand, ...]:
+    """What is done before a row, the last of the steps."""
+    return tuple(_hand(one) for one in done[:-1])
+
+
+def _hand(done: Executed) -> Hand:
+    step = done.step
+    if isinstance(step, op.Raise | op.Lower):
+        deed = Deed.RAISE if isinstance(step, op.Raise) else Deed.LOWER
+        needles = tuple(sorted(step.needles))
+        return Hand(deed, needles, not _carrier_side(done.before, step.needles))
+    if isinstance(step, op.Wrap):
+        return Hand(Deed.WRAP, (step.needle,))
+    return Hand(Deed.WEIGHTS)
+
+
+def brief_row(talk: Talk, done: Sequence[Executed], hands: Sequence[Hand]) -> str:
+    """A row in as few words as a row of a printed list has room for: "Lower 21, wrap 22;
     reverse past 11."."""
-    deeds = [_briefly(talk, one) for one in done[:-1]]
     row = done[-1]
     assert isinstance(row.step, op.Row)
     key = "brief.forward" if row.step.way is op.Way.FORWARD else "brief.reverse"
     crank = talk.say(key, needle=row.after.passed())
-    if not deeds:
+    if not hands:
         return talk.say("brief.row", crank=_capital(crank))
-    told = talk.say("list.comma").join(deeds)
+    told = talk.say("list.comma").join(_briefly(talk, hand) for hand in hands)
     return talk.say("brief.prepared_row", deeds=_capital(told), crank=crank)
 
 
-def _briefly(talk: Talk, done: Executed) -> str:
-    comma, step = talk.say("list.comma"), done.step
-    if isinstance(step, op.Raise):
-        return talk.say("brief.raise", needles=comma.join(map(str, sorted(step.needles))))
-    if isinstance(step, op.Lower):
-        key = "brief.lower" if _carrier_side(done.before, step.needles) else "brief.lower_far"
-        return talk.say(key, needles=comma.join(map(str, sorted(step.needles))))
-    if isinstance(step, op.Wrap):
-        return talk.say("brief.wrap", needle=step.needle)
-    return talk.say("brief.weights")
+def _briefly(talk: Talk, hand: Hand) -> str:
+    far = hand.deed is Deed.LOWER and hand.far
+    needles = talk.say("list.comma").join(map(str, hand.needles))
+    key = f"brief.{hand.deed.value}{'_far' if far else ''}"
+    return talk.say(key, needles=needles, needle=needles)
 
 
 def _capital(text: str) -> str:

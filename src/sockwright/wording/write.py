@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from sockwright import steps as op
@@ -10,13 +10,14 @@ from sockwright.machine.model import Machine
 from sockwright.needlebed.execute import Executed, Execution
 from sockwright.wording.checks import Moment, checklist
 from sockwright.wording.conventions import cautions, conventions
-from sockwright.wording.counts import Tally, Told, rows_together
+from sockwright.wording.counts import Tally, rows_together
 from sockwright.wording.cups import FoundCup, find_cups
 from sockwright.wording.hands import change_yarn, overlap, removed, sentence
-from sockwright.wording.instructions import Count, Instruction, group_steps, merged
+from sockwright.wording.instructions import Count, Deed, Hand, Instruction, group_steps, merged
 from sockwright.wording.nouns import Talk
 from sockwright.wording.phrases import load_phrases
-from sockwright.wording.rows import brief_row, narrowest, row_sentences
+from sockwright.wording.rows import brief_row, hands_of, narrowest, row_sentences
+from sockwright.words.sentences import Amount, Sentence
 
 __all__ = ["Count", "Instruction", "cautions", "conventions", "write_instructions"]
 
@@ -35,10 +36,6 @@ def write_instructions(
     units.
     """
     return tuple(_Writer(run, machine, units, language, yarn_names or {}).instructions())
-
-
-Said = tuple[Sequence[str], Sequence[str], Count | None]
-"""All that is said of a group of steps, what of it is to be done, and the count."""
 
 
 class _Writer:
@@ -68,64 +65,76 @@ class _Writer:
 
     def instructions(self) -> Iterator[Instruction]:
         """Every instruction in order."""
-        steps, join = self.program.steps, self.talk.say("list.sentences").join
-        for number, (start, end) in enumerate(group_steps(steps), start=1):
-            section = steps[start].section
-            self.tally.enter(section)
-            covers = tuple(range(start + 1, end + 1))
-            said, deed, count = self._group([self.run.at(each) for each in covers])
-            yield Instruction(number, section, join(said), covers, count, join(deed))
+        for number, (start, end) in enumerate(group_steps(self.program.steps), start=1):
+            self.tally.enter(self.program.steps[start].section)
+            yield self._group(number, [self.run.at(each) for each in range(start + 1, end + 1)])
 
-    def _group(self, done: Sequence[Executed]) -> Said:
+    def _group(self, number: int, done: Sequence[Executed]) -> Instruction:
         last = done[-1]
         if isinstance(last.step, op.Row):
-            return self._row(done)
+            return self._row(number, done)
         if isinstance(last.step, op.Rounds | op.PartRound):
-            return self._forward(last)
+            return self._forward(number, last)
         if isinstance(last.step, op.Check):
-            ahead = self.program.steps[last.number :]
-            moment = Moment(
-                self.talk, last.before, self.tally, self.program.dial, self.ribber, ahead
-            )
-            return _uncounted([checklist(last.step.change, moment)])
+            return self._check(number, last, last.step.change)
         if isinstance(last.step, op.Thread):
-            return _uncounted(self._thread(done, last.step))
-        return _uncounted(list(self._plain(done)))
+            said = self._sentences(self._thread(done, last.step))
+        else:
+            said = self._sentences(self._plain(done))
+        return _instruction(number, done, said, said)
 
-    def _row(self, done: Sequence[Executed]) -> Said:
+    def _check(self, number: int, done: Executed, change: op.Change) -> Instruction:
+        ahead = self.program.steps[done.number :]
+        dial = self.program.dial
+        moment = Moment(self.talk, done.before, self.tally, dial, self.ribber, ahead)
+        title, items = checklist(change, moment)
+        return _instruction(number, [done], (title,), (title,), items=items)
+
+    def _row(self, number: int, done: Sequence[Executed]) -> Instruction:
         place = done[-1].number - 1
-        cup = self._cup_at(place)
-        brief = brief_row(self.talk, done)
+        cup, hands = self._cup_at(place), hands_of(done)
+        brief = brief_row(self.talk, done, hands)
         self.talk.use_limits_of(cup)
         section = done[-1].step.section
         said = row_sentences(self.talk, done, wrap_told=self.wrap_told is section)
-        if any(isinstance(each.step, op.Wrap) for each in done):
+        if any(hand.deed is Deed.WRAP for hand in hands):
             self.wrap_told = section
         told = self.tally.row(cup, place, self.together[place])
         if cup is not None and place == cup.narrowest:
             said.append(narrowest(self.talk, cup))
         self.talk.use_limits_of(None)
-        return _around(told, said), [brief], told.count
+        sentences = (*told.before, *self._sentences(said), *told.after)
+        deed = self._sentences([brief])
+        return _instruction(number, done, sentences, deed, count=told.count, hands=hands)
+
+    def _sentences(self, said: Iterable[str]) -> tuple[Sentence, ...]:
+        return tuple(Sentence((text,), self.talk.phrases.tongue) for text in said)
 
     def _cup_at(self, place: int) -> FoundCup | None:
         return next((cup for cup in self.cups if cup.first <= place <= cup.last), None)
 
-    def _forward(self, done: Executed) -> Said:
+    def _forward(self, number: int, done: Executed) -> Instruction:
         step, yarn = done.step, self.talk.yarn(done.before.yarn)
         place = self.talk.place(done.after)
         if isinstance(step, op.Rounds):
-            key = "step.rounds" if step.count > 1 else "step.round"
-            said = self.talk.say(key, count=step.count, yarn=yarn, place=place)
-            if done.before.yarn in self.removable:
+            key = "rounds" if step.count > 1 else "round"
+            waste = done.before.yarn in self.removable
+            count = Amount(step.count, () if waste else (number,))
+            said = self.talk.phrases.sentence(f"step.{key}", count=count, yarn=yarn, place=place)
+            short = self.talk.phrases.sentence(f"brief.{key}", count=count)
+            if waste:
                 self.tally.waste()
-                return _uncounted([said])
-            told = self.tally.rounds(step.count)
+                return _instruction(number, [done], (said,), (said,), short=short)
+            told = self.tally.rounds(step.count, number)
         else:
             assert isinstance(step, op.PartRound)
-            said = self.talk.say("step.part_round", yarn=yarn, place=place)
+            said = self.talk.phrases.sentence("step.part_round", yarn=yarn, place=place)
+            short = self.talk.phrases.sentence("brief.part", needle=step.last)
             half = done.before.at_home() and step.last == self.talk.half
             told = self.tally.part(half=half)
-        return _around(told, [said]), [*told.before, said], told.count
+        all_said = (*told.before, said, *told.after)
+        deed = (*told.before, said)
+        return _instruction(number, [done], all_said, deed, count=told.count, short=short)
 
     def _thread(self, done: Sequence[Executed], thread: op.Thread) -> list[str]:
         old, first = done[0].before.yarn, done[0].step
@@ -158,9 +167,17 @@ class _Writer:
                 yield sentence(self.talk, replace(done[place], step=step))
 
 
-def _uncounted(said: Sequence[str]) -> Said:
-    return said, said, None
-
-
-def _around(told: Told, said: Sequence[str]) -> list[str]:
-    return [*told.before, *said, *told.after]
+def _instruction(
+    number: int,
+    done: Sequence[Executed],
+    sentences: tuple[Sentence, ...],
+    deed: tuple[Sentence, ...],
+    *,
+    items: tuple[Sentence, ...] = (),
+    count: Count | None = None,
+    hands: tuple[Hand, ...] = (),
+    short: Sentence | None = None,
+) -> Instruction:
+    covers = tuple(each.number for each in done)
+    section, yarn = done[0].step.section, done[-1].after.yarn
+    return Instruction(number, section, covers, sentences, deed, items, count, hands, short, yarn)

@@ -85,15 +85,19 @@ class Tongue:
 
     def fill(self, template: str, values: Mapping[str, object]) -> str:
         """A template of this language with its fields filled in, each value told."""
-        parts = _parts(template)
+        parts = template_parts(template)
         if parts is None:
             return self._filler.vformat(template, (), values)
         filled = []
         for literal, name, spec in parts:
             filled.append(literal)
             if name is not None:
-                filled.append(self._filler.format_field(values[name], spec))
+                filled.append(self.field(values[name], spec))
         return "".join(filled)
+
+    def field(self, value: object, spec: str = "") -> str:
+        """One value as it is filled in, told."""
+        return self._filler.format_field(value, spec)
 
     def numeral(self, digits: str) -> str:
         """A number that was printed in English, with the signs of this language."""
@@ -126,7 +130,7 @@ class _Filler(Formatter):
 
 
 @lru_cache(maxsize=4096)
-def _parts(template: str) -> tuple[tuple[str, str | None, str], ...] | None:
+def template_parts(template: str) -> tuple[tuple[str, str | None, str], ...] | None:
     """A template in pieces: a text, the name of the field after it, how that is to be printed.
 
     None for one whose fields are more than names, which only the library reads.

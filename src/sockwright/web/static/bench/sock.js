@@ -36,15 +36,17 @@ export function readSock(data) {
 /** Put the texts of all instructions together for rounds more and fewer, [[number, by], ...]. */
 export function tell(sock, extra) {
   const rounds = new Map(extra);
-  const sentence = (place) => {
-    const moving = new Map(sock.moving[place] ?? []);
-    if (!moving.size || !rounds.size) return sock.sentences[place];
-    let nth = 0;
-    return sock.sentences[place].replace(/\d+/g, (number) => {
-      const moves = moving.get(nth++) ?? [];
-      return String(moves.reduce((sum, one) => sum + (rounds.get(one) ?? 0), Number(number)));
-    });
+  const figures = new Intl.NumberFormat(sock.language, {
+    maximumFractionDigits: 1,
+    useGrouping: false,
+  });
+  const piece = (one) => {
+    if (typeof one === "string") return one;
+    const [value, each, by] = one;
+    const more = by.reduce((sum, number) => sum + (rounds.get(number) ?? 0), 0);
+    return figures.format(value + each * more);
   };
+  const sentence = (place) => [sock.sentences[place]].flat().map(piece).join("");
   const text = (places) => places.map(sentence).join(" ");
   for (const one of sock.instructions) {
     one.head = text(one.places.head);
