@@ -64,17 +64,19 @@ class HangScrap(Step):
 class Thread(Step):
     """Thread `yarn` into the carrier, leaving an end of `tail_mm`.
 
-    `removable` yarns (waste, cord) leave the finished sock.
+    `removable` yarns (waste, cord) leave the finished sock. Where rows follow, the end is held,
+    with that of the yarn before, down between the two needles of `between`.
     """
 
     yarn: str
     removable: bool = False
     tail_mm: float = 150.0
+    between: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class CutYarn(Step):
-    """Cut the yarn in the carrier and take it out, leaving `tail_mm`."""
+    """Cut the yarn in the carrier and take it out, of the heel spring too, leaving `tail_mm`."""
 
     tail_mm: float = 150.0
 

@@ -84,14 +84,14 @@ def turned(*between: op.Step) -> tuple[op.Step, ...]:
 
 
 RAISE_1 = op.Raise(HEEL, (1,))
-WRAP_24 = op.Wrap(HEEL, 24)
+WRAP_13, WRAP_24 = op.Wrap(HEEL, 13), op.Wrap(HEEL, 24)
 SPRING_ON, SPRING_OFF = op.HeelSpring(HEEL, True), op.HeelSpring(HEEL, False)
 REVERSE = op.Row(HEEL, op.Way.REVERSE)
 INTO = into_rows(12)
 LEFT, RIGHT = tuple(range(1, 13)), tuple(range(24, 12, -1))
 WRAP_20 = op.Wrap(LEG, 20)
 RAISE_20, LOWER_20 = op.Raise(LEG, (20,)), op.Lower(LEG, (20,))
-ROUND = op.Rounds(LEG, 1)
+ROUND, CUT = op.Rounds(LEG, 1), op.CutYarn(LEG)
 
 CASES = [
     case(Code.LIVE_LOOP, ERROR, off(), off(op.Gather(CLOSING)), at=6, needle=1, count=N),
@@ -103,6 +103,58 @@ CASES = [
         at=7,
         needle=1,
         count=2,
+    ),
+    case(
+        Code.GRAFT_ASKEW,
+        ERROR,
+        off(op.Graft(CLOSING, LEFT, RIGHT[1:] + RIGHT[:1])),
+        off(op.Graft(CLOSING, LEFT, RIGHT)),
+        at=7,
+    ),
+    case(
+        Code.GRAFT_ASKEW,
+        ERROR,
+        off(op.Graft(CLOSING, LEFT, RIGHT[::-1])),
+        off(op.Graft(CLOSING, LEFT, RIGHT)),
+        at=7,
+    ),
+    case(
+        Code.GRAFT_CORNER,
+        ERROR,
+        off(op.Graft(CLOSING, LEFT[::-1], RIGHT[::-1])),
+        off(op.Graft(CLOSING, LEFT, RIGHT)),
+        at=7,
+        needle=12,
+    ),
+    case(
+        Code.TAIL_ON_NOTHING,
+        ERROR,
+        tube(
+            op.CutYarn(LEG), op.Thread(LEG, "toe"), op.CutYarn(LEG), op.Thread(LEG, "main"), ROUND
+        ),
+        tube(op.CutYarn(LEG), op.Thread(LEG, "toe"), ROUND, op.CutYarn(LEG)),
+        at=7,
+    ),
+    case(
+        Code.FREE_END,
+        ERROR,
+        tube(*INTO, op.CutYarn(HEEL), op.Thread(HEEL, "heel"), SPRING_ON, WRAP_13, REVERSE),
+        tube(
+            *INTO,
+            op.CutYarn(HEEL),
+            op.Thread(HEEL, "heel", between=(12, 13)),
+            SPRING_ON,
+            WRAP_13,
+            REVERSE,
+        ),
+        at=13,
+    ),
+    case(
+        Code.NO_SPRING,
+        WARNING,
+        tube(*INTO, op.CutYarn(HEEL), op.Thread(HEEL, "heel", between=(12, 13)), WRAP_13, REVERSE),
+        tube(*INTO, WRAP_13, REVERSE),
+        at=12,
     ),
     case(Code.EDGE_RAVELS, ERROR, edge(), edge(op.HangHem(LEG, 2)), at=10),
     case(Code.EDGE_RAVELS, ERROR, edge(op.HangHem(LEG, 3)), edge(op.HangHem(LEG, 2)), at=11),

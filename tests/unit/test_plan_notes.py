@@ -416,8 +416,8 @@ def test_of_unlike_feet_each_sock_says_what_the_pair_lacks() -> None:
 def test_a_finding_names_the_printed_step() -> None:
     finding = Finding(Code.LONG_FLOAT, 12, 7)
     printed_steps = (
-        Instruction(4, LEG, "Knit.", (10, 11)),
-        Instruction(5, LEG, "Knit on.", (12, 13)),
+        Instruction(4, LEG, (10, 11), (), ()),
+        Instruction(5, LEG, (12, 13), (), ()),
     )
     mend = "bring the needles between into work, or knit rows instead of rounds"
     what = "the yarn floats past too many idle needles"

@@ -278,7 +278,10 @@ def test_no_overlap_with_waste_or_cord() -> None:
     texts = [i.text for i in write_instructions(execute(program_for(60, sock())), CARRIER)]
     assert not [text for text in texts if "overlaps" in text]
     two = write_instructions(execute(program_for(60, sock(), yarns=TWO_YARNS)), CARRIER)
-    assert len([i for i in two if "overlaps" in i.text]) == 4 + 1  # heel and toe in and out, leg in
+    assert len([i for i in two if "overlaps" in i.text]) == 3  # into the leg, out of heel and toe
+    held = [i.text for i in two if "clip them together" in i.text]  # into heel and toe
+    assert len(held) == 2
+    assert all("between needles 30 and 31" in text for text in held)
 
 
 def test_the_hem_is_hung_from_the_first_round_of_its_yarn() -> None:

@@ -16,18 +16,22 @@ class Bed:
     on each slot when the work was last taken off, `before_waste` those when removable yarn was
     threaded. `gap` is how many cylinder needles lie between the home gap and the carrier, counted
     forward: at home N after a forward pass, 0 after one in reverse. `factor` is the loop length as
-    a share of the swatch's.
+    a share of the swatch's. `knitted` tells whether the threaded yarn made a loop yet, `end_held`
+    whether its end is held; `end_slot` is where a yarn of the sock knitted last.
     """
 
     __slots__ = (
         "angle",
         "before_waste",
         "dial",
+        "end_held",
+        "end_slot",
         "eyelets",
         "factor",
         "gap",
         "heel_weight",
         "held",
+        "knitted",
         "main_weight",
         "n",
         "needle",
@@ -57,6 +61,9 @@ class Bed:
         self.factor = 1.0
         self.way = 0
         self.yarn = NONE
+        self.knitted = False
+        self.end_held = False
+        self.end_slot = NONE
         self.removable = True
         self.ribber = False
         self.spring = False

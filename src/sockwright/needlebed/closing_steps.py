@@ -35,10 +35,24 @@ def graft(run: Run, step: op.Graft) -> None:
     b = [held(run, needle) for needle in step.b]
     if len(a) != len(b) or not all(a) or not all(b):
         run.find(Code.UNEQUAL_GRAFT)
+    elif not _opposite(run, step):
+        run.find(Code.GRAFT_ASKEW)
+    elif run.bed.end_slot + 1 not in (step.a[0], step.b[0]):
+        run.find(Code.GRAFT_CORNER, [step.a[0] - 1])
     for left, right in zip(a, b, strict=False):
         if left and right:
             run.grafts.append((left[0], right[0]))
             run.closed += left + right
+
+
+def _opposite(run: Run, step: op.Graft) -> bool:
+    """Whether the pairs begin at a corner and go on needle by needle away from it, so that each
+    loop meets the one that lies opposite."""
+    ring = [slot + 1 for slot in range(run.bed.n) if run.bed.held.get(slot)]
+    place = {needle: number for number, needle in enumerate(ring)}
+    apart = {(place[a] + place[b]) % len(ring) for a, b in zip(step.a, step.b, strict=True)}
+    corner = abs(place[step.a[0]] - place[step.b[0]]) in (1, len(ring) - 1)
+    return corner and len(apart) == 1
 
 
 def gather(run: Run, step: op.Gather) -> None:

@@ -25,8 +25,12 @@ class Code(StrEnum):
     NO_WRAP = "no-wrap"
     LONG_FLOAT = "long-float"
     UNEQUAL_GRAFT = "unequal-graft"
+    GRAFT_ASKEW = "graft-askew"
+    GRAFT_CORNER = "graft-corner"
     HEM_ASKEW = "hem-askew"
     NO_YARN = "no-yarn"
+    TAIL_ON_NOTHING = "tail-on-nothing"
+    FREE_END = "free-end"
     YARN_GONE = "yarn-gone"
     EMPTY_RAISE = "empty-raise"
     WRONG_SIDE = "wrong-side"
@@ -117,6 +121,16 @@ FINDINGS: dict[Code, tuple[Level, Said, Said]] = {
         said("the two sides to graft do not hold the same number of loops"),
         said("move the odd loop onto its neighbour one round earlier"),
     ),
+    Code.GRAFT_ASKEW: (
+        Level.ERROR,
+        said("loops are grafted to loops that do not lie opposite; the seam will be askew"),
+        said("begin at a corner and take the loops of both sides in their order away from it"),
+    ),
+    Code.GRAFT_CORNER: (
+        Level.ERROR,
+        said("the graft begins at the corner away from the tail that is to close it"),
+        said("begin with the pair beside the tail"),
+    ),
     Code.HEM_ASKEW: (
         Level.ERROR,
         said("the hem is hung on needles its bars did not come from; the cuff will spiral"),
@@ -126,6 +140,16 @@ FINDINGS: dict[Code, tuple[Level, Said, Said]] = {
         Level.ERROR,
         said("the carrier has no yarn; every loop it passes would drop"),
         said("thread the yarn before cranking"),
+    ),
+    Code.TAIL_ON_NOTHING: (
+        Level.ERROR,
+        said("a yarn is cut that has made no loop; its tail hangs on nothing"),
+        said("do not thread it here, or knit with it before it is cut"),
+    ),
+    Code.FREE_END: (
+        Level.ERROR,
+        said("a row begins on an end of yarn that nobody holds; its first loop or wrap slips out"),
+        said("hold both ends down between the two needles at the corner, clipped"),
     ),
     Code.YARN_GONE: (
         Level.ERROR,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import partial
 
 from sockwright import steps as op
+from sockwright.needlebed.bed import Bed
 from sockwright.needlebed.findings import Code
 from sockwright.needlebed.loops import LOOP_SHARE, NONE, Kind
 from sockwright.needlebed.run import Run
@@ -28,6 +29,8 @@ def ready(run: Run, *, row: bool) -> bool:
         run.find(Code.NO_YARN)
         return False
     if row:
+        if not (bed.knitted or bed.end_held or bed.removable):
+            run.find(Code.FREE_END)
         if not bed.heel_weight and not bed.removable:
             run.find(Code.NO_HEEL_WEIGHT)
         if bed.ribber:
@@ -167,6 +170,7 @@ def _solid_row(run: Run, slots: list[int], low: int, high: int, forward: bool) -
             _clear_under(run, slot, start + (slot - low if forward else high - slot))
     ids = range(start, start + width)
     bed.top[low : high + 1] = ids if forward else ids[::-1]
+    _mark_end(bed, slots[-1])
     for place, slot in enumerate(wraps, first):
         bed.under.setdefault(slot, []).append(place)
 
@@ -221,7 +225,15 @@ def _knit_course(run: Run, slots: list[int], shape: str, wraps: list[int] | None
             bed.top[slot] = place
     for place, slot in enumerate(wraps, first):
         bed.under.setdefault(slot, []).append(place)
+    _mark_end(bed, next(s for s in reversed(slots) if bed.needle[s] == WORKING))
     return True
+
+
+def _mark_end(bed: Bed, slot: int) -> None:
+    """The yarn in the carrier has knitted as far as `slot`."""
+    bed.knitted = True
+    if not bed.removable:
+        bed.end_slot = slot
 
 
 def _check_floats(run: Run, slots: list[int], kinds: bytearray, *, closed: bool) -> None:

@@ -28,17 +28,20 @@ def thread_yarn(run: Run, step: op.Thread) -> None:
         run.bed.note_loops()
     run.bed.yarn = run.recorder.yarn(step.yarn, removable=step.removable)
     run.bed.removable = step.removable
+    run.bed.knitted, run.bed.end_held = False, bool(step.between)
     run.recorder.used_mm[run.bed.yarn] += step.tail_mm
     run.recorder.break_block()
 
 
 def cut_yarn(run: Run, step: op.CutYarn) -> None:
-    """The carrier is empty; the tail counts as used."""
+    """The carrier and the spring are empty; the tail counts as used."""
     if run.bed.yarn == NONE:
         run.find(Code.NO_YARN)
         return
+    if not run.bed.knitted:
+        run.find(Code.TAIL_ON_NOTHING)
     run.recorder.used_mm[run.bed.yarn] += step.tail_mm
-    run.bed.yarn = NONE
+    run.bed.yarn, run.bed.spring = NONE, False
     run.recorder.break_block()
 
 
@@ -61,7 +64,9 @@ def _set_weight(run: Run, kind: op.Weight, *, hung: bool) -> None:
 
 def heel_spring(run: Run, step: op.HeelSpring) -> None:
     """The yarn through the heel spring, or out of it."""
-    run.bed.spring = step.on
+    if step.on and run.bed.yarn == NONE:
+        run.find(Code.NO_YARN)
+    run.bed.spring = step.on and run.bed.yarn != NONE
 
 
 def set_cam(run: Run, step: op.SetCam) -> None:

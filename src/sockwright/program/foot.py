@@ -36,7 +36,9 @@ def knit_foot(draft: Draft, sizing: Sizing, yarns: YarnPlan) -> None:
     scrap_off(draft, tail_needles=sizing.heel_needles)
     first = 1 if on_heel_half else sizing.heel_needles + 1
     toe = tuple(range(first, first + cup.needles))
-    draft.add(op.Graft, toe, tuple(reversed(held)))
+    # The tail hangs at home: the first pair are the needles on both its sides.
+    sides = (toe, held[::-1]) if on_heel_half else (toe[::-1], held)
+    draft.add(op.Graft, *sides)
 
 
 def _foot_rounds(draft: Draft, sizing: Sizing, rounds: int) -> None:
@@ -72,8 +74,10 @@ def _knit_toe(draft: Draft, sizing: Sizing, yarns: YarnPlan) -> tuple[int, ...]:
     else:
         first, held = half + 1, heel_half
     draft.section = op.Section.TOE
-    pair = (yarns.main, yarns.toe)
-    knit_pouch(draft, cup, first, held, into=op.Change.INTO_TOE, out=None, yarns=pair)
+    # Where no round follows, the toe's own yarn closes it.
+    after = yarns.main if sizing.toe.half is ToeHalf.HEEL else yarns.toe
+    three = (yarns.main, yarns.toe, after)
+    knit_pouch(draft, cup, first, held, into=op.Change.INTO_TOE, out=None, yarns=three)
     if sizing.toe.half is ToeHalf.HEEL:
         draft.add(op.PartRound, 2 * half)
     return held

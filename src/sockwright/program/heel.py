@@ -33,12 +33,19 @@ def knit_heel(draft: Draft, sizing: Sizing, yarns: YarnPlan) -> None:
     heel, half = sizing.heel, sizing.heel_needles
     held = instep_needles(sizing)
     ribbed = ribbed_instep(sizing)
-    pair = (yarns.main, yarns.heel)
+    three = (yarns.main, yarns.heel, yarns.main)
     draft.add(op.PartRound, half)
     draft.section = op.Section.HEEL
     if heel.deep is not None:
         knit_pouch(
-            draft, heel.deep, 1, held, into=op.Change.INTO_HEEL, out=None, yarns=pair, ribbed=ribbed
+            draft,
+            heel.deep,
+            1,
+            held,
+            into=op.Change.INTO_HEEL,
+            out=None,
+            yarns=three,
+            ribbed=ribbed,
         )
         draft.add(op.PartRound, draft.needles)
         draft.rounds(heel.wedge_rounds - 1)
@@ -50,7 +57,7 @@ def knit_heel(draft: Draft, sizing: Sizing, yarns: YarnPlan) -> None:
         held,
         into=op.Change.INTO_HEEL,
         out=op.Change.INTO_FOOT,
-        yarns=pair,
+        yarns=three,
         ribbed=ribbed,
     )
     draft.section = op.Section.FOOT
@@ -96,7 +103,7 @@ def knit_afterthought(draft: Draft, sizing: Sizing, yarns: YarnPlan, course: int
         upper,
         into=op.Change.INTO_HEEL,
         out=None,
-        yarns=(yarns.heel, yarns.heel),
+        yarns=(yarns.heel, yarns.heel, yarns.heel),
     )
     draft.add(op.PartRound, 2 * half)
     scrap_off(draft, tail_needles=half)

@@ -10,20 +10,18 @@ from sockwright.sock.cup import Cup
 
 
 def enter_rows(draft: Draft, change: op.Change, held: tuple[int, ...], *, ribbed: bool) -> None:
-    """Ready for rows: ribber off, the held half raised, heel weights on, yarn in the spring."""
+    """Ready for rows: ribber off, the held half raised, heel weights on."""
     draft.add(op.Check, change)
     if ribbed:
         draft.add(op.Ribber, False)
     draft.add(op.Raise, held)
     draft.weigh(op.Weight.HEEL)
-    draft.add(op.HeelSpring, True)
 
 
 def leave_rows(
     draft: Draft, change: op.Change | None, held: tuple[int, ...], *, ribbed: bool
 ) -> None:
-    """Ready for rounds again: spring out, heel weights off, the held half in work."""
-    draft.add(op.HeelSpring, False)
+    """Ready for rounds again: heel weights off, the held half in work."""
     draft.add(op.Unweigh, op.Weight.HEEL)
     draft.add(op.Lower, held)
     if ribbed:
@@ -41,16 +39,21 @@ def knit_pouch(
     *,
     into: op.Change,
     out: op.Change | None,
-    yarns: tuple[str, str],
+    yarns: tuple[str, str, str],
     ribbed: bool = False,
 ) -> None:
     """A whole pouch; the carrier stands past its last needle before and after.
 
-    `held` are all other needles with loops (on the cylinder), `yarns` the yarn of the rounds and
-    of the pouch; `ribbed` tells that the held half has loops on a connected dial.
+    `held` are all other needles with loops (on the cylinder), `yarns` those of the rounds before,
+    of the pouch and of what follows; `ribbed` tells that the held half has loops on a connected
+    dial.
     """
     enter_rows(draft, into, held, ribbed=ribbed)
-    change_yarn(draft, *yarns)
+    before, own, after = yarns
+    # The carrier stands past the last needle of the run, beside the first that is held.
+    change_yarn(draft, before, own, between=(first + cup.needles - 1, held[0]))
+    draft.add(op.HeelSpring, True)
     knit_cup(draft, cup, first, held)
-    change_yarn(draft, yarns[1], yarns[0])
+    draft.add(op.HeelSpring, False)
+    change_yarn(draft, own, after)
     leave_rows(draft, out, held, ribbed=ribbed)

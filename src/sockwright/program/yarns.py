@@ -21,8 +21,9 @@ class YarnPlan:
     toe: str = "main"
 
 
-def change_yarn(draft: Draft, old: str, new: str) -> None:
-    """Cut `old` and thread `new` where they differ."""
+def change_yarn(draft: Draft, old: str, new: str, between: tuple[int, ...] = ()) -> None:
+    """Cut `old` and thread `new` where they differ; before rows, their ends are held down
+    `between` two needles."""
     if old != new:
         draft.add(op.CutYarn)
-        draft.add(op.Thread, new)
+        draft.add(op.Thread, new, between=between)

@@ -23,10 +23,16 @@ def sentence(talk: Talk, done: Executed) -> str:
     return SENTENCES[type(done.step)](talk, done.step, done)
 
 
-def change_yarn(talk: Talk, cut: op.CutYarn, old: str | None, new: str) -> str:
+def change_yarn(talk: Talk, cut: op.CutYarn, old: str | None, new: op.Thread) -> str:
     """Cutting one yarn and threading the next in one go."""
-    names = {"old": talk.yarn(old), "new": talk.yarn(new)}
-    return talk.say("step.change_yarn", tail=talk.length(cut.tail_mm), **names)
+    names = {"old": talk.yarn(old), "new": talk.yarn(new.yarn)}
+    key = "step.change_yarn_before_rows" if new.between else "step.change_yarn"
+    return talk.say(key, tail=talk.length(cut.tail_mm), **names)
+
+
+def hold_ends(talk: Talk, between: Sequence[int]) -> str:
+    """Where the ends of two yarns are held until some rows are knitted."""
+    return talk.say("step.hold_ends", needles=talk.needles_plain(sorted(between)))
 
 
 def overlap(talk: Talk, needle: int) -> str:

@@ -12,7 +12,7 @@ from sockwright.wording.checks import Moment, checklist
 from sockwright.wording.conventions import cautions, conventions
 from sockwright.wording.counts import Tally, rows_together
 from sockwright.wording.cups import FoundCup, find_cups
-from sockwright.wording.hands import change_yarn, overlap, removed, sentence
+from sockwright.wording.hands import change_yarn, hold_ends, overlap, removed, sentence
 from sockwright.wording.instructions import Count, Deed, Hand, Instruction, group_steps, merged
 from sockwright.wording.nouns import Talk
 from sockwright.wording.phrases import load_phrases
@@ -142,8 +142,10 @@ class _Writer:
             self.removable.add(thread.yarn)
         if not isinstance(first, op.CutYarn):
             return [sentence(self.talk, done[-1])]
-        said = [change_yarn(self.talk, first, old, thread.yarn)]
-        if not self.removable & {old, thread.yarn}:
+        said = [change_yarn(self.talk, first, old, thread)]
+        if thread.between:
+            said.append(hold_ends(self.talk, thread.between))
+        elif not self.removable & {old, thread.yarn}:
             said.append(overlap(self.talk, self._next_to_knit(done[-1].number)))
         return said
 
