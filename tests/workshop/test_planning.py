@@ -9,6 +9,7 @@ import pytest
 
 from sockwright.order import parse_order
 from sockwright.order.model import CuffKind
+from sockwright.order.sizes import most
 from sockwright.plan import make_plan
 from sockwright.store.database import sqlite_url
 from sockwright.store.things import Kind
@@ -171,3 +172,24 @@ def test_a_choice_among_many_things_is_composed_alone(one: Workshop, choice: Cho
     kept(one.keep(Kind.DESIGN, {**DESIGN, "drape": "firm"}, "firm"))
     plain = composed(one, replace(choice, design=None, needles=None, swatches=()))
     assert (plain.order.sock.needles, plain.order.swatches) == (None, ())
+
+
+def test_of_more_swatches_than_an_order_may_hold_the_newest_fit(
+    one: Workshop, choice: Choice
+) -> None:
+    machine, yarn = choice.machine, choice.yarns["main"]
+    (first,) = choice.swatches
+    swatch = one.thing(Kind.SWATCH, first)
+    for day in range(most("swatches") + 5):
+        document = {
+            **swatch.document,
+            "name": f"of day {day}",
+            "date": f"2026-0{day // 28 + 1}-{day % 28 + 1:02}",
+        }
+        kept(one.keep(Kind.SWATCH, document, {"machine_id": machine, "yarn_id": yarn}))
+    found = one.fitting_swatches(machine, [yarn])
+    assert len(found) == most("swatches")
+    days = sorted(str(one.thing(Kind.SWATCH, id).document["date"]) for id in found)
+    assert days[0] == "2026-01-06"
+    answer = one.plan_for(replace(choice, swatches=found))
+    assert isinstance(answer, Planned)

@@ -12,6 +12,7 @@ from sockwright.estimates import Estimate
 from sockwright.machine.model import Machine
 from sockwright.order.model import Drape, State, SwatchGiven, YarnGiven
 from sockwright.order.reader import Place
+from sockwright.order.sizes import most
 from sockwright.store import kept
 from sockwright.store.things import Kind, Thing
 from sockwright.words import dated, listed, said
@@ -69,15 +70,18 @@ def remember(
 
 
 def fitting(session: Session, machine_id: str, yarn_ids: frozenset[str]) -> tuple[str, ...]:
-    """The ids of the swatches of these yarns on this machine: those not stale, if any is."""
+    """The ids of the swatches of these yarns on this machine: those not stale, if any is. Of more
+    than an order may hold, the newest."""
     machine = kept.part(session, Kind.MACHINE, machine_id)
     own = [
         swatch
         for swatch in kept.listed(session, Kind.SWATCH)
         if swatch.fields["machine_id"] == machine_id and swatch.fields["yarn_id"] in yarn_ids
     ]
-    fresh = [swatch for swatch in own if not staleness(swatch, machine)]
-    return tuple(swatch.id for swatch in fresh or own)
+    chosen = [swatch for swatch in own if not staleness(swatch, machine)] or own
+    newest = sorted(chosen, key=lambda one: str(one.document.get("date", "")), reverse=True)
+    kept_ids = {swatch.id for swatch in newest[: most("swatches")]}
+    return tuple(swatch.id for swatch in chosen if swatch.id in kept_ids)
 
 
 def staleness(swatch: Thing, machine: Thing) -> str:
