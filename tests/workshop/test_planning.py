@@ -186,7 +186,7 @@ def test_of_more_swatches_than_an_order_may_hold_the_newest_fit(
             "name": f"of day {day}",
             "date": f"2026-0{day // 28 + 1}-{day % 28 + 1:02}",
         }
-        kept(one.keep(Kind.SWATCH, document, {"machine_id": machine, "yarn_id": yarn}))
+        kept(one.keep(Kind.SWATCH, document, fields={"machine_id": machine, "yarn_id": yarn}))
     found = one.fitting_swatches(machine, [yarn])
     assert len(found) == most("swatches")
     days = sorted(str(one.thing(Kind.SWATCH, id).document["date"]) for id in found)
