@@ -99,6 +99,7 @@ def every_construction() -> dict[str, tuple[Program, DialKind | None]]:
         for first in (1, 2):
             given = sock(widening=widening, first_raise=first)
             made[f"{widening.value} {first}"] = (program_for(60, given, yarns=TWO_YARNS), None)
+    made["narrow"] = (program_for(24, sock()), None)
     made["odd, instep toe"] = (program_for(61, sock(half=ToeHalf.INSTEP)), None)
     made["odd, heel toe"] = (program_for(61, sock()), None)
     made["deep"] = (program_for(72, sock(deep_kept=deep_kept(72))), None)

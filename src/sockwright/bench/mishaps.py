@@ -25,13 +25,15 @@ DROPPED = (
     phrase("Catch the loose loop at once with a pick or a stitch holder, before it runs down."),
     phrase("Hold the work from below with one hand, so that the weight does not pull the run."),
     phrase(
-        "Put a latch hook through the loop from the front. Draw each ladder bar above it through "
-        "in turn, the lowest first, up to the last bar."
+        "Has it run only a row or two? Hang the loop on its needle, lay the lowest ladder bar into "
+        "the hook and lift the loop over it; then the next bar."
     ),
     phrase(
-        "Hang the loop on its needle, latch open. In work now: {working}. Raised, and to stay "
-        "so: {raised}."
+        "Has it run below the rim? Only the inside can be reached there: put a safety pin through "
+        "the loop, so that it runs no further, and lift the topmost bar onto the needle. Off the "
+        "machine, work the loop up on the outside with a latch hook and fasten it with a thread."
     ),
+    phrase("The latch is open. In work now: {working}. Raised, and to stay so: {raised}."),
     phrase(
         "Look at that needle: is its latch bent or its hook full of lint? Watch it for two rounds."
     ),

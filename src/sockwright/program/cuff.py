@@ -25,9 +25,9 @@ def set_up(draft: Draft, cuff: Cuff, yarn: str, cam: float | None = None) -> int
     threaded; returns the number its first course will have."""
     draft.section = op.Section.SET_UP
     draft.add(op.SetCam, 1.0, cam)
+    draft.add(op.Thread, WASTE, removable=True)
     draft.add(op.HangScrap)
     draft.weigh(op.Weight.MAIN)
-    draft.add(op.Thread, WASTE, removable=True)
     draft.rounds(WASTE_ROUNDS)
     if cuff.rib is not None:
         draft.add(op.Check, op.Change.INTO_RIB)

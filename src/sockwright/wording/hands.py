@@ -10,8 +10,10 @@ from sockwright.facts import fact
 from sockwright.needlebed.execute import Executed
 from sockwright.wording.nouns import Talk
 
-HEM_BEGINS_PAST = 5
-"""First needle of a hung hem: some needles past the carrier (common practice: four or five)."""
+CLEAR_AHEAD = 5
+"""Needles ahead of the carrier from which on loops are hung (common practice: four or five)."""
+FEWEST_APART = 6
+"""Needles in work on which three forks still find a place of their own."""
 
 
 USUAL_TAIL_MM = 150.0
@@ -48,7 +50,7 @@ def _hang_scrap(talk: Talk, step: op.HangScrap, done: Executed) -> str:
     return talk.say(
         "step.hang_scrap",
         needles=talk.in_work(done.before),
-        first=talk.needles_plain((1,)),
+        first=talk.needles_plain((_clear_of_carrier(done),)),
         place=talk.place(done.before),
     )
 
@@ -124,9 +126,8 @@ def _hang_hem(talk: Talk, step: op.HangHem, done: Executed) -> str:
     needles = talk.needles_plain(done.before.in_slots())
     if step.shift:
         return talk.say("step.hang_hem_moved", yarn=yarn, shift=step.shift, needles=needles)
-    gap, count = done.before.gap, done.before.needles
-    first = (gap % count + HEM_BEGINS_PAST - 1) % count + 1
-    last = (first - 2) % count + 1
+    first = _clear_of_carrier(done)
+    last = (first - 2) % done.before.needles + 1
     return talk.say(
         "step.hang_hem",
         yarn=yarn,
@@ -134,6 +135,12 @@ def _hang_hem(talk: Talk, step: op.HangHem, done: Executed) -> str:
         last=talk.needles_plain((last,)),
         needles=needles,
     )
+
+
+def _clear_of_carrier(done: Executed) -> int:
+    """The first needle ahead of the carrier that its cams do not hold low."""
+    at = done.before
+    return (at.gap + CLEAR_AHEAD - 1) % at.needles + 1
 
 
 def _to_dial(talk: Talk, step: op.ToDial, done: Executed) -> str:
@@ -173,12 +180,14 @@ def _weigh(talk: Talk, step: op.Weigh, done: Executed) -> str:
     if step.kind is op.Weight.MAIN:
         if at.main_weight:
             return talk.say("step.weigh_main_higher")
-        return talk.say("step.weigh_main", usual=talk.weight(fact("trade", "main_weight").number))
-    if at.heel_weight:
-        return talk.say("step.weigh_heel_higher")
+        usual = (fact("trade", name).number for name in ("main_weight", "main_weight_most"))
+        least, most = map(talk.weight, usual)
+        return talk.say("step.weigh_main", least=least, most=most)
     low, high = at.span()
+    if high - low + 1 < FEWEST_APART:
+        return talk.say("step.weigh_heel_middle")
     return talk.say(
-        "step.weigh_heel",
+        "step.weigh_heel_higher" if at.heel_weight else "step.weigh_heel",
         needles=talk.in_work(at),
         low=talk.needles_plain((low + 1, low + 2)),
         high=talk.needles_plain((high - 2, high - 1)),
