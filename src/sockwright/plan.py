@@ -65,6 +65,8 @@ class Plan:
 
     def in_units(self, units: str) -> Plan:
         """The same plan, told in other units than its order's ("cm" or "in")."""
+        if units == self.order.units:
+            return self
         second = None if self.second is None else self.second.in_units(units)
         return replace(self, order=replace(self.order, units=units), second=second)
 

@@ -10,6 +10,7 @@ from typing import Any
 from sockwright import __version__
 from sockwright.estimates import Estimate
 from sockwright.fabric.yarn_use import YarnUse
+from sockwright.once import once
 from sockwright.plan import Plan
 from sockwright.plan_notes import fabric_agrees, look_again, plan_notes
 from sockwright.plan_size import size_verdict
@@ -69,6 +70,7 @@ def plan_data(plan: Plan) -> Data:
     }
 
 
+@once
 def instructions(plan: Plan, language: str = "en") -> tuple[Instruction, ...]:
     """The crank program in sentences, in the conventions of the order's machine."""
     names = {yarn.role: yarn.name for yarn in plan.order.yarns}

@@ -11,6 +11,7 @@ from itertools import pairwise
 
 from sockwright.facts import fact
 from sockwright.needlebed.replay import BedState, every_state
+from sockwright.once import once
 from sockwright.plan import Plan
 from sockwright.plan_data import instructions
 from sockwright.program import steps as op
@@ -87,6 +88,7 @@ LETTERS = "orw"
 """Of a needle's state: OUT_OF_SLOT, RAISED, WORKING."""
 
 
+@once
 def sock_of(plan: Plan) -> Sock:
     """The beats of a plan's sock."""
     return _Counting(plan).sock()
