@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from served import Starter
 from sockwright.workshop.workshop import Workshop
 from web import sites
 
@@ -29,3 +30,11 @@ def station(tmp_path: Path) -> Iterator[Workshop]:
 def client(shop: Workshop) -> sites.Client:
     """A client of `shop`."""
     return sites.client(shop)
+
+
+@pytest.fixture(scope="session")
+def starter() -> Iterator[Starter]:
+    """A process that starts the command quickly, for all tests."""
+    one = Starter()
+    yield one
+    one.close()

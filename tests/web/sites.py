@@ -17,15 +17,18 @@ import uvicorn
 from starlette.testclient import TestClient
 
 import workshops
+from served import PATIENCE_S
 from sockwright.store.database import sqlite_url
 from sockwright.web.app import make_site
 from sockwright.web.door import Door
 from sockwright.web.tokens import FIELD
+from sockwright.workshop.plans import Plans
 from sockwright.workshop.workshop import Workshop
 
 HOST = "testserver"
 PROOF = re.compile(rf'name="{FIELD}" value="([0-9a-f]{{64}})"')
-STARTS_WITHIN_S = 20
+PLANS = Plans()
+"""Plans at hand for every workshop of these tests: a plan depends on its order alone."""
 
 Fields = Mapping[str, str] | Sequence[tuple[str, str]]
 
@@ -45,6 +48,7 @@ def _file(example: bool) -> bytes:
 def opened(file: Path) -> Iterator[Workshop]:
     """The workshop in an SQLite file, closed at the end."""
     shop = workshops.workshop(sqlite_url(file))
+    shop.plans = PLANS
     with closing(workshops.database_of(shop)):
         yield shop
 
@@ -115,7 +119,7 @@ class Served:
         """Be gone."""
         self.server.should_exit = True
         self.server.force_exit = True
-        self.thread.join(STARTS_WITHIN_S)
+        self.thread.join(PATIENCE_S)
         assert not self.thread.is_alive(), "the server did not stop"
 
 
@@ -131,7 +135,7 @@ def serving(shop: Workshop, door: Door | None = None) -> Iterator[Served]:
 
 
 def _wait(server: uvicorn.Server, thread: threading.Thread) -> None:
-    until = time.monotonic() + STARTS_WITHIN_S
+    until = time.monotonic() + PATIENCE_S
     while not server.started:
         assert thread.is_alive(), "the server did not start"
         assert time.monotonic() < until, "the server took too long to start"

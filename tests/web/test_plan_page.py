@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -13,7 +12,6 @@ from jsonschema import Draft202012Validator
 from starlette.testclient import TestClient
 
 from sockwright.cli.app import app as command_line
-from sockwright.store.database import sqlite_url
 from sockwright.store.things import Kind
 from sockwright.web.app import make_site
 from sockwright.web.choices import query_of
@@ -21,17 +19,10 @@ from sockwright.web.preferences import COOKIE
 from sockwright.workshop.answers import Choice
 from sockwright.workshop.workshop import Workshop
 from web.tables import numbers
-from workshops import MACHINE, UNLIKE_FEET, database_of, furnish, kept, workshop
+from workshops import MACHINE, UNLIKE_FEET, furnish, kept
 
 KEY = re.compile(r"key=([\w.]+)")
 """A number that a link asks about."""
-
-
-@pytest.fixture
-def shop(tmp_path: Path) -> Iterator[Workshop]:
-    opened = workshop(sqlite_url(tmp_path / "workshop.db"))
-    yield opened
-    database_of(opened).close()
 
 
 @pytest.fixture
