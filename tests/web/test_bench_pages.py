@@ -22,7 +22,6 @@ from sockwright.web.reach import NO_REACH, Reach
 from sockwright.workshop.plans import Plans
 from sockwright.workshop.workshop import Workshop
 from workshop.test_bench_log import entry, rounds_of_leg
-from workshops import furnish, kept
 
 OWN = "http://127.0.0.1"
 FAR = "http://10.1.2.3:8765"
@@ -30,8 +29,13 @@ PHRASE = "the winch turns clockwise"
 
 
 @pytest.fixture
-def pair(shop: Workshop) -> Thing:
-    return kept(shop.plan_sock(furnish(shop)))
+def shop(planned: tuple[Workshop, Thing]) -> Workshop:
+    return planned[0]
+
+
+@pytest.fixture
+def pair(planned: tuple[Workshop, Thing]) -> Thing:
+    return planned[1]
 
 
 def from_here(shop: Workshop, reach: Reach = NO_REACH, door: Door | None = None) -> TestClient:

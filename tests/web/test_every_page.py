@@ -96,7 +96,8 @@ def test_its_data_lie_beside_it(site: Site, one: PageOf) -> None:
     assert answer.status_code == 200, answer.text
     assert answer.headers["content-type"] == "application/json"
     told = site.marks(one).data
-    assert client.get(told, follow_redirects=True).content == answer.content
+    if told != str(answer.url).removeprefix(str(client.base_url)):
+        assert client.get(told, follow_redirects=True).content == answer.content
 
 
 @every_open_page

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -18,6 +19,7 @@ from sockwright.web.choices import query_of
 from sockwright.web.preferences import COOKIE
 from sockwright.workshop.answers import Choice
 from sockwright.workshop.workshop import Workshop
+from web import sites
 from web.tables import numbers
 from workshops import MACHINE, UNLIKE_FEET, furnish, kept
 
@@ -26,8 +28,19 @@ KEY = re.compile(r"key=([\w.]+)")
 
 
 @pytest.fixture
-def choice(shop: Workshop) -> Choice:
-    return furnish(shop)
+def furnished(tmp_path: Path) -> Iterator[tuple[Workshop, Choice]]:
+    with sites.filled(tmp_path, furnish) as given:
+        yield given
+
+
+@pytest.fixture
+def shop(furnished: tuple[Workshop, Choice]) -> Workshop:
+    return furnished[0]
+
+
+@pytest.fixture
+def choice(furnished: tuple[Workshop, Choice]) -> Choice:
+    return furnished[1]
 
 
 @pytest.fixture
