@@ -19,6 +19,8 @@ from sockwright.web.tokens import FIELD
 TESTS = Path(__file__).parent
 ADDRESS = re.compile(r"http://127\.0\.0\.1:\d+")
 LAST_LINE = "Ctrl-C closes it."
+PATIENCE_S = 120
+"""How long a test waits for what must come, however busy the computer is, s."""
 PROOF = re.compile(rf'name="{FIELD}" value="([0-9a-f]{{64}})"')
 
 
@@ -94,7 +96,7 @@ def address_in(lines: list[str]) -> str:
 
 def browser(address: str) -> httpx.Client:
     """A browser without a screen, that asks nobody else and follows nothing."""
-    return httpx.Client(base_url=address, trust_env=False, timeout=20)
+    return httpx.Client(base_url=address, trust_env=False, timeout=PATIENCE_S)
 
 
 def post(client: httpx.Client, path: str, fields: Mapping[str, str], page: str) -> httpx.Response:

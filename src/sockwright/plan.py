@@ -29,7 +29,6 @@ from sockwright.sock.choice import choose_cylinder, cylinder_offers
 from sockwright.sock.fit import CylinderFit, rank_cylinders
 from sockwright.sock.sizing import Sizing, gather_loss, size_sock
 from sockwright.steps import Program
-from sockwright.wording.instructions import Instruction
 from sockwright.words import said
 
 
@@ -71,13 +70,10 @@ class Plan:
         """The program with the machine's state before and after each step."""
         return execute(self.program)
 
-    @cached_property
-    def told(self) -> dict[str, tuple[Instruction, ...]]:
-        """The instructions by language, as far as they were asked for."""
-        return {}
-
     def in_units(self, units: str) -> Plan:
         """The same plan, told in other units than its order's ("cm" or "in")."""
+        if units == self.order.units:
+            return self
         second = None if self.second is None else self.second.in_units(units)
         return replace(self, order=replace(self.order, units=units), second=second)
 

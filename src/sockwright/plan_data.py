@@ -10,6 +10,7 @@ from typing import Any
 from sockwright import __version__
 from sockwright.estimates import Estimate
 from sockwright.fabric.yarn_use import YarnUse
+from sockwright.once import once
 from sockwright.plan import Plan
 from sockwright.plan_notes import fabric_agrees, look_again, plan_notes
 from sockwright.plan_size import size_verdict
@@ -69,14 +70,12 @@ def plan_data(plan: Plan) -> Data:
     }
 
 
+@once
 def instructions(plan: Plan, language: str = "en") -> tuple[Instruction, ...]:
-    """The crank program in sentences, in the conventions of the order's machine; written once."""
-    if language not in plan.told:
-        names = {yarn.role: yarn.name for yarn in plan.order.yarns}
-        plan.told[language] = write_instructions(
-            plan.execution, plan.order.machine, plan.order.units, language, names
-        )
-    return plan.told[language]
+    """The crank program in sentences, in the conventions of the order's machine."""
+    names = {yarn.role: yarn.name for yarn in plan.order.yarns}
+    machine, units = plan.order.machine, plan.order.units
+    return write_instructions(plan.execution, machine, units, language, names)
 
 
 def step_data(step: Step) -> Data:

@@ -15,7 +15,7 @@ from pathlib import Path
 
 import pytest
 
-from served import Starter, address_in, browser
+from served import PATIENCE_S, Starter, address_in, browser
 from sockwright.store.database import sqlite_url
 
 ASKING = b"GET /enter HTTP/1.1\r\nhost: localhost\r\n\r\n"
@@ -77,7 +77,7 @@ def hang_up(one: socket.socket) -> None:
 def attack(port: int, said: bytes, tls: bool) -> None:
     """Say something, and go in each of three ways: at once, in order, after the answer."""
     for way in (hang_up, socket.socket.close, listen_and_close):
-        one = socket.create_connection(("127.0.0.1", port), 20)
+        one = socket.create_connection(("127.0.0.1", port), PATIENCE_S)
         with suppress(OSError):
             if tls:
                 context = ssl.SSLContext(ssl.PROTOCOL_TLS_CLIENT)
@@ -156,7 +156,7 @@ def test_a_thousand_that_say_little_or_nothing_keep_nobody_out(
         port = int(address.rpartition(":")[2])
         for n in range(1000):
             source = (f"127.0.{1 + n // 250}.{1 + n % 250}", 0)
-            one = socket.create_connection(("127.0.0.1", port), 20, source)
+            one = socket.create_connection(("127.0.0.1", port), PATIENCE_S, source)
             stack.enter_context(closing(one)).sendall((b"", b"GET / HT", POSTING % FORM)[n % 3])
         with browser(address) as client:
             assert client.get("/enter").status_code == 200

@@ -1,6 +1,7 @@
 """The house rules that a reader of the code would otherwise have to keep in mind."""
 
 import ast
+import json
 import os
 import re
 import subprocess
@@ -8,10 +9,9 @@ import sys
 from collections.abc import Iterator
 from functools import cache
 from graphlib import TopologicalSorter
+from itertools import pairwise
 from pathlib import Path
 from statistics import median
-
-import pytest
 
 import sockwright
 from meta.loading import loads
@@ -112,9 +112,9 @@ def in_a_fresh_python(script: str, names: list[str]) -> str:
     return run.stdout
 
 
-@pytest.mark.parametrize("path", EVERY_MODULE, ids=place)
-def test_a_module_says_in_its_first_lines_what_idea_it_holds(path: Path) -> None:
-    assert ast.get_docstring(tree(path)), f"{place(path)} opens with no docstring"
+def test_a_module_says_in_its_first_lines_what_idea_it_holds() -> None:
+    bare = [place(path) for path in EVERY_MODULE if not ast.get_docstring(tree(path))]
+    assert not bare, "these open with no docstring: " + ", ".join(bare)
 
 
 def test_public_callables_of_the_package_have_docstrings() -> None:
@@ -148,34 +148,44 @@ def test_the_usual_function_is_short() -> None:
     assert usual <= LONGEST_USUAL_FUNCTION
 
 
-def test_every_module_imports_alone() -> None:
-    """Each imports, and none needs one that waits for it: so any of them can be the first."""
+def test_every_module_imports_alone_and_loads_no_slow_library_but_its_own() -> None:
+    """Each imports, and none needs one that waits for it: so any of them can be the first.
+
+    Rooms that may load more libraries are imported later, the command line last.
+    """
     names = {dotted(path): tree(path) for path in MODULES}
     in_order = TopologicalSorter(loads(names)).static_order()  # a CycleError names the cycle
     assert set(in_order) == set(names)
-    script = "import importlib, sys\nfor name in sys.argv[1:]: importlib.import_module(name)"
-    in_a_fresh_python(script, [name for name in names if not name.endswith("__main__")])
-
-
-@pytest.mark.parametrize("rooms", sorted(set(map(frozenset, SLOW_LIBRARIES.values())), key=sorted))
-def test_importing_a_room_loads_no_slow_library_but_its_own(rooms: frozenset[str]) -> None:
+    stages: list[tuple[list[str], list[str]]] = []
+    imported: set[str] = set()
+    allowed = sorted(set(map(frozenset, SLOW_LIBRARIES.values())), key=len, reverse=True)
+    assert all(after < before for before, after in pairwise(allowed))
+    for rooms in allowed:
+        here = {dotted(path) for path in MODULES if is_looked_at(path, rooms)} - imported
+        imported |= here
+        slow = [library for library, theirs in SLOW_LIBRARIES.items() if theirs <= rooms]
+        stages.append((sorted(here), slow))
+    rest = [name for name in names if name not in imported and not name.endswith("__main__")]
     script = """
-import importlib, sys
-slow, names = (text.split() for text in sys.argv[1:])
-for name in names:
+import importlib, json, sys
+stages, rest = json.loads(sys.argv[1])
+for names, slow in stages:
+    for name in names:
+        importlib.import_module(name)
+        for library in [one for one in slow if one in sys.modules]:
+            print(f"{name} loads {library}")
+            slow.remove(library)
+for name in rest:
     importlib.import_module(name)
-    for library in [one for one in slow if one in sys.modules]:
-        print(f"{name} loads {library}")
-        slow.remove(library)
 """
-    slow = " ".join(library for library, theirs in SLOW_LIBRARIES.items() if theirs == rooms)
-    names = " ".join(
-        dotted(path)
-        for path in MODULES
-        if room_of(path) not in {"cli", *rooms} and path.stem != "__main__"
-        if "migrations" not in path.parts  # imported by Alembic alone
-    )
-    assert in_a_fresh_python(script, [slow, names]) == ""
+    assert in_a_fresh_python(script, [json.dumps([stages, rest])]) == ""
+
+
+def is_looked_at(path: Path, rooms: frozenset[str]) -> bool:
+    """Whether a module is of none of the rooms, nor one that only the command line or Alembic
+    imports."""
+    apart = {"cli", *rooms}
+    return room_of(path) not in apart and path.stem != "__main__" and "migrations" not in path.parts
 
 
 def test_planning_a_sock_loads_nothing_that_serves_pages() -> None:

@@ -7,8 +7,11 @@ from pathlib import Path
 
 import pytest
 
+from served import Starter
+from sockwright.store.things import Thing
 from sockwright.workshop.workshop import Workshop
 from web import sites
+from workshops import furnish, kept
 
 
 @pytest.fixture
@@ -29,3 +32,23 @@ def station(tmp_path: Path) -> Iterator[Workshop]:
 def client(shop: Workshop) -> sites.Client:
     """A client of `shop`."""
     return sites.client(shop)
+
+
+@pytest.fixture
+def planned(tmp_path: Path) -> Iterator[tuple[Workshop, Thing]]:
+    """A workshop with a pair that is planned, and the pair."""
+    with sites.filled(tmp_path, plan_pair) as given:
+        yield given
+
+
+def plan_pair(shop: Workshop) -> Thing:
+    """Plan a pair in an empty workshop."""
+    return kept(shop.plan_sock(furnish(shop)))
+
+
+@pytest.fixture(scope="session")
+def starter() -> Iterator[Starter]:
+    """A process that starts the command quickly, for all tests."""
+    one = Starter()
+    yield one
+    one.close()

@@ -6,45 +6,55 @@ import re
 import shutil
 import threading
 import time
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager
+from datetime import datetime, timedelta
 from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Any
+from typing import Any, TypeVar
 
 import uvicorn
 from starlette.testclient import TestClient
 
 import workshops
+from served import PATIENCE_S
 from sockwright.store.database import sqlite_url
 from sockwright.web.app import make_site
 from sockwright.web.door import Door
 from sockwright.web.tokens import FIELD
+from sockwright.workshop.plans import Plans
 from sockwright.workshop.workshop import Workshop
+from workshops import START
 
 HOST = "testserver"
 PROOF = re.compile(rf'name="{FIELD}" value="([0-9a-f]{{64}})"')
-STARTS_WITHIN_S = 20
+PLANS = Plans()
+"""Plans at hand for every workshop of these tests: a plan depends on its order alone."""
 
+T = TypeVar("T")
 Fields = Mapping[str, str] | Sequence[tuple[str, str]]
 
 
 @cache
-def _file(example: bool) -> bytes:
-    """The file of a workshop that is empty, or holds the example station alone; made once."""
+def _file(fill: Callable[[Workshop], T]) -> tuple[bytes, T]:
+    """The file of a workshop after `fill`, and what that gave; made once."""
     with TemporaryDirectory() as folder:
         file = Path(folder) / "workshop.db"
         with opened(file) as shop:
-            if example:
-                shop.add_example()
-        return file.read_bytes()
+            told = fill(shop)
+        return file.read_bytes(), told
+
+
+def _nothing(shop: Workshop) -> None:
+    """Leave a workshop empty."""
 
 
 @contextmanager
-def opened(file: Path) -> Iterator[Workshop]:
+def opened(file: Path, start: datetime = START) -> Iterator[Workshop]:
     """The workshop in an SQLite file, closed at the end."""
-    shop = workshops.workshop(sqlite_url(file))
+    shop = workshops.workshop(sqlite_url(file), start)
+    shop.plans = PLANS
     with closing(workshops.database_of(shop)):
         yield shop
 
@@ -52,10 +62,18 @@ def opened(file: Path) -> Iterator[Workshop]:
 @contextmanager
 def workshop(folder: Path, example: bool = False) -> Iterator[Workshop]:
     """A fresh workshop in a folder, empty or with the example station."""
-    file = folder / "workshop.db"
-    file.write_bytes(_file(example))
-    with opened(file) as shop:
+    with filled(folder, Workshop.add_example if example else _nothing) as (shop, _):
         yield shop
+
+
+@contextmanager
+def filled(folder: Path, fill: Callable[[Workshop], T]) -> Iterator[tuple[Workshop, T]]:
+    """A fresh workshop in a folder as `fill` leaves it, an hour later, and what that gives."""
+    file = folder / "workshop.db"
+    content, told = _file(fill)
+    file.write_bytes(content)
+    with opened(file, START + timedelta(hours=1)) as shop:
+        yield shop, told
     for beside in folder.glob("workshop.db*"):
         shutil.rmtree(beside) if beside.is_dir() else beside.unlink()
 
@@ -115,7 +133,7 @@ class Served:
         """Be gone."""
         self.server.should_exit = True
         self.server.force_exit = True
-        self.thread.join(STARTS_WITHIN_S)
+        self.thread.join(PATIENCE_S)
         assert not self.thread.is_alive(), "the server did not stop"
 
 
@@ -131,7 +149,7 @@ def serving(shop: Workshop, door: Door | None = None) -> Iterator[Served]:
 
 
 def _wait(server: uvicorn.Server, thread: threading.Thread) -> None:
-    until = time.monotonic() + STARTS_WITHIN_S
+    until = time.monotonic() + PATIENCE_S
     while not server.started:
         assert thread.is_alive(), "the server did not start"
         assert time.monotonic() < until, "the server took too long to start"

@@ -22,15 +22,19 @@ from sockwright.web.bundle import CannotBundle, bundled
 from sockwright.workshop.workshop import Workshop
 from web import sites
 from workshop.test_bench_log import entry
-from workshops import furnish, kept
 
 MOST_BYTES = 300_000
 """What the whole file may weigh: it goes by mail and by memory card."""
 
 
 @pytest.fixture
-def pair(shop: Workshop) -> Thing:
-    return kept(shop.plan_sock(furnish(shop)))
+def shop(planned: tuple[Workshop, Thing]) -> Workshop:
+    return planned[0]
+
+
+@pytest.fixture
+def pair(planned: tuple[Workshop, Thing]) -> Thing:
+    return planned[1]
 
 
 def address(pair: Thing, which: str = "first") -> str:

@@ -11,7 +11,7 @@ import signal
 import socket
 import threading
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from contextlib import closing
 from dataclasses import dataclass, field
 from typing import Any
@@ -22,7 +22,7 @@ import pytest
 
 from browser.pages import station_choice
 from databases import KINDS, assert_sound, urls  # noqa: F401 - a fixture
-from served import Starter, browser
+from served import PATIENCE_S, Starter, browser
 from sockwright.bench.log import WHICH, Deed, Entry, state_of
 from workshops import database_of, kept, workshop
 
@@ -35,8 +35,6 @@ CONFIRMED_BEFORE = (5, 40)
 LONGEST_PAUSE_S = 0.05
 BEATS = 1000
 """Of a sock, more than are counted: the state that a log comes to is told for it."""
-
-ANSWERS_WITHIN_S = 120
 
 
 @dataclass
@@ -57,7 +55,7 @@ class Tally:
         """Wait until so many more are."""
         with self.more:
             goal = len(self.ids) + number
-            assert self.more.wait_for(lambda: len(self.ids) >= goal, ANSWERS_WITHIN_S)
+            assert self.more.wait_for(lambda: len(self.ids) >= goal, PATIENCE_S)
 
 
 class Device(threading.Thread):
@@ -141,14 +139,6 @@ def state(entries: dict[str, dict[str, Any]]) -> object:
     return state_of(
         [Entry(**{**one, "deed": Deed(one["deed"])}) for one in entries.values()], BEATS
     )
-
-
-@pytest.fixture
-def starter() -> Iterator[Starter]:
-    """A process that starts the command quickly."""
-    one = Starter()
-    yield one
-    one.close()
 
 
 def free_port() -> int:

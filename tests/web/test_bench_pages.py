@@ -19,9 +19,9 @@ from sockwright.web.door import Door
 from sockwright.web.kept_certificate import Secured
 from sockwright.web.qr import qr_svg
 from sockwright.web.reach import NO_REACH, Reach
+from sockwright.workshop.plans import Plans
 from sockwright.workshop.workshop import Workshop
 from workshop.test_bench_log import entry, rounds_of_leg
-from workshops import furnish, kept
 
 OWN = "http://127.0.0.1"
 FAR = "http://10.1.2.3:8765"
@@ -29,8 +29,13 @@ PHRASE = "the winch turns clockwise"
 
 
 @pytest.fixture
-def pair(shop: Workshop) -> Thing:
-    return kept(shop.plan_sock(furnish(shop)))
+def shop(planned: tuple[Workshop, Thing]) -> Workshop:
+    return planned[0]
+
+
+@pytest.fixture
+def pair(planned: tuple[Workshop, Thing]) -> Thing:
+    return planned[1]
 
 
 def from_here(shop: Workshop, reach: Reach = NO_REACH, door: Door | None = None) -> TestClient:
@@ -290,6 +295,7 @@ def test_a_page_makes_the_plan_once(
         shop.add_to_bench_log(pair.id, which, [entry(number, by=3)])
     made, make_plan = [], planner.make_plan
     monkeypatch.setattr(planner, "make_plan", lambda order: (made.append(1), make_plan(order))[1])
+    shop.plans = Plans()
     client = from_here(shop)
     for address in (
         f"/socks/{pair.id}",
@@ -300,4 +306,4 @@ def test_a_page_makes_the_plan_once(
         f"/data/socks/{pair.id}/bench/second",
     ):
         assert client.get(address).status_code == 200
-        assert len(made) <= 1, address
+        assert len(made) == 1, address

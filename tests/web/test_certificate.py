@@ -20,7 +20,7 @@ from cryptography.hazmat.primitives.asymmetric import ec, rsa
 from cryptography.hazmat.primitives.hashes import SHA256
 from cryptography.hazmat.primitives.serialization import Encoding, NoEncryption, PrivateFormat
 
-from served import Starter
+from served import PATIENCE_S, Starter
 from sockwright.web.certificate import AUTHORITY_LASTS, make_authority, make_server
 from sockwright.web.kept_certificate import CannotCertify, Secured, secure
 
@@ -68,7 +68,7 @@ def answering(file: Path) -> Iterator[int]:
         thread.start()
         yield listening.getsockname()[1]
         listening.shutdown(socket.SHUT_RDWR)
-        thread.join(5)
+        thread.join(PATIENCE_S)
 
 
 def shake_hands(device: ssl.SSLContext, port: int, name: str) -> None:
@@ -316,9 +316,8 @@ def test_a_folder_that_cannot_be_had_is_told(tmp_path: Path) -> None:
         secure(tmp_path / "taken", HOSTS, now())
 
 
-def test_the_command_serves_over_it(tmp_path: Path) -> None:
+def test_the_command_serves_over_it(starter: Starter, tmp_path: Path) -> None:
     """The whole way: the command, the certificate it makes, a device that trusts only that."""
-    starter = Starter()
     try:
         lines = starter.begin(
             "serve", "--port", 0, "--no-open", "--tls", XDG_DATA_HOME=str(tmp_path)
@@ -347,4 +346,3 @@ def test_the_command_serves_over_it(tmp_path: Path) -> None:
             httpx.get(address, trust_env=False)
     finally:
         assert starter.end()[0] == 0
-        starter.close()

@@ -47,7 +47,7 @@ def out(client: sites.Client, id: str) -> bytes:
     return bytes(client.get(f"/socks/{id}/order.toml").content)
 
 
-@settings(max_examples=amount(8, 200))
+@settings(max_examples=amount(4, 200))
 @given(orders())
 def test_an_order_goes_out_and_in_and_out_the_same(order: model.Order) -> None:
     with workshops(2) as (one, other):
@@ -63,7 +63,7 @@ def test_an_order_goes_out_and_in_and_out_the_same(order: model.Order) -> None:
         assert everything(one) == before
 
 
-@settings(max_examples=amount(8, 200))
+@settings(max_examples=amount(4, 200))
 @given(orders(), histories)
 def test_a_workshop_goes_out_and_in_and_out_the_same(
     order: model.Order, history: list[Any]

@@ -91,19 +91,23 @@ def meaning(kind: Kind, document: Document) -> Any:
     return repr(value)
 
 
-@given(documents())
-def test_an_untouched_form_gives_its_document_to_the_letter(
-    given_one: tuple[Kind, Document],
+@given(documents(), st.data(), st.sets(st.integers(0, 60), max_size=6))
+def test_a_form_and_its_document_keep_to_each_other(
+    given_one: tuple[Kind, Document], data: st.DataObject, blank: set[int]
 ) -> None:
-    kind, document = given_one
+    an_untouched_form_gives_its_document_to_the_letter(*given_one)
+    a_form_filled_in_anew_means_the_same(*given_one)
+    a_touched_field_changes_nothing_else(*given_one, data)
+    whatever_is_left_blank_the_rest_is_read(*given_one, blank)
+
+
+def an_untouched_form_gives_its_document_to_the_letter(kind: Kind, document: Document) -> None:
     back = written(document_kind(kind), tidy(sent(kind, document).items()), document)
     assert repr(back.document) == repr(document)
     assert back.problems == ()
 
 
-@given(documents())
-def test_a_form_filled_in_anew_means_the_same(given_one: tuple[Kind, Document]) -> None:
-    kind, document = given_one
+def a_form_filled_in_anew_means_the_same(kind: Kind, document: Document) -> None:
     back = written(document_kind(kind), tidy(sent(kind, document).items()), {})
     assert back.problems == ()
     assert problems_of(kind, back.document) == []
@@ -111,11 +115,9 @@ def test_a_form_filled_in_anew_means_the_same(given_one: tuple[Kind, Document]) 
         assert meaning(kind, back.document) == meaning(kind, document)
 
 
-@given(documents(), st.data())
-def test_a_touched_field_changes_nothing_else(
-    given_one: tuple[Kind, Document], data: st.DataObject
+def a_touched_field_changes_nothing_else(
+    kind: Kind, document: Document, data: st.DataObject
 ) -> None:
-    kind, document = given_one
     fields = sent(kind, document)
     plain = sorted(path for path in fields if "[" not in path)
     path = data.draw(st.sampled_from(plain))
@@ -137,11 +139,9 @@ def test_a_touched_field_changes_nothing_else(
     assert others[0] == others[1]
 
 
-@given(documents(), st.sets(st.integers(0, 60), max_size=6))
-def test_whatever_is_left_blank_the_rest_is_read(
-    given_one: tuple[Kind, Document], blank: set[int]
+def whatever_is_left_blank_the_rest_is_read(
+    kind: Kind, document: Document, blank: set[int]
 ) -> None:
-    kind, document = given_one
     fields = sent(kind, document)
     for place, path in enumerate(list(fields)):
         if place in blank:

@@ -19,6 +19,7 @@ from typing import Any
 import pytest
 from starlette.types import ASGIApp, Receive, Scope, Send
 
+from served import PATIENCE_S
 from sockwright.web.connections import Connection
 from sockwright.web.front import Front
 from sockwright.web.kept_certificate import secure
@@ -72,7 +73,7 @@ class Running:
 
     def plain(self, address: str = "127.0.0.1") -> socket.socket:
         """A connection from this address that says nothing."""
-        return socket.create_connection(("127.0.0.1", self.port), 20, (address, 0))
+        return socket.create_connection(("127.0.0.1", self.port), PATIENCE_S, (address, 0))
 
     def begun(self, address: str = "127.0.0.1") -> socket.socket:
         """The same, ready for a request."""
@@ -116,11 +117,11 @@ def running(
     thread = threading.Thread(target=front.run, args=(sockets,))
     thread.start()
     try:
-        assert started.wait(20)
+        assert started.wait(PATIENCE_S)
         yield Running(front, sockets[0].getsockname()[1], context)
     finally:
         front.should_exit = True
-        thread.join(20)
+        thread.join(PATIENCE_S)
         assert not thread.is_alive()
 
 
@@ -208,7 +209,7 @@ def test_a_further_header_that_drips_is_ended() -> None:
 def test_who_never_reads_the_answer_is_ended(with_tls: Path | None) -> None:
     with running(replace(LONG, pace_s=SOON), with_tls) as server, closing(server.begun()) as one:
         one.sendall(ASKING.replace(b"/ ", b"/large "))
-        assert server.gone.wait(20)
+        assert server.gone.wait(PATIENCE_S)
         got = 0
         try:
             while part := one.recv(1_000_000):

@@ -19,6 +19,7 @@ from schemathesis.specs.openapi.checks import (
     status_code_conformance,
 )
 
+from amounts import amount
 from browser.pages import Ids, furnish
 from sockwright.web.app import OPENAPI, make_site
 from sockwright.web.data import DATA_ROUTERS
@@ -34,7 +35,7 @@ CHECKS = [
 ]
 
 quickly = settings(
-    max_examples=12,
+    max_examples=amount(6, 100),
     deadline=None,
     derandomize=True,
     database=None,

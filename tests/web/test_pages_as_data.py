@@ -111,11 +111,9 @@ def test_the_values_of_a_page_are_in_its_data(
     client = sites.client(shop)
     client.cookies.set("sockwright_preferences", settings)
     text = client.get(one.address.format(**ids)).text
-    if settings:
-        # In another language what is no value is told otherwise: numbers must be there still.
-        shown = [cell for cell in Values(text).cells if re.search(r"\d", cell)]
-    else:
-        shown = Values(text).cells
+    page = Values(text)
+    # In another language what is no value is told otherwise: numbers must be there still.
+    shown = [cell for cell in page.cells if not settings or re.search(r"\d", cell)]
     address = re.search(r'type="application/json" href="([^"]*)"', text)
     assert address is not None
     answer = client.get(address[1].replace("&amp;", "&"), follow_redirects=True)
@@ -123,7 +121,6 @@ def test_the_values_of_a_page_are_in_its_data(
     known = {text.casefold() for text in texts_of(data)}
     lacking = [cell for cell in shown if not holds(known, cell.casefold())]
     assert lacking == []
-    page = Values(text)
     assert [option for option in page.options if option.casefold() not in known] == []
     whole = json.dumps(data, ensure_ascii=False)
     assert [line for line in page.lines if json.dumps(line)[1:-1] not in whole] == []

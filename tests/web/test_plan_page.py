@@ -13,30 +13,34 @@ from jsonschema import Draft202012Validator
 from starlette.testclient import TestClient
 
 from sockwright.cli.app import app as command_line
-from sockwright.store.database import sqlite_url
 from sockwright.store.things import Kind
 from sockwright.web.app import make_site
 from sockwright.web.choices import query_of
 from sockwright.web.preferences import COOKIE
 from sockwright.workshop.answers import Choice
 from sockwright.workshop.workshop import Workshop
+from web import sites
 from web.tables import numbers
-from workshops import MACHINE, UNLIKE_FEET, database_of, furnish, kept, workshop
+from workshops import MACHINE, UNLIKE_FEET, furnish, kept
 
 KEY = re.compile(r"key=([\w.]+)")
 """A number that a link asks about."""
 
 
 @pytest.fixture
-def shop(tmp_path: Path) -> Iterator[Workshop]:
-    opened = workshop(sqlite_url(tmp_path / "workshop.db"))
-    yield opened
-    database_of(opened).close()
+def furnished(tmp_path: Path) -> Iterator[tuple[Workshop, Choice]]:
+    with sites.filled(tmp_path, furnish) as given:
+        yield given
 
 
 @pytest.fixture
-def choice(shop: Workshop) -> Choice:
-    return furnish(shop)
+def shop(furnished: tuple[Workshop, Choice]) -> Workshop:
+    return furnished[0]
+
+
+@pytest.fixture
+def choice(furnished: tuple[Workshop, Choice]) -> Choice:
+    return furnished[1]
 
 
 @pytest.fixture

@@ -5,7 +5,7 @@ from __future__ import annotations
 import html
 import json
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -14,7 +14,6 @@ import pytest
 from typer.testing import CliRunner
 
 from browser.pages import station_choice
-from laws.test_workshop_laws import workshops
 from sockwright.cli.app import app as command_line
 from sockwright.store.things import Kind, Thing
 from sockwright.workshop.answers import Choice
@@ -25,12 +24,6 @@ from workshops import PERSON, UNLIKE_FEET, furnish, kept
 
 NO_ONE = "00000000-0000-0000-0000-000000000000"
 DEEDS = ("start", "log", "finish", "measure", "delete", "restore", "back/1")
-
-
-@pytest.fixture
-def shop() -> Iterator[Workshop]:
-    with workshops() as (one,):
-        yield one
 
 
 @pytest.fixture

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from browser.pages import PAGES, furnish
+from served import PATIENCE_S
 from sockwright.store.copies import copies_folder, copies_of
 from sockwright.web.daily_copy import copied_daily, copy_today
 from tearing import tear, tear_page
@@ -90,7 +91,7 @@ def test_a_copy_is_kept_at_opening_and_when_a_day_begins(tmp_path: Path) -> None
     with sites.workshop(tmp_path, example=True):
         with copied_daily(file, days, looks_after_s=0.01):
             assert copies_of(file)[-1].stem == "2026-11-01"
-            assert days.reached.wait(60)
+            assert days.reached.wait(PATIENCE_S)
         assert [copy.stem[-2:] for copy in copies_of(file)] == ["03", "02", "01"]
 
 

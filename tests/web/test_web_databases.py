@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from urllib.parse import parse_qsl
 
 import httpx2 as httpx
-import pytest
 
 from databases import contents, url  # noqa: F401 - a fixture
 from served import Starter, browser, post
@@ -18,14 +16,6 @@ from sockwright.workshop.answers import Choice
 from sockwright.workshop.example import example_id
 
 YARN = {"name": "grey boot-sock wool", "fineness": "100 g / 360 m", "on_hand": "150 g"}
-
-
-@pytest.fixture(scope="module")
-def starter() -> Iterator[Starter]:
-    """A process that starts the command quickly."""
-    one = Starter()
-    yield one
-    one.close()
 
 
 def sent_on(answer: httpx.Response) -> str:

@@ -7,7 +7,7 @@ import random
 import signal
 import threading
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing, contextmanager
 
 import httpx2 as httpx
@@ -16,7 +16,7 @@ from sqlalchemy import create_engine, text
 from sqlalchemy.pool import NullPool
 
 from databases import KINDS, assert_sound, urls  # noqa: F401 - a fixture
-from served import PROOF, Starter, address_in, browser
+from served import PATIENCE_S, PROOF, Starter, address_in, browser
 from sockwright.store.database import Database
 from sockwright.web.tokens import FIELD
 
@@ -24,13 +24,11 @@ BROWSERS = 3
 CONFIRMED_BEFORE = (0, 1, 4, 12)
 """Writes to wait for before a kill; it falls when the browsers together were told of so many."""
 
-FEW, MANY = len(CONFIRMED_BEFORE), 60
-"""Kills in the usual run, and in the long one; as many after each of CONFIRMED_BEFORE."""
+FEW, MANY = CONFIRMED_BEFORE[1::2], CONFIRMED_BEFORE * 15
+"""The writes before each kill, in the usual run and in the long one."""
 
 LONGEST_WRITE_S = 0.02
 """About what a write takes: the kill falls anywhere within one."""
-
-WRITTEN_WITHIN_S = 60
 
 
 class Tally:
@@ -49,7 +47,7 @@ class Tally:
     def wait_for(self, number: int) -> None:
         """Wait until so many writes were confirmed."""
         with self._more:
-            assert self._more.wait_for(lambda: self._confirmed >= number, WRITTEN_WITHIN_S)
+            assert self._more.wait_for(lambda: self._confirmed >= number, PATIENCE_S)
 
 
 class Writer(threading.Thread):
@@ -101,14 +99,6 @@ class Writer(threading.Thread):
         return self.confirmed[what]
 
 
-@pytest.fixture
-def starter() -> Iterator[Starter]:
-    """A process that starts the command quickly."""
-    one = Starter()
-    yield one
-    one.close()
-
-
 @contextmanager
 def writing(address: str, turn: int) -> Iterator[tuple[list[Writer], Tally]]:
     """Browsers that write at once, until the server is gone."""
@@ -150,7 +140,7 @@ def assert_shown(address: str, page: str, what: str) -> None:
         assert what in answer.text
 
 
-def kill_servers(kind: str, url: str, starter: Starter, kills: int) -> None:
+def kill_servers(kind: str, url: str, starter: Starter, before_each: Sequence[int]) -> None:
     """Kill the server again and again; what browsers were told is kept is there each time."""
     start: Callable[[], str] = lambda: address_in(  # noqa: E731
         starter.begin("serve", "--port", 0, "--no-open", "--database", url)
@@ -159,8 +149,8 @@ def kill_servers(kind: str, url: str, starter: Starter, kills: int) -> None:
     tried: set[str] = set()
     confirmed: dict[str, str] = {}
     before = what_is_there(url)
+    waits, kills = [*before_each], len(before_each)
     chance = random.Random(kills)
-    waits = [*CONFIRMED_BEFORE] * (kills // len(CONFIRMED_BEFORE))
     chance.shuffle(waits)
     for turn, wait in enumerate(waits):
         with writing(address, turn) as (writers, tally):

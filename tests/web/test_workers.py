@@ -30,7 +30,6 @@ from sockwright.web.workers import InProcess
 from sockwright.words.said import said
 from sockwright.workshop.answers import Planned, Problems, Refused
 from sockwright.workshop.workshop import Workshop
-from web import sites
 from web.worker_jobs import Dies, Fails, Names
 from workshops import furnish
 
@@ -76,12 +75,6 @@ def gone(pid: int) -> bool:
     except ProcessLookupError:
         return True
     return False
-
-
-@pytest.fixture
-def shop(tmp_path: Path) -> Iterator[Workshop]:
-    with sites.workshop(tmp_path) as shop:
-        yield shop
 
 
 def wishes(shop: Workshop) -> dict[str, Wish]:

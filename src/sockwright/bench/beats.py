@@ -12,6 +12,7 @@ from itertools import pairwise
 from sockwright import steps as op
 from sockwright.facts import fact
 from sockwright.needlebed.state import State
+from sockwright.once import once
 from sockwright.plan import Plan
 from sockwright.plan_data import instructions
 from sockwright.program.minutes import duration, work_of
@@ -86,6 +87,7 @@ LETTERS = "orw"
 """Of a needle's state: OUT_OF_SLOT, RAISED, WORKING."""
 
 
+@once
 def sock_of(plan: Plan) -> Sock:
     """The beats of a plan's sock."""
     return _Counting(plan).sock()

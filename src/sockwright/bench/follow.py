@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from sockwright.bench.beats import sock_of
 from sockwright.bench.knitted import MOST_EXTRA, round_counts
 from sockwright.bench.log import Entry, State, state_of
+from sockwright.once import once
 from sockwright.plan import Plan
 from sockwright.plan_data import instructions
 
@@ -95,6 +96,7 @@ def by_section(plan: Plan, extra: Extra) -> dict[str, int]:
     return {section: by for section, by in found.items() if by}
 
 
+@once
 def _kinds(plan: Plan) -> dict[int, tuple[str, str | None, bool]]:
     """Of each instruction that knits rounds: its section, its yarn, whether the ribber knits."""
     states = plan.execution.states

@@ -8,6 +8,7 @@ from difflib import get_close_matches
 from typing import Any
 
 from sockwright.errors import SockwrightError
+from sockwright.once import once
 from sockwright.plan import Plan
 from sockwright.plan_sources.explained import Explained, Input
 from sockwright.plan_sources.fit_numbers import fit_numbers
@@ -30,6 +31,7 @@ class UnknownNumber(SockwrightError):
     """A key that is no number of the plan."""
 
 
+@once
 def sources(plan: Plan) -> tuple[Explained, ...]:
     """The explanation of every number of `plan`, in the order of `plan_data` and under its keys:
     "gauge.course", "fit.cylinders.72.girth" (by needles), "yarn.main.mass", "minutes".

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from math import sqrt
 
@@ -27,8 +27,9 @@ def completed(
 ) -> tuple[Explained, ...]:
     """The explanations of one sock with what they rest on and what would help."""
     table = {each.key: each for each in explained}
-    leaves = _bottoms(table)
-    left = [_left(table, candidate) for candidate in further]
+    ordered = _ordered(table)
+    leaves = _bottoms(ordered)
+    left = [_left(ordered, candidate) for candidate in further]
     return tuple(
         _with_help(replace(each, rests_on=leaves[key]), further, left, units)
         for key, each in table.items()
@@ -51,10 +52,10 @@ def _ordered(table: Table) -> list[Explained]:
     return list(done.values())
 
 
-def _bottoms(table: Table) -> dict[str, tuple[Input, ...]]:
+def _bottoms(ordered: Sequence[Explained]) -> dict[str, tuple[Input, ...]]:
     """For every number the inputs that have none of their own, with their shares in it."""
     found: dict[str, tuple[Input, ...]] = {}
-    for each in _ordered(table):
+    for each in ordered:
         gathered: dict[str, Input] = {}
         for one in each.inputs:
             below = found.get(one.key.removeprefix(OTHER)) or (replace(one, share=1.0),)
@@ -66,10 +67,10 @@ def _bottoms(table: Table) -> dict[str, tuple[Input, ...]]:
     return found
 
 
-def _left(table: Table, candidate: Candidate) -> dict[str, float]:
+def _left(ordered: Sequence[Explained], candidate: Candidate) -> dict[str, float]:
     """What a measurement would leave of the variance of every number it touches."""
     left = dict(candidate.left)
-    for each in _ordered(table):
+    for each in ordered:
         if each.key not in left:
             gone = sum(
                 one.share * (1 - left.get(one.key.removeprefix(OTHER), 1.0)) for one in each.inputs

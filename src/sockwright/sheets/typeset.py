@@ -6,13 +6,16 @@ import json
 from collections.abc import Mapping
 from functools import cache
 from importlib.resources import as_file, files
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from sockwright.sheets.long_words import breakable, composed
 from sockwright.sheets.paper import MARGIN_MM, SIZES, Paper
 from sockwright.sheets.template_words import template_source, told_words
 from sockwright.words import Tongue
 from sockwright.words import tongue as tongue_of
+
+if TYPE_CHECKING:
+    from typst import Fonts
 
 HOUSE = "house"
 
@@ -44,8 +47,7 @@ def typeset(
     }
     pdf = typst.compile(
         parts,
-        font_paths=[_fonts()],
-        ignore_system_fonts=False,
+        font_paths=_fonts(),
         sys_inputs={
             "data": json.dumps(
                 {
@@ -73,8 +75,10 @@ def _told(data: Any, tongue: Tongue) -> Any:
 
 
 @cache
-def _fonts() -> str:
-    """The folder of the shipped typefaces; they come before the system's, which only fill in
+def _fonts() -> Fonts:
+    """The shipped typefaces, looked for once; they come before the system's, which only fill in
     letters that ours do not have."""
+    from typst import Fonts
+
     with as_file(files("sockwright.fonts").joinpath("AtkinsonHyperlegibleNext-Regular.ttf")) as one:
-        return str(one.parent)
+        return Fonts(font_paths=[str(one.parent)])
