@@ -9,6 +9,7 @@ from typing import Any
 
 from playwright.sync_api import Page, expect
 
+from browser.stage import SHORT_OF_TIME_MS
 from sockwright.bench.beats import DO, ROW, Sock, sock_of
 from sockwright.bench.log import FIRST, State, state_of
 from sockwright.bench.sheet import bench_data
@@ -20,6 +21,9 @@ from sockwright.workshop.workshop import Workshop
 SETTINGS = "sockwright:bench:settings"
 QUICK = json.dumps({"debounce": 0, "sound": False})
 """Keys pressed by a program come faster than any hand's."""
+BEATS: dict[str, int] = {}
+"""How many beats first socks have, by their orders."""
+LOOK_MS = 50
 KEPT = "Object.keys(localStorage).filter((key) => key.includes(':log:')).length"
 """How many entries this device has of all its socks."""
 
@@ -30,13 +34,23 @@ def boot_socks(shop: Workshop) -> str:
 
 
 def plan_of(shop: Workshop, pair: str, which: str = FIRST) -> Plan:
+    return _planned(shop, pair, which).plan
+
+
+def _planned(shop: Workshop, pair: str, which: str) -> Planned:
     planned = shop.plan_at_bench(pair, which)
     assert isinstance(planned, Planned)
-    return planned.plan
+    return planned
 
 
 def beats_of(shop: Workshop, pair: str, which: str = FIRST) -> int:
-    return len(sock_of(plan_of(shop, pair, which)).beats)
+    """How many beats a sock has; of a first one they hang on its order alone."""
+    planned = _planned(shop, pair, which)
+    if which != FIRST:
+        return len(sock_of(planned.plan).beats)
+    if planned.composed.toml not in BEATS:
+        BEATS[planned.composed.toml] = len(sock_of(planned.plan).beats)
+    return BEATS[planned.composed.toml]
 
 
 def state(shop: Workshop, pair: str, which: str = FIRST) -> State:
@@ -58,10 +72,10 @@ def opened(page: Page, pair: str, which: str = FIRST, *, quick: bool = True) -> 
 
 def arrived(check: Callable[[], bool], page: Page) -> None:
     """Wait until something is so in the workshop."""
-    for _ in range(100):
+    for _ in range(SHORT_OF_TIME_MS // LOOK_MS):
         if check():
             return
-        page.wait_for_timeout(100)
+        page.wait_for_timeout(LOOK_MS)
     raise AssertionError("it never came to the workshop")
 
 

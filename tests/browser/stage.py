@@ -14,6 +14,7 @@ from typing import Any
 from playwright.sync_api import (
     Browser,
     BrowserContext,
+    CDPSession,
     ConsoleMessage,
     Page,
     Playwright,
@@ -27,6 +28,8 @@ from browser.pages import PageOf
 ARGUMENTS = (
     "--no-sandbox",
     "--disable-gpu",
+    "--in-process-gpu",  # what is drawn by no card needs no process of its own
+    "--process-per-site",
     "--disable-quic",
     "--no-first-run",
     "--disable-background-networking",
@@ -34,7 +37,8 @@ ARGUMENTS = (
     "--disable-sync",
 )
 
-SHORT_OF_TIME_MS = 10_000
+SHORT_OF_TIME_MS = 30_000
+"""How long anything is waited for: a busy machine may take long, and only a fault takes longer."""
 
 DESKTOP: Mapping[str, Any] = {"viewport": {"width": 1280, "height": 900}, "locale": "en-GB"}
 PHONE: Mapping[str, Any] = {
@@ -47,6 +51,8 @@ PHONE: Mapping[str, Any] = {
 DARK: Mapping[str, Any] = {**DESKTOP, "color_scheme": "dark"}
 GERMAN: Mapping[str, Any] = {**DESKTOP, "locale": "de-DE"}
 WITHOUT_SCRIPT: Mapping[str, Any] = {**DESKTOP, "java_script_enabled": False}
+
+NO_WORKER = "delete Navigator.prototype.serviceWorker"
 
 VIEWS: Mapping[str, Mapping[str, Any]] = {"light": DESKTOP, "dark": DARK, "phone": PHONE}
 
@@ -66,10 +72,20 @@ class Watch:
         self.problems: list[str] = []
         self._allowed: set[int] = set()
         self._origin = origin
-        context.on("console", self._console)
-        context.on("weberror", self._error)
-        context.on("request", self._request)
-        context.on("response", self._response)
+        self._context = context
+        self._heard = {
+            "console": self._console,
+            "weberror": self._error,
+            "request": self._request,
+            "response": self._response,
+        }
+        for event, hear in self._heard.items():
+            context.on(event, hear)  # type: ignore[call-overload]
+
+    def end(self) -> None:
+        """Watch no longer."""
+        for event, hear in self._heard.items():
+            self._context.remove_listener(event, hear)
 
     def allow(self, *statuses: int) -> None:
         """From now on, answers of these statuses are what the test wants."""
@@ -130,3 +146,44 @@ def watched(
     finally:
         context.close()
     watch.check()
+
+
+class Devices:
+    """Devices that are lent to one visitor after the other, one for each view at a site.
+
+    The files of the site stay on them, and one page that holds on to what runs them: a fresh device
+    takes three times as long to open a page. Nothing else stays, and no page is kept by a worker.
+    """
+
+    def __init__(self, browser: Browser) -> None:
+        self._browser = browser
+        self._free: dict[tuple[str, str], list[tuple[BrowserContext, CDPSession]]] = {}
+
+    @contextmanager
+    def lent(
+        self, origin: str, view: Mapping[str, Any]
+    ) -> Iterator[tuple[BrowserContext, Watch, Page]]:
+        """As `watched`, with a first page."""
+        free = self._free.setdefault((origin, str(view)), [])
+        context, line = free.pop() if free else self._new(origin, view)
+        line.send("Storage.clearDataForOrigin", {"origin": origin, "storageTypes": "all"})
+        watch = Watch(context, origin)
+        try:
+            yield context, watch, context.new_page()
+        finally:
+            for page in context.pages[1:]:
+                page.close()
+            watch.end()
+            context.unroute_all()
+            context.set_offline(False)
+            context.clear_cookies()
+        free.append((context, line))
+        watch.check()
+
+    def _new(self, origin: str, view: Mapping[str, Any]) -> tuple[BrowserContext, CDPSession]:
+        context = self._browser.new_context(base_url=origin, **view)
+        context.set_default_timeout(SHORT_OF_TIME_MS)
+        context.add_init_script(NO_WORKER)
+        page = context.new_page()
+        page.goto("/settings")
+        return context, context.new_cdp_session(page)

@@ -119,8 +119,7 @@ def enter(page: Page) -> None:
 @pytest.fixture
 def over_http(browser: Browser, shop: Workshop) -> Iterator[tuple[Page, Watch, Served]]:
     """A page over plain http from an address that is not this computer's own."""
-    served = Served(shop)
-    served.app = make_site(shop, (ELSEWHERE,))
+    served = Served(make_site(shop, (ELSEWHERE,)))
     served.begin()
     rules = f"--host-resolver-rules=MAP {ELSEWHERE} 127.0.0.1"
     own = browser.browser_type.launch(
