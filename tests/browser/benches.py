@@ -58,16 +58,33 @@ def state(shop: Workshop, pair: str, which: str = FIRST) -> State:
     return state_of(shop.bench_log(pair, which), beats_of(shop, pair, which))
 
 
+def begins_with(page: Page, settings: str = QUICK) -> None:
+    """What a device has of settings where it has none; after `forgotten` it has nothing at all."""
+    page.add_init_script(
+        "if (window.name === 'forgotten') { window.name = ''; localStorage.clear(); }"
+        f" if (!localStorage.getItem({SETTINGS!r}))"
+        f" localStorage.setItem({SETTINGS!r}, {settings!r})"
+    )
+
+
+def forgotten(page: Page) -> None:
+    """The page opened next finds a device that has nothing: of the page before, nothing runs any
+    more that could still keep something."""
+    page.evaluate("window.name = 'forgotten'")
+
+
 def opened(page: Page, pair: str, which: str = FIRST, *, quick: bool = True) -> None:
     """The bench of a sock, ready to count; `quick` ones ignore no press that follows another."""
     if quick:
-        page.add_init_script(
-            f"if (!localStorage.getItem({SETTINGS!r}))"
-            f" localStorage.setItem({SETTINGS!r}, {QUICK!r})"
-        )
+        begins_with(page)
     page.goto(f"/socks/{pair}/bench/{which}")
     expect(page.locator("html")).to_have_class("ready")
-    expect(page.locator("#kept")).to_have_text("kept")
+    is_kept(page)
+
+
+def is_kept(page: Page) -> None:
+    """The page says that the workshop has all that was counted."""
+    expect(page.locator("#kept")).to_have_attribute("data-kept", "done")
 
 
 def arrived(check: Callable[[], bool], page: Page) -> None:
@@ -122,10 +139,10 @@ def counted(page: Page, beats: int, key: str = "PageDown") -> None:
     walked(page, until=f"(pressed) => pressed === {beats}", key=key)
 
 
-def to_step(page: Page, number: int) -> None:
-    """Count on until a step is at hand."""
+def to_step(page: Page, number: int, key: str = "PageDown") -> None:
+    """Press a key of the count until a step is at hand."""
     there = f"document.getElementById('where').textContent.includes('step {number} of')"
-    walked(page, until=f"() => {there}")
+    walked(page, until=f"() => {there}", key=key)
 
 
 class Told:

@@ -18,10 +18,10 @@ from browser.pages import FullSite
 from browser.stage import DESKTOP, SHORT_OF_TIME_MS, Devices, Watch, launch, watched
 from browsers import NONE_FOUND, find_browser
 from sockwright.web.app import make_site
-from sockwright.workshop.plans import Plans
 from sockwright.workshop.workshop import Workshop
 from web import sites
 from web.sites import Served
+from workshops import kept
 
 
 @dataclass(frozen=True)
@@ -37,9 +37,6 @@ Visit = Callable[..., Visitor]
 """Makes visitors: visit(view=DESKTOP, at=the site's own address, worker=False). One with a
 `worker` has a fresh device that keeps the pages beside the machine for the time without a network.
 """
-
-PLANS = Plans()
-"""A plan hangs on its order alone: what every workshop plans is planned once."""
 
 
 @pytest.fixture(scope="session")
@@ -65,7 +62,7 @@ def devices(browser: Browser) -> Devices:
 def shop(tmp_path: Path) -> Iterator[Workshop]:
     """A workshop that holds the example station, as it is on the first visit."""
     with sites.workshop(tmp_path, example=True) as shop:
-        shop.plans = PLANS
+        shop.plans = pages.PLANS
         yield shop
 
 
@@ -104,6 +101,27 @@ def full_site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[FullSite]:
     """A site for tests that only look."""
     with pages.full_site(tmp_path_factory.mktemp("full")) as site:
         yield site
+
+
+@dataclass(frozen=True)
+class Lasting:
+    """A workshop that stays, where each test has pairs of its own."""
+
+    shop: Workshop
+    address: str
+
+    def pair(self) -> str:
+        """A new pair of boot socks."""
+        return kept(self.shop.plan_sock(pages.station_choice())).id
+
+
+@pytest.fixture(scope="session")
+def lasting(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Lasting]:
+    """The example station, served till the end of the tests."""
+    with sites.workshop(tmp_path_factory.mktemp("lasting"), example=True) as shop:
+        shop.plans = pages.PLANS
+        with sites.serving(shop) as served:
+            yield Lasting(shop, served.address)
 
 
 @pytest.fixture

@@ -14,7 +14,6 @@ from typing import Any
 from playwright.sync_api import (
     Browser,
     BrowserContext,
-    CDPSession,
     ConsoleMessage,
     Page,
     Playwright,
@@ -25,8 +24,12 @@ from playwright.sync_api import (
 
 from browser.pages import PageOf
 
+ELSEWHERE = "192.0.2.2"
+"""An address kept for examples: this computer's, yet to the browser as insecure as any other's."""
+
 ARGUMENTS = (
     "--no-sandbox",
+    f"--host-resolver-rules=MAP {ELSEWHERE} 127.0.0.1",
     "--disable-gpu",
     "--in-process-gpu",  # what is drawn by no card needs no process of its own
     "--process-per-site",
@@ -53,6 +56,13 @@ GERMAN: Mapping[str, Any] = {**DESKTOP, "locale": "de-DE"}
 WITHOUT_SCRIPT: Mapping[str, Any] = {**DESKTOP, "java_script_enabled": False}
 
 NO_WORKER = "delete Navigator.prototype.serviceWorker"
+FORGET = """async () => {
+  localStorage.clear();
+  const gone = (name) => new Promise((resolve, reject) => {
+    Object.assign(indexedDB.deleteDatabase(name), { onsuccess: resolve, onerror: reject });
+  });
+  for (const { name } of await indexedDB.databases()) await gone(name);
+}"""
 
 VIEWS: Mapping[str, Mapping[str, Any]] = {"light": DESKTOP, "dark": DARK, "phone": PHONE}
 
@@ -157,19 +167,24 @@ class Devices:
 
     def __init__(self, browser: Browser) -> None:
         self._browser = browser
-        self._free: dict[tuple[str, str], list[tuple[BrowserContext, CDPSession]]] = {}
+        self._free: dict[tuple[str, str], list[BrowserContext]] = {}
 
     @contextmanager
     def lent(
         self, origin: str, view: Mapping[str, Any]
     ) -> Iterator[tuple[BrowserContext, Watch, Page]]:
         """As `watched`, with a first page."""
-        free = self._free.setdefault((origin, str(view)), [])
-        context, line = free.pop() if free else self._new(origin, view)
-        line.send("Storage.clearDataForOrigin", {"origin": origin, "storageTypes": "all"})
+        # What any window can be given makes no device of its own.
+        lasting = {key: one for key, one in view.items() if key not in ("viewport", "color_scheme")}
+        free = self._free.setdefault((origin, str(lasting)), [])
+        context = free.pop() if free else self._new(origin, lasting)
+        context.pages[0].evaluate(FORGET)
         watch = Watch(context, origin)
         try:
-            yield context, watch, context.new_page()
+            page = context.new_page()
+            page.set_viewport_size(view["viewport"])
+            page.emulate_media(color_scheme=view.get("color_scheme", "light"))
+            yield context, watch, page
         finally:
             for page in context.pages[1:]:
                 page.close()
@@ -177,13 +192,12 @@ class Devices:
             context.unroute_all()
             context.set_offline(False)
             context.clear_cookies()
-        free.append((context, line))
+        free.append(context)
         watch.check()
 
-    def _new(self, origin: str, view: Mapping[str, Any]) -> tuple[BrowserContext, CDPSession]:
+    def _new(self, origin: str, view: Mapping[str, Any]) -> BrowserContext:
         context = self._browser.new_context(base_url=origin, **view)
         context.set_default_timeout(SHORT_OF_TIME_MS)
         context.add_init_script(NO_WORKER)
-        page = context.new_page()
-        page.goto("/settings")
-        return context, context.new_cdp_session(page)
+        context.new_page().goto("/settings")
+        return context

@@ -15,15 +15,34 @@ from browser.conftest import Visit
 from browser.pages import FILES, PAGES, SENT_ON, FullSite, PageOf
 from browser.stage import DARK, DESKTOP, PHONE, Watch, go_to, watched
 from sockwright.web.pages import PAGE_ROUTERS
-from web.weights import HEAVIEST, HEAVIEST_BENCH, weight
+from web.weights import HEAVIEST, HEAVIEST_BENCH, fetched, weight
 
 AXE = Path(__file__).parent / "axe" / "axe.min.js"
 
 TAGS = ("wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22a", "wcag22aa", "best-practice")
 """The rules of axe-core that count: WCAG 2.2 up to AA, and its own advice."""
 
-COLOURS = ("cat.color",)
-"""What can be wrong with a page in the dark alone."""
+LOOKS = ("color-contrast", "link-in-text-block", "target-size", "scrollable-region-focusable")
+"""The rules that hang on how a page looks; all others hang on what it says, in any view of it."""
+
+SEEN = """() => {
+  const seen = window.seen ??= { parts: new WeakSet(), inks: new Set() };
+  const grounds = new Map([[null, ""]]);
+  let parts = 0, inks = 0;
+  for (const one of document.querySelectorAll("html, body, body *")) {
+    const style = getComputedStyle(one), own = style.backgroundColor + style.backgroundImage;
+    const solid = /^rgb\\(/.test(own) && style.backgroundImage === "none";
+    const ground = (solid ? "" : grounds.get(one.parentElement)) + own + style.opacity;
+    grounds.set(one, ground);
+    if (!one.checkVisibility()) continue;
+    if (!seen.parts.has(one)) parts += seen.parts.add(one) && 1;
+    const large = [19, 24].map((px) => parseFloat(style.fontSize) >= px);
+    const ink = [style.color, style.fontWeight, style.textDecorationLine, large, ground].join();
+    if (!seen.inks.has(ink)) inks += seen.inks.add(ink) && 1;
+  }
+  return [parts, inks];
+}"""
+"""How many parts of a page are seen that were not seen before, and how many inks on grounds."""
 
 LARGEST: Any = {"width": 3840, "height": 2160}
 
@@ -54,12 +73,18 @@ def axe_source() -> str:
     return AXE.read_text(encoding="utf-8")
 
 
-def violations(page: Page, tags: tuple[str, ...] = TAGS) -> list[str]:
-    """What axe-core finds wrong with a page as it stands, with where and why."""
+def violations(page: Page) -> list[str]:
+    """What axe-core finds wrong with a page as it stands, with where and why.
+
+    Where a page is looked at again, only what can be found wrong now: all of it where parts are
+    seen that were not, else how it looks, and colours only where they are new.
+    """
+    parts, inks = page.evaluate(SEEN)
     if not page.evaluate("() => 'axe' in window"):
         page.evaluate(axe_source())
+    only = {"type": "rule", "values": LOOKS if inks else LOOKS[2:]}
     options: dict[str, Any] = {
-        "runOnly": {"type": "tag", "values": list(tags)},
+        "runOnly": {"type": "tag", "values": TAGS} if parts else only,
         "resultTypes": ["violations"],
     }
     found = page.evaluate("(options) => axe.run(document, options)", options)["violations"]
@@ -84,6 +109,25 @@ def windows(browser: Browser, full_site: FullSite) -> Iterator[dict[str, Window]
         }
 
 
+OPEN_ALL = """() => {
+  const folded = [...document.querySelectorAll("main details:not([open])")];
+  for (const one of folded) { one.removeAttribute("name"); one.open = true; }
+  return folded.length;
+}"""
+"""Opens all that is folded on a page; how much that was."""
+
+FOLDED = (
+    "plan",
+    "plan-not-proven",
+    "plan-two-feet",
+    "people-one",
+    "pair-planned",
+    "pair-begun",
+    "pair-made",
+)
+"""Pages that keep something folded."""
+
+
 @every_page
 def test_it_is_open_to_everybody(
     windows: dict[str, Window], full_site: FullSite, one: PageOf
@@ -101,11 +145,16 @@ def test_it_is_open_to_everybody(
     page.set_viewport_size(DESKTOP["viewport"])
     found["light"] = violations(page)
     page.emulate_media(color_scheme="dark")
-    found["dark"] = violations(page, COLOURS)
+    found["dark"] = violations(page)
     page.set_viewport_size(PHONE["viewport"])
-    found["dark on a telephone"] = violations(page, COLOURS)
+    found["dark on a telephone"] = violations(page)
     page.set_viewport_size(LARGEST)
     found["wider than the largest screen"] = wider_than_the_screen(page)
+    page.set_viewport_size(PHONE["viewport"])
+    folded = page.evaluate(OPEN_ALL)
+    assert folded or one.name not in FOLDED
+    if folded:
+        found["unfolded"] = violations(page) + wider_than_the_screen(page) + small_targets(page)
     assert {view: faults for view, faults in found.items() if faults} == {}
     watch.check()
 
@@ -113,7 +162,13 @@ def test_it_is_open_to_everybody(
 @pytest.mark.parametrize("one", [one for one in PAGES if not one.pressed], ids=lambda one: one.name)
 def test_it_is_light(full_site: FullSite, one: PageOf) -> None:
     most = HEAVIEST_BENCH if one.name.startswith("bench") else HEAVIEST
-    assert weight(full_site.origin(one), full_site.path(one)) < most
+    assert weight(full_site.origin(one), full_site.path(one), fetched_once) < most
+
+
+@cache
+def fetched_once(address: str) -> bytes:
+    """An answer as it is sent to a browser: files of the site are asked for by every page."""
+    return fetched(address)
 
 
 def wider_than_the_screen(page: Page) -> list[str]:
