@@ -39,7 +39,7 @@ COUNTS = 10
 @pytest.fixture
 def page(visit: Visit, pair: str) -> Page:
     """A bench that opens without the workshop, its network gone and its first store full."""
-    page = visit().page
+    page = visit(worker=True).page
     opened(page, pair)
     expect(page.locator("html")).to_have_attribute("data-offline", "ready")
     page.evaluate(PAGE_IS_KEPT)
