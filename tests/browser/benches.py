@@ -87,6 +87,22 @@ def is_kept(page: Page) -> None:
     expect(page.locator("#kept")).to_have_attribute("data-kept", "done")
 
 
+KEPT_OFFLINE = """async () => {
+  const parts = performance.getEntriesByType("resource").map((one) => new URL(one.name).pathname);
+  for (const path of [location.pathname, ...parts.filter((one) => /\\.(js|css)$/.test(one))]) {
+    while (!await caches.match(path, { ignoreVary: true })) {
+      await new Promise((resolve) => setTimeout(resolve, 50));
+    }
+  }
+}"""
+
+
+def kept_offline(page: Page) -> None:
+    """The page is kept for the time without a network, with all that it is made of."""
+    expect(page.locator("html")).to_have_attribute("data-offline", "ready")
+    page.evaluate(KEPT_OFFLINE)
+
+
 def arrived(check: Callable[[], bool], page: Page) -> None:
     """Wait until something is so in the workshop."""
     for _ in range(SHORT_OF_TIME_MS // LOOK_MS):

@@ -14,6 +14,7 @@ from browser.benches import (
     beats_of,
     counted,
     kept,
+    kept_offline,
     menu,
     opened,
     plan_of,
@@ -41,11 +42,6 @@ PRESS = """async (keys) => {
     await Promise.resolve();
   }
 }"""
-
-
-def kept_offline(page: Page) -> None:
-    """The page is kept for the time without a network."""
-    expect(page.locator("html")).to_have_attribute("data-offline", "ready")
 
 
 def test_a_whole_sock_comes_to_the_end_whatever_happens(

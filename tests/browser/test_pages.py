@@ -13,7 +13,16 @@ from playwright.sync_api import Browser, Page
 
 from browser.conftest import Visit
 from browser.pages import FILES, PAGES, SENT_ON, FullSite, PageOf
-from browser.stage import DARK, DESKTOP, PHONE, Watch, go_to, watched
+from browser.stage import (
+    DARK,
+    DESKTOP,
+    PHONE,
+    SHORT_OF_TIME_MS,
+    Devices,
+    Watch,
+    go_to,
+    watched,
+)
 from sockwright.web.pages import PAGE_ROUTERS
 from web.weights import HEAVIEST, HEAVIEST_BENCH, fetched, weight
 
@@ -47,8 +56,6 @@ SEEN = """() => {
 LARGEST: Any = {"width": 3840, "height": 2160}
 
 LOOK_MS = 50
-MOST_LOOKS = 100
-"""How often a fault is looked for, five seconds in all."""
 
 Window = tuple[Page, Watch]
 
@@ -233,19 +240,18 @@ def test_faults_of_a_page_are_seen(visit: Visit, full_site: FullSite) -> None:
     ],
 )
 def test_what_a_page_must_not_do_is_seen(
-    browser: Browser, full_site: FullSite, does: str, said: str
+    devices: Devices, full_site: FullSite, does: str, said: str
 ) -> None:
     with pytest.raises(AssertionError, match=re.escape(said)):
-        misbehave(browser, full_site.open, does, said)
+        misbehave(devices, full_site.open, does, said)
 
 
-def misbehave(browser: Browser, site: str, does: str, said: str) -> None:
+def misbehave(devices: Devices, site: str, does: str, said: str) -> None:
     """Have a page of the site do something, watched until it is told of."""
-    with watched(browser, site, DESKTOP) as (context, watch):
-        page = context.new_page()
+    with devices.lent(site, DESKTOP) as (_, watch, page):
         page.goto("/settings")
         page.evaluate(does)
-        for _ in range(MOST_LOOKS):
+        for _ in range(SHORT_OF_TIME_MS // LOOK_MS):
             if any(said in told for told in watch.problems):
                 break
             page.wait_for_timeout(LOOK_MS)
