@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Page, Route, expect
 
 from browser.benches import arrived, counted, is_kept, kept, opened, shown, state
 from browser.conftest import Visit
@@ -99,6 +99,22 @@ def test_a_screen_that_nobody_touches_asks_for_nothing(visit: Visit, pair: str) 
     page.on("request", lambda request: asked.append(request.url))
     page.wait_for_function("pending.size === 0")
     assert asked == []
+
+
+def test_what_was_counted_while_the_workshop_was_asked_is_not_called_kept(
+    visit: Visit, pair: str
+) -> None:
+    page = visit().page
+    held: list[Route] = []
+    page.route("**/log", lambda route: held.append(route))
+    opened(page, pair)
+    arrived(lambda: len(held) == 1, page)
+    counted(page, 1)
+    held.pop().continue_()
+    arrived(lambda: len(held) == 1, page)  # asked anew, for what came meanwhile
+    assert page.locator("#kept").get_attribute("data-kept") == "here"
+    held.pop().continue_()
+    is_kept(page)
 
 
 def test_an_entry_that_ended_is_asked_for_and_leads_back_to_the_count(
