@@ -38,7 +38,9 @@ SIZES = ("target-size", "scrollable-region-focusable")
 LOOK = r"""async ([tags, colours, sizes]) => {
   const looked = window.looked ??= { parts: new WeakSet(), inks: new Set(), sizes: new Set() };
   const first = !looked.sizes.size, grounds = new Map(), parts = new Set(), inked = new Set();
-  const inks = new Set();
+  const inks = new Map(), colour = new Map();
+  const written = (one) => one.matches("input, select, textarea")
+    || [...one.childNodes].some((part) => part.nodeType === 3 && part.data.trim());
   for (const one of document.querySelectorAll("html, body, body *")) {
     const style = getComputedStyle(one), image = style.backgroundImage;
     const solid = image === "none" && style.backgroundColor.startsWith("rgb(");
@@ -47,14 +49,17 @@ LOOK = r"""async ([tags, colours, sizes]) => {
     if (!one.checkVisibility()) continue;
     if (!looked.parts.has(one)) parts.add(one);
     const large = parseFloat(style.fontSize) >= (style.fontWeight >= 700 ? 18.66 : 24);
-    const ink = [style.color, style.fontWeight, style.textDecorationLine, large, grounds.get(one)];
-    if (!looked.inks.has(ink.join())) inked.add(one);
-    inks.add(ink.join());
+    const around = colour.set(one, style.color).get(one.parentElement);
+    const ink = [style.color, around, large, style.fontWeight, style.textDecorationLine,
+      grounds.get(one)].join();
+    if (looked.inks.has(ink) || !written(one)) continue;
+    inks.set(ink, 1 + (inks.get(ink) ?? 0));
+    if (inks.get(ink) <= 2) inked.add(one);
   }
   const size = `${innerWidth} ${innerHeight}`, resized = !looked.sizes.has(size);
   looked.sizes.add(size);
   for (const one of parts) looked.parts.add(one);
-  for (const ink of inks) looked.inks.add(ink);
+  for (const ink of inks.keys()) looked.inks.add(ink);
   const tops = (some) => [...some].filter((one) => !some.has(one.parentElement));
   const found = [];
   const run = async (where, type, values) => {
@@ -71,7 +76,8 @@ LOOK = r"""async ([tags, colours, sizes]) => {
     ({ target, html, failureSummary }) => [target.join(" "), html, failureSummary])]);
 }"""
 """What axe-core finds wrong, in a page that is looked at again only where that can be new: all in
-parts that were not seen, colours where ink or ground are others, sizes in another window."""
+parts that were not seen, colours in two parts of each new ink on its ground, sizes in another
+window."""
 
 LARGEST: Any = {"width": 3840, "height": 2160}
 
