@@ -10,6 +10,7 @@ from typing import Any
 from playwright.sync_api import Page, expect
 
 from bench_texts import text_of
+from browser.stage import SHORT_OF_TIME_MS
 from sockwright.bench.beats import DO, ROW, Sock, sock_of
 from sockwright.bench.log import FIRST, State, state_of
 from sockwright.bench.sheet import bench_data
@@ -21,6 +22,9 @@ from sockwright.workshop.workshop import Workshop
 SETTINGS = "sockwright:bench:settings"
 QUICK = json.dumps({"debounce": 0, "sound": False})
 """Keys pressed by a program come faster than any hand's."""
+BEATS: dict[str, int] = {}
+"""How many beats first socks have, by their orders."""
+LOOK_MS = 50
 KEPT = "Object.keys(localStorage).filter((key) => key.includes(':log:')).length"
 """How many entries this device has of all its socks."""
 
@@ -31,13 +35,23 @@ def boot_socks(shop: Workshop) -> str:
 
 
 def plan_of(shop: Workshop, pair: str, which: str = FIRST) -> Plan:
+    return _planned(shop, pair, which).plan
+
+
+def _planned(shop: Workshop, pair: str, which: str) -> Planned:
     planned = shop.plan_at_bench(pair, which)
     assert isinstance(planned, Planned)
-    return planned.plan
+    return planned
 
 
 def beats_of(shop: Workshop, pair: str, which: str = FIRST) -> int:
-    return len(sock_of(plan_of(shop, pair, which)).beats)
+    """How many beats a sock has; of a first one they hang on its order alone."""
+    planned = _planned(shop, pair, which)
+    if which != FIRST:
+        return len(sock_of(planned.plan).beats)
+    if planned.composed.toml not in BEATS:
+        BEATS[planned.composed.toml] = len(sock_of(planned.plan).beats)
+    return BEATS[planned.composed.toml]
 
 
 def state(shop: Workshop, pair: str, which: str = FIRST) -> State:
@@ -45,24 +59,57 @@ def state(shop: Workshop, pair: str, which: str = FIRST) -> State:
     return state_of(shop.bench_log(pair, which), beats_of(shop, pair, which))
 
 
+def begins_with(page: Page, settings: str = QUICK) -> None:
+    """What a device has of settings where it has none; after `forgotten` it has nothing at all."""
+    page.add_init_script(
+        "if (window.name === 'forgotten') { window.name = ''; localStorage.clear(); }"
+        f" if (!localStorage.getItem({SETTINGS!r}))"
+        f" localStorage.setItem({SETTINGS!r}, {settings!r})"
+    )
+
+
+def forgotten(page: Page) -> None:
+    """The page opened next finds a device that has nothing: of the page before, nothing runs any
+    more that could still keep something."""
+    page.evaluate("window.name = 'forgotten'")
+
+
 def opened(page: Page, pair: str, which: str = FIRST, *, quick: bool = True) -> None:
     """The bench of a sock, ready to count; `quick` ones ignore no press that follows another."""
     if quick:
-        page.add_init_script(
-            f"if (!localStorage.getItem({SETTINGS!r}))"
-            f" localStorage.setItem({SETTINGS!r}, {QUICK!r})"
-        )
+        begins_with(page)
     page.goto(f"/socks/{pair}/bench/{which}")
     expect(page.locator("html")).to_have_class("ready")
-    expect(page.locator("#kept")).to_have_text("kept")
+    is_kept(page)
+
+
+def is_kept(page: Page) -> None:
+    """The page says that the workshop has all that was counted."""
+    expect(page.locator("#kept")).to_have_attribute("data-kept", "done")
+
+
+KEPT_OFFLINE = """async () => {
+  const parts = performance.getEntriesByType("resource").map((one) => new URL(one.name).pathname);
+  for (const path of [location.pathname, ...parts.filter((one) => /\\.(js|css)$/.test(one))]) {
+    while (!await caches.match(path, { ignoreVary: true })) {
+      await new Promise((resolve) => setTimeout(resolve, 50));
+    }
+  }
+}"""
+
+
+def kept_offline(page: Page) -> None:
+    """The page is kept for the time without a network, with all that it is made of."""
+    expect(page.locator("html")).to_have_attribute("data-offline", "ready")
+    page.evaluate(KEPT_OFFLINE)
 
 
 def arrived(check: Callable[[], bool], page: Page) -> None:
     """Wait until something is so in the workshop."""
-    for _ in range(100):
+    for _ in range(SHORT_OF_TIME_MS // LOOK_MS):
         if check():
             return
-        page.wait_for_timeout(100)
+        page.wait_for_timeout(LOOK_MS)
     raise AssertionError("it never came to the workshop")
 
 
@@ -109,10 +156,10 @@ def counted(page: Page, beats: int, key: str = "PageDown") -> None:
     walked(page, until=f"(pressed) => pressed === {beats}", key=key)
 
 
-def to_step(page: Page, number: int) -> None:
-    """Count on until a step is at hand."""
+def to_step(page: Page, number: int, key: str = "PageDown") -> None:
+    """Press a key of the count until a step is at hand."""
     there = f"document.getElementById('where').textContent.includes('step {number} of')"
-    walked(page, until=f"() => {there}")
+    walked(page, until=f"() => {there}", key=key)
 
 
 class Told:

@@ -12,9 +12,13 @@ from sockwright.web.choices import query_of
 from sockwright.web.door import Door
 from sockwright.workshop.answers import Choice
 from sockwright.workshop.example import example_id
+from sockwright.workshop.plans import Plans
 from sockwright.workshop.workshop import Workshop
 from web import sites
 from workshops import kept
+
+PLANS = Plans()
+"""A plan hangs on its order alone: what the workshops here plan is planned once."""
 
 Ids = Mapping[str, str]
 """What the addresses of PAGES are filled in with."""
@@ -175,6 +179,7 @@ def full_site(folder: Path) -> Iterator[FullSite]:
         sites.serving(shop) as open_site,
         sites.serving(shop, Door(PASS_PHRASE)) as behind_door,
     ):
+        shop.plans = PLANS
         yield FullSite(open_site.address, behind_door.address, furnish(shop))
 
 

@@ -24,9 +24,15 @@ from playwright.sync_api import (
 
 from browser.pages import PageOf
 
+ELSEWHERE = "192.0.2.2"
+"""An address kept for examples: this computer's, yet to the browser as insecure as any other's."""
+
 ARGUMENTS = (
     "--no-sandbox",
+    f"--host-resolver-rules=MAP {ELSEWHERE} 127.0.0.1",
     "--disable-gpu",
+    "--in-process-gpu",  # what is drawn by no card needs no process of its own
+    "--process-per-site",
     "--disable-quic",
     "--no-first-run",
     "--disable-background-networking",
@@ -34,7 +40,8 @@ ARGUMENTS = (
     "--disable-sync",
 )
 
-SHORT_OF_TIME_MS = 10_000
+SHORT_OF_TIME_MS = 30_000
+"""How long anything is waited for: a busy machine may take long, and only a fault takes longer."""
 
 DESKTOP: Mapping[str, Any] = {"viewport": {"width": 1280, "height": 900}, "locale": "en-GB"}
 PHONE: Mapping[str, Any] = {
@@ -47,6 +54,15 @@ PHONE: Mapping[str, Any] = {
 DARK: Mapping[str, Any] = {**DESKTOP, "color_scheme": "dark"}
 GERMAN: Mapping[str, Any] = {**DESKTOP, "locale": "de-DE"}
 WITHOUT_SCRIPT: Mapping[str, Any] = {**DESKTOP, "java_script_enabled": False}
+
+NO_WORKER = "delete Navigator.prototype.serviceWorker"
+FORGET = """async () => {
+  localStorage.clear();
+  const gone = (name) => new Promise((resolve, reject) => {
+    Object.assign(indexedDB.deleteDatabase(name), { onsuccess: resolve, onerror: reject });
+  });
+  for (const { name } of await indexedDB.databases()) await gone(name);
+}"""
 
 VIEWS: Mapping[str, Mapping[str, Any]] = {"light": DESKTOP, "dark": DARK, "phone": PHONE}
 
@@ -66,10 +82,20 @@ class Watch:
         self.problems: list[str] = []
         self._allowed: set[int] = set()
         self._origin = origin
-        context.on("console", self._console)
-        context.on("weberror", self._error)
-        context.on("request", self._request)
-        context.on("response", self._response)
+        self._context = context
+        self._heard = {
+            "console": self._console,
+            "weberror": self._error,
+            "request": self._request,
+            "response": self._response,
+        }
+        for event, hear in self._heard.items():
+            context.on(event, hear)  # type: ignore[call-overload]
+
+    def end(self) -> None:
+        """Watch no longer."""
+        for event, hear in self._heard.items():
+            self._context.remove_listener(event, hear)
 
     def allow(self, *statuses: int) -> None:
         """From now on, answers of these statuses are what the test wants."""
@@ -130,3 +156,48 @@ def watched(
     finally:
         context.close()
     watch.check()
+
+
+class Devices:
+    """Devices that are lent to one visitor after the other, one for each view at a site.
+
+    The files of the site stay on them, and one page that holds on to what runs them: a fresh device
+    takes three times as long to open a page. Nothing else stays, and no page is kept by a worker.
+    """
+
+    def __init__(self, browser: Browser) -> None:
+        self._browser = browser
+        self._free: dict[tuple[str, str], list[BrowserContext]] = {}
+
+    @contextmanager
+    def lent(
+        self, origin: str, view: Mapping[str, Any]
+    ) -> Iterator[tuple[BrowserContext, Watch, Page]]:
+        """As `watched`, with a first page."""
+        # What any window can be given makes no device of its own.
+        lasting = {key: one for key, one in view.items() if key not in ("viewport", "color_scheme")}
+        free = self._free.setdefault((origin, str(lasting)), [])
+        context = free.pop() if free else self._new(origin, lasting)
+        context.pages[0].evaluate(FORGET)
+        watch = Watch(context, origin)
+        try:
+            page = context.new_page()
+            page.set_viewport_size(view["viewport"])
+            page.emulate_media(color_scheme=view.get("color_scheme", "light"))
+            yield context, watch, page
+        finally:
+            for page in context.pages[1:]:
+                page.close()
+            watch.end()
+            context.unroute_all()
+            context.set_offline(False)
+            context.clear_cookies()
+        free.append(context)
+        watch.check()
+
+    def _new(self, origin: str, view: Mapping[str, Any]) -> BrowserContext:
+        context = self._browser.new_context(base_url=origin, **view)
+        context.set_default_timeout(SHORT_OF_TIME_MS)
+        context.add_init_script(NO_WORKER)
+        context.new_page().goto("/settings")
+        return context

@@ -14,12 +14,14 @@ from browser.benches import (
     beats_of,
     counted,
     kept,
+    kept_offline,
     menu,
     opened,
     plan_of,
     shows,
     state,
     to_step,
+    walked,
 )
 from browser.conftest import Visit
 from browser.stage import PHONE
@@ -33,12 +35,13 @@ from sockwright.workshop import Planned
 from sockwright.workshop.workshop import Workshop
 from web.sites import Served
 
-MOST_RELOADS = 20
-
-
-def kept_offline(page: Page) -> None:
-    """The page is kept for the time without a network."""
-    expect(page.locator("html")).to_have_attribute("data-offline", "ready")
+PRESS = """async (keys) => {
+  for (const key of keys) {
+    const press = { key, bubbles: true, cancelable: true };
+    document.body.dispatchEvent(new KeyboardEvent("keydown", press));
+    await Promise.resolve();
+  }
+}"""
 
 
 def test_a_whole_sock_comes_to_the_end_whatever_happens(
@@ -46,7 +49,7 @@ def test_a_whole_sock_comes_to_the_end_whatever_happens(
 ) -> None:
     """Every beat once, with what happens to a tablet, and two rounds more than planned; the log
     then holds what was pressed and nothing else."""
-    visitor = visit()
+    visitor = visit(worker=True)
     page, chance = visitor.page, random.Random(1)
     opened(page, pair)
     kept_offline(page)
@@ -57,20 +60,22 @@ def test_a_whole_sock_comes_to_the_end_whatever_happens(
         at for at, n in round_counts(planned).items() if n > 20 and section(planned, at) == "leg"
     ]
     done, offline, deviated = 0, False, False
+    keys: list[str] = []
     while done < beats:
-        page.keyboard.press(chance.choice([" ", "PageDown", "Enter"]))
+        keys.append(chance.choice([" ", "PageDown", "Enter"]))
         pressed[Deed.COUNT, 1] += 1
         done += 1
         if chance.random() < 0.05:
             back = min(chance.randint(1, 3), done)
-            for _ in range(back):
-                page.keyboard.press("Backspace")
+            keys += ["Backspace"] * back
             pressed[Deed.UNDO, 0] += back
             done -= back
         if chance.random() < 0.03:
+            press(page, keys)
             offline = not offline
             visitor.context.set_offline(offline)
         if chance.random() < 0.03:
+            press(page, keys)
             page.reload()
             expect(page.locator("html")).to_have_class("ready")
             shows(page, told.at(done))
@@ -79,8 +84,10 @@ def test_a_whole_sock_comes_to_the_end_whatever_happens(
             and section(planned, told.sock.beats[min(done, beats - 1)].instruction) == "heel"
         ):
             deviated = True
+            press(page, keys)
             knitted_more(page, more, 2)
             pressed[Deed.EXTRA, 2] += 1
+    press(page, keys)
     shows(page, told.at(beats))
     visitor.context.set_offline(False)
     page.reload()
@@ -99,6 +106,12 @@ def test_a_whole_sock_comes_to_the_end_whatever_happens(
     assert knitted.plan.dry_run.ok
 
 
+def press(page: Page, keys: list[str]) -> None:
+    """Press all these keys, and have none left."""
+    page.evaluate(PRESS, keys)
+    keys.clear()
+
+
 def section(plan: Plan, instruction: int) -> str:
     return str(instructions(plan)[instruction - 1].section.value)
 
@@ -115,14 +128,13 @@ def knitted_more(page: Page, at: int, rounds: int) -> None:
 def test_the_page_opens_and_counts_while_the_workshop_is_gone(
     visit: Visit, served: Served, shop: Workshop, pair: str
 ) -> None:
-    page = visit().page
+    page = visit(worker=True).page
     opened(page, pair)
     kept_offline(page)
     page.keyboard.press(" ")
     arrived(lambda: state(shop, pair).done == 1, page)
     served.end()
-    for _ in range(4):
-        page.keyboard.press(" ")
+    counted(page, 4, " ")
     page.reload()
     expect(page.locator("html")).to_have_class("ready")
     page.keyboard.press(" ")
@@ -138,10 +150,8 @@ def test_two_devices_on_one_sock_agree_and_lose_nothing(
     for device in (tablet, phone):
         opened(device.page, pair)
     phone.context.set_offline(True)
-    for _ in range(7):
-        tablet.page.keyboard.press(" ")
-    for _ in range(5):
-        phone.page.keyboard.press(" ")
+    counted(tablet.page, 7, " ")
+    counted(phone.page, 5, " ")
     arrived(lambda: state(shop, pair).done == 7, tablet.page)
     phone.context.set_offline(False)
     arrived(lambda: state(shop, pair).done == 12, phone.page)
@@ -156,12 +166,11 @@ def test_undo_goes_back_to_the_very_beginning(visit: Visit, shop: Workshop, pair
     page = visit().page
     opened(page, pair)
     first = page.locator("#do").text_content()
-    for _ in range(12):
-        page.keyboard.press("PageDown")
+    counted(page, 12)
     assert page.locator("#do").text_content() != first
     page.reload()
-    for _ in range(15):
-        page.keyboard.press("Backspace")
+    expect(page.locator("html")).to_have_class("ready")
+    counted(page, 15, "Backspace")
     expect(page.locator("#do")).to_have_text(str(first))
     arrived(lambda: len(shop.bench_log(pair, FIRST)) == 24, page)
     assert state(shop, pair).done == 0
@@ -172,8 +181,7 @@ def test_the_second_sock_follows_what_the_first_was(
 ) -> None:
     page = visit().page
     opened(page, pair)
-    for _ in range(40):
-        page.keyboard.press(" ")
+    counted(page, 40, " ")
     page.get_by_role("button", name="Menu").click()
     page.get_by_role("button", name="I knitted more or fewer").click()
     page.locator("#extra-where").select_option(index=0)
@@ -244,13 +252,8 @@ def test_a_second_sock_keeps_its_place_whatever_becomes_of_the_first(
     assert beats_of(shop, pair, SECOND) == planned
     counted(second, 70, "Backspace")
     arrived(lambda: not state(shop, pair, SECOND).begun, second)
-    # Nothing is counted any more: it follows the first as that is now, and says so. Where the
-    # workshop is slow to answer, the worker gives the kept page first.
-    for _ in range(MOST_RELOADS):
-        second.reload()
-        expect(second.locator("html")).to_have_class("ready")
-        if second.locator("#aside").text_content():
-            break
+    # Nothing is counted any more: it follows the first as that is now, and says so.
+    second.reload()
     expect(second.locator("#aside")).to_contain_text("The first sock was changed")
     assert beats_of(shop, pair, SECOND) == planned + 2
 
@@ -265,10 +268,7 @@ def test_checks_know_of_rounds_knitted_more(visit: Visit, shop: Workshop, pair: 
     expect(page.locator("#more")).to_have_text("Written down: 2 rounds more than planned")
     knitted = shop.as_knitted
     arrived(lambda: bool(state(shop, pair).extra), page)
-    for _ in range(80):
-        if page.locator("#items").is_visible():
-            break
-        page.keyboard.press("PageDown")
+    walked(page, until="() => document.getElementById('items').checkVisibility()")
     answer = knitted(pair, FIRST)
     assert isinstance(answer, Planned)
     told = "\n".join(each.text for each in instructions(answer.plan))

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
-from browser.benches import SETTINGS, boot_socks, menu, opened, to_step
+from browser.benches import begins_with, boot_socks, menu, opened, to_step, walked
 from browser.conftest import Visit
 from sockwright.workshop.workshop import Workshop
 
@@ -41,9 +41,7 @@ def page(visit: Visit, shop: Workshop) -> Page:
     """A bench with sound and speech on a device that notes what is asked of it."""
     page = visit().page
     page.add_init_script(STUBS)
-    page.add_init_script(
-        f"if (!localStorage.getItem({SETTINGS!r})) localStorage.setItem({SETTINGS!r}, {LOUD!r})"
-    )
+    begins_with(page, LOUD)
     opened(page, boot_socks(shop), quick=False)
     return page
 
@@ -97,10 +95,7 @@ def test_a_check_is_said_with_all_its_lines(page: Page) -> None:
 
 
 def test_a_row_is_said_with_its_needles(page: Page) -> None:
-    for _ in range(300):
-        if "Raise 3;" in (page.locator("#do").text_content() or ""):
-            break
-        page.keyboard.press("PageDown")
+    walked(page, until="() => document.getElementById('do').textContent.includes('Raise 3;')")
     assert noted(page, "said")[-1] == ["en", page.locator("#do").text_content()]
 
 

@@ -9,32 +9,29 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page, Request, expect
 
-from browser.conftest import Visit
-from browser.stage import PHONE, SHORT_OF_TIME_MS
-from sockwright.bench.beats import sock_of
-from sockwright.bench.log import FIRST, State, state_of
+from browser import benches
+from browser.benches import begins_with, boot_socks, is_kept, state, walked
+from browser.conftest import Lasting, Visit
+from browser.stage import DESKTOP, PHONE, SHORT_OF_TIME_MS, Devices
+from sockwright.bench.log import FIRST
 from sockwright.store.things import Kind
-from sockwright.workshop import Planned, Problems, Refused
+from sockwright.workshop import Problems, Refused
 from sockwright.workshop.workshop import Workshop
 from workshop.test_bench_log import entry, rounds_of_leg
 
-SETTINGS = "sockwright:bench:settings"
-QUICK = json.dumps({"debounce": 0, "sound": False})
-"""Keys pressed by a program come faster than any hand's."""
 
-
-@pytest.fixture
-def file(visit: Visit, pair: str, tmp_path: Path) -> Path:
+@pytest.fixture(scope="module")
+def file(devices: Devices, lasting: Lasting, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The bench of the first sock, saved by the link on the page of the pair."""
-    page = visit().page
-    page.goto(f"/socks/{pair}")
-    part = page.locator("section.at-machine").first
-    part.locator("summary").click()
-    with page.expect_download() as download:
-        part.get_by_role("link", name="Save the bench as one file").click()
-    assert download.value.suggested_filename.endswith("-first-bench.html")
-    kept = tmp_path / "carried" / download.value.suggested_filename
-    download.value.save_as(kept)
+    with devices.lent(lasting.address, DESKTOP) as (_, _, page):
+        page.goto(f"/socks/{boot_socks(lasting.shop)}")
+        part = page.locator("section.at-machine").first
+        part.locator("summary").click()
+        with page.expect_download() as download:
+            part.locator("a[href$='/bench/first.html']").click()
+        assert download.value.suggested_filename.endswith("-first-bench.html")
+        kept = tmp_path_factory.mktemp("carried") / download.value.suggested_filename
+        download.value.save_as(kept)
     return kept
 
 
@@ -54,7 +51,7 @@ def alone(browser: Browser, file: Path) -> Iterator[Page]:
     context.on("weberror", lambda error: wrong.append(str(error.error)))
     context.on("console", lambda line: wrong.append(line.text) if line.type == "error" else None)
     page = context.new_page()
-    page.add_init_script(f"localStorage.setItem({SETTINGS!r}, {QUICK!r})")
+    begins_with(page)
     opened(page, file)
     yield page
     context.close()
@@ -68,20 +65,15 @@ def opened(page: Page, file: Path) -> None:
 
 def counted(page: Page) -> None:
     """Count to some place, with a step back, a note and two rounds more."""
-    for _ in range(14):
+    for _ in range(4):
         page.keyboard.press("Space")
+    benches.counted(page, 10, " ")
     page.keyboard.press("Backspace")
     page.get_by_role("button", name="Menu").click()
     page.get_by_role("button", name="Note", exact=True).click()
     page.get_by_label("What happened").fill("Weight hung lower: “two notches”.")
     page.locator("#note-form button").click()
     page.locator("#one").tap()
-
-
-def state(shop: Workshop, pair: str) -> State:
-    planned = shop.plan_at_bench(pair, FIRST)
-    assert isinstance(planned, Planned)
-    return state_of(shop.bench_log(pair, FIRST), len(sock_of(planned.plan).beats))
 
 
 def test_the_log_of_a_carried_bench_comes_back_by_its_file(
@@ -145,12 +137,10 @@ def test_counted_here_and_there_nothing_is_lost(
     alone.get_by_role("button", name="save log").click()
     text = alone.locator("#log-text").input_value()
     page = visit().page
-    page.add_init_script(f"localStorage.setItem({SETTINGS!r}, {QUICK!r})")
-    page.goto(f"/socks/{pair}/bench/first")
-    expect(page.locator("html")).to_have_class("ready")
+    benches.opened(page, pair)
     page.keyboard.press("Space")
     page.keyboard.press("Space")
-    expect(page.locator("#kept")).to_have_text("kept")
+    is_kept(page)
     page.goto(f"/socks/{pair}")
     page.locator("section.at-machine summary").first.click()
     page.get_by_label("or its text").first.fill(text)
@@ -169,10 +159,9 @@ def test_a_second_sock_carried_away_before_the_first_was_changed_is_done(
     shop.add_to_bench_log(pair, FIRST, [entry(1, by=30), entry(2, "extra", by=2, at=leg)])
     context = browser.new_context(offline=True, **PHONE)
     alone = context.new_page()
-    alone.add_init_script(f"localStorage.setItem({SETTINGS!r}, {QUICK!r})")
+    begins_with(alone)
     opened(alone, file)
-    while alone.locator("#one").is_enabled():
-        alone.keyboard.press("PageDown")
+    walked(alone)
     alone.get_by_role("button", name="save log").click()
     text = alone.locator("#log-text").input_value()
     context.close()

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from browser.benches import arrived, opened, shown, state
+from browser.benches import arrived, kept_offline, opened, shown, state
 from browser.conftest import Visit
 from sockwright.bench.log import FIRST
 from sockwright.workshop.workshop import Workshop
@@ -28,21 +28,15 @@ FILL = """() => {
 STORE_IS_FULL = """() => {
   IDBObjectStore.prototype.put = () => { throw new DOMException("full", "QuotaExceededError"); };
 }"""
-PAGE_IS_KEPT = """async () => {
-  while (!await caches.match(location.pathname, { ignoreVary: true })) {
-    await new Promise((resolve) => setTimeout(resolve, 50));
-  }
-}"""
 COUNTS = 10
 
 
 @pytest.fixture
 def page(visit: Visit, pair: str) -> Page:
     """A bench that opens without the workshop, its network gone and its first store full."""
-    page = visit().page
+    page = visit(worker=True).page
     opened(page, pair)
-    expect(page.locator("html")).to_have_attribute("data-offline", "ready")
-    page.evaluate(PAGE_IS_KEPT)
+    kept_offline(page)
     page.evaluate(FILL)
     page.context.set_offline(True)
     expect(page.locator("#kept")).to_have_text("no network")

@@ -5,19 +5,27 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import ExitStack
-from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
-from browser.benches import SHOWN, Told, agree, boot_socks, counted, plan_of, shows, to_step, walked
-from browser.stage import DESKTOP, GERMAN, PHONE, watched
+from browser.benches import (
+    SHOWN,
+    Told,
+    agree,
+    boot_socks,
+    counted,
+    opened,
+    plan_of,
+    shows,
+    to_step,
+    walked,
+)
+from browser.conftest import Lasting
+from browser.stage import DESKTOP, GERMAN, PHONE, Devices
 from browser.test_pages import small_targets, violations
 from sockwright.bench.beats import DO, Beat
-from sockwright.bench.sheet import FIRST
-from sockwright.workshop.workshop import Workshop
-from web import sites
 
 TABLET: Mapping[str, Any] = {
     "viewport": {"width": 1180, "height": 760},
@@ -25,7 +33,6 @@ TABLET: Mapping[str, Any] = {
     "is_mobile": True,
     "locale": "en-GB",
 }
-SMALL_TABLET: Mapping[str, Any] = {**TABLET, "viewport": {"width": 1024, "height": 600}}
 SCREENS: Mapping[str, Mapping[str, Any]] = {
     name: {**TABLET, "viewport": {"width": width, "height": height}}
     for name, width, height in (
@@ -33,10 +40,12 @@ SCREENS: Mapping[str, Mapping[str, Any]] = {
         ("phone on its side", 740, 360),
         ("tablet", 1180, 820),
         ("upright", 820, 1180),
+        ("tablet that lies", 1180, 760),
+        ("small tablet", 1024, 600),
     )
 }
+LYING = ("tablet that lies", "small tablet")
 DARK_PHONE: Mapping[str, Any] = {**PHONE, "color_scheme": "dark"}
-VIEWS = {"light": DESKTOP, "dark phone": DARK_PHONE, "German": GERMAN, "tablet": TABLET}
 PANELS = ("menu", "lost", "mishap", "extra", "note", "settings", "keys", "guide", "state")
 LETTERS = {"w": "n w", "r": "n r", "o": "n o"}
 READ_PX = 12
@@ -84,6 +93,8 @@ TOUCHED = """() => {
   const all = (what) => [...document.querySelectorAll(`#ring ${what}`)];
   return [all(".n.now").map((n) => n.dataset.n), all(".touched").map((n) => n.textContent)];
 }"""
+TURNED = "() => Promise.allSettled(document.getAnimations().map((one) => one.finished))"
+"""Waits until nothing moves."""
 TEXTS = """() => [...document.querySelectorAll("#ring text")]
   .filter((one) => one.checkVisibility() && getComputedStyle(one).display !== "none"
     && one.getBoundingClientRect().width)
@@ -105,38 +116,23 @@ TEXTS = """() => [...document.querySelectorAll("#ring text")]
 Bench = Callable[[Mapping[str, Any]], Page]
 
 
-@pytest.fixture(scope="module")
-def kept_shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Workshop]:
-    with sites.workshop(Path(tmp_path_factory.mktemp("looks")), example=True) as shop:
-        yield shop
-
-
-@pytest.fixture(scope="module")
-def bench(browser: Browser, kept_shop: Workshop) -> Iterator[Bench]:
-    """The bench of the boot socks at its beginning, in a view; each device by itself."""
+@pytest.fixture
+def bench(devices: Devices, lasting: Lasting) -> Iterator[Bench]:
+    """The bench of new boot socks, in a view; each device by itself."""
     with ExitStack() as stack:
-        served = stack.enter_context(sites.serving(kept_shop))
 
         def new(view: Mapping[str, Any]) -> Page:
-            context, _ = stack.enter_context(watched(browser, served.address, view))
-            # What is counted here stays here: every test begins with an empty log.
-            context.route("**/log", lambda route: route.fulfill(json=route.request.post_data_json))
-            page = context.new_page()
-            page.add_init_script(
-                "localStorage.setItem('sockwright:bench:settings',"
-                " JSON.stringify({ debounce: 0, sound: false }))"
-            )
-            page.goto(f"/socks/{boot_socks(kept_shop)}/bench/first")
-            expect(page.locator("html")).to_have_class("ready")
+            _, _, page = stack.enter_context(devices.lent(lasting.address, view))
+            opened(page, lasting.pair())
             return page
 
         yield new
 
 
-def test_what_stands_on_the_page_is_that_of_the_beat(bench: Bench, kept_shop: Workshop) -> None:
+def test_what_stands_on_the_page_is_that_of_the_beat(bench: Bench, lasting: Lasting) -> None:
     """Every beat: what to do, where the carrier is, the count, what comes next; and the ring."""
     page = bench(DESKTOP)
-    plan = plan_of(kept_shop, boot_socks(kept_shop), FIRST)
+    plan = plan_of(lasting.shop, boot_socks(lasting.shop))
     told = Told(plan)
     sense = 1 if plan.order.machine.forward.value == "clockwise" else -1
     gone = 0
@@ -168,39 +164,49 @@ def travel(beat: Beat, needles: int) -> int:
     return on or needles
 
 
-@pytest.mark.parametrize("step", [10, 28])
-def test_texts_of_the_ring_can_be_read_on_a_phone(bench: Bench, step: int) -> None:
+def test_texts_of_the_ring_can_be_read_on_a_phone(bench: Bench) -> None:
     page = bench(PHONE)
-    to_step(page, step)
-    page.wait_for_timeout(400)
-    texts = page.evaluate(TEXTS)
-    numbers = [one for one in texts if one["number"]]
-    assert len(numbers) >= 6
-    assert min(one["px"] for one in numbers) >= READ_PX
-    assert min(one["px"] for one in texts) >= LEGIBLE_PX
-    for place, one in enumerate(numbers):
-        for other in numbers[:place]:
-            apart = math.hypot(
-                one["left"] + one["right"] - other["left"] - other["right"],
-                one["top"] + one["bottom"] - other["top"] - other["bottom"],
-            )
-            assert apart / 2 > READ_PX, (one["text"], other["text"])
+    for step in (10, 28):
+        to_step(page, step)
+        page.evaluate(TURNED)
+        texts = page.evaluate(TEXTS)
+        numbers = [one for one in texts if one["number"]]
+        assert len(numbers) >= 6
+        assert min(one["px"] for one in numbers) >= READ_PX
+        assert min(one["px"] for one in texts) >= LEGIBLE_PX
+        for place, one in enumerate(numbers):
+            for other in numbers[:place]:
+                apart = math.hypot(
+                    one["left"] + one["right"] - other["left"] - other["right"],
+                    one["top"] + one["bottom"] - other["top"] - other["bottom"],
+                )
+                assert apart / 2 > READ_PX, (step, one["text"], other["text"])
 
 
-@pytest.mark.parametrize("view", ["tablet", "small tablet"])
-def test_a_tablet_lying_shows_all_of_a_step_at_once(bench: Bench, view: str) -> None:
-    page = bench({"tablet": TABLET, "small tablet": SMALL_TABLET}[view])
+def test_what_stands_in_a_step_suits_every_screen(bench: Bench) -> None:
+    """Figures are read from afar, on a telephone as far as it has room; a tablet that lies shows
+    all of a step at once."""
+    page = bench(TABLET)
     to_step(page, 28)
-    height = page.evaluate("innerHeight")
-    for part in ("#do", "#place", "#count", "#next", "#ring svg", "#one"):
-        box = page.locator(part).bounding_box()
-        assert box is not None
-        assert box["y"] >= 0, part
-        assert box["y"] + box["height"] <= height, part
-    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
-    box = page.locator("#count").bounding_box()
-    assert box is not None
-    assert box["height"] >= 90
+    for name, screen in SCREENS.items():
+        page.set_viewport_size(screen["viewport"])
+        height = page.evaluate("innerHeight")
+        if name.startswith("phone"):
+            figures = page.locator("#count")
+            size = figures.evaluate("(one) => parseFloat(getComputedStyle(one).fontSize)")
+            assert size >= INK_PX, name
+        else:
+            assert page.evaluate(INK) >= INK_PX, name
+        if name in LYING:
+            for part in ("#do", "#place", "#count", "#next", "#ring svg", "#one"):
+                box = page.locator(part).bounding_box()
+                assert box is not None
+                assert box["y"] >= 0, (name, part)
+                assert box["y"] + box["height"] <= height, (name, part)
+            assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), name
+            box = page.locator("#count").bounding_box()
+            assert box is not None
+            assert box["height"] >= 90, name
 
 
 def test_neighbours_that_are_touched_are_named_together(bench: Bench) -> None:
@@ -213,7 +219,7 @@ def test_neighbours_that_are_touched_are_named_together(bench: Bench) -> None:
     assert few
 
 
-@pytest.mark.parametrize("screen", SCREENS)
+@pytest.mark.parametrize("screen", ["phone", "phone on its side", "tablet", "upright"])
 def test_each_part_has_its_place_through_the_whole_sock(bench: Bench, screen: str) -> None:
     """The count stands at one place and is never cut off; the cylinder keeps its size."""
     page = bench(SCREENS[screen])
@@ -234,48 +240,49 @@ def test_each_part_has_its_place_through_the_whole_sock(bench: Bench, screen: st
     assert len(titles) == 1
 
 
-@pytest.mark.parametrize("screen", ["tablet", "small tablet", "upright"])
-def test_the_figures_of_the_count_can_be_read_from_afar(bench: Bench, screen: str) -> None:
-    page = bench({"small tablet": SMALL_TABLET, **SCREENS}[screen])
-    to_step(page, 28)
-    assert page.evaluate(INK) >= INK_PX
-
-
-@pytest.mark.parametrize("screen", ["phone", "phone on its side"])
-def test_they_are_as_large_as_a_telephone_has_room_for(bench: Bench, screen: str) -> None:
-    page = bench(SCREENS[screen])
-    to_step(page, 28)
-    size = page.locator("#count").evaluate("(one) => parseFloat(getComputedStyle(one).fontSize)")
-    assert size >= INK_PX
-
-
-@pytest.mark.parametrize("screen", ["phone", "phone on its side", "tablet"])
-def test_it_is_told_that_a_list_goes_on_below(bench: Bench, screen: str) -> None:
-    page = bench({**SCREENS[screen], "viewport": {**SCREENS[screen]["viewport"], "height": 360}})
+def test_it_is_told_that_a_list_goes_on_below(bench: Bench) -> None:
+    page = bench(TABLET)
     to_step(page, 11)
-    more = page.locator(".b-below")
-    expect(more).to_be_visible()
-    page.locator(".b-say").evaluate("(say) => say.scrollTo(0, say.scrollHeight)")
-    expect(more).to_be_hidden()
+    more, say = page.locator(".b-below"), page.locator(".b-say")
+    for screen in ("phone", "phone on its side", "tablet"):
+        page.set_viewport_size({**SCREENS[screen]["viewport"], "height": 360})
+        say.evaluate("(say) => say.scrollTo(0, 0)")
+        expect(more).to_be_visible()
+        say.evaluate("(say) => say.scrollTo(0, say.scrollHeight)")
+        expect(more).to_be_hidden()
 
 
-@pytest.mark.parametrize("view", VIEWS)
-def test_every_panel_is_open_to_all_and_easy_to_hit(bench: Bench, view: str) -> None:
-    page = bench(VIEWS[view])
+@pytest.mark.parametrize(
+    "views",
+    [{"dark phone": DARK_PHONE, "tablet": TABLET, "light": DESKTOP}, {"German": GERMAN}],
+    ids=" and ".join,
+)
+def test_every_panel_is_open_to_all_and_easy_to_hit(
+    bench: Bench, views: Mapping[str, Mapping[str, Any]]
+) -> None:
+    page = bench(next(iter(views.values())))
     counted(page, 14)
-    faults = [f"bench: {one}" for one in violations(page)]
-    faults += [f"bench: {one}" for one in small_targets(page)]
+    faults = faults_in(page, views, "#main")
     for panel in PANELS:
         page.locator("header [data-open=menu]").click()
         if panel != "menu":
             page.locator(f"#menu [data-open={panel}]").click()
         unfold(page, panel)
-        faults += [f"{panel}: {one}" for one in violations(page)]
-        faults += [f"{panel}: {one}" for one in small_targets(page)]
-        wide = page.locator(f"#{panel}").evaluate("(one) => one.scrollWidth - one.clientWidth")
-        faults += [f"{panel}: {wide} px too wide"] if wide > 0 else []
+        faults |= faults_in(page, views, f"#{panel}")
         page.locator(f"#{panel} [data-close]").click()
-    assert faults == []
+    assert faults == {}
+
+
+def faults_in(page: Page, views: Mapping[str, Mapping[str, Any]], part: str) -> dict[str, Any]:
+    """What is wrong with the page as it stands, in every view; of a panel, if it is too wide."""
+    found: dict[str, Any] = {}
+    for name, view in views.items():
+        page.set_viewport_size(view["viewport"])
+        page.emulate_media(color_scheme=view.get("color_scheme", "light"))
+        found[f"{part} {name}"] = violations(page) + small_targets(page)
+        wide = page.locator(part).evaluate("(one) => one.scrollWidth - one.clientWidth")
+        found[f"{part} {name}, px too wide"] = max(0, wide)
+    return {what: fault for what, fault in found.items() if fault}
 
 
 def unfold(page: Page, panel: str) -> None:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import asdict, replace
 from datetime import UTC, datetime, timedelta
+from functools import cache
 from typing import Any
 
 import pytest
@@ -13,6 +14,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from playwright.sync_api import Browser, Page
 
+from amounts import amount
 from bench_logs import tangled_logs
 from browser.pages import FullSite
 from browser.stage import DESKTOP, watched
@@ -119,7 +121,7 @@ def as_script(state: State) -> dict[str, Any]:
 
 @given(st.lists(tangled_logs(BEATS), min_size=MANY, max_size=MANY))
 @settings(
-    max_examples=8,
+    max_examples=amount(2, 8),
     deadline=None,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )
@@ -131,6 +133,7 @@ def test_a_log_comes_to_the_same_state(stage: tuple[Page, str], logs: list[list[
     ]
 
 
+@cache
 def plan() -> Plan:
     """A sock with heel and toe in rows, an odd cylinder's."""
     return make_plan(order(61))
@@ -183,6 +186,7 @@ def test_the_same_places_fit(stage: tuple[Page, str]) -> None:
 TURNING = [Turning.CARRIER, Turning.CYLINDER]
 
 
+@cache
 def turning(needles: int, turns: Turning) -> Plan:
     """A sock of a machine whose carrier or whose cylinder turns."""
     given = order(needles)

@@ -4,37 +4,56 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Page, Route, expect
 
-from browser.benches import arrived, kept, opened, shown, state
+from browser.benches import arrived, counted, is_kept, kept, opened, shown, state
 from browser.conftest import Visit
 from browser.pages import PASS_PHRASE
-from browser.stage import DESKTOP, PHONE, SHORT_OF_TIME_MS, Watch, watched
+from browser.stage import DESKTOP, ELSEWHERE, PHONE, watched
 from sockwright.web.app import make_site
 from sockwright.web.door import Door
 from sockwright.workshop.workshop import Workshop
-from web import sites
 from web.sites import Served
 
-IDLE_MS = 5300
-"""Until a screen that only watches no longer trusts what it shows."""
-ELSEWHERE = "192.0.2.2"
-"""An address kept for examples: to a browser as insecure as any in a network."""
+IDLE_MS = 6000
+"""Longer than a screen that only watches trusts what it shows."""
+PASSES = "(ms) => { const now = performance.now(); performance.now = () => now + ms; }"
+"""Time passes, by the page's own clock; it stands from then on."""
+TIMERS = """
+  const pending = window.pending = new Set();
+  for (const [begin, stop] of [["setTimeout", "clearTimeout"],
+      ["requestAnimationFrame", "cancelAnimationFrame"]]) {
+    const [own, ownStop] = [window[begin], window[stop]];
+    window[begin] = (then, ...more) => {
+      const id = own((...given) => { pending.delete(id); then(...given); }, ...more);
+      pending.add(id);
+      return id;
+    };
+    window[stop] = (id) => { pending.delete(id); ownStop(id); };
+  }
+  window.setInterval = () => { throw new Error("it never rests"); };
+"""
+"""Knows what a page has to do later by itself."""
+
+
+def up_to_date(page: Page, pair: str) -> None:
+    """Open the bench, and wait until the workshop has answered it."""
+    with page.expect_response("**/log") as answer:
+        opened(page, pair)
+    answer.value.finished()
 
 
 @pytest.fixture
 def screens(visit: Visit, shop: Workshop, pair: str) -> tuple[Page, Page]:
     """A tablet that counted seven, and a phone that only watched meanwhile."""
     tablet, phone = visit().page, visit(PHONE).page
-    for page in (tablet, phone):
-        opened(page, pair)
-    phone.wait_for_timeout(IDLE_MS)
-    for _ in range(7):
-        tablet.keyboard.press("PageDown")
+    for page in (phone, tablet):
+        up_to_date(page, pair)
+    counted(tablet, 7)
     arrived(lambda: state(shop, pair).done == 7, tablet)
+    phone.evaluate(PASSES, IDLE_MS)
     assert shown(tablet) != shown(phone)
     return tablet, phone
 
@@ -72,43 +91,55 @@ def test_deeds_on_a_screen_that_watched_keep_their_order(
 
 
 def test_a_screen_that_nobody_touches_asks_for_nothing(visit: Visit, pair: str) -> None:
+    """It has nothing to do later, and so it never asks by itself."""
     page = visit().page
-    opened(page, pair)
-    page.wait_for_timeout(1500)
+    page.add_init_script(TIMERS)
+    up_to_date(page, pair)
     asked: list[str] = []
     page.on("request", lambda request: asked.append(request.url))
-    page.wait_for_timeout(IDLE_MS)
+    page.wait_for_function("pending.size === 0")
     assert asked == []
 
 
-def test_an_entry_that_ended_is_asked_for_and_leads_back_to_the_count(
-    browser: Browser, shop: Workshop, pair: str
+def test_what_was_counted_while_the_workshop_was_asked_is_not_called_kept(
+    visit: Visit, pair: str
 ) -> None:
-    with (
-        sites.serving(shop, Door(PASS_PHRASE)) as served,
-        watched(browser, served.address, PHONE) as (context, watch),
-    ):
-        page = context.new_page()
-        page.goto(f"/socks/{pair}")
-        enter(page)
-        expect(page).to_have_url(re.compile(f"/socks/{pair}$"))
-        opened(page, pair)
-        page.keyboard.press("PageDown")
-        expect(page.locator("#kept")).to_have_text("kept")
-        watch.allow(401)
-        context.clear_cookies()
-        for _ in range(3):
-            page.keyboard.press("PageDown")
-        expect(page.locator("#kept")).to_have_text("pass-phrase")
-        page.locator("#kept").tap()
-        panel = page.locator("#state")
-        expect(panel).to_contain_text("asks for its pass-phrase again")
-        panel.get_by_role("link", name="Give the pass-phrase").tap()
-        enter(page)
-        expect(page).to_have_url(re.compile(f"/socks/{pair}/bench/first$"))
-        expect(page.locator("html")).to_have_class("ready")
-        expect(page.locator("#kept")).to_have_text("kept")
-        assert kept(page) == state(shop, pair).done == 4
+    page = visit().page
+    held: list[Route] = []
+    page.route("**/log", lambda route: held.append(route))
+    opened(page, pair)
+    arrived(lambda: len(held) == 1, page)
+    counted(page, 1)
+    held.pop().continue_()
+    arrived(lambda: len(held) == 1, page)  # asked anew, for what came meanwhile
+    assert page.locator("#kept").get_attribute("data-kept") == "here"
+    held.pop().continue_()
+    is_kept(page)
+
+
+def test_an_entry_that_ended_is_asked_for_and_leads_back_to_the_count(
+    visit: Visit, served: Served, shop: Workshop, pair: str
+) -> None:
+    served.app = make_site(shop, door=Door(PASS_PHRASE))
+    visitor = visit(PHONE)
+    page = visitor.page
+    page.goto(f"/socks/{pair}")
+    enter(page)
+    expect(page).to_have_url(re.compile(f"/socks/{pair}$"))
+    opened(page, pair)
+    page.keyboard.press("PageDown")
+    is_kept(page)
+    visitor.watch.allow(401)
+    visitor.context.clear_cookies()
+    counted(page, 3)
+    expect(page.locator("#kept")).to_have_attribute("data-kept", "enter")
+    page.locator("#kept").tap()
+    page.locator("#state a[href*='/enter']").tap()
+    enter(page)
+    expect(page).to_have_url(re.compile(f"/socks/{pair}/bench/first$"))
+    expect(page.locator("html")).to_have_class("ready")
+    is_kept(page)
+    assert kept(page) == state(shop, pair).done == 4
 
 
 def enter(page: Page) -> None:
@@ -117,35 +148,19 @@ def enter(page: Page) -> None:
 
 
 @pytest.fixture
-def over_http(browser: Browser, shop: Workshop) -> Iterator[tuple[Page, Watch, Served]]:
+def over_http(browser: Browser, shop: Workshop) -> Iterator[tuple[Page, Served]]:
     """A page over plain http from an address that is not this computer's own."""
-    served = Served(shop)
-    served.app = make_site(shop, (ELSEWHERE,))
+    served = Served(make_site(shop, (ELSEWHERE,)))
     served.begin()
-    rules = f"--host-resolver-rules=MAP {ELSEWHERE} 127.0.0.1"
-    own = browser.browser_type.launch(
-        executable_path=browser_path(), args=["--no-sandbox", "--disable-gpu", rules]
-    )
-    origin = f"http://{ELSEWHERE}:{served.port}"
-    with watched(own, origin, DESKTOP) as (context, watch):
-        context.set_default_timeout(SHORT_OF_TIME_MS)
-        yield context.new_page(), watch, served
-    own.close()
+    with watched(browser, f"http://{ELSEWHERE}:{served.port}", DESKTOP) as (context, _):
+        yield context.new_page(), served
     served.end()
 
 
-def browser_path() -> Path:
-    from browsers import find_browser
-
-    path = find_browser()
-    assert path is not None
-    return path
-
-
 def test_over_plain_http_it_counts_on_while_the_network_is_gone(
-    over_http: tuple[Page, Watch, Served], shop: Workshop, pair: str
+    over_http: tuple[Page, Served], shop: Workshop, pair: str
 ) -> None:
-    page, _, served = over_http
+    page, served = over_http
     opened(page, pair)
     assert page.evaluate("isSecureContext") is False
     page.locator("header [data-open=menu]").click()
@@ -156,13 +171,13 @@ def test_over_plain_http_it_counts_on_while_the_network_is_gone(
     page.keyboard.press("PageDown")
     arrived(lambda: state(shop, pair).done == 1, page)
     served.end()
-    for _ in range(5):
-        page.keyboard.press("PageDown")
-    expect(page.locator("#kept")).to_have_text("no network")
+    counted(page, 5)
+    expect(page.locator("#kept")).to_have_attribute("data-kept", "off")
     assert kept(page) == 6
     served.begin()
     page.keyboard.press("PageDown")
     arrived(lambda: state(shop, pair).done == 7, page)
     page.reload()
-    expect(page.locator("#kept")).to_have_text("kept")
+    expect(page.locator("html")).to_have_class("ready")
+    is_kept(page)
     assert kept(page) == 7

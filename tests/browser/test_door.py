@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-import time
 
 import pytest
 from playwright.sync_api import Error, expect
 
+from browser.benches import kept_offline
 from browser.conftest import Visit
 from browser.pages import PASS_PHRASE, FullSite
 from browser.stage import PHONE
@@ -37,16 +37,12 @@ def test_who_has_left_leaves_nothing_of_the_workshop_but_unsent_counts(
     visit: Visit, full_site: FullSite
 ) -> None:
     """The pages beside the machine open without a network: not for who takes the tablet next."""
-    visitor = visit(PHONE, full_site.behind_door)
+    visitor = visit(PHONE, full_site.behind_door, worker=True)
     page, bench = visitor.page, f"/socks/{full_site.ids['begun']}/bench/first"
     page.goto(bench)
     page.get_by_label("Pass-phrase").fill(PASS_PHRASE)
     page.keyboard.press("Enter")
-    expect(page.locator("html")).to_have_attribute("data-offline", "ready")
-    until = time.monotonic() + 20
-    while not page.evaluate("async (path) => Boolean(await caches.match(path))", bench):
-        assert time.monotonic() < until, "the page was not kept"
-        page.wait_for_timeout(100)
+    kept_offline(page)
     page.evaluate(KEEP)
     visitor.context.set_offline(True)
     page.reload()

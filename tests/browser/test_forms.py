@@ -68,8 +68,8 @@ def test_leaving_typed_text_by_a_link_is_asked(newcomer: Visitor, asked: list[st
     page = newcomer.page
     page.goto("/people/new")
     type_in(page, "wearer.name", "cook")
-    page.get_by_role("link", name="Yarns").click(no_wait_after=True)
-    page.wait_for_timeout(500)
+    with page.expect_event("dialog"):
+        page.get_by_role("link", name="Yarns").click(no_wait_after=True)
     assert asked == ["beforeunload"]
     expect(page).to_have_url("/people/new")
     expect(page.locator("#form [name='wearer.name']")).to_have_value("cook")
@@ -99,8 +99,8 @@ def test_keeping_is_not_asked_but_leaving_what_came_back_is(
     expect(page.get_by_role("alert")).to_be_visible()
     assert asked == []
     page.get_by_role("link", name="To the content").focus()
-    page.get_by_role("link", name="Yarns").click(no_wait_after=True)
-    page.wait_for_timeout(500)
+    with page.expect_event("dialog"):
+        page.get_by_role("link", name="Yarns").click(no_wait_after=True)
     assert asked == ["beforeunload"]
     page.locator("#form [name='foot.length']").fill("25 cm")
     page.locator("#form button.main").click()
@@ -115,7 +115,7 @@ def test_deleting_while_something_is_typed_is_asked(
     yarn = shop.things(Kind.YARN)[0]
     page.goto(f"/yarns/{yarn.id}")
     type_in(page, "colour", "x")
-    page.get_by_role("button", name="Delete it").click(no_wait_after=True)
-    page.wait_for_timeout(500)
+    with page.expect_event("dialog"):
+        page.get_by_role("button", name="Delete it").click(no_wait_after=True)
     assert asked == ["beforeunload"]
     assert yarn.id in {one.id for one in shop.things(Kind.YARN)}

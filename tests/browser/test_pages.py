@@ -13,23 +13,75 @@ from playwright.sync_api import Browser, Page
 
 from browser.conftest import Visit
 from browser.pages import FILES, PAGES, SENT_ON, FullSite, PageOf
-from browser.stage import DARK, DESKTOP, PHONE, Watch, go_to, watched
+from browser.stage import (
+    DARK,
+    DESKTOP,
+    PHONE,
+    SHORT_OF_TIME_MS,
+    Devices,
+    Watch,
+    go_to,
+    watched,
+)
 from sockwright.web.pages import PAGE_ROUTERS
-from web.weights import HEAVIEST, HEAVIEST_BENCH, weight
+from web.weights import HEAVIEST, HEAVIEST_BENCH, fetched, weight
 
 AXE = Path(__file__).parent / "axe" / "axe.min.js"
 
 TAGS = ("wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22a", "wcag22aa", "best-practice")
 """The rules of axe-core that count: WCAG 2.2 up to AA, and its own advice."""
 
-COLOURS = ("cat.color",)
-"""What can be wrong with a page in the dark alone."""
+COLOURS = ("color-contrast", "link-in-text-block")
+SIZES = ("target-size", "scrollable-region-focusable")
+"""The rules that hang on how a page looks; all others hang on what it says, in any view of it."""
+
+LOOK = r"""async ([tags, colours, sizes]) => {
+  const looked = window.looked ??= { parts: new WeakSet(), inks: new Set(), sizes: new Set() };
+  const first = !looked.sizes.size, grounds = new Map(), parts = new Set(), inked = new Set();
+  const inks = new Map(), colour = new Map();
+  const written = (one) => one.matches("input, select, textarea")
+    || [...one.childNodes].some((part) => part.nodeType === 3 && part.data.trim());
+  for (const one of document.querySelectorAll("html, body, body *")) {
+    const style = getComputedStyle(one), image = style.backgroundImage;
+    const solid = image === "none" && style.backgroundColor.startsWith("rgb(");
+    const below = solid ? "" : grounds.get(one.parentElement);
+    grounds.set(one, [below, style.backgroundColor, image, style.opacity].join());
+    if (!one.checkVisibility()) continue;
+    if (!looked.parts.has(one)) parts.add(one);
+    const large = parseFloat(style.fontSize) >= (style.fontWeight >= 700 ? 18.66 : 24);
+    const around = colour.set(one, style.color).get(one.parentElement);
+    const ink = [style.color, around, large, style.fontWeight, style.textDecorationLine,
+      grounds.get(one)].join();
+    if (looked.inks.has(ink) || !written(one)) continue;
+    inks.set(ink, 1 + (inks.get(ink) ?? 0));
+    if (inks.get(ink) <= 2) inked.add(one);
+  }
+  const size = `${innerWidth} ${innerHeight}`, resized = !looked.sizes.has(size);
+  looked.sizes.add(size);
+  for (const one of parts) looked.parts.add(one);
+  for (const ink of inks.keys()) looked.inks.add(ink);
+  const tops = (some) => [...some].filter((one) => !some.has(one.parentElement));
+  const found = [];
+  const run = async (where, type, values) => {
+    const options = { runOnly: { type, values }, resultTypes: ["violations"] };
+    found.push(...(await axe.run(where, options)).violations);
+  };
+  if (first) await run(document, "tag", tags);
+  else {
+    if (parts.size) await run({ include: tops(parts) }, "tag", tags);
+    if (inked.size) await run({ include: tops(inked) }, "rule", colours);
+    if (resized) await run(document, "rule", sizes);
+  }
+  return found.map(({ id, help, nodes }) => [id, help, nodes.map(
+    ({ target, html, failureSummary }) => [target.join(" "), html, failureSummary])]);
+}"""
+"""What axe-core finds wrong, in a page that is looked at again only where that can be new: all in
+parts that were not seen, colours in two parts of each new ink on its ground, sizes in another
+window."""
 
 LARGEST: Any = {"width": 3840, "height": 2160}
 
 LOOK_MS = 50
-MOST_LOOKS = 100
-"""How often a fault is looked for, five seconds in all."""
 
 Window = tuple[Page, Watch]
 
@@ -54,20 +106,15 @@ def axe_source() -> str:
     return AXE.read_text(encoding="utf-8")
 
 
-def violations(page: Page, tags: tuple[str, ...] = TAGS) -> list[str]:
-    """What axe-core finds wrong with a page as it stands, with where and why."""
+def violations(page: Page) -> list[str]:
+    """What axe-core finds wrong with a page as it stands, with where and why; of a page that was
+    looked at before, what is wrong now alone."""
     if not page.evaluate("() => 'axe' in window"):
         page.evaluate(axe_source())
-    options: dict[str, Any] = {
-        "runOnly": {"type": "tag", "values": list(tags)},
-        "resultTypes": ["violations"],
-    }
-    found = page.evaluate("(options) => axe.run(document, options)", options)["violations"]
     return [
-        f"{rule['id']} ({rule['help']}): {' '.join(map(str, node['target']))}\n"
-        f"    {node['html'][:200]}\n    {node['failureSummary']}"
-        for rule in found
-        for node in rule["nodes"]
+        f"{rule} ({help}): {target}\n    {html[:200]}\n    {summary}"
+        for rule, help, nodes in page.evaluate(LOOK, [TAGS, COLOURS, SIZES])
+        for target, html, summary in nodes
     ]
 
 
@@ -82,6 +129,25 @@ def windows(browser: Browser, full_site: FullSite) -> Iterator[dict[str, Window]
             full_site.open: (at_home[0].new_page(), at_home[1]),
             full_site.behind_door: (outside[0].new_page(), outside[1]),
         }
+
+
+OPEN_ALL = """() => {
+  const folded = [...document.querySelectorAll("main details:not([open])")];
+  for (const one of folded) { one.removeAttribute("name"); one.open = true; }
+  return folded.length;
+}"""
+"""Opens all that is folded on a page; how much that was."""
+
+FOLDED = (
+    "plan",
+    "plan-not-proven",
+    "plan-two-feet",
+    "people-one",
+    "pair-planned",
+    "pair-begun",
+    "pair-made",
+)
+"""Pages that keep something folded."""
 
 
 @every_page
@@ -101,11 +167,15 @@ def test_it_is_open_to_everybody(
     page.set_viewport_size(DESKTOP["viewport"])
     found["light"] = violations(page)
     page.emulate_media(color_scheme="dark")
-    found["dark"] = violations(page, COLOURS)
+    found["dark"] = violations(page)
     page.set_viewport_size(PHONE["viewport"])
-    found["dark on a telephone"] = violations(page, COLOURS)
+    found["dark on a telephone"] = violations(page)
     page.set_viewport_size(LARGEST)
     found["wider than the largest screen"] = wider_than_the_screen(page)
+    page.set_viewport_size(PHONE["viewport"])
+    if one.name in FOLDED:
+        assert page.evaluate(OPEN_ALL)
+        found["unfolded"] = violations(page) + wider_than_the_screen(page) + small_targets(page)
     assert {view: faults for view, faults in found.items() if faults} == {}
     watch.check()
 
@@ -113,7 +183,13 @@ def test_it_is_open_to_everybody(
 @pytest.mark.parametrize("one", [one for one in PAGES if not one.pressed], ids=lambda one: one.name)
 def test_it_is_light(full_site: FullSite, one: PageOf) -> None:
     most = HEAVIEST_BENCH if one.name.startswith("bench") else HEAVIEST
-    assert weight(full_site.origin(one), full_site.path(one)) < most
+    assert weight(full_site.origin(one), full_site.path(one), fetched_once) < most
+
+
+@cache
+def fetched_once(address: str) -> bytes:
+    """An answer as it is sent to a browser: files of the site are asked for by every page."""
+    return fetched(address)
 
 
 def wider_than_the_screen(page: Page) -> list[str]:
@@ -178,19 +254,18 @@ def test_faults_of_a_page_are_seen(visit: Visit, full_site: FullSite) -> None:
     ],
 )
 def test_what_a_page_must_not_do_is_seen(
-    browser: Browser, full_site: FullSite, does: str, said: str
+    devices: Devices, full_site: FullSite, does: str, said: str
 ) -> None:
     with pytest.raises(AssertionError, match=re.escape(said)):
-        misbehave(browser, full_site.open, does, said)
+        misbehave(devices, full_site.open, does, said)
 
 
-def misbehave(browser: Browser, site: str, does: str, said: str) -> None:
+def misbehave(devices: Devices, site: str, does: str, said: str) -> None:
     """Have a page of the site do something, watched until it is told of."""
-    with watched(browser, site, DESKTOP) as (context, watch):
-        page = context.new_page()
+    with devices.lent(site, DESKTOP) as (_, watch, page):
         page.goto("/settings")
         page.evaluate(does)
-        for _ in range(MOST_LOOKS):
+        for _ in range(SHORT_OF_TIME_MS // LOOK_MS):
             if any(said in told for told in watch.problems):
                 break
             page.wait_for_timeout(LOOK_MS)

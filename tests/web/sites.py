@@ -16,6 +16,7 @@ from typing import Any, TypeVar
 
 import uvicorn
 from starlette.testclient import TestClient
+from starlette.types import ASGIApp, Receive, Scope, Send
 
 import workshops
 from served import PATIENCE_S
@@ -101,11 +102,17 @@ def client(shop: Workshop) -> Client:
 
 
 class Served:
-    """The whole site over a workshop, served on a port of its own, where it comes back too."""
+    """A site served on a port of its own, where it comes back too, or another in its place."""
 
-    def __init__(self, shop: Workshop, door: Door | None = None) -> None:
-        self.app = make_site(shop, door=door)
+    def __init__(self, app: ASGIApp | None = None) -> None:
+        self.app = app
         self.port = 0
+        self.server: uvicorn.Server | None = None
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """What stands here now answers."""
+        assert self.app is not None
+        await self.app(scope, receive, send)
 
     @property
     def address(self) -> str:
@@ -115,7 +122,7 @@ class Served:
     def begin(self) -> None:
         """Answer from now on."""
         config = uvicorn.Config(
-            self.app,
+            self,
             port=self.port,
             log_config=None,
             log_level=None,
@@ -123,24 +130,26 @@ class Served:
             lifespan="off",
             ws="none",
         )
-        self.server = uvicorn.Server(config)
-        self.thread = threading.Thread(target=self.server.run, daemon=True)
+        server = self.server = uvicorn.Server(config)
+        self.thread = threading.Thread(target=server.run, daemon=True)
         self.thread.start()
-        _wait(self.server, self.thread)
-        self.port = self.server.servers[0].sockets[0].getsockname()[1]
+        _wait(server, self.thread)
+        self.port = server.servers[0].sockets[0].getsockname()[1]
 
     def end(self) -> None:
         """Be gone."""
+        assert self.server is not None
         self.server.should_exit = True
         self.server.force_exit = True
         self.thread.join(PATIENCE_S)
+        self.server = None
         assert not self.thread.is_alive(), "the server did not stop"
 
 
 @contextmanager
 def serving(shop: Workshop, door: Door | None = None) -> Iterator[Served]:
     """Serve the whole site on a free port."""
-    served = Served(shop, door)
+    served = Served(make_site(shop, door=door))
     served.begin()
     try:
         yield served

@@ -82,10 +82,12 @@ export class Sync {
     }
     const state = await this.exchange();
     this.asked = performance.now();
-    this.tell(state);
+    // What was counted while the workshop was asked is not there yet.
+    const more = state === "done" && this.keep.waiting().length > 0;
+    this.tell(more ? "here" : state);
     if (state === "done") {
       this.wait = FIRST_WAIT_MS;
-      if (this.keep.waiting().length) this.after(GATHER_MS);
+      if (more) this.after(GATHER_MS);
     } else if (state !== "enter") {
       this.after(this.wait);
       this.wait = Math.min(2 * this.wait, LONGEST_WAIT_MS);

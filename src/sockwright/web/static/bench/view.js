@@ -258,9 +258,11 @@ export class View {
   showKept(state, keep) {
     const unkept = keep.unkept.size;
     const wrong = unkept || keep.saving.size ? "unkept" : keep.refused.size ? "left" : "";
-    const [short, long] = KEPT_WORDS[wrong || state];
+    const where = wrong || state;
+    const [short, long] = KEPT_WORDS[where];
     const n = { unkept, left: keep.refused.size }[wrong] ?? keep.unsent.size;
     this.write("kept", this.words.say(short));
+    this.parts.kept.dataset.kept = where;
     this.parts.kept.classList.toggle("warned", Boolean(wrong));
     this.write("state-told", this.words.say(long, { n }));
     this.parts.unkept.hidden = !unkept;
