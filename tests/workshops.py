@@ -9,6 +9,7 @@ from typing import Any
 from sockwright.store.database import Database, open_database
 from sockwright.store.things import Kind, Thing
 from sockwright.workshop import Choice, Problems, Workshop
+from sockwright.workshop.plans import Plans
 
 START = datetime(2025, 11, 3, 7, 15, tzinfo=UTC)
 
@@ -50,6 +51,9 @@ DESIGN: dict[str, Any] = {"cuff": {"depth": "3 cm"}, "leg": {"height": "22 cm"}}
 FINE_NEEDLES = 100
 """The finest cylinder that pages are measured with."""
 
+PLANS = Plans()
+"""The plans of all small workshops: what one has planned, no other plans anew."""
+
 
 class Clock:
     """Each look at it is a minute after the last."""
@@ -68,8 +72,10 @@ def workshop(url: str, start: datetime = START) -> Workshop:
 
 
 def over(database: Database, start: datetime = START) -> Workshop:
-    """A workshop over an open database."""
-    return Workshop(database, Clock(start))
+    """A workshop over an open database, with the plans that others made at hand."""
+    one = Workshop(database, Clock(start))
+    one.plans = PLANS
+    return one
 
 
 def database_of(one: Workshop) -> Database:
@@ -98,6 +104,20 @@ def furnish(one: Workshop) -> Choice:
     fields = {"yarn_id": yarn.id, "machine_id": machine.id}
     swatch = kept(one.keep(Kind.SWATCH, SWATCH, fields=fields))
     return Choice(person.id, machine.id, {"main": yarn.id}, design.id, (swatch.id,), 60)
+
+
+def with_a_pair(url: str) -> None:
+    """Make a workshop that holds a pair planned the day before, with its parts."""
+    one = workshop(url, START - timedelta(days=1))
+    kept(one.plan_sock(furnish(one)))
+    database_of(one).close()
+
+
+def with_the_example(url: str) -> None:
+    """Make a workshop that holds the example station."""
+    one = workshop(url)
+    one.add_example()
+    database_of(one).close()
 
 
 def fine_pair(one: Workshop) -> Thing:

@@ -7,16 +7,18 @@ from pathlib import Path
 
 import pytest
 
-from databases import KINDS, new_workshop_url
-from sockwright.store.things import Thing
+from databases import KINDS, copied, empty_workshop, filled, new_workshop_url
+from sockwright.store.things import Kind, Thing
 from sockwright.workshop import Workshop
-from workshops import database_of, furnish, kept, workshop
+from workshops import database_of, with_a_pair, workshop
 
 
 @pytest.fixture(params=KINDS)
 def url(request: pytest.FixtureRequest, tmp_path: Path) -> str:
-    """The URL of an empty workshop, once of each kind of database."""
-    return new_workshop_url(request.param, tmp_path)
+    """The URL of a workshop, once of each kind of database: empty, or with a planned pair for who
+    takes one."""
+    fill = with_a_pair if "pair" in request.fixturenames else empty_workshop
+    return copied(filled(request.param, fill), tmp_path)
 
 
 @pytest.fixture
@@ -27,7 +29,7 @@ def urls(tmp_path: Path) -> Callable[[str], str]:
 
 @pytest.fixture
 def one(url: str) -> Iterator[Workshop]:
-    """An empty workshop, once on each kind of database."""
+    """The workshop at `url`."""
     opened = workshop(url)
     yield opened
     database_of(opened).close()
@@ -35,5 +37,6 @@ def one(url: str) -> Iterator[Workshop]:
 
 @pytest.fixture
 def pair(one: Workshop) -> Thing:
-    """A planned pair."""
-    return kept(one.plan_sock(furnish(one)))
+    """The planned pair."""
+    (pair,) = one.things(Kind.SOCK)
+    return pair
