@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Mapping
+from itertools import cycle
 
 import pytest
 
@@ -134,10 +135,10 @@ def test_every_phrase_is_used(monkeypatch: pytest.MonkeyPatch) -> None:
     loaded = phrases.Phrases(ENGLISH, table)
     for module in (wording, preliminaries):
         monkeypatch.setattr(module, "load_phrases", lambda language: loaded)
+    units = cycle(("cm", "in"))
     for program, dial in every_construction().values():
         for machine in varied_machines(Cylinder(program.needles, 110.0, dial)):
-            for units in ("cm", "in"):
-                write_instructions(program, machine, units)
+            write_instructions(program, machine, next(units))
             cautions(program, machine)
             conventions(program, machine)
     unasked = set(table) - table.asked
