@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from dataclasses import fields
 from enum import Enum
+from functools import lru_cache
 from importlib.resources import files
 from typing import Any
 
 from sockwright import __version__
 from sockwright.estimates import Estimate
 from sockwright.fabric.yarn_use import YarnUse
+from sockwright.machine.model import Machine
 from sockwright.plan import Plan
 from sockwright.plan_notes import fabric_agrees, look_again, plan_notes
 from sockwright.plan_size import size_verdict
-from sockwright.program.steps import Step
+from sockwright.program.steps import Program, Step
 from sockwright.program.wording import Instruction, cautions, conventions, write_instructions
 from sockwright.sock.fit import CylinderFit
 
@@ -71,8 +73,21 @@ def plan_data(plan: Plan) -> Data:
 
 def instructions(plan: Plan, language: str = "en") -> tuple[Instruction, ...]:
     """The crank program in sentences, in the conventions of the order's machine."""
-    names = {yarn.role: yarn.name for yarn in plan.order.yarns}
-    return write_instructions(plan.program, plan.order.machine, plan.order.units, language, names)
+    order = plan.order
+    names = tuple((yarn.role, yarn.name) for yarn in order.yarns)
+    return _written(plan.program, order.machine, order.units, language, names)
+
+
+@lru_cache(maxsize=64)
+def _written(
+    program: Program,
+    machine: Machine,
+    units: str,
+    language: str,
+    names: tuple[tuple[str, str], ...],
+) -> tuple[Instruction, ...]:
+    """The last ones written are at hand: to tell of a plan they are asked for again and again."""
+    return write_instructions(program, machine, units, language, dict(names))
 
 
 def step_data(step: Step) -> Data:

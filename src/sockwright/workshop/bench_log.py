@@ -11,7 +11,7 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
-from sockwright.bench.beats import sock_of
+from sockwright.bench.beats import beats_in
 from sockwright.bench.follow import Following, following
 from sockwright.bench.knitted import as_knitted, possible_extra
 from sockwright.bench.log import FIRST, SECOND, Deed, Entry, State, state_of
@@ -101,7 +101,7 @@ def followed(session: Session, sock_id: str, first: Plan) -> Following:
         first,
         own,
         log_of(session, sock_id, FIRST),
-        state_of(log, len(sock_of(own).beats)),
+        state_of(log, beats_in(own)),
         _guessed(session, sock_id, first),
     )
 
@@ -119,7 +119,7 @@ def knitted(
 
 def state(session: Session, sock_id: str, which: str, plan: Plan) -> State:
     """How far one sock of a pair is."""
-    return state_of(log_of(session, sock_id, which), len(sock_of(plan).beats))
+    return state_of(log_of(session, sock_id, which), beats_in(plan))
 
 
 def _guessed(session: Session, sock_id: str, first: Plan) -> Mapping[int, int]:
@@ -132,7 +132,7 @@ def _guessed(session: Session, sock_id: str, first: Plan) -> Mapping[int, int]:
         for one in _readable(session, sock_id, FIRST)
         if begun is None or one.received <= begun
     ]
-    return state_of(known, len(sock_of(first).beats)).extra
+    return state_of(known, beats_in(first)).extra
 
 
 def log_as_csv(entries: Sequence[Entry]) -> str:
