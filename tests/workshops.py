@@ -106,10 +106,25 @@ def furnish(one: Workshop) -> Choice:
     return Choice(person.id, machine.id, {"main": yarn.id}, design.id, (swatch.id,), 60)
 
 
+def furnished(url: str) -> None:
+    """Make a workshop that holds all that a pair needs, kept two days before."""
+    one = workshop(url, START - timedelta(days=2))
+    furnish(one)
+    database_of(one).close()
+
+
+def chosen(one: Workshop) -> Choice:
+    """The choice of all that a furnished workshop holds."""
+    kinds = (Kind.PERSON, Kind.MACHINE, Kind.YARN, Kind.DESIGN, Kind.SWATCH)
+    person, machine, yarn, design, swatch = (one.things(kind)[0].id for kind in kinds)
+    return Choice(person, machine, {"main": yarn}, design, (swatch,), 60)
+
+
 def with_a_pair(url: str) -> None:
-    """Make a workshop that holds a pair planned the day before, with its parts."""
+    """Make a workshop that holds a planned pair as well, planned the day before."""
+    furnished(url)
     one = workshop(url, START - timedelta(days=1))
-    kept(one.plan_sock(furnish(one)))
+    kept(one.plan_sock(chosen(one)))
     database_of(one).close()
 
 
