@@ -18,10 +18,10 @@ from pathlib import Path
 
 import psycopg
 import pytest
-from sqlalchemy import MetaData, make_url, select, text
+from sqlalchemy import inspect, make_url, text
 
 from absent import absent
-from sockwright.store.database import Database, open_database, sqlite_url
+from sockwright.store.database import Database, open_database, sqlite_file, sqlite_url
 
 KINDS = ("sqlite", "postgresql")
 STARTS_WITHIN_S = 60
@@ -144,28 +144,36 @@ def new_url(kind: str, folder: Path) -> str:
 
 def new_workshop_url(kind: str, folder: Path) -> str:
     """The URL of a database of this kind that holds an empty workshop."""
-    if kind == "sqlite":
-        file = folder / f"workshop-{next(_numbers)}.db"
-        file.write_bytes(_empty_file())
-        return sqlite_url(file)
-    return the_server().new_url(_empty_database())
+    return copied(filled(kind, empty_workshop), folder)
 
 
-@cache
-def _empty_file() -> bytes:
-    """The file of an empty workshop, made once."""
-    with tempfile.TemporaryDirectory() as folder:
-        file = Path(folder) / "workshop.db"
-        open_database(sqlite_url(file)).close()
-        return file.read_bytes()
-
-
-@cache
-def _empty_database() -> str:
-    """The name of the database of an empty workshop, made once."""
-    url = the_server().new_url()
+def empty_workshop(url: str) -> None:
+    """Make an empty workshop."""
     open_database(url).close()
-    return str(make_url(url).database)
+
+
+@cache
+def filled(kind: str, fill: Callable[[str], None]) -> str:
+    """The URL of a database of this kind, filled once: to be copied, not opened."""
+    folder = Path(tempfile.mkdtemp(prefix="sw-filled-"))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    url = new_url(kind, folder)
+    fill(url)
+    return url
+
+
+def copied(url: str, folder: Path) -> str:
+    """The URL of a copy of a database that nobody has open, its file (if any) in `folder`."""
+    file = sqlite_file(url)
+    if file is None:
+        return the_server().new_url(str(make_url(url).database))
+    copy = folder / f"workshop-{next(_numbers)}.db"
+    shutil.copyfile(file, copy)
+    return sqlite_url(copy)
+
+
+ON_ANY_KIND = pytest.mark.parametrize("url", ["sqlite"], indirect=True)
+"""For what does not hang on the kind of database: it is tried on one."""
 
 
 @pytest.fixture(params=KINDS)
@@ -182,13 +190,10 @@ def urls(tmp_path: Path) -> Callable[[str], str]:
 
 def contents(database: Database) -> dict[str, list[str]]:
     """Every row of every table, read without the program's own models."""
-    tables = MetaData()
-    tables.reflect(database.engine)
     with database.engine.connect() as connection:
-        return {
-            name: sorted(repr(tuple(row)) for row in connection.execute(select(table)))
-            for name, table in sorted(tables.tables.items())
-        }
+        names = sorted(inspect(connection).get_table_names())
+        held = {name: connection.execute(text(f'SELECT * FROM "{name}"')) for name in names}
+        return {name: sorted(repr(tuple(row)) for row in rows) for name, rows in held.items()}
 
 
 def assert_sound(database: Database) -> None:

@@ -12,17 +12,19 @@ import resource
 import sys
 import time
 from collections.abc import Callable, Iterator
+from functools import partial
 from itertools import chain
 from pathlib import Path
+from unittest.mock import patch
 
 from sockwright.errors import OrderError
 from sockwright.order.sizes import TOO_MANY, most
 from sockwright.order.toml_bounds import beyond
 from sockwright.order.toml_file import parse_order
 from sockwright.words import Said
+from sockwright.workshop import whole_file
 from sockwright.workshop.answers import Problems
-from sockwright.workshop.whole_file import read_whole
-from sockwright.workshop.whole_stream import MOST_BYTES, NotJson, TooMuch, outline
+from sockwright.workshop.whole_stream import MOST_BYTES, Items, NotJson, TooMuch, outline
 
 ORDER = """
 [foot]
@@ -152,18 +154,21 @@ def _limit_of(error: OrderError) -> str:
 def read_wholes() -> Iterator[tuple[str, str]]:
     """What refused each file given in as a workshop."""
     for name, (make, _) in wholes().items():
-        data, limit = make(), ""
-        answer = read_whole(data)
+        limits: list[str] = []
+        with patch.object(whole_file, "outline", partial(outlined, limits)):
+            answer = whole_file.read_whole(make())
         assert isinstance(answer, Problems), name
         assert len(answer.problems) == 1, name
-        try:
-            outline(data)
-        except TooMuch as error:
-            limit = error.limit
-        except NotJson:
-            limit = NOT_JSON
-        del data  # before the next is made
-        yield name, limit
+        yield name, "".join(limits)
+
+
+def outlined(limits: list[str], data: bytes) -> dict[str, Items | bytes]:
+    """What stands in a file; the limit that refuses it is added to `limits`."""
+    try:
+        return outline(data)
+    except (TooMuch, NotJson) as error:
+        limits.append(error.limit if isinstance(error, TooMuch) else NOT_JSON)
+        raise
 
 
 def main() -> None:

@@ -9,6 +9,7 @@ from typing import Any
 from sockwright.store.database import Database, open_database
 from sockwright.store.things import Kind, Thing
 from sockwright.workshop import Choice, Problems, Workshop
+from sockwright.workshop.plans import Plans
 
 START = datetime(2025, 11, 3, 7, 15, tzinfo=UTC)
 
@@ -50,6 +51,9 @@ DESIGN: dict[str, Any] = {"cuff": {"depth": "3 cm"}, "leg": {"height": "22 cm"}}
 FINE_NEEDLES = 100
 """The finest cylinder that pages are measured with."""
 
+PLANS = Plans()
+"""The plans of all small workshops: what one has planned, no other plans anew."""
+
 
 class Clock:
     """Each look at it is a minute after the last."""
@@ -68,8 +72,10 @@ def workshop(url: str, start: datetime = START) -> Workshop:
 
 
 def over(database: Database, start: datetime = START) -> Workshop:
-    """A workshop over an open database."""
-    return Workshop(database, Clock(start))
+    """A workshop over an open database, with the plans that others made at hand."""
+    one = Workshop(database, Clock(start))
+    one.plans = PLANS
+    return one
 
 
 def database_of(one: Workshop) -> Database:
@@ -98,6 +104,35 @@ def furnish(one: Workshop) -> Choice:
     fields = {"yarn_id": yarn.id, "machine_id": machine.id}
     swatch = kept(one.keep(Kind.SWATCH, SWATCH, fields=fields))
     return Choice(person.id, machine.id, {"main": yarn.id}, design.id, (swatch.id,), 60)
+
+
+def furnished(url: str) -> None:
+    """Make a workshop that holds all that a pair needs, kept two days before."""
+    one = workshop(url, START - timedelta(days=2))
+    furnish(one)
+    database_of(one).close()
+
+
+def chosen(one: Workshop) -> Choice:
+    """The choice of all that a furnished workshop holds."""
+    kinds = (Kind.PERSON, Kind.MACHINE, Kind.YARN, Kind.DESIGN, Kind.SWATCH)
+    person, machine, yarn, design, swatch = (one.things(kind)[0].id for kind in kinds)
+    return Choice(person, machine, {"main": yarn}, design, (swatch,), 60)
+
+
+def with_a_pair(url: str) -> None:
+    """Make a workshop that holds a planned pair as well, planned the day before."""
+    furnished(url)
+    one = workshop(url, START - timedelta(days=1))
+    kept(one.plan_sock(chosen(one)))
+    database_of(one).close()
+
+
+def with_the_example(url: str) -> None:
+    """Make a workshop that holds the example station."""
+    one = workshop(url)
+    one.add_example()
+    database_of(one).close()
 
 
 def fine_pair(one: Workshop) -> Thing:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cache, cached_property
 from math import log
 
 from sockwright.errors import CannotMake
@@ -87,13 +87,14 @@ def make_plan(order: Order) -> Plan:
     left = estimate_foot(order.wearer, order.wearer.left)
     right = estimate_foot(order.wearer, order.wearer.right)
     yarns = yarns_of(order)
-    ranking = rank(order, left, yarns)
+    gauge_on = gauges(order, yarns)
+    ranking = rank(order, left, gauge_on)
     feet = compare_feet(left, right, ranking[0].gauge.course.value)
     if feet.one_sock_serves_both:
         plan = _plan_sock(order, "both", feet, left, yarns, ranking)
         return _with_supply(plan, plan)
     first = _plan_sock(order, "left", feet, left, yarns, ranking)
-    other = _plan_sock(order, "right", feet, right, yarns, rank(order, right, yarns))
+    other = _plan_sock(order, "right", feet, right, yarns, rank(order, right, gauge_on))
     return replace(_with_supply(first, other), second=_with_supply(other, first))
 
 
@@ -126,22 +127,28 @@ def yarns_of(order: Order) -> dict[str, Yarn]:
     }
 
 
-def rank(order: Order, foot: Foot, yarns: dict[str, Yarn]) -> tuple[CylinderFit, ...]:
-    """The machine's cylinders for `foot`, the best first."""
+def gauges(order: Order, yarns: dict[str, Yarn]) -> Callable[[int], Gauge]:
+    """Tells the gauge on so many needles, worked out once whatever the foot."""
     main = yarns["main"]
 
+    @cache
     def gauge_on(needles: int) -> Gauge:
         return estimate_gauge(
             order.swatches, main.tex, main.density.value, needles, order.sock.drape
         )
 
+    return gauge_on
+
+
+def rank(order: Order, foot: Foot, gauge_on: Callable[[int], Gauge]) -> tuple[CylinderFit, ...]:
+    """The machine's cylinders for `foot`, the best first."""
     return rank_cylinders(order.machine, gauge_on, foot, order.sock)
 
 
 def rank_for_order(order: Order) -> tuple[CylinderFit, ...]:
     """The machine's cylinders for the (left) foot of `order`, the best first."""
     foot = estimate_foot(order.wearer, order.wearer.left)
-    return rank(order, foot, yarns_of(order))
+    return rank(order, foot, gauges(order, yarns_of(order)))
 
 
 def _plan_sock(

@@ -31,7 +31,7 @@ from sockwright.plan import make_plan
 from sockwright.steps import Way
 
 NEEDLES = st.integers(24, 200)
-HEX = st.from_regex(r"#[0-9a-fA-F]{6}", fullmatch=True)
+HEX = st.builds(str.format, st.sampled_from(["#{:06x}", "#{:06X}"]), st.integers(0, 0xFFFFFF))
 MACHINE = Machine("bench", Turning.CARRIER, (Cylinder(60),))
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from math import isclose
 from typing import Any
 
@@ -16,7 +16,7 @@ from sockwright.errors import CannotMake, OrderError
 from sockwright.estimates import Estimate
 from sockwright.facts import STANDINGS
 from sockwright.order.model import Order
-from sockwright.plan import Plan, make_plan
+from sockwright.plan import make_plan
 from sockwright.plan_data import plan_data
 from sockwright.plan_sources import Explained, sources
 from sockwright.words import Said
@@ -27,14 +27,6 @@ NOT_WORKED_OUT = ("program", "instructions", "next_reading", "leg_shape")
 """Parts of the data whose numbers are not worked out but written down, or have no key."""
 LEFT_OUT = 0.02
 """What may be missing to 1 in shares: errors too small to tell."""
-
-
-def planned(asked: Order) -> Plan | None:
-    """The plan of an order, None where it is refused."""
-    try:
-        return make_plan(asked)
-    except (CannotMake, OrderError):
-        return None
 
 
 def estimates(data: Any, key: str = "") -> Iterator[tuple[str, dict[str, Any]]]:
@@ -63,11 +55,20 @@ def counts(data: dict[str, Any]) -> Iterator[tuple[str, int]]:
 @given(orders)
 @settings(max_examples=amount(13, 320))
 def test_every_number_of_a_plan_is_explained(asked: Order) -> None:
-    plan = planned(asked)
-    if plan is None:
+    try:
+        plan = make_plan(asked)
+    except (CannotMake, OrderError):
         return
-    explained = {each.key: each for each in sources(plan)}
-    data = plan_data(plan)
+    numbers = sources(plan)
+    assert_none_is_left_out(plan_data(plan), numbers)
+    assert_shares_add_up(numbers)
+    for number in numbers:
+        assert_can_be_told(number)
+        assert_near_what_it_was(number)
+
+
+def assert_none_is_left_out(data: dict[str, Any], numbers: Sequence[Explained]) -> None:
+    explained = {each.key: each for each in numbers}
     found = dict(estimates(data))
     assert len(found) > 25
     for key, told in found.items():
@@ -78,13 +79,8 @@ def test_every_number_of_a_plan_is_explained(asked: Order) -> None:
         assert explained[key].value == count, key
 
 
-@given(orders)
-@settings(max_examples=amount(13, 320))
-def test_shares_add_up_and_inputs_are_the_plans_own(asked: Order) -> None:
-    plan = planned(asked)
-    if plan is None:
-        return
-    numbers = sources(plan)
+def assert_shares_add_up(numbers: Sequence[Explained]) -> None:
+    """Shares add up, and inputs are the plan's own."""
     explained = {each.key: each for each in numbers}
     assert len(explained) == len(numbers)
     for number in numbers:
@@ -105,28 +101,22 @@ def same(value: Estimate, number: Explained) -> bool:
     return isclose(value.value, number.value)
 
 
-@given(orders)
-@settings(max_examples=amount(10, 240))
-def test_everything_told_can_be_translated_and_has_a_source(asked: Order) -> None:
-    plan = planned(asked)
-    for number in sources(plan) if plan is not None else ():
-        told = [number.label, number.formula, number.source, number.rounding, number.helps]
-        for one in number.inputs:
-            told += [one.label, one.source]
-        assert all(isinstance(text, Said) and text for text in told if text is not None), number.key
-        assert number.standing in STANDINGS
+def assert_can_be_told(number: Explained) -> None:
+    """Everything told can be translated, and has a source."""
+    told = [number.label, number.formula, number.source, number.rounding, number.helps]
+    for one in number.inputs:
+        told += [one.label, one.source]
+    assert all(isinstance(text, Said) and text for text in told if text is not None), number.key
+    assert number.standing in STANDINGS
 
 
-@given(orders)
-@settings(max_examples=amount(10, 240))
-def test_a_count_is_near_what_it_was_before_and_a_help_helps(asked: Order) -> None:
-    plan = planned(asked)
-    for number in sources(plan) if plan is not None else ():
-        if number.exact is not None and isinstance(number.value, int):
-            assert number.rounding is not None
-            if number.key.endswith(("foot_rounds", "leg_rounds")):
-                assert abs(number.exact.value - number.value) <= 0.5 + 1e-9, number.key
-        if number.further is not None:
-            assert number.helps is not None
-            assert number.further.sd_before == number.spread.sd
-            assert 0 < number.further.sd_after < 0.96 * number.further.sd_before
+def assert_near_what_it_was(number: Explained) -> None:
+    """A count is near what it was before it was rounded, and a help helps."""
+    if number.exact is not None and isinstance(number.value, int):
+        assert number.rounding is not None
+        if number.key.endswith(("foot_rounds", "leg_rounds")):
+            assert abs(number.exact.value - number.value) <= 0.5 + 1e-9, number.key
+    if number.further is not None:
+        assert number.helps is not None
+        assert number.further.sd_before == number.spread.sd
+        assert 0 < number.further.sd_after < 0.96 * number.further.sd_before

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import atexit
 import json
-import shutil
 import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -19,12 +17,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from amounts import amount
-from databases import contents
+from databases import contents, new_workshop_url
 from laws.test_order_laws import damaged, names, orders
 from sockwright.errors import OrderError
 from sockwright.order import model, parse_order, to_toml
 from sockwright.order.document import parse_document
-from sockwright.store.database import sqlite_url
 from sockwright.store.things import Kind, Thing
 from sockwright.workshop import Composed, Problems, Workshop
 from sockwright.workshop.compose import merged, written
@@ -46,24 +43,14 @@ from workshops import (
 few_examples = settings(max_examples=amount(8, 200))
 
 
-@cache
-def empty() -> Path:
-    """A database with nothing in it, to be copied: that is quicker than migrating."""
-    folder = Path(tempfile.mkdtemp(prefix="workshop-laws-"))
-    atexit.register(shutil.rmtree, folder, ignore_errors=True)
-    database_of(workshop(sqlite_url(folder / "empty.db"))).close()
-    return folder / "empty.db"
-
-
 @contextmanager
 def workshops(count: int = 1) -> Iterator[list[Workshop]]:
     """Empty workshops, each on a file of its own, a day after the last."""
     with tempfile.TemporaryDirectory() as folder:
-        opened = []
-        for number in range(count):
-            path = Path(folder) / f"{number}.db"
-            shutil.copy(empty(), path)
-            opened.append(workshop(sqlite_url(path), START + timedelta(days=number)))
+        opened = [
+            workshop(new_workshop_url("sqlite", Path(folder)), START + timedelta(days=number))
+            for number in range(count)
+        ]
         try:
             yield opened
         finally:
@@ -295,6 +282,7 @@ def test_the_example_comes_and_goes_without_a_trace(history: list[Any]) -> None:
         assert contents(database_of(one)) == before
 
 
+@settings(max_examples=amount(15, 1000))
 @given(orders(), orders())
 def test_a_what_if_of_a_whole_design_is_that_design(
     first: model.Order, second: model.Order

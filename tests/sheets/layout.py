@@ -7,7 +7,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
-from typing import Any
+from typing import Any, NamedTuple
 
 import cv2
 import numpy as np
@@ -26,8 +26,7 @@ MOST_GAP_MM = 3 * MM_PER_POINT
 Corners = NDArray[np.float64]
 
 
-@dataclass(frozen=True)
-class Box:
+class Box(NamedTuple):
     """An upright box on a page, mm from its top left corner, and the text in it if any."""
 
     left: float
@@ -88,7 +87,7 @@ def _page(page: pypdfium2.PdfPage) -> Page:
         tuple(_words(letters)),
         tuple(filled),
         tuple(strokes),
-        tuple(one.size for one in letters if one.way is LEVEL and one.text.strip()),
+        tuple(one.size for one in letters if one.way is LEVEL and one.text),
     )
 
 
@@ -129,36 +128,43 @@ Edges = tuple[float, float, float, float]
 def _stretches(path: Any, place: Matrix) -> Iterator[Edges]:
     """The upright box of each stretch of a path."""
     x, y = ctypes.c_float(), ctypes.c_float()
-    stretches: list[list[tuple[float, float, float]]] = []
+    stretches: list[list[tuple[float, float]]] = []
     for number in range(pdfium.FPDFPath_CountSegments(path)):
         segment = pdfium.FPDFPath_GetPathSegment(path, number)
         pdfium.FPDFPathSegment_GetPoint(segment, x, y)
         if pdfium.FPDFPathSegment_GetType(segment) == pdfium.FPDF_SEGMENT_MOVETO:
             stretches.append([])
-        stretches[-1].append((x.value, y.value, 1.0))
+        stretches[-1].append((x.value, y.value))
+    (a, c, e), (b, d, f), _ = place.tolist()
     for points in stretches:
         if len(points) > 1:
-            on_page = np.array(points) @ place[:2].T
-            (left, low), (right, high) = on_page.min(axis=0), on_page.max(axis=0)
-            yield float(left), float(low), float(right), float(high)
+            across = [a * x + c * y + e for x, y in points]
+            up = [b * x + d * y + f for x, y in points]
+            yield min(across), min(up), max(across), max(up)
 
 
 def _box(left: float, low: float, right: float, high: float, of: float, text: str = "") -> Box:
     """A box in mm from the top of a page `of` points high."""
-    return Box(*(edge * MM_PER_POINT for edge in (left, of - high, right, of - low)), text)
+    mm = MM_PER_POINT
+    return Box(left * mm, (of - high) * mm, right * mm, (of - low) * mm, text)
 
 
 LEVEL, UPRIGHT, SLANTING = "level", "upright", "slanting"
 
 
-@dataclass(frozen=True)
-class Letter:
-    """A letter, the box its line gives it, the way it stands, and its type size in points."""
+class Letter(NamedTuple):
+    """A letter, the box its line gives it, the way it stands, and its type size in points.
+
+    A blank is a letter without a text, and nowhere.
+    """
 
     text: str
     box: Box
     way: str
     size: float
+
+
+NOWHERE = Box(0.0, 0.0, 0.0, 0.0)
 
 
 def _letters(text: pypdfium2.PdfTextPage, height: float) -> Iterator[Letter]:
@@ -168,10 +174,13 @@ def _letters(text: pypdfium2.PdfTextPage, height: float) -> Iterator[Letter]:
         sign = _sign(chr(pdfium.FPDFText_GetUnicode(text, number)))
         if sign in "\r\n":
             continue  # PDFium's guess at a new line, which upright letters make it see everywhere
-        pdfium.FPDFText_GetLooseCharBox(text, number, edges)
         pdfium.FPDFText_GetMatrix(text, number, matrix)
-        box = _box(edges.left, edges.bottom, edges.right, edges.top, height, sign)
         way = LEVEL if abs(matrix.b) < 1e-3 else UPRIGHT if abs(matrix.a) < 1e-3 else SLANTING
+        if sign.isspace():
+            yield Letter("", NOWHERE, way, 0.0)
+            continue
+        pdfium.FPDFText_GetLooseCharBox(text, number, edges)
+        box = _box(edges.left, edges.bottom, edges.right, edges.top, height, sign)
         size = pdfium.FPDFText_GetFontSize(text, number) * math.hypot(matrix.c, matrix.d)
         yield Letter(sign, box, way, size)
 
@@ -199,11 +208,10 @@ def _words(letters: Sequence[Letter]) -> Iterator[Box]:
     for way in (LEVEL, UPRIGHT):
         word: list[Letter] = []
         for letter in (one for one in letters if one.way is way):
-            blank = not letter.text.strip()
-            if word and (blank or _begins(letter.box, word[-1].box, way)):
+            if word and (not letter.text or _begins(letter.box, word[-1].box, way)):
                 yield _word(word)
                 word = []
-            if not blank:
+            if letter.text:
                 word.append(letter)
         if word:
             yield _word(word)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from functools import cache
 from itertools import cycle, product
@@ -44,9 +44,14 @@ def one_paper_each(cases: Iterable[Case]) -> list[tuple[Case, Paper]]:
 
 
 @cache
+def printed(sheet: Callable[[Plan, Paper], bytes], name: str, paper: Paper = Paper.A4) -> bytes:
+    """A sheet of one of the examples, set once."""
+    return sheet(pair(name), paper)
+
+
 def crank(name: str, paper: Paper) -> bytes:
-    """The crank sheet of one of the examples, set once."""
-    return crank_sheet(pair(name), paper)
+    """The crank sheet of one of the examples."""
+    return printed(crank_sheet, name, paper)
 
 
 def renamed(plan: Plan, name: str) -> Plan:

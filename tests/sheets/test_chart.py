@@ -6,7 +6,7 @@ import pytest
 
 from sheets.conftest import COUNTS
 from sheets.layout import pages, text_faults
-from sheets.pairs import NAMES, one_paper_each, pair
+from sheets.pairs import NAMES, one_paper_each, printed
 from sockwright.plan import Plan
 from sockwright.sheets.chart import chart_sheet
 from sockwright.sheets.paper import SIZES, Paper
@@ -14,7 +14,7 @@ from sockwright.sheets.paper import SIZES, Paper
 
 @pytest.mark.parametrize(("name", "paper"), one_paper_each(NAMES))
 def test_pages_have_the_papers_size_and_words_stay_apart_inside(name: str, paper: Paper) -> None:
-    pdf = chart_sheet(pair(name), paper)
+    pdf = printed(chart_sheet, name, paper)
     assert text_faults(pdf) == []
     for page in pages(pdf):
         assert page.width == pytest.approx(SIZES[paper].width_mm, abs=0.05)
@@ -27,19 +27,19 @@ def test_any_cylinder_fits_the_pages(any_plan: dict[int, Plan], needles: int, pa
 
 
 def test_the_short_rows_are_numbered_in_their_places() -> None:
-    text = " ".join(page.text for page in pages(chart_sheet(pair("winch-operator"), Paper.A4)))
+    text = " ".join(page.text for page in pages(printed(chart_sheet, "winch-operator")))
     for row in ("row 5", "row 20", "row 40", "heel", "toe", "page 1 of"):
         assert row in text
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_the_index_shares_its_page_with_the_first_of_the_chart(name: str) -> None:
-    first = pages(chart_sheet(pair(name), Paper.A4))[0].text
+    first = pages(printed(chart_sheet, name))[0].text
     assert "page 1 of" in first
     assert "set-up" in first
 
 
 def test_the_key_names_every_sign_that_is_used() -> None:
-    text = " ".join(page.text for page in pages(chart_sheet(pair("winch-operator"), Paper.A4)))
+    text = " ".join(page.text for page in pages(printed(chart_sheet, "winch-operator")))
     for sign in ("knit", "wrap round a raised needle", "knitted with another loop"):
         assert sign in text

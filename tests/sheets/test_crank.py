@@ -6,6 +6,7 @@ import io
 import re
 from collections import Counter
 from dataclasses import replace
+from functools import cache
 
 import pytest
 from pypdf import PdfReader
@@ -29,8 +30,7 @@ def bare(text: str) -> str:
     return re.sub("[\\s\u00ad\u200b-]", "", text)
 
 
-@pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize(("name", "paper"), one_paper_each(NAMES))
 def test_every_step_stands_on_the_sheet(name: str, paper: Paper) -> None:
     text = bare(text_of(crank(name, paper)))
     for each in instructions(pair(name)):
@@ -48,11 +48,16 @@ def test_pages_have_the_papers_size_and_words_stay_apart_inside(name: str, paper
     assert text_faults(pdf) == []
 
 
-@pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize("language", ["en", "de"])
+@cache
+def seventy_two() -> Plan:
+    """A plan on 72 needles."""
+    return make_plan(order(72, wale_mm=2.75, stretch=1.7))
+
+
+@pytest.mark.parametrize(("language", "paper"), one_paper_each(["en", "de"]))
 def test_no_count_of_rows_breaks_and_no_number_touches_a_box(paper: Paper, language: str) -> None:
     """Rows from ten on, and steps from a hundred on, of 72 needles."""
-    plan = make_plan(order(72, wale_mm=2.75, stretch=1.7))
+    plan = seventy_two()
     sheet = pages(crank_sheet(plan, paper, language))[1:]
     numbers = {str(each.number) for each in instructions(plan) if each.number >= 100}
     rows = 0

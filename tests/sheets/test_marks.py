@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from math import ceil, pi
 
 import pytest
@@ -22,6 +23,7 @@ CYLINDERS = [
     (200, 150.0),
 ]
 PAPERS = list(Paper)
+marks = cache(marks_alone)
 
 
 def ring_of(page: Page, diameter_mm: float) -> bool:
@@ -43,7 +45,7 @@ def strip_ticks(page: Page) -> int:
 @pytest.mark.parametrize("paper", PAPERS)
 @pytest.mark.parametrize(("needles", "diameter"), CYLINDERS)
 def test_strip_and_ring_are_true_to_scale(needles: int, diameter: float, paper: Paper) -> None:
-    sheet = pages(marks_alone(needles, diameter, paper))
+    sheet = pages(marks(needles, diameter, paper))
     assert all(has_check_bars(page) for page in sheet)
     assert ring_of(sheet[-1], diameter)
     strip = sheet[0]
@@ -56,13 +58,13 @@ def test_strip_and_ring_are_true_to_scale(needles: int, diameter: float, paper: 
 @pytest.mark.parametrize("paper", PAPERS)
 @pytest.mark.parametrize(("needles", "diameter"), CYLINDERS)
 def test_words_stay_apart_inside_the_page(needles: int, diameter: float, paper: Paper) -> None:
-    assert text_faults(marks_alone(needles, diameter, paper)) == []
+    assert text_faults(marks(needles, diameter, paper)) == []
 
 
 @pytest.mark.parametrize(("needles", "diameter"), CYLINDERS)
 def test_pieces_of_the_strip_add_up_to_the_circumference(needles: int, diameter: float) -> None:
     """Frames of the pieces, less the laps of 5 mm, end to end are pi x diameter long."""
-    strip = pages(marks_alone(needles, diameter, Paper.A4))[0]
+    strip = pages(marks(needles, diameter, Paper.A4))[0]
     frames = {
         (round(box.top, 1), round(box.width, 2))
         for box in strip.strokes
@@ -76,18 +78,18 @@ def test_pieces_of_the_strip_add_up_to_the_circumference(needles: int, diameter:
 @pytest.mark.parametrize("paper", PAPERS)
 @pytest.mark.parametrize(("needles", "diameter"), CYLINDERS[:-1])
 def test_usual_cylinders_need_one_page(needles: int, diameter: float, paper: Paper) -> None:
-    assert len(pages(marks_alone(needles, diameter, paper))) == 1
+    assert len(pages(marks(needles, diameter, paper))) == 1
 
 
 def test_every_mark_is_named_with_its_letter() -> None:
     """The home gap of 60 needles lies before needle 1, the other between 30 and 31."""
-    text = pages(marks_alone(60, 108.0, Paper.A4))[0].text
+    text = pages(marks(60, 108.0, Paper.A4))[0].text
     assert "A home mark, before needle 1" in text
     assert "B halfway mark, between 30 and 31" in text
 
 
 def test_a_cylinder_wider_than_the_page_has_a_strip_and_no_ring() -> None:
-    sheet = pages(marks_alone(200, 260.0, Paper.A4))
+    sheet = pages(marks(200, 260.0, Paper.A4))
     assert strip_ticks(sheet[0]) >= 200
     assert "wider than the page" in sheet[-1].text
 

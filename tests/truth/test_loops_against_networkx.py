@@ -81,9 +81,15 @@ def pulled_through(table: LoopTable) -> nx.DiGraph:
     return graph
 
 
-def with_yarn(table: LoopTable) -> nx.DiGraph:
+@pytest.fixture(scope="module")
+def graph(made: tuple[Sizing, DryRun]) -> nx.DiGraph:
+    """Its loops, to be looked at and not changed."""
+    return nx.freeze(pulled_through(made[1].loops))
+
+
+def with_yarn(graph: nx.DiGraph, table: LoopTable) -> nx.DiGraph:
     """The same with the yarn from each loop to the next of the same end, and the grafts."""
-    graph = pulled_through(table)
+    graph = nx.DiGraph(graph)
     same = (table.yarn[1:] == table.yarn[:-1]) & table.stays[1:]
     graph.add_edges_from((int(k), int(k) + 1) for k in np.flatnonzero(same))
     graph.add_edges_from(map(tuple, table.grafts.tolist()))
@@ -94,13 +100,14 @@ def test_runs_without_error(made: tuple[Sizing, DryRun]) -> None:
     assert made[1].errors == ()
 
 
-def test_no_loop_is_pulled_through_itself(made: tuple[Sizing, DryRun]) -> None:
-    assert nx.is_directed_acyclic_graph(pulled_through(made[1].loops))
+def test_no_loop_is_pulled_through_itself(graph: nx.DiGraph) -> None:
+    assert nx.is_directed_acyclic_graph(graph)
 
 
-def test_every_loop_is_held_by_another_or_closed(made: tuple[Sizing, DryRun]) -> None:
+def test_every_loop_is_held_by_another_or_closed(
+    made: tuple[Sizing, DryRun], graph: nx.DiGraph
+) -> None:
     table = made[1].loops
-    graph = pulled_through(table)
     safe = set(table.grafts.flat) | set(table.closed.tolist())
     can_run = (Kind.KNIT, Kind.PURL, Kind.TUCK)
     loose = [
@@ -111,17 +118,18 @@ def test_every_loop_is_held_by_another_or_closed(made: tuple[Sizing, DryRun]) ->
     assert loose == []
 
 
-def test_closed_loops_are_the_ends_of_their_wales(made: tuple[Sizing, DryRun]) -> None:
+def test_closed_loops_are_the_ends_of_their_wales(
+    made: tuple[Sizing, DryRun], graph: nx.DiGraph
+) -> None:
     """Nothing is counted safe that another loop already holds, but for an edge bound off."""
     table = made[1].loops
-    graph = pulled_through(table)
     held = [loop for loop in table.closed.tolist() if graph.out_degree(loop)]
     first = table.course[np.flatnonzero(table.stays)[0]]
     assert all(table.course[loop] == first for loop in held)
 
 
-def test_the_sock_is_one_piece(made: tuple[Sizing, DryRun]) -> None:
-    assert nx.is_weakly_connected(with_yarn(made[1].loops))
+def test_the_sock_is_one_piece(made: tuple[Sizing, DryRun], graph: nx.DiGraph) -> None:
+    assert nx.is_weakly_connected(with_yarn(graph, made[1].loops))
 
 
 def test_grafted_sides_match_loop_for_loop(made: tuple[Sizing, DryRun]) -> None:

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Mapping
+from itertools import cycle
 
 import pytest
 
@@ -140,11 +141,12 @@ def test_every_phrase_is_used(monkeypatch: pytest.MonkeyPatch) -> None:
     loaded = phrases.Phrases(ENGLISH, table)
     for module in (write, conventions_module):
         monkeypatch.setattr(module, "load_phrases", lambda language: loaded)
+    units = cycle(("cm", "in"))
     for program, dial in every_construction().values():
         for machine in varied_machines(Cylinder(program.needles, 110.0, dial)):
-            for units in ("cm", "in"):
-                write_instructions(execute(program), machine, units)
+            run = execute(program)
+            write_instructions(run, machine, next(units))
             cautions(program, machine)
-            conventions(execute(program), machine)
+            conventions(run, machine)
     unasked = set(table) - table.asked
     assert {key for key in unasked if key.split(".")[0] not in ("nth", "hour")} == RARE

@@ -7,16 +7,21 @@ from pathlib import Path
 
 import pytest
 
-from databases import KINDS, new_workshop_url
-from sockwright.store.things import Thing
-from sockwright.workshop import Workshop
-from workshops import database_of, furnish, kept, workshop
+from databases import KINDS, copied, empty_workshop, filled, new_workshop_url
+from sockwright.store.things import Kind, Thing
+from sockwright.workshop import Choice, Workshop
+from workshops import chosen, database_of, furnished, with_a_pair, with_the_example, workshop
+
+FILLS = {"pair": with_a_pair, "choice": furnished, "station": with_the_example}
+"""What makes the workshop that a fixture of this name is taken from."""
 
 
 @pytest.fixture(params=KINDS)
 def url(request: pytest.FixtureRequest, tmp_path: Path) -> str:
-    """The URL of an empty workshop, once of each kind of database."""
-    return new_workshop_url(request.param, tmp_path)
+    """The URL of a workshop, once of each kind of database: empty, or with what the test takes: a
+    planned pair, the choice for one, the example station."""
+    taken = (fill for name, fill in FILLS.items() if name in request.fixturenames)
+    return copied(filled(request.param, next(taken, empty_workshop)), tmp_path)
 
 
 @pytest.fixture
@@ -27,13 +32,26 @@ def urls(tmp_path: Path) -> Callable[[str], str]:
 
 @pytest.fixture
 def one(url: str) -> Iterator[Workshop]:
-    """An empty workshop, once on each kind of database."""
+    """The workshop at `url`."""
     opened = workshop(url)
     yield opened
     database_of(opened).close()
 
 
 @pytest.fixture
+def choice(one: Workshop) -> Choice:
+    """The choice of all that a pair needs."""
+    return chosen(one)
+
+
+@pytest.fixture
+def station(one: Workshop) -> Workshop:
+    """The workshop with the example station in it."""
+    return one
+
+
+@pytest.fixture
 def pair(one: Workshop) -> Thing:
-    """A planned pair."""
-    return kept(one.plan_sock(furnish(one)))
+    """The planned pair."""
+    (pair,) = one.things(Kind.SOCK)
+    return pair

@@ -11,6 +11,7 @@ from uuid import UUID
 
 import pytest
 
+from databases import ON_ANY_KIND
 from sockwright.bench.log import FIRST, SECOND, Deed, state_of
 from sockwright.plan_data import instructions
 from sockwright.store.bench_entries import KeptEntry, add_entries
@@ -114,6 +115,7 @@ def test_each_entry_is_kept_or_refused_by_itself(one: Workshop, pair: Thing) -> 
     assert one.thing(Kind.SOCK, pair.id).fields["status"] == "being made"
 
 
+@ON_ANY_KIND
 def test_what_was_refused_is_taken_once_it_is_mended(one: Workshop, pair: Thing) -> None:
     wrong = entry(1, "note", text="bell\a")
     assert [each.id for each in added(one, pair, [wrong, entry(2)]).refused] == [wrong["id"]]
@@ -125,6 +127,7 @@ def test_what_was_refused_is_taken_once_it_is_mended(one: Workshop, pair: Thing)
 # Clocks
 
 
+@ON_ANY_KIND
 def test_a_forged_clock_is_refused_and_spoils_no_later_count(one: Workshop, pair: Thing) -> None:
     answer = added(one, pair, [entry(1), entry(1_000_000_000), entry(2)])
     assert [each.problems[0].path for each in answer.refused] == ["entries[2].clock"]
@@ -132,6 +135,7 @@ def test_a_forged_clock_is_refused_and_spoils_no_later_count(one: Workshop, pair
     assert not added(one, pair, [entry(3)]).refused
 
 
+@ON_ANY_KIND
 def test_clocks_in_a_row_are_taken_however_long_a_device_was_away(
     one: Workshop, pair: Thing, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -143,6 +147,7 @@ def test_clocks_in_a_row_are_taken_however_long_a_device_was_away(
     assert one.bench_log(pair.id, FIRST)[-1].clock == 61
 
 
+@ON_ANY_KIND
 def test_forged_clocks_cannot_climb_by_steps_within_one_sending(one: Workshop, pair: Thing) -> None:
     steps = [entry(number * MOST_AHEAD) for number in range(1, 30)]
     assert added(one, pair, steps).log[-1].clock <= MOST_AHEAD + len(steps)
@@ -167,6 +172,7 @@ def test_a_log_that_holds_a_forged_clock_from_before_is_counted_on(
     assert isinstance(one.import_all(data), Joined)
 
 
+@ON_ANY_KIND
 def test_far_too_many_are_refused(one: Workshop, pair: Thing) -> None:
     assert problems(one.add_to_bench_log(pair.id, FIRST, [entry(1)] * 2001)) == {
         "entries": "are 2001, far too many at once"
@@ -178,6 +184,7 @@ def test_no_such_pair(one: Workshop) -> None:
         one.add_to_bench_log(str(UUID(int=7)), FIRST, [entry(1)])
 
 
+@ON_ANY_KIND
 def test_what_was_really_knitted_is_proven_anew(one: Workshop, pair: Thing) -> None:
     number = rounds_of_leg(one, pair)
     one.add_to_bench_log(pair.id, FIRST, [entry(1, "extra", by=2, at=number)])
@@ -190,6 +197,7 @@ def test_what_was_really_knitted_is_proven_anew(one: Workshop, pair: Thing) -> N
     assert knitted.use["main"].mass.value > planned.use["main"].mass.value
 
 
+@ON_ANY_KIND
 def test_the_second_sock_follows_the_first(one: Workshop, pair: Thing) -> None:
     number = rounds_of_leg(one, pair)
     one.add_to_bench_log(pair.id, FIRST, [entry(1, "extra", by=3, at=number)])
@@ -209,6 +217,7 @@ def test_a_second_sock_once_begun_follows_no_later_change(one: Workshop, pair: T
     assert plan(one.plan_at_bench(pair.id, SECOND)).plan.program == before
 
 
+@ON_ANY_KIND
 def test_what_the_second_was_begun_with_stands_whenever_it_comes(
     one: Workshop, pair: Thing
 ) -> None:
@@ -225,6 +234,7 @@ def test_what_the_second_was_begun_with_stands_whenever_it_comes(
     assert (following.follows, following.later, following.begun) == ({}, {number: 2}, True)
 
 
+@ON_ANY_KIND
 def test_a_count_taken_back_begins_nothing(one: Workshop, pair: Thing) -> None:
     number = rounds_of_leg(one, pair)
     undone = [entry(2, "begin"), entry(3), entry(4, "undo", of=entry(3)["id"])]
@@ -238,6 +248,7 @@ def test_a_count_taken_back_begins_nothing(one: Workshop, pair: Thing) -> None:
     assert plan(one.plan_at_bench(pair.id, SECOND)).plan.program == second.program
 
 
+@ON_ANY_KIND
 def test_more_rounds_fewer_than_there_are_is_not_followed(one: Workshop, pair: Thing) -> None:
     number = rounds_of_leg(one, pair)
     one.add_to_bench_log(pair.id, FIRST, [entry(1, "extra", by=-5000, at=number)])
@@ -245,6 +256,7 @@ def test_more_rounds_fewer_than_there_are_is_not_followed(one: Workshop, pair: T
     assert plan(one.as_knitted(pair.id, FIRST)).plan.program == planned.program
 
 
+@ON_ANY_KIND
 def test_the_log_goes_out_as_a_table(one: Workshop, pair: Thing) -> None:
     note = entry(2, "note", text='Weight hung "lower",\nthen higher.')
     log = added(one, pair, [entry(1), note]).log

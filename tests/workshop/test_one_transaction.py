@@ -5,17 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from itertools import chain, count
+from pathlib import Path
 
 import pytest
 from sqlalchemy import event
 
 from amounts import LONG
-from databases import assert_sound, contents
+from databases import KINDS, assert_sound, contents, copied, filled
 from sockwright.store.database import Database
-from sockwright.store.things import Kind
+from sockwright.store.things import Kind, Thing
 from sockwright.workshop import Choice, Workshop
+from sockwright.workshop.socks import choice_of
 from station_writer import order
-from workshops import PERSON, YARN, database_of, furnish, kept, note, workshop
+from workshops import PERSON, YARN, database_of, note, with_the_example, workshop
 
 
 class Fault(Exception):
@@ -23,15 +25,14 @@ class Fault(Exception):
 
 
 class Prepared:
-    """A furnished workshop with a planned pair, and the deeds that are tried on it."""
+    """A workshop with a planned pair and a note on it, for the deeds that are tried."""
 
-    def __init__(self, one: Workshop) -> None:
+    def __init__(self, one: Workshop, pair: Thing) -> None:
         self.one = one
-        self.choice: Choice = furnish(one)
+        self.sock = pair
+        self.choice = choice_of(pair)
         self.person = one.thing(Kind.PERSON, self.choice.person)
-        self.sock = kept(one.plan_sock(self.choice))
-        self.note = note(one, self.sock, "On the machine.")
-        self.whole = one.export_all()
+        self.note = note(one, pair, "On the machine.")
 
 
 DEEDS: dict[str, Callable[[Prepared], object]] = {
@@ -108,29 +109,25 @@ def assert_all_or_nothing(database: Database, deed: Callable[[], object]) -> int
 
 
 @pytest.mark.parametrize("name", DEEDS)
-def test_a_deed_is_done_or_not_done(name: str, url: str) -> None:
-    prepared = Prepared(workshop(url))
-    database = database_of(prepared.one)
-    assert assert_all_or_nothing(database, lambda: DEEDS[name](prepared)) >= 2
-    database.close()
+def test_a_deed_is_done_or_not_done(name: str, one: Workshop, pair: Thing) -> None:
+    prepared = Prepared(one, pair)
+    assert assert_all_or_nothing(database_of(one), lambda: DEEDS[name](prepared)) >= 2
 
 
-def test_removing_the_example_is_done_or_not_done(url: str) -> None:
-    one = workshop(url)
-    one.add_example()
+@pytest.mark.parametrize("kind", KINDS)
+def test_removing_the_example_is_done_or_not_done(kind: str, tmp_path: Path) -> None:
+    one = workshop(copied(filled(kind, with_the_example), tmp_path))
     assert_all_or_nothing(database_of(one), one.remove_example)
     assert sum(len(rows) for rows in contents(database_of(one)).values()) == 1
     database_of(one).close()
 
 
 def test_taking_in_a_whole_workshop_is_done_or_not_done(
-    urls: Callable[[str], str], url: str
+    one: Workshop, pair: Thing, tmp_path: Path
 ) -> None:
-    station = workshop(urls("sqlite"))
-    station.add_example()
-    one = workshop(url)
-    data = Prepared(one).one.export_all()
-    assert_all_or_nothing(database_of(one), lambda: one.import_all(station.export_all()))
+    station = workshop(copied(filled("sqlite", with_the_example), tmp_path))
+    note(one, pair, "On the machine.")
+    data, example = one.export_all(), station.export_all()
+    assert_all_or_nothing(database_of(one), lambda: one.import_all(example))
     assert_all_or_nothing(database_of(station), lambda: station.import_all(data))
-    for opened in (one, station):
-        database_of(opened).close()
+    database_of(station).close()

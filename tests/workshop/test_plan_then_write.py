@@ -8,13 +8,14 @@ from pathlib import Path
 
 import pytest
 
+from databases import new_workshop_url
 from sockwright import plan as planner
 from sockwright.order.model import Order
 from sockwright.plan import Plan
-from sockwright.store.database import sqlite_url
 from sockwright.store.refusals import Stale
 from sockwright.store.things import Kind, Thing
 from sockwright.workshop import Choice, Refused, Workshop
+from sockwright.workshop.plans import Plans
 from workshops import PERSON, YARN, furnish, kept, problems
 
 LONGER = {**PERSON, "foot": {**PERSON["foot"], "length": "25.5 cm"}}
@@ -27,11 +28,12 @@ NOTHING: Callable[[], object] = lambda: None  # noqa: E731
 
 @pytest.fixture
 def url(tmp_path: Path) -> str:
-    return sqlite_url(tmp_path / "workshop.db")
+    return new_workshop_url("sqlite", tmp_path)
 
 
 @pytest.fixture
 def choice(one: Workshop) -> Choice:
+    one.plans = Plans()
     return furnish(one)
 
 

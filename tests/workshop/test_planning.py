@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from pathlib import Path
 
 import pytest
 
+from databases import ON_ANY_KIND
 from sockwright.order import parse_order
 from sockwright.order.model import CuffKind
 from sockwright.order.sizes import most
 from sockwright.plan import make_plan
-from sockwright.store.database import sqlite_url
 from sockwright.store.things import Kind
 from sockwright.workshop import Choice, Composed, Planned, Refused, Workshop
 from workshops import (
@@ -19,22 +18,13 @@ from workshops import (
     PERSON,
     SWATCH,
     YARN,
-    furnish,
     kept,
     problems,
 )
 
 NOBODY = "00000000-0000-4000-8000-000000000000"
 
-
-@pytest.fixture
-def url(tmp_path: Path) -> str:
-    return sqlite_url(tmp_path / "workshop.db")
-
-
-@pytest.fixture
-def choice(one: Workshop) -> Choice:
-    return furnish(one)
+pytestmark = ON_ANY_KIND
 
 
 def composed(one: Workshop, choice: Choice) -> Composed:

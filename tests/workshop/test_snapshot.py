@@ -12,12 +12,7 @@ from sockwright.plan_data import plan_data
 from sockwright.store.refusals import NotKept
 from sockwright.store.things import Kind
 from sockwright.workshop import Choice, Planned, Problems, Workshop
-from workshops import DESIGN, MACHINE, PERSON, SWATCH, YARN, furnish, kept
-
-
-@pytest.fixture
-def choice(one: Workshop) -> Choice:
-    return furnish(one)
+from workshops import DESIGN, MACHINE, PERSON, SWATCH, YARN, kept
 
 
 def planned(answer: object) -> Planned:

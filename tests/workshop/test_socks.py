@@ -11,12 +11,7 @@ from sockwright.store.refusals import Stale
 from sockwright.store.things import Kind
 from sockwright.workshop import Choice, Workshop
 from sockwright.workshop.socks import choice_of
-from workshops import MACHINE, YARN, furnish, kept, problems
-
-
-@pytest.fixture
-def choice(one: Workshop) -> Choice:
-    return furnish(one)
+from workshops import MACHINE, YARN, kept, problems
 
 
 def test_a_planned_pair_keeps_its_choice_and_its_order(one: Workshop, choice: Choice) -> None:

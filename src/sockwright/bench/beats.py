@@ -93,6 +93,12 @@ def sock_of(plan: Plan) -> Sock:
     return _Counting(plan).sock()
 
 
+def beats_in(plan: Plan) -> int:
+    """How many beats a plan's sock has."""
+    steps = plan.program.steps
+    return sum(_rounds(steps[each.steps[0] - 1 : each.steps[-1]]) for each in instructions(plan))
+
+
 class _Counting:
     """Goes through a plan's instructions once, following bed, yarn and length."""
 
@@ -124,8 +130,7 @@ class _Counting:
         first, last = each.steps[0], each.steps[-1]
         covered = self.steps[first - 1 : last]
         start, end = self.states[first - 1], self.states[last]
-        knitting = next((step for step in covered if isinstance(step, _KNITTING)), None)
-        many = knitting.count if isinstance(knitting, op.Rounds) else 1
+        knitting, many = _knitting(covered), _rounds(covered)
         course = 0.0 if knitting is None else self.plan.gauge.course.value
         seconds = _seconds(covered, self.plan.program)
         used = (self._used(start), self._used(end) if end.yarn == start.yarn else None)
@@ -170,6 +175,17 @@ class _Counting:
 
 
 _KNITTING = (op.Rounds, op.PartRound, op.Row)
+
+
+def _knitting(covered: tuple[op.Step, ...]) -> op.Rounds | op.PartRound | op.Row | None:
+    """The step of an instruction that knits, if one does."""
+    return next((step for step in covered if isinstance(step, _KNITTING)), None)
+
+
+def _rounds(covered: tuple[op.Step, ...]) -> int:
+    """The rounds that an instruction counts, 1 for all else."""
+    knitting = _knitting(covered)
+    return knitting.count if isinstance(knitting, op.Rounds) else 1
 
 
 def touches(steps: tuple[op.Step, ...]) -> Iterator[Touch]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from sockwright.bench.beats import sock_of
+from sockwright.bench.beats import beats_in, sock_of
 from sockwright.bench.knitted import MOST_EXTRA, round_counts
 from sockwright.bench.log import Entry, State, state_of
 from sockwright.once import once
@@ -42,7 +42,7 @@ def following(
     first's rounds by its own instructions that a log tells nothing of by itself, when the second
     was begun before it was recorded what it follows.
     """
-    state = state_of(firsts, len(sock_of(first).beats))
+    state = state_of(firsts, beats_in(first))
     now, left = carried(first, own, state.extra)
     said = _said(first, own, state)
     if not own_state.begun:
@@ -63,6 +63,8 @@ def carried(first: Plan, own: Plan, extra: Extra) -> tuple[dict[int, int], dict[
     They go to the rounds of the same section in the same yarn, with the ribber in or out of work
     alike: to those at the same place among them, or else to any that can have them.
     """
+    if not extra:
+        return {}, {}
     counts, theirs = round_counts(own), _kinds(first)
     mine = _kinds(own)
     found: dict[int, int] = {}
@@ -114,6 +116,8 @@ def _kinds(plan: Plan) -> dict[int, tuple[str, str | None, bool]]:
 
 def _said(first: Plan, own: Plan, state: State) -> dict[int, tuple[tuple[str, bool], ...]]:
     """What was noted at the first sock, by the other's instructions."""
+    if not state.said:
+        return {}
     beats = sock_of(first).beats
     theirs, mine = _by_section(first), _by_section(own)
     found: dict[int, tuple[tuple[str, bool], ...]] = {}

@@ -41,8 +41,7 @@ def sitting_growth_mm(name: str, value_mm: float, sex: Sex) -> float:
         return 0.0
     sexes = (Sex.WOMAN, Sex.MAN) if sex is Sex.EITHER else (sex,)
     shares = [
-        _number(f"sitting_{name}_{one.value}") / adult_feet(one).foretell({})[name].value
-        for one in sexes
+        _number(f"sitting_{name}_{one.value}") / adult_feet(one).mean_of(name) for one in sexes
     ]
     return value_mm * sum(shares) / len(shares)
 

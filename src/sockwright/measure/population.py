@@ -56,6 +56,10 @@ class Population:
     people: int
     source: str
 
+    def mean_of(self, column: str) -> float:
+        """The survey's mean of a column."""
+        return float(self.mean[self.columns.index(column)])
+
     def foretell(self, known: Mapping[str, Estimate]) -> dict[str, Estimate]:
         """Every column's estimate from the `known` columns (value and measuring sd).
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from sockwright.bench.beats import sock_of
+from sockwright.bench.beats import beats_in
 from sockwright.bench.follow import Following
 from sockwright.bench.log import FIRST, SECOND, WHICH, Entry, state_of
 from sockwright.bench.sheet import bench_data
@@ -83,7 +83,7 @@ def log_data(entries: Iterable[Entry]) -> list[dict[str, Any]]:
 
 def progress(visit: Visit, id: str, plan: Plan, which: str) -> tuple[int, int]:
     """How many counts of a sock are done, and how many there are."""
-    beats = len(sock_of(plan).beats)
+    beats = beats_in(plan)
     return state_of(log_of(visit.shop, id, which), beats).done, beats
 
 

@@ -11,7 +11,7 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
-from sockwright.bench.beats import sock_of
+from sockwright.bench.beats import beats_in
 from sockwright.bench.follow import Following, following
 from sockwright.bench.knitted import as_knitted, possible_extra
 from sockwright.bench.log import FIRST, SECOND, Deed, Entry, State, state_of
@@ -33,7 +33,6 @@ from sockwright.workshop.bench_entries import Read, RefusedEntry, in_reach
 from sockwright.workshop.grammar import moment
 from sockwright.workshop.keeping import change_thing
 from sockwright.workshop.kept_fields import BEING_MADE, PLANNED
-from sockwright.workshop.snapshot import plan_of
 
 
 @dataclass(frozen=True)
@@ -78,22 +77,18 @@ def add_to_log(session: Session, sock_id: str, which: str, given: Read, now: dat
 
 
 def plan_at_bench(
-    session: Session,
-    pair: Thing,
-    which: str,
-    planned: Planned | Problems | Refused | None = None,
+    session: Session, pair: Thing, which: str, planned: Planned | Problems | Refused
 ) -> Planned | Problems | Refused:
-    """The plan that one sock of a pair is knitted by; `planned` is the pair's, if it is there.
+    """The plan that one sock of a pair is knitted by; `planned` is the pair's.
 
     The second is the plan of the other foot where the feet differ. It follows the first as that
     was really knitted, up to the moment when the second was begun.
     """
-    found = planned or plan_of(pair)
-    if which == FIRST or not isinstance(found, Planned):
-        return found
-    own = found.plan.second or found.plan
-    extra = followed(session, pair.id, found.plan).follows
-    return Planned(found.composed, as_knitted(own, possible_extra(own, extra)))
+    if which == FIRST or not isinstance(planned, Planned):
+        return planned
+    own = planned.plan.second or planned.plan
+    extra = followed(session, pair.id, planned.plan).follows
+    return Planned(planned.composed, as_knitted(own, possible_extra(own, extra)))
 
 
 def followed(session: Session, sock_id: str, first: Plan) -> Following:
@@ -106,23 +101,25 @@ def followed(session: Session, sock_id: str, first: Plan) -> Following:
         first,
         own,
         log_of(session, sock_id, FIRST),
-        state_of(log, len(sock_of(own).beats)),
+        state_of(log, beats_in(own)),
         _guessed(session, sock_id, first),
     )
 
 
-def knitted(session: Session, pair: Thing, which: str) -> Planned | Problems | Refused:
+def knitted(
+    session: Session, pair: Thing, which: str, planned: Planned | Problems | Refused
+) -> Planned | Problems | Refused:
     """One sock of a pair as it was really knitted so far: its plan with what was done otherwise."""
-    planned = plan_at_bench(session, pair, which)
-    if not isinstance(planned, Planned):
-        return planned
-    extra = state(session, pair.id, which, planned.plan).extra
-    return Planned(planned.composed, as_knitted(planned.plan, possible_extra(planned.plan, extra)))
+    own = plan_at_bench(session, pair, which, planned)
+    if not isinstance(own, Planned):
+        return own
+    extra = state(session, pair.id, which, own.plan).extra
+    return Planned(own.composed, as_knitted(own.plan, possible_extra(own.plan, extra)))
 
 
 def state(session: Session, sock_id: str, which: str, plan: Plan) -> State:
     """How far one sock of a pair is."""
-    return state_of(log_of(session, sock_id, which), len(sock_of(plan).beats))
+    return state_of(log_of(session, sock_id, which), beats_in(plan))
 
 
 def _guessed(session: Session, sock_id: str, first: Plan) -> Mapping[int, int]:
@@ -135,7 +132,7 @@ def _guessed(session: Session, sock_id: str, first: Plan) -> Mapping[int, int]:
         for one in _readable(session, sock_id, FIRST)
         if begun is None or one.received <= begun
     ]
-    return state_of(known, len(sock_of(first).beats)).extra
+    return state_of(known, beats_in(first)).extra
 
 
 def log_as_csv(entries: Sequence[Entry]) -> str:

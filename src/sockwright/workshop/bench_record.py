@@ -16,7 +16,6 @@ from sockwright.store.things import Thing
 from sockwright.workshop.answers import Planned, Problems, Refused
 from sockwright.workshop.bench_log import followed as what_follows
 from sockwright.workshop.bench_log import log_of, plan_at_bench
-from sockwright.workshop.snapshot import plan_of
 
 
 @dataclass(frozen=True)
@@ -41,10 +40,9 @@ class SockAtBench:
 
 
 def socks_at_bench(
-    session: Session, pair: Thing, planned: Planned | None = None
+    session: Session, pair: Thing, outcome: Planned | Problems | Refused
 ) -> tuple[SockAtBench, ...] | Problems | Refused:
-    """Both socks of a pair, the first first; `planned` is the pair's plan, if it is there."""
-    outcome = planned or plan_of(pair)
+    """Both socks of a pair, the first first; `outcome` is the pair's plan."""
     if not isinstance(outcome, Planned):
         return outcome
     found = []

@@ -18,10 +18,10 @@ from sockwright.workshop.plans import Plans
 from sockwright.workshop.socks import choice_of
 
 
-def plan_of(sock: Thing, plans: Plans | None = None) -> Planned | Problems | Refused:
+def plan_of(sock: Thing, plans: Plans) -> Planned | Problems | Refused:
     """The plan of a kept pair by the order it was planned by, whatever its parts are now; `plans`
     may have it at hand."""
-    return (plans or Plans()).of(Written(sock.fields["order_toml"]))
+    return plans.of(Written(sock.fields["order_toml"]))
 
 
 def changed_parts(session: Session, sock: Thing) -> tuple[Thing, ...]:

@@ -318,7 +318,8 @@ class Workshop:
         """One sock of a pair as it was really knitted so far, proven anew."""
         with self._database.reading() as session:
             pair = kept.get(session, Kind.SOCK, sock_id)
-            return bench_log.knitted(session, pair, which)
+            found = snapshot.plan_of(pair, self.plans)
+            return bench_log.knitted(session, pair, which, found)
 
     def socks_at_bench(
         self, sock_id: str, planned: Planned | None = None
@@ -329,7 +330,8 @@ class Workshop:
         """
         with self._database.reading() as session:
             pair = kept.get(session, Kind.SOCK, sock_id)
-            return bench_record.socks_at_bench(session, pair, planned)
+            found = planned or snapshot.plan_of(pair, self.plans)
+            return bench_record.socks_at_bench(session, pair, found)
 
     # Gauge
 
