@@ -38,6 +38,8 @@ export class Keys {
   down(event) {
     if (event.ctrlKey || event.metaKey || event.altKey) return;
     const name = keyName(event);
+    // A panel tells that it was closed a moment after it is gone: a pedal may be pressed between.
+    if (!document.querySelector("dialog[open]")) this.forget();
     if (this.learning) {
       this.learnt(event, name);
       return;
