@@ -6,8 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sockwright.web.connections import Connection, Connections, Stage
-from sockwright.web.limits import Limits
+from sockwright.web.connections import Connection, Connections, Limits, Stage
 
 LIMITS = Limits(
     connections=8,

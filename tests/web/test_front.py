@@ -20,10 +20,9 @@ import pytest
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from served import PATIENCE_S
-from sockwright.web.connections import Connection
+from sockwright.web.connections import Connection, Limits
 from sockwright.web.front import Front
 from sockwright.web.kept_certificate import secure
-from sockwright.web.limits import Limits
 from sockwright.web.network import listen
 from sockwright.web.serving import FILES, make_front, most_connections
 

@@ -22,11 +22,8 @@ from sockwright.web.plan_jobs import DrawPlan, ShowPlan, TellProgram
 from sockwright.web.planning import Asked, ask
 from sockwright.web.preferences import Preferences
 from sockwright.web.printing import PrintSheets
-from sockwright.web.turns import Turns
-from sockwright.web.worker import Died, Worker
-from sockwright.web.worker_pool import WorkerPool
-from sockwright.web.worker_process import NotDone
-from sockwright.web.workers import InProcess
+from sockwright.web.worker import Died, NotDone, Worker
+from sockwright.web.workers import InProcess, Turns, WorkerPool
 from sockwright.words.said import said
 from sockwright.workshop.answers import Planned, Problems, Refused
 from sockwright.workshop.workshop import Workshop

@@ -23,7 +23,7 @@ from sockwright.web.network import addresses, as_host, listen, names
 from sockwright.web.pass_phrase import make_pass_phrase, read_pass_phrase
 from sockwright.web.reach import Reach
 from sockwright.web.serving import Opened, guarded_site, opened_workshop, secured_for, serve
-from sockwright.web.worker_process import collect_seldom
+from sockwright.web.worker import collect_seldom
 
 MOST_ADDRESSES = 4
 """Addresses told to others; a computer with more has them for machines, not for people."""

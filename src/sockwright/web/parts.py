@@ -16,8 +16,7 @@ from sockwright.web.damage_address import damage_address
 from sockwright.web.door import Door
 from sockwright.web.reach import NO_REACH, Reach
 from sockwright.web.tokens import Proofs
-from sockwright.web.worker_pool import WorkerPool
-from sockwright.web.workers import InProcess, Tools, Workers
+from sockwright.web.workers import InProcess, Tools, WorkerPool, Workers
 from sockwright.workshop.plans import Plans
 from sockwright.workshop.printing import Press
 from sockwright.workshop.workshop import Workshop

@@ -14,18 +14,19 @@ from types import FrameType
 from typing import TYPE_CHECKING, Final
 
 from sqlalchemy.engine import URL
-from starlette.types import ASGIApp
+from starlette.requests import ClientDisconnect
+from starlette.responses import PlainTextResponse
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from sockwright.store.database import open_database, sqlite_file
 from sockwright.web.app import LOOPBACK, make_site
-from sockwright.web.connections import Connections
+from sockwright.web.connections import USUAL, Connections, Limits
 from sockwright.web.daily_copy import copied_daily
 from sockwright.web.door import Door
+from sockwright.web.faults import told, told_gone
 from sockwright.web.kept_certificate import Secured, secure
-from sockwright.web.limits import USUAL, Limits
 from sockwright.web.logbook import logged
 from sockwright.web.network import as_host, is_loopback
-from sockwright.web.outermost import Outermost
 from sockwright.web.parts import make_parts
 from sockwright.web.reach import NO_REACH, Reach
 from sockwright.workshop.workshop import Workshop
@@ -184,3 +185,54 @@ def _stopping(stop: Callable[[int, FrameType | None], None]) -> Iterator[None]:
     finally:
         for one, handler in before.items():
             signal.signal(one, handler)
+
+
+class Outermost:
+    """Round everything: what `app` fails at ends here, and no more is begun than can be done."""
+
+    def __init__(self, app: ASGIApp, connections: Connections) -> None:
+        self.app = app
+        self.connections = connections
+        self._under_way = 0
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Answer a request, whatever becomes of it."""
+        if scope["type"] != "http":
+            await self.app(scope, receive, send)
+            return
+        most = self.connections.limits.requests
+        # Those whose bodies are still on their way hold nobody else up.
+        if self._under_way >= most and self.connections.working() > most:
+            await _busy(scope, receive, send)
+            return
+        self._under_way += 1
+        try:
+            await self._answer(scope, receive, send)
+        finally:
+            self._under_way -= 1
+
+    async def _answer(self, scope: Scope, receive: Receive, send: Send) -> None:
+        started = False
+
+        async def sending(message: Message) -> None:
+            nonlocal started
+            started = True
+            await send(message)
+
+        try:
+            await self.app(scope, receive, sending)
+        except ClientDisconnect:
+            told_gone(scope)
+        except Exception as error:
+            reference = told(scope, error)
+            if not started:
+                await _failed(reference)(scope, receive, send)
+
+
+_busy = PlainTextResponse(
+    "The workshop is busy. Try again in a moment.", 503, {"retry-after": "1", "connection": "close"}
+)
+
+
+def _failed(reference: str) -> PlainTextResponse:
+    return PlainTextResponse(f"Something is wrong in the program ({reference}).", 500)

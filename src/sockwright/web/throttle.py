@@ -13,7 +13,7 @@ from collections.abc import Callable
 from math import ceil
 from typing import Final
 
-from sockwright.web.devices import device_of
+from sockwright.web.connections import device_of
 
 WINDOW_S: Final = 60.0
 """The time in which wrong tries are counted, s."""
