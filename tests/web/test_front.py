@@ -9,6 +9,7 @@ import socket
 import ssl
 import sys
 import threading
+from asyncio import sslproto
 from collections.abc import Iterator
 from contextlib import ExitStack, closing, contextmanager
 from dataclasses import replace
@@ -21,7 +22,7 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 
 from served import PATIENCE_S
 from sockwright.web.connections import Connection, Limits
-from sockwright.web.front import Front
+from sockwright.web.front import Front, _left_in
 from sockwright.web.kept_certificate import secure
 from sockwright.web.network import listen
 from sockwright.web.serving import FILES, make_front, most_connections
@@ -259,6 +260,12 @@ def test_handshakes_that_never_end_keep_nobody_out(certificate: Path) -> None:
         for n in range(60):
             stack.enter_context(closing(server.plain(f"127.0.1.{n + 1}")))
         assert b"200 OK" in server.answer("127.0.2.1")
+
+
+def test_a_connection_over_tls_that_was_aborted_has_nothing_left() -> None:
+    aborted = sslproto._SSLProtocolTransport(None, None)
+    aborted.abort()
+    assert _left_in(aborted) == 0
 
 
 @many_addresses

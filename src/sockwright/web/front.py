@@ -210,14 +210,21 @@ class _Taking:
         connection.enter(Stage.SHAKING, self._connections.clock())
         wrapped = await self._loop.start_tls(raw, protocol, context, server_side=True)
         if wrapped is not None:
-            both = (raw, wrapped)
-            connection.left = lambda: sum(one.get_write_buffer_size() for one in both)
+            connection.left = lambda: raw.get_write_buffer_size() + _left_in(wrapped)
             protocol.connection_made(wrapped)
 
     async def _sweep(self) -> None:
         while True:
             await asyncio.sleep(self._connections.limits.look_s)
             self._connections.sweep()
+
+
+def _left_in(wrapped: asyncio.Transport) -> int:
+    """Bytes that a TLS transport has not passed on; it cannot tell any more once it is aborted."""
+    try:
+        return wrapped.get_write_buffer_size()
+    except AttributeError:
+        return 0
 
 
 class _Paused(asyncio.Protocol):
