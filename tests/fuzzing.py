@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 import tomllib
 from collections.abc import Iterator
+from copy import deepcopy
 from datetime import date
 from typing import Any
 
@@ -124,11 +125,10 @@ def _damage(chance: random.Random, holder: Any, key: Any, places: list[tuple[Any
     elif kind == 1 and isinstance(holder, dict):
         holder[str(key) + chance.choice(("x", "_", "é", "."))] = holder.pop(key)
     elif kind == 2 and isinstance(holder, list):
-        holder.extend([holder[key]] * chance.choice((1, 3, 60)))
+        holder.extend(deepcopy(holder[key]) for _ in range(chance.choice((1, 3, 60))))
     elif kind == 3:
         other, its = chance.choice(places)
-        if not _within(other[its], holder):
-            holder[key] = other[its]
+        holder[key] = deepcopy(other[its])
     elif kind == 4:
         value = holder[key]
         for _ in range(chance.choice((1, 5, 30))):
@@ -141,15 +141,4 @@ def _damage(chance: random.Random, holder: Any, key: Any, places: list[tuple[Any
         at = chance.randrange(len(text))
         holder[key] = text[:at] + chance.choice(ODD_SIGNS) + text[at + chance.randint(0, 1) :]
     else:
-        holder[key] = chance.choice(ODD_VALUES)
-
-
-def _within(value: Any, holder: Any) -> bool:
-    """Whether `holder` is the value or lies within it: it cannot be put into itself."""
-    return value is holder or any(_within(v[k], holder) for v, k in _shallow(value))
-
-
-def _shallow(value: Any) -> Iterator[tuple[Any, Any]]:
-    if isinstance(value, dict | list):
-        for key in value if isinstance(value, dict) else range(len(value)):
-            yield value, key
+        holder[key] = deepcopy(chance.choice(ODD_VALUES))
