@@ -283,6 +283,18 @@ def test_an_unchanged_file_sealed_anew_is_taken_in(opened: Callable[..., Worksho
     assert everything(other) == everything(one)
 
 
+def test_a_thing_that_has_nothing_besides_may_leave_it_out(opened: Callable[..., Workshop]) -> None:
+    one = opened("one")
+    one.add_example()
+
+    def leave_out(document: dict[str, Any]) -> None:
+        for design in document["design"]:
+            del design["state"]["fields"]
+
+    answer = opened("other").import_all(resealed(one.export_all(), leave_out))
+    assert isinstance(answer, Joined)
+
+
 @pytest.mark.parametrize(
     ("data", "wrong"),
     [

@@ -79,7 +79,7 @@ def _state_table(kind: Kind) -> Table:
         lambda fields: State(
             fields.values["name"],
             fields.values["document"],
-            _as_given(fields.said["fields"]),
+            _as_given(fields.said.get("fields", {})),
             fields.values["changed"],
             fields.values["deleted"],
         ),
