@@ -137,8 +137,9 @@ BEGUN: tuple[op.Step, ...] = (
 def into_rows(last: int, section: op.Section = op.Section.HEEL) -> tuple[op.Step, ...]:
     """From a round to rows over needles 1..last; the carrier stands past `last`."""
     return (
-        op.PartRound(section, last),
+        op.PartRound(section, last // 2),
         op.Raise(section, tuple(range(last + 1, N + 1))),
+        op.PartRound(section, last),
         op.Weigh(section, op.Weight.HEEL),
         op.HeelSpring(section, True),
     )
@@ -165,11 +166,28 @@ def rows_in(table: LoopTable, section: str) -> list[int]:
     return numbers
 
 
+def row_of_loops(table: LoopTable, section: str) -> np.ndarray:
+    """Number of the row of `section`, from 1, in which each staying loop was made; 0 for all
+    others, waste rows too. A last row that stops half way, so that needles can be lowered, is
+    finished by the part round after it."""
+    good = table.is_loop & table.stays
+    row_of = np.zeros(len(table.course), int)
+    courses = [row for row in rows_in(table, section) if (good & (table.course == row)).any()]
+    for number, course in enumerate(courses, 1):
+        row_of[good & (table.course == course)] = number
+    shapes = [run.shape for run in table.runs for _ in range(run.rounds)] + ["end"]
+    if courses and shapes[courses[-1] + 1] == "part":
+        # The part rounds before the first row tell the needles of the rows.
+        before = [n for n in (courses[0] - 1, courses[0] - 2) if shapes[n] == "part"]
+        run = table.needle[good & np.isin(table.course, before)]
+        rest = good & (table.course == courses[-1] + 1) & np.isin(table.needle, run)
+        row_of[rest] = len(courses)
+    return row_of
+
+
 def loops_per_row(table: LoopTable, section: str) -> list[int]:
     """Staying loops of each row of `section`, in order; waste rows are left out."""
-    good = table.is_loop & table.stays
-    counts = np.bincount(table.course[good], minlength=table.courses)
-    return [int(counts[row]) for row in rows_in(table, section) if counts[row]]
+    return [int(n) for n in np.bincount(row_of_loops(table, section))[1:]]
 
 
 def loops_on(table: LoopTable, needle: int) -> list[int]:

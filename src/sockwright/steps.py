@@ -97,9 +97,11 @@ class PartRound(Step):
 
 @dataclass(frozen=True, slots=True)
 class Row(Step):
-    """Knit once across all needles in work, in the way given, and stop past the last."""
+    """Knit once across all needles in work, in the way given, and stop past the last, or in
+    mid-row past needle `last`."""
 
     way: Way
+    last: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,9 +7,19 @@ import tomllib
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 
-from builders import INCH_MM, gauge_per_inch, knit, loops_on, loops_per_row, rows_in, size, sock
+from builders import (
+    INCH_MM,
+    gauge_per_inch,
+    knit,
+    loops_on,
+    loops_per_row,
+    row_of_loops,
+    size,
+    sock,
+)
 from sockwright.needlebed.dryrun import dry_run
 from sockwright.order.model import CuffGiven, LegGiven, PouchGiven, Widening
 from sockwright.program.build import build_program
@@ -77,8 +87,8 @@ def test_a_heel_takes_about_three_grams() -> None:
     case = TRADE["heel_mass"]
     program = build_program(size(2 * case["heel_needles"], sock(kept=case["kept"])))
     table = dry_run(program, case["loop_mm"]).loops
-    rows = [run for run in table.runs if run.shape == "row" and run.section == "heel"]
-    first, last = rows[0].first, rows[-1].first + len(rows[-1].slots) - 1
+    loops_of_rows = np.flatnonzero(row_of_loops(table, "heel"))
+    first, last = int(loops_of_rows[0]), int(loops_of_rows[-1])
     used_mm = table.yarn_at[last] - table.yarn_at[first - 1]
     mass_g = used_mm * case["tex"] / 1e6
     assert case["about_g"] - 1 < mass_g < case["about_g"] + 1
@@ -177,9 +187,9 @@ def test_worked_girth_round_heel_and_instep() -> None:
 def test_middle_wale_has_every_row_and_the_end_wales_two() -> None:
     """By hand: needle 1 knits the first row and the last, needle 36 the last two."""
     table = knit(size(72, sock(kept=12))).run.loops
-    rows = rows_in(table, "heel")
+    row_of = row_of_loops(table, "heel")
     in_heel = {
-        needle: [rows.index(c) + 1 for c in table.course[loops_on(table, needle)] if c in rows]
+        needle: [int(row_of[loop]) for loop in loops_on(table, needle) if row_of[loop]]
         for needle in (1, 18, 36)
     }
     assert in_heel == {1: [1, 48], 18: list(range(1, 49)), 36: [47, 48]}

@@ -5,10 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-import numpy as np
 import pytest
 
-from builders import INCH_MM, gauge, gauge_per_inch, size, sock
+from builders import INCH_MM, gauge, gauge_per_inch, loops_per_row, size, sock
 from foot_sources import authority
 from sockwright import steps as op
 from sockwright.estimates import Estimate
@@ -44,10 +43,11 @@ def grams(run: DryRun, loop_mm: float, tex: float) -> dict[str, float]:
 
 
 def rows_of(run: DryRun, yarn: str) -> list[int]:
-    """Loops of each row in `yarn`, in order."""
+    """Loops of each row in `yarn`, in order; the rows of its section are all it knits."""
     table = run.loops
-    mine = table.is_loop & (table.yarn == table.yarns.index(yarn))
-    return [int(n) for n in np.bincount(table.course[mine]) if n]
+    rows = loops_per_row(table, yarn)
+    assert sum(rows) == (table.is_loop & (table.yarn == table.yarns.index(yarn))).sum()
+    return rows
 
 
 def test_a_heel_weighs_about_three_grams() -> None:

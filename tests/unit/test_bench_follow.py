@@ -27,8 +27,9 @@ def alike() -> Plan:
 def unlike() -> Plan:
     """A pair whose right foot is a centimetre shorter, on an odd cylinder."""
     one = order(61, wale_mm=3.25)
-    right = replace(FOOT, length_mm=FOOT.length_mm - 11)
-    return make_plan(replace(one, wearer=replace(one.wearer, left=FOOT, right=right)))
+    left = replace(FOOT, length_mm=FOOT.length_mm + 6)
+    right = replace(FOOT, length_mm=FOOT.length_mm - 5)
+    return make_plan(replace(one, wearer=replace(one.wearer, left=left, right=right)))
 
 
 def section(plan: Plan, number: int) -> str:

@@ -104,14 +104,14 @@ def test_rows_go_to_and_fro_over_the_needles_in_work() -> None:
     assert run.loops.needle[there].tolist() == [13, *range(12, 0, -1)]
     assert run.loops.needle[back].tolist() == [24, *range(1, 13)]
     assert run.loops.parent[back][1:].tolist() == there[::-1][:-1].tolist()
-    assert rows_in(run.loops, "heel") == [3, 4]
+    assert rows_in(run.loops, "heel") == [4, 5]
     assert loops_per_row(run.loops, "heel") == [12, 12]
     assert codes(run) == {Code.LIVE_LOOP}
 
 
 def test_course_sections_follow_the_steps() -> None:
     run = bed_run(tube(*into_rows(HALF), REVERSE))
-    assert run.loops.course_sections() == ("set-up", "leg", "heel", "heel")
+    assert run.loops.course_sections() == ("set-up", "leg", "heel", "heel", "heel")
 
 
 def test_yarn_is_used_as_loops_are_made() -> None:
@@ -322,16 +322,20 @@ def test_waste_yarn_holds_and_graft_joins_the_last_loops_of_the_sock() -> None:
 
 LOWER, UPPER = tuple(range(1, HALF + 1)), tuple(range(HALF + 1, N + 1))
 OPENED: tuple[op.Step, ...] = (
+    op.PartRound(LEG, 6),
     op.Raise(HEEL, UPPER),
+    op.PartRound(LEG, HALF),
     op.Thread(HEEL, "waste", True),
-    FORWARD,
     REVERSE,
+    op.Row(HEEL, op.Way.FORWARD, 6),
     op.Lower(HEEL, UPPER),
+    op.PartRound(HEEL, HALF),
     op.Thread(HEEL, "main"),
+    op.PartRound(LEG, N),
     op.Rounds(LEG, 3),
     op.TakeOff(CLOSING),
     op.Gather(CLOSING),
-    op.OpenWaste(HEEL, 2, LOWER),
+    op.OpenWaste(HEEL, 4, LOWER),
 )
 """Two rows of waste in a tube that is knitted on and gathered, opened again."""
 
@@ -349,7 +353,7 @@ def test_opened_waste_rows_are_hung_the_near_edge_on_and_the_far_edge_round() ->
     table = run.loops
     first = last_course(run, 2)
     sources = table.parent[first]
-    assert table.course[sources].tolist() == [1] * 12 + [4] * 12
+    assert table.course[sources].tolist() == [2] * 6 + [3] * 6 + [8] * 12
     assert table.needle[sources].tolist() == [*range(1, 13), *range(12, 0, -1)]
     assert run.findings == ()
 

@@ -120,7 +120,6 @@ RARE = {
     "brief.counted",
     "brief.rule",
     "brief.total",
-    "count.first_part",
     "section.closing",
     "section.set-up",
     "section.toe",

@@ -238,7 +238,7 @@ def test_a_round_in_two_parts_is_one_round() -> None:
 
 def test_the_parts_of_a_round_say_what_the_counter_does() -> None:
     texts = [i.text for i in counted(Counter())]
-    assert "This is the first half of leg round 3 of 3; the rest follows later." in texts[1]
+    assert "This is the first part of leg round 3 of 3; the rest follows later." in texts[1]
     assert "The counter stays at 2 until the round is complete" in texts[1]
     assert "This completes leg round 3 of 3" in texts[4]
     assert "Then set the counter to 0." in texts[4]

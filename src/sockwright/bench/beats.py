@@ -132,11 +132,13 @@ class _Counting:
         start, end = self.states[first - 1], self.states[last]
         knitting, many = _knitting(covered), _rounds(covered)
         course = 0.0 if knitting is None else self.plan.gauge.course.value
-        seconds = _seconds(covered, self.plan.program)
+        seconds = _seconds(covered, self.plan.program, start.gap)
         used = (self._used(start), self._used(end) if end.yarn == start.yarn else None)
         before = self._look(self._ready(first, last))
         for nth in range(1, many + 1):
-            self.length += course / 2 if isinstance(knitting, op.PartRound) else course
+            gone = (end.gap - start.gap) % end.needles or end.needles
+            part = isinstance(knitting, op.PartRound)
+            self.length += course * gone / end.needles if part else course
             yield Beat(
                 place=0,
                 instruction=each.number,
@@ -233,9 +235,9 @@ def _used_after_steps(plan: Plan) -> list[dict[str, float]]:
     return used
 
 
-def _seconds(steps: tuple[op.Step, ...], program: op.Program) -> float:
-    """What the steps usually take, s."""
-    work = work_of(op.Program(program.needles, program.dial, steps))
+def _seconds(steps: tuple[op.Step, ...], program: op.Program, gap: int) -> float:
+    """What the steps usually take from where the carrier stands, s."""
+    work = work_of(op.Program(program.needles, program.dial, steps), gap)
     return SECONDS * sum(
         duration(fact("pace", pace), amount).value for pace, amount in work.items()
     )

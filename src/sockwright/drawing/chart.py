@@ -37,6 +37,8 @@ LEFT_MM, RIGHT_MM = 21.0, 14.0
 """Room beside the cells for section and number, and for the number in all."""
 NAME_MM = 7.0
 """Room for the name of a section."""
+NAME_HEIGHT_MM = 3.5
+"""Height that the name of a section takes from its line on."""
 ASIDE_MM = 2.6
 """Distance of course numbers from the cells: an arrowhead stands between."""
 MARK_MM = 3.0
@@ -110,13 +112,15 @@ def _label(course: CourseNumber, words: Words) -> str:
 
 
 def _sections(chart: Chart, window: Window, theme: Theme, words: Words) -> str:
-    """A line where a section begins and its name beside it."""
-    parts = []
-    for course in range(window.course, window.course_end):
-        section = chart.sections[course]
-        begins = course == 0 or chart.sections[course - 1] != section
-        if begins or course == window.course:
-            parts.append(_section(section, window, course, begins, theme, words))
+    """A line where a section begins and its name beside it. A section that goes on from the page
+    before is named if the next leaves it room."""
+    shown = range(window.course, window.course_end)
+    begun = [c for c in shown if c == 0 or chart.sections[c - 1] != chart.sections[c]]
+    parts = [_section(chart.sections[c], window, c, True, theme, words) for c in begun]
+    start = window.course
+    room = window.y(begun[0]) - window.y(start) if begun else window.height
+    if room >= NAME_HEIGHT_MM:
+        parts.append(_section(chart.sections[start], window, start, False, theme, words))
     return group(parts)
 
 

@@ -1,8 +1,8 @@
 """Numbers of the courses of a chart, counted as the person at the machine counts them.
 
 Rounds of the sock are counted within their section and in all; rows within their cup and in all;
-rounds of waste and cord by themselves. A round parted by other work is one round, its parts "a"
-and "b", and belongs to the section that began it.
+rounds of waste and cord by themselves. A round parted by other work is one round, its parts "a",
+"b" and so on, and belongs to the section that began it.
 """
 
 from __future__ import annotations
@@ -16,8 +16,8 @@ from sockwright.needlebed.loops import Kind, LoopTable
 @dataclass(frozen=True)
 class CourseNumber:
     """A course's section, whether it is a row, its number within section, cup or waste, its number
-    in all (0 for waste), and the part of a parted round ("a" or "b"); `number` is 0 for scrap hung
-    on the needles."""
+    in all (0 for waste), and the part of a parted round ("a", "b" ...); `number` is 0 for scrap
+    hung on the needles."""
 
     section: str
     row: bool
@@ -43,6 +43,7 @@ def number_courses(table: LoopTable) -> tuple[CourseNumber, ...]:
 
 def _count(table: LoopTable) -> Iterator[CourseNumber]:
     section, rounds, rows, all_rounds, all_rows = "", 0, 0, 0, 0
+    last = 0  # needle of the rounds
     opened: CourseNumber | None = None
     for place, run in enumerate(table.runs):
         if run.section != section:
@@ -51,10 +52,17 @@ def _count(table: LoopTable) -> Iterator[CourseNumber]:
             rows, all_rows = rows + 1, all_rows + 1
             yield CourseNumber(section, row=True, number=rows, total=all_rows)
             continue
+        needles = [slot for slot in run.slots if slot < table.needles]
+        last = needles[-1] if run.shape == "round" else last
+        if run.shape == "part" and (table.removable[run.yarn] or (needles[0] and not opened)):
+            # The rest of a row that stopped half way.
+            yield CourseNumber(section, row=True, number=rows, total=all_rows)
+            continue
         rows = 0
-        if run.shape == "part" and opened is not None:
-            yield replace(opened, part="b")
-            opened = None
+        if opened is not None:
+            opened = replace(opened, part=chr(ord(opened.part) + 1))
+            yield opened
+            opened = None if needles[-1] >= last else opened
         elif run.shape == "round" and table.removable[run.yarn]:
             yield from _waste(table, place)
         else:

@@ -41,8 +41,8 @@ def measure_fabric(
     is the gauge's, the same for every course.
     """
     wales = _Wales(table)
-    heel_half = wales.middle(1, table.needles // 2)
-    instep = wales.middle(table.needles // 2 + 1, table.needles)
+    half = table.needles // 2
+    heel_half, instep = wales.middle(1, half), wales.middle(half + 1, 2 * half)
     sole = _sole(wales, heel_half, instep)
     lost = gather_courses or Estimate(0.0, 0.0, "course")
     sole -= lost.value

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from sockwright import steps as op
 from sockwright.needlebed.findings import Code
 from sockwright.needlebed.run import Run
@@ -75,19 +77,28 @@ def bind_off(run: Run, step: op.BindOff) -> None:
 
 def open_waste(run: Run, step: op.OpenWaste) -> None:
     """Free the loops below and above the removable rows at `course`."""
-    record = run.recorder
-    if not 1 <= step.course < record.course:
+    slots = run.valid(step.needles)
+    courses = run.recorder.course
+    if not 1 <= step.course < courses or not _is_removable(run, step.course):
         run.find(Code.NO_LOOP)
         return
-    above = step.course
-    while above < record.course - 1 and _is_removable(run, above):
-        above += 1
-    if above == step.course or _is_removable(run, above):
+    run.below = _nearest(run, slots, range(step.course - 1, -1, -1))
+    run.above = _nearest(run, slots, range(step.course + 1, courses))
+    if len(run.below) < len(slots) or len(run.above) < len(slots):
         run.find(Code.NO_LOOP)
-        return
-    run.below = record.course_loops(step.course - 1)
-    run.above = record.course_loops(above)
-    run.opened += [run.above[slot] for slot in run.valid(step.needles) if slot in run.above]
+    run.opened += run.above.values()
+
+
+def _nearest(run: Run, slots: list[int], courses: Iterable[int]) -> dict[int, int]:
+    """The first loop of the sock on each slot in these courses: a row may lie in several."""
+    found: dict[int, int] = {}
+    for course in courses:
+        if len(found) == len(slots):
+            break
+        if not _is_removable(run, course):
+            loops = run.recorder.course_loops(course)
+            found |= {slot: loops[slot] for slot in slots if slot in loops and slot not in found}
+    return found
 
 
 def _is_removable(run: Run, course: int) -> bool:

@@ -33,6 +33,7 @@ class Code(StrEnum):
     FREE_END = "free-end"
     YARN_GONE = "yarn-gone"
     EMPTY_RAISE = "empty-raise"
+    UNDER_CAMS = "under-cams"
     WRONG_SIDE = "wrong-side"
     NO_HEEL_WEIGHT = "no-heel-weight"
     NO_MAIN_WEIGHT = "no-main-weight"
@@ -160,6 +161,11 @@ FINDINGS: dict[Code, tuple[Level, Said, Said]] = {
         Level.ERROR,
         said("the needle to raise holds no loop or is not in work"),
         said("check which needle is meant: raise the one that has just knitted"),
+    ),
+    Code.UNDER_CAMS: (
+        Level.ERROR,
+        said("the cams hold this needle low; it can be neither raised nor lowered here"),
+        said("stop in the middle of the needles that knit on, and move it from there"),
     ),
     Code.WRONG_SIDE: (
         Level.ERROR,

@@ -91,6 +91,11 @@ def knit_row(run: Run, step: op.Row) -> None:
         return
     forward = step.way is op.Way.FORWARD
     _check_turn(run, low, high, forward)
+    if step.last is not None:
+        if not low <= step.last - 1 <= high:
+            run.find_at(Code.NO_NEEDLE, [(step.last, False)])
+            return
+        low, high = (low, step.last - 1) if forward else (step.last - 1, high)
     slots = list(range(low, high + 1))
     if not forward:
         slots.reverse()

@@ -2,15 +2,37 @@
 
 from __future__ import annotations
 
+from itertools import takewhile
+
 from sockwright import steps as op
 from sockwright.needlebed.findings import Code
 from sockwright.needlebed.loops import NONE
 from sockwright.needlebed.run import Run
 from sockwright.needlebed.state import OUT_OF_SLOT, RAISED, WORKING
 
+CAMS_REACH = 4
+"""Needles on each side of the carrier that its cams hold low (common practice: loops are hung, and
+needles raised and lowered, four or five needles clear of it)."""
+
+
+def _check_clear(run: Run, needles: tuple[int, ...]) -> None:
+    """Report needles that cannot be raised or lowered because the carrier stands over them. Where
+    the next needles on its way are out of work it has gone on over those, past what it knitted."""
+    bed, n = run.bed, run.bed.n
+    ahead = [(bed.gap + k) % n for k in (range(n) if bed.way >= 0 else range(-1, -n - 1, -1))]
+    moved = {needle - 1 for needle in needles}
+    idle = list(takewhile(lambda slot: bed.needle[slot] != WORKING, ahead))
+    if len(idle) < CAMS_REACH:
+        under = {(bed.gap + k) % n for k in range(-CAMS_REACH, CAMS_REACH)}
+    else:  # it needs a place among them still
+        under = set(idle) if len(set(idle) - moved) < CAMS_REACH else set()
+    if found := sorted(moved & under):
+        run.find(Code.UNDER_CAMS, found)
+
 
 def raise_needles(run: Run, step: op.Raise) -> None:
     """Working needles that hold loops go out of work."""
+    _check_clear(run, step.needles)
     bed = run.bed
     n, state, top = bed.n, bed.needle, bed.top
     for needle in step.needles:
@@ -23,6 +45,7 @@ def raise_needles(run: Run, step: op.Raise) -> None:
 
 def lower_needles(run: Run, step: op.Lower) -> None:
     """Raised needles come into work."""
+    _check_clear(run, step.needles)
     bed = run.bed
     for needle in step.needles:
         slot = needle - 1

@@ -35,7 +35,7 @@ def build_program(
     knit_cuff(draft, sizing.cuff, edge)
     draft.section = op.Section.LEG
     change_yarn(draft, yarns.cuff, yarns.main)
-    knit_leg(draft, sizing, settings, rounds=sizing.leg_rounds - (1 if short_row else 0))
+    knit_leg(draft, sizing, settings, rounds=sizing.leg_rounds - 1)
     opening = None
     if short_row:
         knit_heel(draft, sizing, yarns)

@@ -37,12 +37,13 @@ class _Ring:
         return self.low - 1 if self.low > self.first else self.before
 
 
-def knit_cup(draft: Draft, cup: Cup, first: int, held: tuple[int, ...]) -> None:
-    """All rows of `cup` on needles first..first + cup.needles - 1; `held` are the other needles
-    with loops, in forward order after the run; they are raised already."""
+def knit_cup(draft: Draft, cup: Cup, first: int, held: tuple[int, ...], stop: int) -> None:
+    """All rows of `cup` on needles first..first + cup.needles - 1, the last of them as far as
+    needle `stop`; `held` are the other needles with loops, in forward order after the run; they
+    are raised already."""
     last = first + cup.needles - 1
     ring = _Ring(first, last, first, last, held[-1], held[0])
-    rows = _Rows(draft, cup.rows)
+    rows = _Rows(draft, cup.rows, stop)
     _narrow(rows, ring, cup)
     WIDENINGS[cup.widening](rows, ring, cup.raised)
 
@@ -50,17 +51,18 @@ def knit_cup(draft: Draft, cup: Cup, first: int, held: tuple[int, ...]) -> None:
 class _Rows:
     """Knits rows into the draft and moves the heel weights higher every few of them."""
 
-    def __init__(self, draft: Draft, total: int) -> None:
+    def __init__(self, draft: Draft, total: int, stop: int) -> None:
         self.draft = draft
+        self.stop = stop
         self.done = 0
         self.total = total
 
     def row(self, ring: _Ring) -> None:
-        """Across to the other side."""
+        """Across to the other side, the last row not all the way."""
         way = op.Way.REVERSE if ring.high_side else op.Way.FORWARD
-        self.draft.add(op.Row, way)
-        ring.high_side = not ring.high_side
         self.done += 1
+        self.draft.add(op.Row, way, self.stop if self.done == self.total else None)
+        ring.high_side = not ring.high_side
         if self.done % MOVE_HEEL_WEIGHT_EVERY == 0 and self.done < self.total:
             self.draft.weigh(op.Weight.HEEL)
 

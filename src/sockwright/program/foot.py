@@ -8,7 +8,7 @@ from sockwright.program.closing import scrap_off
 from sockwright.program.draft import Draft
 from sockwright.program.heel import ribbed_instep
 from sockwright.program.leg import return_rib
-from sockwright.program.pouch import knit_pouch
+from sockwright.program.pouch import knit_pouch, middle
 from sockwright.program.yarns import YarnPlan
 from sockwright.sock.sizing import Sizing
 
@@ -17,20 +17,18 @@ def knit_foot(draft: Draft, sizing: Sizing, yarns: YarnPlan) -> None:
     """Foot rounds, toe, and off; the loops are held on waste at the end."""
     draft.section = op.Section.FOOT
     cup = sizing.toe.cup
-    on_heel_half = sizing.toe.half is ToeHalf.HEEL
-    whole = sizing.foot_rounds
-    if cup is not None and on_heel_half:
-        whole -= 1
-    odd = draft.needles % 2 == 1 and cup is not None
-    early = 1 if odd and not on_heel_half else 0
-    _foot_rounds(draft, sizing, whole - early)
-    if odd:
-        _drop_last_needle(draft)
-    draft.rounds(early)
     if cup is None:
+        _foot_rounds(draft, sizing, sizing.foot_rounds)
         draft.section = op.Section.TOE
         scrap_off(draft, tail_needles=draft.needles)
         return
+    # The last round of the foot is knitted in parts: over the toe's needles before it.
+    whole = sizing.foot_rounds - 1
+    odd = draft.needles % 2 == 1
+    _foot_rounds(draft, sizing, whole - (1 if odd else 0))
+    if odd:
+        _drop_last_needle(draft, sizing.heel_needles, rounds=min(whole, 1))
+    on_heel_half = sizing.toe.half is ToeHalf.HEEL
     held = _knit_toe(draft, sizing, yarns)
     draft.section = op.Section.CLOSING
     scrap_off(draft, tail_needles=sizing.heel_needles)
@@ -54,12 +52,16 @@ def _foot_rounds(draft: Draft, sizing: Sizing, rounds: int) -> None:
         draft.rounds(plain)
 
 
-def _drop_last_needle(draft: Draft) -> None:
+def _drop_last_needle(draft: Draft, half: int, *, rounds: int) -> None:
     """Of an odd number of needles the last gives its loop to its neighbour, so that both sides of
-    the toe hold the same."""
+    the toe hold the same; from a stop far from it, in a round that is then knitted to its end."""
     last = draft.needles
+    if rounds:
+        draft.add(op.PartRound, middle(1, half))
     draft.add(op.MoveLoops, ((last, last - 1),))
     draft.add(op.RemoveNeedles, (last,))
+    if rounds:
+        draft.add(op.PartRound, last - 1)
 
 
 def _knit_toe(draft: Draft, sizing: Sizing, yarns: YarnPlan) -> tuple[int, ...]:
@@ -68,16 +70,21 @@ def _knit_toe(draft: Draft, sizing: Sizing, yarns: YarnPlan) -> tuple[int, ...]:
     assert cup is not None
     heel_half = tuple(range(1, half + 1))
     instep_half = tuple(range(half + 1, 2 * half + 1))
-    if sizing.toe.half is ToeHalf.HEEL:
-        draft.add(op.PartRound, half)
-        first, held = 1, instep_half
-    else:
-        first, held = half + 1, heel_half
-    draft.section = op.Section.TOE
+    on_heel_half = sizing.toe.half is ToeHalf.HEEL
+    first, held = (1, instep_half) if on_heel_half else (half + 1, heel_half)
     # Where no round follows, the toe's own yarn closes it.
-    after = yarns.main if sizing.toe.half is ToeHalf.HEEL else yarns.toe
-    three = (yarns.main, yarns.toe, after)
-    knit_pouch(draft, cup, first, held, into=op.Change.INTO_TOE, out=None, yarns=three)
-    if sizing.toe.half is ToeHalf.HEEL:
+    three = (yarns.main, yarns.toe, yarns.main if on_heel_half else yarns.toe)
+    knit_pouch(
+        draft,
+        cup,
+        first,
+        held,
+        op.Section.TOE,
+        into=op.Change.INTO_TOE,
+        out=None,
+        yarns=three,
+        to_end=not on_heel_half,
+    )
+    if on_heel_half:
         draft.add(op.PartRound, 2 * half)
     return held

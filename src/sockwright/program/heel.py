@@ -6,7 +6,7 @@ from sockwright import steps as op
 from sockwright.order.model import CuffKind, RibEnd
 from sockwright.program.closing import scrap_off
 from sockwright.program.draft import Draft
-from sockwright.program.pouch import knit_pouch
+from sockwright.program.pouch import knit_pouch, middle
 from sockwright.program.yarns import WASTE, YarnPlan
 from sockwright.sock.sizing import Sizing
 
@@ -30,58 +30,49 @@ def ribbed_instep(sizing: Sizing) -> bool:
 def knit_heel(draft: Draft, sizing: Sizing, yarns: YarnPlan) -> None:
     """The heel on needles 1..H. The last leg round is knitted over these needles first; its other
     half follows when the heel is done."""
-    heel, half = sizing.heel, sizing.heel_needles
+    heel = sizing.heel
     held = instep_needles(sizing)
     ribbed = ribbed_instep(sizing)
     three = (yarns.main, yarns.heel, yarns.main)
-    draft.add(op.PartRound, half)
-    draft.section = op.Section.HEEL
+    into, section = op.Change.INTO_HEEL, op.Section.HEEL
     if heel.deep is not None:
         knit_pouch(
-            draft,
-            heel.deep,
-            1,
-            held,
-            into=op.Change.INTO_HEEL,
-            out=None,
-            yarns=three,
-            ribbed=ribbed,
+            draft, heel.deep, 1, held, section, into=into, out=None, yarns=three, ribbed=ribbed
         )
         draft.add(op.PartRound, draft.needles)
         draft.rounds(heel.wedge_rounds - 1)
-        draft.add(op.PartRound, half)
-    knit_pouch(
-        draft,
-        heel.cup,
-        1,
-        held,
-        into=op.Change.INTO_HEEL,
-        out=op.Change.INTO_FOOT,
-        yarns=three,
-        ribbed=ribbed,
-    )
+    out = op.Change.INTO_FOOT
+    knit_pouch(draft, heel.cup, 1, held, section, into=into, out=out, yarns=three, ribbed=ribbed)
     draft.section = op.Section.FOOT
     draft.add(op.PartRound, draft.needles)
 
 
 def mark_afterthought(draft: Draft, sizing: Sizing, yarns: YarnPlan) -> int:
-    """Two rows of waste over the heel half, to be drawn out later; returns their first course."""
+    """Two rows of waste over the heel half, to be drawn out later; returns their first course. As
+    at a heel, the last leg round is knitted over these needles before, over the others after."""
+    half = sizing.heel_needles
+    stop = middle(1, half)
     held = instep_needles(sizing)
-    draft.section = op.Section.HEEL
     ribbed = ribbed_instep(sizing)
-    draft.add(op.CutYarn)
+    draft.add(op.PartRound, stop)
     if ribbed:
         draft.add(op.Ribber, False)
     draft.add(op.Raise, held)
-    draft.add(op.Thread, WASTE, removable=True)
-    course = draft.course
-    draft.add(op.Row, op.Way.FORWARD)
-    draft.add(op.Row, op.Way.REVERSE)
+    draft.add(op.PartRound, half)
+    draft.section = op.Section.HEEL
     draft.add(op.CutYarn)
+    draft.add(op.Thread, WASTE, removable=True, between=(half, held[0]))
+    course = draft.course
+    draft.add(op.Row, op.Way.REVERSE)
+    draft.add(op.Row, op.Way.FORWARD, stop)
     draft.add(op.Lower, held)
+    draft.add(op.PartRound, half)
+    draft.add(op.CutYarn)
     if ribbed:
         draft.add(op.Ribber, True)
     draft.add(op.Thread, yarns.main)
+    draft.section = op.Section.FOOT
+    draft.add(op.PartRound, draft.needles)
     return course
 
 
@@ -95,12 +86,12 @@ def knit_afterthought(draft: Draft, sizing: Sizing, yarns: YarnPlan, course: int
     draft.add(op.Rehang, lower, upper)
     draft.weigh(op.Weight.MAIN)
     draft.add(op.Thread, yarns.heel)
-    draft.add(op.PartRound, half)
     knit_pouch(
         draft,
         sizing.heel.cup,
         1,
         upper,
+        op.Section.HEEL,
         into=op.Change.INTO_HEEL,
         out=None,
         yarns=(yarns.heel, yarns.heel, yarns.heel),

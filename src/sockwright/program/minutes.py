@@ -21,9 +21,9 @@ def minutes(program: op.Program) -> Estimate:
     return Estimate(sum(p.value for p in parts), hypot(*(p.sd for p in parts)), "min")
 
 
-def work_of(program: op.Program) -> dict[str, float]:
+def work_of(program: op.Program, gap: int = 0) -> dict[str, float]:
     """How much of each kind of work a program holds, by the name of its pace in facts/pace.toml:
-    rounds, rows, loops moved, changes, loops grafted."""
+    rounds, rows, loops moved, changes, loops grafted. The carrier begins past needle `gap`."""
     tally = _Tally()
     ribbed = False
     for step in program.steps:
@@ -32,9 +32,12 @@ def work_of(program: op.Program) -> dict[str, float]:
         if isinstance(step, op.Rounds):
             tally.rounds(step.count, ribbed=ribbed)
         elif isinstance(step, op.PartRound):
-            tally.rounds(0.5, ribbed=ribbed)
+            gone = (step.last - gap) % program.needles or program.needles
+            tally.rounds(gone / program.needles, ribbed=ribbed)
+            gap = step.last
         elif isinstance(step, op.Row):
             tally.add("seconds_per_row", 1)
+            gap = step.last or gap
         elif isinstance(step, HANDED):
             tally.add("seconds_per_loop_moved", _loops(step, program.needles))
         elif isinstance(step, op.Graft):

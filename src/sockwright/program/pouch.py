@@ -31,29 +31,45 @@ def leave_rows(
     draft.weigh(op.Weight.MAIN)
 
 
+def middle(first: int, needles: int) -> int:
+    """Where the carrier stops, in the middle of a run of needles, for the others to be raised or
+    lowered: nowhere else is it clear of them all (common practice)."""
+    return first + (needles - 1) // 2
+
+
 def knit_pouch(
     draft: Draft,
     cup: Cup,
     first: int,
     held: tuple[int, ...],
+    section: op.Section,
     *,
     into: op.Change,
     out: op.Change | None,
     yarns: tuple[str, str, str],
     ribbed: bool = False,
+    to_end: bool = False,
 ) -> None:
-    """A whole pouch; the carrier stands past its last needle before and after.
+    """A whole pouch on the run of needles from `first` on. The carrier comes to its last needle in
+    a round. At the end it stands in the middle of the run, the last row half done; where the yarn
+    changes, or with `to_end`, past its last needle.
 
     `held` are all other needles with loops (on the cylinder), `yarns` those of the rounds before,
     of the pouch and of what follows; `ribbed` tells that the held half has loops on a connected
     dial.
     """
-    enter_rows(draft, into, held, ribbed=ribbed)
+    last, stop = first + cup.needles - 1, middle(first, cup.needles)
     before, own, after = yarns
+    draft.add(op.PartRound, stop)
+    enter_rows(draft, into, held, ribbed=ribbed)
+    draft.add(op.PartRound, last)
+    draft.section = section
     # The carrier stands past the last needle of the run, beside the first that is held.
-    change_yarn(draft, before, own, between=(first + cup.needles - 1, held[0]))
+    change_yarn(draft, before, own, between=(last, held[0]))
     draft.add(op.HeelSpring, True)
-    knit_cup(draft, cup, first, held)
+    knit_cup(draft, cup, first, held, stop)
     draft.add(op.HeelSpring, False)
-    change_yarn(draft, own, after)
     leave_rows(draft, out, held, ribbed=ribbed)
+    if to_end or own != after:
+        draft.add(op.PartRound, last)
+        change_yarn(draft, own, after)

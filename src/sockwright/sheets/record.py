@@ -7,6 +7,7 @@ from typing import Any
 from sockwright import steps as op
 from sockwright.estimates import Estimate
 from sockwright.plan import Plan
+from sockwright.plan_data import instructions
 from sockwright.plan_notes import to_wind
 from sockwright.program.yarns import CORD, WASTE
 from sockwright.quantities import format_length, format_mass, format_pm
@@ -34,7 +35,7 @@ def record_sheet(plan: Plan, paper: Paper, language: str = "en") -> bytes:
         "units": order.units,
         "socks": [_name(sock, place) for place, sock in enumerate(socks)],
         "measures": _side_by_side([_measures(sock) for sock in socks]),
-        "counts": _side_by_side([_counts(sock.program) for sock in socks]),
+        "counts": _side_by_side([_counts(sock) for sock in socks]),
         "yarns": _yarns(plan),
         "needles": [str(sock.sizing.needles) for sock in socks],
         "cam_word": order.machine.cam.word,
@@ -64,23 +65,20 @@ def _measures(plan: Plan) -> dict[str, str]:
     }
 
 
-def _counts(program: op.Program) -> dict[str, str]:
+def _counts(plan: Plan) -> dict[str, str]:
     """Rounds and rows of each section of the sock itself, waste and cord left out; a round parted
     by a heel or toe is one, and belongs to the section that began it."""
     rounds = dict.fromkeys(KNITTED, 0)
     rows = dict.fromkeys(KNITTED, 0)
-    sock_yarn, parted = False, False
-    for step in program.steps:
-        if isinstance(step, op.Thread):
-            sock_yarn = not step.removable
-        elif isinstance(step, op.Row) and step.section in rows:
-            rows[step.section] += sock_yarn
-        elif isinstance(step, op.Rounds) and step.section in rounds:
-            rounds[step.section] += step.count * sock_yarn
-        elif isinstance(step, op.PartRound):
-            parted = not parted
-            if step.section in rounds:
-                rounds[step.section] += parted and sock_yarn
+    for each in instructions(plan):
+        count = each.count
+        if count is None or each.section not in rounds or each.yarn == WASTE:
+            continue
+        parted = isinstance(plan.program.steps[each.steps[-1] - 1], op.PartRound)
+        if count.kind == "row":
+            rows[each.section] += 1
+        elif not (parted and count.complete):
+            rounds[each.section] += count.last - count.first + 1
     return {
         said(section.value): _count(rounds[section], rows[section])
         for section in KNITTED

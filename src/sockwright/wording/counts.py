@@ -7,6 +7,8 @@ from dataclasses import dataclass, field, replace
 
 from sockwright import steps as op
 from sockwright.machine.model import Counting, Machine
+from sockwright.needlebed.execute import Execution
+from sockwright.needlebed.state import State
 from sockwright.wording.cups import FoundCup
 from sockwright.wording.instructions import Count, group_steps
 from sockwright.wording.phrases import Phrases
@@ -66,11 +68,12 @@ class Tally:
     waste yarn and cord are not counted, and the counter is set to 0 before the first round of the
     sock (common practice)."""
 
-    def __init__(self, program: op.Program, machine: Machine, phrases: Phrases) -> None:
+    def __init__(self, run: Execution, machine: Machine, phrases: Phrases) -> None:
+        program = run.program
         self.sentence = phrases.sentence
         self.say = phrases.say
         self.machine = machine.counter
-        self.sections = _stretches(program)
+        self.sections = _stretches(run)
         self.current = -1
         self.parted: tuple[int, Count] | None = None
         self.rounds_of = _Rounds()
@@ -125,16 +128,19 @@ class Tally:
         text = self._say_count(key, self.now, first)
         return Told(self._count(first, self.value.count), before, (text, self._shows()))
 
-    def part(self, *, half: bool) -> Told:
-        """The part of a round that begins it, or the rest of a round begun."""
-        return self._rest() if self.parted else self._begin(half)
+    def part(self, before: State, after: State) -> Told | None:
+        """The part of a round that begins it at home, or the rest that brings it there; None for
+        what lies between, and for the rest of a row."""
+        if self.parted is None:
+            return self._begin() if before.at_home() else None
+        return self._rest() if after.at_home() else None
 
-    def _begin(self, half: bool) -> Told:
+    def _begin(self) -> Told:
         before = self._ready()
         self.now.done.add(1)
         count = replace(self._count(self.now.done.amount(), self.value.count), complete=False)
         self.parted = (self.current, count)
-        text = self._say_count("count.first_half" if half else "count.first_part", self.now)
+        text = self._say_count("count.first_part", self.now)
         return Told(count, before, (text, self.sentence("counter.stays", reading=self.reading)))
 
     def _rest(self) -> Told:
@@ -228,21 +234,24 @@ class Tally:
         return self.sentence(key, reading=self.reading)
 
 
-def _stretches(program: op.Program) -> list[_Stretch]:
+def _stretches(run: Execution) -> list[_Stretch]:
     """Each run of steps of one section, with the sock's rounds that begin in it."""
     stretches: list[_Stretch] = []
     parted, waste = False, True
-    for number, (start, end) in enumerate(group_steps(program.steps), 1):
-        for step in program.steps[start:end]:
+    for number, (start, end) in enumerate(group_steps(run.program.steps), 1):
+        for place, step in enumerate(run.program.steps[start:end], start):
             if not stretches or stretches[-1].section is not step.section:
                 stretches.append(_Stretch(step.section))
             if isinstance(step, op.Thread):
                 waste = step.removable
             elif isinstance(step, op.Rounds) and not waste:
                 stretches[-1].of.add(step.count, number)
-            elif isinstance(step, op.PartRound):
-                parted = not parted
-                stretches[-1].of.add(parted)
+            elif isinstance(step, op.PartRound) and not waste:
+                if not parted and run.states[place].at_home():
+                    parted = True
+                    stretches[-1].of.add(1)
+                elif parted and run.states[place + 1].at_home():
+                    parted = False
     return stretches
 
 

@@ -20,10 +20,20 @@ def row_sentences(talk: Talk, done: Sequence[Executed], *, wrap_told: bool) -> l
     said = [_preparing(talk, one, wrap_told) for one in done[:-1]]
     row = done[-1]
     assert isinstance(row.step, op.Row)
-    needles, count = talk.in_work(row.before), len(row.before.working())
-    key = "step.row_forward" if row.step.way is op.Way.FORWARD else "step.row_reverse"
-    said.append(talk.say(key, place=talk.place(row.after), needles=needles, count=count))
-    return said
+    place, count = talk.place(row.after), len(row.before.working())
+    forward = row.step.way is op.Way.FORWARD
+    key = f"step.row_{'forward' if forward else 'reverse'}"
+    if row.step.last is None:
+        return [*said, talk.say(key, place=place, needles=talk.in_work(row.before), count=count)]
+    knit, rest = _parted(row.before.working(), row.step.last, forward=forward)
+    named = {"needles": talk.needles_plain(knit), "rest": talk.needles_plain(rest)}
+    return [*said, talk.say(f"{key}_stop", place=place, count=count, **named)]
+
+
+def _parted(working: Sequence[int], last: int, *, forward: bool) -> tuple[list[int], list[int]]:
+    """The needles of a row that knit when it stops past needle `last`, and the others."""
+    knit = [n for n in working if (n <= last if forward else n >= last)]
+    return knit, [n for n in working if n not in knit]
 
 
 def hands_of(done: Sequence[Executed]) -> tuple[Hand, ...]:
@@ -47,7 +57,8 @@ def brief_row(talk: Talk, done: Sequence[Executed], hands: Sequence[Hand]) -> st
     reverse past 11."."""
     row = done[-1]
     assert isinstance(row.step, op.Row)
-    key = "brief.forward" if row.step.way is op.Way.FORWARD else "brief.reverse"
+    way = "forward" if row.step.way is op.Way.FORWARD else "reverse"
+    key = f"brief.{way}" if row.step.last is None else f"brief.{way}_stop"
     crank = talk.say(key, needle=row.after.passed())
     if not hands:
         return talk.say("brief.row", crank=_capital(crank))

@@ -53,7 +53,7 @@ class _Writer:
         self.run = run
         self.program = program
         self.talk = Talk(phrases, machine, program.needles, units, yarn_names)
-        self.tally = Tally(program, machine, phrases)
+        self.tally = Tally(run, machine, phrases)
         self.cups = find_cups(run)
         self.together = rows_together(program)
         self.removable: set[str] = set()
@@ -130,8 +130,11 @@ class _Writer:
             assert isinstance(step, op.PartRound)
             said = self.talk.phrases.sentence("step.part_round", yarn=yarn, place=place)
             short = self.talk.phrases.sentence("brief.part", needle=step.last)
-            half = done.before.at_home() and step.last == self.talk.half
-            told = self.tally.part(half=half)
+            waste = done.before.yarn in self.removable
+            part = None if waste else self.tally.part(done.before, done.after)
+            if part is None:
+                return _instruction(number, [done], (said,), (said,), short=short)
+            told = part
         all_said = (*told.before, said, *told.after)
         deed = (*told.before, said)
         return _instruction(number, [done], all_said, deed, count=told.count, short=short)
