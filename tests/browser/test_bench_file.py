@@ -7,12 +7,13 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, Request, expect
+from playwright.sync_api import Browser, BrowserContext, Page, Request, expect
 
 from browser import benches
 from browser.benches import begins_with, boot_socks, is_kept, state, walked
 from browser.conftest import Lasting, Visit
-from browser.stage import DESKTOP, PHONE, SHORT_OF_TIME_MS, Devices
+from browser.stage import ARGUMENTS, DESKTOP, PHONE, SHORT_OF_TIME_MS, Devices
+from browsers import find_browser
 from sockwright.bench.log import FIRST
 from sockwright.store.things import Kind
 from sockwright.workshop import Problems, Refused
@@ -38,7 +39,24 @@ def file(devices: Devices, lasting: Lasting, tmp_path_factory: pytest.TempPathFa
 @pytest.fixture
 def alone(browser: Browser, file: Path) -> Iterator[Page]:
     """A telephone without a network that has the file; whatever it asks for beside it is noted."""
-    context = browser.new_context(offline=True, **PHONE)
+    yield from watched_alone(browser.new_context(offline=True, **PHONE), file)
+
+
+@pytest.fixture
+def lasting_alone(browser: Browser, file: Path, tmp_path: Path) -> Iterator[Page]:
+    """The same with a profile on its disk, as people have: without one the browser keeps a page's
+    texts only as long as a page of it is open, and between two openings none is."""
+    started = browser.browser_type.launch_persistent_context(
+        tmp_path / "profile",
+        executable_path=find_browser(),
+        args=list(ARGUMENTS),
+        offline=True,
+        **PHONE,
+    )
+    yield from watched_alone(started, file)
+
+
+def watched_alone(context: BrowserContext, file: Path) -> Iterator[Page]:
     context.set_default_timeout(SHORT_OF_TIME_MS)
     wrong: list[str] = []
 
@@ -120,13 +138,13 @@ def test_its_text_does_where_nothing_can_be_saved(
     assert state(shop, pair).done == 14
 
 
-def test_it_opens_where_it_was(alone: Page, file: Path) -> None:
-    counted(alone)
-    where = alone.locator("#where").inner_text()
-    opened(alone, file)
-    assert alone.locator("#where").inner_text() == where
-    expect(alone.locator("#kept")).to_have_text("save log")
-    assert alone.locator(".b-back, #state-send").count() == 0
+def test_it_opens_where_it_was(lasting_alone: Page, file: Path) -> None:
+    counted(lasting_alone)
+    where = lasting_alone.locator("#where").inner_text()
+    opened(lasting_alone, file)
+    expect(lasting_alone.locator("#where")).to_have_text(where)
+    expect(lasting_alone.locator("#kept")).to_have_text("save log")
+    assert lasting_alone.locator(".b-back, #state-send").count() == 0
 
 
 def test_counted_here_and_there_nothing_is_lost(

@@ -28,7 +28,7 @@ class Bench {
     this.sock = readSock(embedded("bench-data"));
     this.words = new Words(this.sock.words, this.sock.language);
     this.device = deviceId();
-    this.keep = new Keep(sock, which, () => this.view && this.show());
+    this.keep = new Keep(sock, which, () => this.view && this.show(), !log);
     this.keep.receive(embedded("bench-log"));
     this.settings = { sound: true, speech: false, awake: true, ...settings() };
     this.pace = new Pace(this.sock.facts);

@@ -64,8 +64,10 @@ export function deviceId() {
 
 /** The entries of one sock on this device. */
 export class Keep {
-  /** `told` is called when what is kept of the entries changed without being asked to. */
-  constructor(sock, which, told = () => {}) {
+  /** `told` is called when what is kept of the entries changed without being asked to; with `twice`
+   * each entry is kept at the deeper place too, for there is no workshop that will have it. */
+  constructor(sock, which, told = () => {}, twice = false) {
+    this.twice = twice;
     this.prefix = `${NAME}:log:${sock}:${which}:`;
     this.store = storage();
     this.told = told;
@@ -153,7 +155,8 @@ export class Keep {
     const text = JSON.stringify([sent ? 1 : 0, entry]);
     if (this.put(this.prefix + entry.id, text)) {
       this.settle(entry.id);
-      this.leaveDeeper(this.prefix + entry.id);
+      if (this.twice) this.writeTwice(entry.id, text);
+      else this.leaveDeeper(this.prefix + entry.id);
       return;
     }
     if (sent) this.settle(entry.id); // the workshop has it
@@ -169,6 +172,13 @@ export class Keep {
   /** What has a place again does without the deeper one. */
   leaveDeeper(key) {
     if (this.deeper.delete(key)) this.work = this.work.then(() => dropDeep([key]));
+  }
+
+  /** A browser may lose what it said it keeps of a page that is a file: the whole of it at once. */
+  writeTwice(id, text) {
+    const key = this.prefix + id;
+    this.deeper.add(key);
+    this.work = this.work.then(() => putDeep(key, text));
   }
 
   async writeDeeper(id, text, sent) {
