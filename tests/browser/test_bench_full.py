@@ -135,21 +135,29 @@ def test_a_bad_note_holds_no_count_back_and_is_mended_or_dropped(
     opened(page, pair)
     noted(page, "bell\a rings")
     noted(page, "turned \u202e round")
+    noted(page, "not \u0001 worth it")
     counted(page)
     arrived(lambda: state(shop, pair).done == COUNTS, page)
     expect(page.locator("#kept")).to_have_text("not taken")
     page.locator("#kept").click()
     lines = page.locator("#refused-list li")
-    expect(lines).to_have_count(2)
+    expect(lines).to_have_count(3)
     expect(lines.first.locator(".problem")).to_contain_text("U+0007")
     lines.first.locator("textarea").fill("The bell rings.")
+    lines.first.locator("[data-again]").click()
+    expect(lines).to_have_count(2)
+    # A sign that nobody sees, nobody could delete: it is left out already.
+    expect(lines.first.locator(".problem")).to_contain_text("U+202E")
+    expect(lines.first.locator("textarea")).to_have_value("turned  round")
+    expect(lines.first.locator(".hint")).to_be_visible()
     lines.first.locator("[data-again]").click()
     expect(lines).to_have_count(1)
     lines.first.locator("[data-drop]").click()
     expect(page.locator("#refused")).to_be_hidden()
     expect(page.locator("#kept")).to_have_text("kept")
-    arrived(lambda: len(shop.bench_log(pair, FIRST)) == COUNTS + 1, page)
-    assert [one.text for one in state(shop, pair).said] == ["The bell rings."]
+    arrived(lambda: len(shop.bench_log(pair, FIRST)) == COUNTS + 2, page)
+    texts = {one.text for one in state(shop, pair).said}
+    assert texts == {"The bell rings.", "turned  round"}
 
 
 def test_what_people_type_into_a_note_is_taken(visit: Visit, shop: Workshop, pair: str) -> None:

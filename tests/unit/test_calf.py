@@ -42,7 +42,8 @@ def test_half_way_up_the_leg_its_girth_is_least_certain() -> None:
 def test_a_tube_that_is_wide_enough_stays_plain() -> None:
     shape = shape_leg(leg(200, 260), gauge(wale_mm=4.0), 60, 400, 0.1)  # 240 mm for 234
     assert shape.factors == (1.0,)
-    assert shape.notes == ("the plain tube is wide enough for this leg",)
+    (note,) = shape.notes
+    assert "wide enough" in note
 
 
 def test_the_top_comes_to_the_wish_where_the_cam_can() -> None:

@@ -151,23 +151,21 @@ def test_the_jam_follows_from_the_density_of_the_fibres() -> None:
 def test_fabric_far_beyond_the_jam_is_refused_and_near_it_has_a_word() -> None:
     """sqrt(277) is 16.64: loops of 9 mm are at 1.85, of 10.6 at 1.57, of 11.6 at 1.43."""
     beyond = fit_on(60, knitted_at(9.0))
-    assert beyond.refusals[0].startswith(
-        "it cannot be knitted so tight, for its yarn is at its jam"
-    )
+    assert "at its jam" in beyond.refusals[0]
     assert "1.53 ± 0.08" in beyond.refusals[0]
     assert beyond.verdict == "cannot be made"
     near = fit_on(60, knitted_at(10.6))
     assert not any("so tight" in refusal for refusal in near.refusals)
-    assert any(r.startswith("hardly to be knitted so tight") for r in near.reasons)
+    assert any("so tight" in r for r in near.reasons)
     assert not any("jam" in reason for reason in fit_on(60, knitted_at(11.6)).reasons)
 
 
 def test_a_jammed_fabric_is_refused_with_what_would_do() -> None:
     error = refusal(knitted_at(9.0))
-    assert error.reason.startswith("on 60 needles this sock cannot be made: ")
+    assert error.reason.startswith("on 60 needles ")
     (offer,) = error.offers
-    assert offer.change.startswith("a thinner yarn or a softer fabric")
-    assert offer.effect == "loops long enough for this yarn make the tube too wide for the foot"
+    assert offer.change.startswith("a thinner yarn")
+    assert "the tube too wide" in offer.effect
 
 
 def test_the_loop_offered_instead_of_a_jammed_one_is_accepted() -> None:
@@ -224,7 +222,7 @@ def test_the_offered_loop_makes_the_sock_fit(
 def test_no_loop_is_offered_that_still_would_not_pass_the_heel() -> None:
     offers = refusal(order(stretch=1.05)).offers
     assert not any("loops of" in offer.change for offer in offers)
-    assert offers[0].change.startswith("a thinner yarn or a softer fabric")
+    assert offers[0].change.startswith("a thinner yarn")
 
 
 def test_no_loop_is_offered_that_cannot_be_knitted() -> None:
@@ -234,7 +232,7 @@ def test_no_loop_is_offered_that_cannot_be_knitted() -> None:
 
 def test_a_cylinder_that_is_not_owned() -> None:
     error = refusal(replace(order(60, 84), sock=SockGiven(needles=72)))
-    assert error.reason == "the station's machine has no cylinder of 72 needles"
+    assert "no cylinder of 72 needles" in error.reason
     assert [offer.change for offer in error.offers] == ["the 60-needle cylinder"]
 
 

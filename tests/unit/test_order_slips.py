@@ -155,10 +155,10 @@ def test_a_length_in_inches_called_cm_is_noticed() -> None:
 
 def test_a_short_length_is_named_as_it_was_typed_and_not_less_the_pencil() -> None:
     (problem,) = of_foot('length = "19.5 cm"\ntraced_with = "7 mm"')
-    assert problem.wrong == "19.5 cm is shorter than any adult's foot"
-    assert problem.right == "measure it again. For a child give wearer.age"
+    assert problem.wrong.startswith("19.5 cm is shorter")
+    assert "wearer.age" in problem.right
     (problem,) = of_foot('length = "20 cm"\ntraced_with = "7 mm"')
-    assert problem.wrong == "20 cm less the pencil's 7 mm is shorter than any adult's foot"
+    assert problem.wrong.startswith("20 cm less the pencil's 7 mm")
 
 
 def test_a_short_length_is_a_childs_or_a_grown_wearers_measured_throughout() -> None:

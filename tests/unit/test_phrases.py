@@ -78,7 +78,7 @@ def test_a_phrase_that_is_not_there_is_named() -> None:
 
 
 def test_an_unknown_language_names_those_there_are() -> None:
-    with pytest.raises(UnknownTongue, match="no language 'tlh'; there is en, de"):
+    with pytest.raises(UnknownTongue, match=r"'tlh'.*en, de"):
         load_phrases("tlh")
 
 

@@ -254,9 +254,9 @@ def test_estimates_printed() -> None:
 
 
 def test_an_estimate_in_another_unit_is_not_printed_as_a_length() -> None:
-    with pytest.raises(ValueError, match="in g where one in mm"):
+    with pytest.raises(ValueError, match="in g where"):
         format_pm(Estimate(27, 1, "g"), "cm")
-    with pytest.raises(ValueError, match="in mm where one in g"):
+    with pytest.raises(ValueError, match="in mm where"):
         format_mass(Estimate(27, 1, "mm"))
 
 

@@ -155,7 +155,7 @@ def test_an_unknown_text_stays() -> None:
 
 def test_an_unknown_language_names_those_there_are() -> None:
     assert list(LANGUAGES) == ["en", "de"]
-    with pytest.raises(UnknownTongue, match="no language 'tlh'; there is en, de"):
+    with pytest.raises(UnknownTongue, match=r"'tlh'.*en, de"):
         tongue("tlh")
 
 

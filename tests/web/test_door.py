@@ -100,8 +100,8 @@ def test_a_stranger_can_do_nothing(stranger: Client, shop: Workshop) -> None:
     assert found is not None
     answer = stranger.post("/example/add", data={"proof": found[1]})
     assert answer.status_code == 401
-    assert "What you typed is not lost" in answer.text
-    assert 'href="/enter"' in answer.text
+    # In a tab of its own: what was typed stays in this one.
+    assert 'href="/enter" target="_blank"' in answer.text
     assert len(shop.things(Kind.PERSON)) == 1
 
 

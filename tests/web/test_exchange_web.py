@@ -112,7 +112,9 @@ def test_an_order_of_the_examples_is_taken_in_and_its_pair_can_be_undone(
     assert f'action="/socks/{id}/delete"' in text
     again = take(client, out(client, id))
     assert again == id
-    assert "This order is kept here already." in client.get(f"/socks/{id}").text
+    text = client.get(f"/socks/{id}").text
+    assert 'class="told"' in text
+    assert "The order is taken in:" not in text
 
 
 @pytest.mark.parametrize("pasted", [True, False])

@@ -150,7 +150,7 @@ def test_a_yarn_is_used_up(client: sites.Client, shop: Workshop) -> None:
     both = form.with_fields({"used_up": "true"})
     answer = client.post(address(yarn), data=dict(both))
     assert answer.status_code == 422
-    assert "is said of a yarn that is on hand" in answer.text
+    assert 'id="field-used-up-problem"' in answer.text
     alone = form.with_fields({"used_up": "true", "on_hand": ""})
     assert client.post(address(yarn), data=dict(alone)).status_code == 303
     assert shop.thing(Kind.YARN, yarn.id).fields == {"used_up": True}
@@ -167,7 +167,7 @@ def test_a_machine_is_serviced_and_its_swatches_go_stale(
     client.post(address(machine), data=dict(form.sent(serviced="2025-12-01")))
     assert shop.thing(Kind.MACHINE, machine.id).fields == {"serviced": "2025-12-01"}
     shown = page(client, "/gauge")
-    assert "before the machine was serviced on 2025-12-01" in shown
+    assert "serviced on 2025-12-01" in shown
     assert "stale</strong>" in page(client, "/swatches")
     assert "before the machine was serviced" in page(client, address(things[Kind.SWATCH]))
 
@@ -302,7 +302,7 @@ def test_a_machine_is_drawn_with_its_marks(station: Workshop) -> None:
     client = sites.client(station)
     bench = f"/machines/{example_id(Kind.MACHINE, 'bench')}"
     shown = page(client, f"{bench}?needles=84")
-    assert "Cylinder of 84 needles, seen from above" in shown
+    assert "Cylinder of 84 needles" in shown
     assert "white bar" in shown.split("</svg>")[1]
     assert "Cylinder of 54 needles" in page(client, f"{bench}?needles=junk")
 
@@ -331,7 +331,7 @@ def test_the_memory_of_gauge_is_by_machine_and_can_be_narrowed(station: Workshop
     bench, grey = example_id(Kind.MACHINE, "bench"), example_id(Kind.YARN, "grey")
     narrowed = page(client, f"/gauge?machine={bench}&yarn={grey}")
     assert narrowed.count("<tr>") == 3
-    assert "No swatch tells of this yet." in page(client, "/gauge?machine=nothing")
+    assert "<tr>" not in page(client, "/gauge?machine=nothing")
 
 
 def test_what_changed_is_told_by_the_names_of_its_fields(

@@ -184,8 +184,7 @@ def test_a_sock_that_cannot_be_made_is_refused_with_what_can(
 ) -> None:
     query = f"{query_of(choice)}&cuff.kind=true+rib"
     text = page(client, f"/plan?{query}")
-    assert "This sock cannot be made as asked" in text
-    assert "needs a ribber, and the 60-needle cylinder has no dial" in text
+    assert "needs a ribber" in text
     assert "a mock-rib hem" in text
     answer = client.get(f"/data/plan?{query}").json()
     assert answer["plan"] is None

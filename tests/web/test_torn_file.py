@@ -32,7 +32,8 @@ def test_a_torn_file_is_told_with_the_command_that_helps(tmp_path: Path) -> None
         for page in ("/", "/yarns", "/plan", "/socks"):
             answer = client.get(page)
             assert answer.status_code == 503
-            assert "sockwright restore-workshop" in answer.text
+            assert "<pre>sockwright restore-workshop</pre>" in answer.text
+            assert answer.text.count("sockwright restore-workshop") == 1
             data = client.get(f"/data{page}")
             assert data.status_code == 503
             assert "sockwright restore-workshop" in data.json()["detail"]

@@ -174,9 +174,9 @@ def test_a_log_that_holds_a_forged_clock_from_before_is_counted_on(
 
 @ON_ANY_KIND
 def test_far_too_many_are_refused(one: Workshop, pair: Thing) -> None:
-    assert problems(one.add_to_bench_log(pair.id, FIRST, [entry(1)] * 2001)) == {
-        "entries": "are 2001, far too many at once"
-    }
+    found = problems(one.add_to_bench_log(pair.id, FIRST, [entry(1)] * 2001))
+    assert set(found) == {"entries"}
+    assert "2001" in found["entries"]
 
 
 def test_no_such_pair(one: Workshop) -> None:

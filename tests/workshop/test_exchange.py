@@ -326,6 +326,6 @@ def test_an_id_that_is_of_another_kind_here_is_refused(opened: Callable[..., Wor
 
     before = everything(other)
     found = problems(other.import_all(resealed(one.export_all(), swap)))
-    assert found == {f"yarn {machine}": "has the id of another thing here"}
+    assert set(found) == {f"yarn {machine}"}
     assert everything(other) == before
     assert yarn.id not in before

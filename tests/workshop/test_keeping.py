@@ -90,7 +90,7 @@ def test_a_swatch_names_its_yarn_and_machine(one: Workshop) -> None:
     assert set(problems(one.keep(Kind.SWATCH, SWATCH))) == {"yarn_id", "machine_id"}
     fields = {"yarn_id": choice.yarns["main"], "machine_id": NOBODY}
     found = problems(one.keep(Kind.SWATCH, SWATCH, fields=fields))
-    assert found == {"machine_id": "no such machine is kept here"}
+    assert set(found) == {"machine_id"}
     with_role = {**SWATCH, "yarn": "main"}
     fields["machine_id"] = choice.machine
     assert set(problems(one.keep(Kind.SWATCH, with_role, fields=fields))) == {"yarn"}

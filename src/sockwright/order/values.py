@@ -73,9 +73,10 @@ def _sound(text: str, most: int, expects: str, *, lines: bool = False) -> str:
             said("has {count} characters", count=len(text)), said("{most} are the most", most=most)
         )
     if sign := unprintable(text, lines=lines):
+        if not lines and not unprintable(text, lines=True):
+            raise QuantityError(said("holds a line break or a tab"), give(expects))
         wrong = said("holds the sign {sign}, which no text may have", sign=sign)
-        broken = not lines and not unprintable(text, lines=True)
-        raise QuantityError(said("holds a line break or a tab") if broken else wrong, give(expects))
+        raise QuantityError(wrong, said("leave it out"))
     return text
 
 

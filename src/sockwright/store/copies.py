@@ -16,7 +16,7 @@ from pathlib import Path
 
 from sqlalchemy import JSON, Boolean, Integer
 
-from sockwright.store.file_check import is_damage, quick_fault, torn_words
+from sockwright.store.file_check import is_damage, quick_fault
 from sockwright.store.free_name import BESIDE, free_name
 from sockwright.store.migrating import VERSION_TABLE
 from sockwright.store.models import Base
@@ -125,12 +125,12 @@ def _copy(file: Path, part: Path) -> bool:
             source.backup(target)
         except sqlite3.DatabaseError as error:
             if is_damage(error):
-                raise FileDamaged(torn_words(str(error))) from error
+                raise FileDamaged(str(error)) from error
             raise
         # In one file, without what a writer keeps beside it.
         target.execute("PRAGMA journal_mode = DELETE")
         if fault := quick_fault(target):
-            raise FileDamaged(torn_words(fault))
+            raise FileDamaged(fault)
         return _values_are_sound(target)
 
 

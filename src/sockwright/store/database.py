@@ -17,7 +17,7 @@ from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError, Operati
 from sqlalchemy.orm import Session
 
 from sockwright.store.damage import Reads, anything
-from sockwright.store.file_check import GARBLED, check_file, fault_at_opening, is_damage, torn_words
+from sockwright.store.file_check import GARBLED, check_file, fault_at_opening, is_damage
 from sockwright.store.migrating import OURS, Schemas, bring_up_to_date, schema_of
 from sockwright.store.private import make_private_file
 from sockwright.store.refusals import Busy, CannotOpen, FileDamaged, StoreError
@@ -153,15 +153,15 @@ def in_plain_words() -> Iterator[None]:
     try:
         yield
     except UnicodeDecodeError as error:
-        raise FileDamaged(torn_words(GARBLED)) from error
+        raise FileDamaged(GARBLED) from error
     except sqlite3.DatabaseError as error:
         if not is_damage(error):
             raise
-        raise FileDamaged(torn_words(str(error))) from error
+        raise FileDamaged(str(error)) from error
     except DBAPIError as error:
         words = " ".join(str(error.orig).split())
         if is_damage(error.orig):
-            raise FileDamaged(torn_words(words)) from error
+            raise FileDamaged(words) from error
         busy = isinstance(error, OperationalError) and any(word in words for word in _BUSY_WORDS)
         if busy or getattr(error.orig, "sqlstate", None) == _LOCK_NOT_AVAILABLE:
             raise Busy(_TOO_LONG) from error

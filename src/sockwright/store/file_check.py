@@ -15,7 +15,6 @@ from typing import Any
 from sqlalchemy import Connection
 
 from sockwright.store.refusals import FileDamaged
-from sockwright.words import Said, said
 
 CORRUPT, NO_DATABASE = 11, 26
 """SQLite's numbers of its errors SQLITE_CORRUPT and SQLITE_NOTADB."""
@@ -53,16 +52,7 @@ def check_file(connection: Connection, fault: Callable[[sqlite3.Connection], str
     driver = connection.connection.driver_connection
     assert isinstance(driver, sqlite3.Connection)
     if found := fault(driver):
-        raise FileDamaged(torn_words(found))
-
-
-def torn_words(reason: str) -> Said:
-    """That what is stored is torn, and what helps."""
-    return said(
-        "the database is damaged ({reason}); nothing was written. Close the workshop, then restore "
-        "a copy: sockwright restore-workshop",
-        reason=reason,
-    )
+        raise FileDamaged(found)
 
 
 def fault_at_opening(connection: sqlite3.Connection) -> str:

@@ -16,7 +16,20 @@ class CannotOpen(StoreError):
 
 
 class FileDamaged(StoreError):
-    """What is stored is torn: nothing more is read of it or written to it."""
+    """What is stored is torn: nothing more is read of it or written to it.
+
+    `reason` is what the database said.
+    """
+
+    def __init__(self, reason: str) -> None:
+        super().__init__(
+            said(
+                "the database is damaged ({reason}); nothing was written. Close the workshop, then "
+                "restore a copy: sockwright restore-workshop",
+                reason=reason,
+            )
+        )
+        self.reason = reason
 
 
 class CannotCopy(StoreError):

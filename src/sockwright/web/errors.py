@@ -63,11 +63,14 @@ MOST_TOLD = 20
 TORN = (
     said("The workshop's file is damaged"),
     said(
-        "Nothing more is read from the file or written to it. Close the workshop and restore a "
-        "daily copy: the command sockwright restore-workshop lists the copies."
+        "Nothing more is read from the file or written to it. Restore the whole workshop from a "
+        "daily copy: close it, then run"
     ),
 )
 """Heading and explanation where the file itself is torn."""
+
+RESTORE = "sockwright restore-workshop"
+"""The command that helps then."""
 
 METHODS = ("DELETE", "GET", "HEAD", "OPTIONS", "PATCH", "POST", "PUT")
 
@@ -95,7 +98,9 @@ async def _damaged(request: Request, error: Exception) -> Response:
 
 
 async def _torn(request: Request, error: Exception) -> Response:
-    return answer(request, STATUS[FileDamaged], _told(error), words=TORN)
+    assert isinstance(error, FileDamaged)
+    told = error.message if is_data(request.url.path) else error.reason
+    return answer(request, STATUS[FileDamaged], told, words=TORN, command=RESTORE)
 
 
 async def _refused(request: Request, error: Exception) -> Response:
@@ -172,9 +177,10 @@ def answer(
         body = {"error": str(heading), "detail": detail or str(explanation)}
         told = {**body, "problems": more.get("problems", []), **more.get("data", {})}
         return JSONResponse(told, status)
-    context = {"heading": heading, "explanation": explanation, "detail": detail, "fields": []}
+    context = {"heading": heading, "explanation": explanation, "detail": detail}
+    usual = {"fields": [], "command": ""}
     page: Callable[..., Response] = visit(request).page
-    return page("error.html", status, **{**context, **more})
+    return page("error.html", status, **{**context, **usual, **more})
 
 
 def is_data(path: str) -> bool:

@@ -70,21 +70,46 @@ def start_sock(session: Session, id: str, seen: int, now: datetime) -> Thing | P
     return change_thing(session, Kind.SOCK, id, seen, now, fields={"status": BEING_MADE})
 
 
+def wrong_with_entry(
+    session: Session, id: str, seen: int, entry: Mapping[str, Any]
+) -> Problems | None:
+    """What is wrong with an entry for `log_sock`, which takes sound ones: it is read before a write
+    is opened for it. Raises Stale and NotKept."""
+    kept.get_as_seen(session, Kind.SOCK, id, seen)
+    found: list[Problem] = []
+    LOG_ENTRY.read(entry, Place("", found))
+    return Problems(tuple(found)) if found else None
+
+
 def log_sock(
     session: Session, id: str, seen: int, entry: Mapping[str, Any], now: datetime
 ) -> Thing | Problems:
     """Add to what really happened; the first entry begins the sock. Raises Stale and NotKept."""
     thing = kept.get_as_seen(session, Kind.SOCK, id, seen)
-    found: list[Problem] = []
-    LOG_ENTRY.read(entry, Place("", found))
-    if found:
-        return Problems(tuple(found))
     status = thing.fields["status"]
     fields = {
         "log": [*thing.fields["log"], dict(entry)],
         "status": BEING_MADE if status == PLANNED else status,
     }
     return change_thing(session, Kind.SOCK, id, seen, now, fields=fields)
+
+
+def wrong_with_finish(
+    session: Session,
+    id: str,
+    seen: int,
+    left: Mapping[str, Any],
+    measured: Mapping[str, Any] | None,
+) -> Problems | None:
+    """What is wrong with the end of a pair, before a write is opened for `finish_sock`.
+
+    Raises Stale and NotKept.
+    """
+    thing = kept.get_as_seen(session, Kind.SOCK, id, seen)
+    if thing.fields["status"] == MADE:
+        return _not_in_status(thing, "measure it again instead")
+    found = _check_finish(thing, left, measured)
+    return Problems(found) if found else None
 
 
 def finish_sock(
@@ -97,27 +122,37 @@ def finish_sock(
 ) -> Thing | Problems:
     """The pair is made: `left` says by role what each yarn weighs now, and the yarns keep it.
 
-    Raises Stale and NotKept.
+    For what `wrong_with_finish` found sound at this version. Raises Stale and NotKept.
     """
     thing = kept.get_as_seen(session, Kind.SOCK, id, seen)
-    if thing.fields["status"] == MADE:
-        return _not_in_status(thing, "measure it again instead")
-    problems = _check_finish(thing, left, measured)
-    if problems:
-        return Problems(problems)
     for yarn_id, mass in {thing.fields["yarns"][role]: left[role] for role in left}.items():
         _weigh(session, yarn_id, mass, now)
     fields = {"status": MADE, "left": dict(left), "measured": _or_none(measured)}
     return change_thing(session, Kind.SOCK, id, seen, now, fields=fields)
 
 
-def measure_sock(
-    session: Session, id: str, seen: int, measured: Mapping[str, Any], now: datetime
-) -> Thing | Problems:
-    """Write down what the finished pair measures, or how it wears. Raises Stale and NotKept."""
+def wrong_with_measures(
+    session: Session, id: str, seen: int, measured: Mapping[str, Any]
+) -> Problems | None:
+    """What is wrong with measures, before a write is opened for `measure_sock`.
+
+    Raises Stale and NotKept.
+    """
     thing = kept.get_as_seen(session, Kind.SOCK, id, seen)
     if thing.fields["status"] != MADE:
         return _not_in_status(thing, "finish it first")
+    found: list[Problem] = []
+    MEASURED.read(measured, Place("", found).at("measured"))
+    return Problems(tuple(found)) if found else None
+
+
+def measure_sock(
+    session: Session, id: str, seen: int, measured: Mapping[str, Any], now: datetime
+) -> Thing | Problems:
+    """Write down what the finished pair measures, or how it wears.
+
+    For what `wrong_with_measures` found sound at this version. Raises Stale and NotKept.
+    """
     return change_thing(session, Kind.SOCK, id, seen, now, fields={"measured": dict(measured)})
 
 

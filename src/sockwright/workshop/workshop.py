@@ -253,6 +253,10 @@ class Workshop:
 
     def log_sock(self, id: str, seen: int, entry: Mapping[str, Any]) -> Thing | Problems:
         """Add what happened (keys: time, sock, rounds, deviation, note)."""
+        with self._database.reading() as session:
+            wrong = socks.wrong_with_entry(session, id, seen, entry)
+        if wrong is not None:
+            return wrong
         with self._database.writing() as session:
             return socks.log_sock(session, id, seen, entry, self._clock())
 
@@ -264,11 +268,19 @@ class Workshop:
         measured: Mapping[str, Any] | None = None,
     ) -> Thing | Problems:
         """The pair is made; `left` says by role what each yarn weighs now."""
+        with self._database.reading() as session:
+            wrong = socks.wrong_with_finish(session, id, seen, left, measured)
+        if wrong is not None:
+            return wrong
         with self._database.writing() as session:
             return socks.finish_sock(session, id, seen, left, measured, self._clock())
 
     def measure_sock(self, id: str, seen: int, measured: Mapping[str, Any]) -> Thing | Problems:
         """What the finished pair measures (keys: state, foot, height, flat_width, cuff, worn)."""
+        with self._database.reading() as session:
+            wrong = socks.wrong_with_measures(session, id, seen, measured)
+        if wrong is not None:
+            return wrong
         with self._database.writing() as session:
             return socks.measure_sock(session, id, seen, measured, self._clock())
 

@@ -143,7 +143,7 @@ function notePanel(bench) {
 
 function noteLine(words, one) {
   const line = made("li");
-  const place = new Date(one.time).toLocaleString(words.language);
+  const place = words.moment(one.time);
   const kind = one.deviation ? ` (${words.say("deviation")})` : "";
   const remove = made("button", words.say("note_remove"), { type: "button" });
   remove.dataset.note = one.id;

@@ -3,6 +3,9 @@
 import { byId, made } from "./page.js";
 
 const WRITTEN = ["note", "deviation"];
+/** Signs that no text may have. Nobody sees them, so nobody can delete them by hand: controls but
+ * tab and line feed, halves of signs, those that turn the way a text is read. */
+const UNSEEN = /(?![\n\t])[\p{Cc}\p{Cs}\u202a-\u202e\u2066-\u2069]/gu;
 
 /** Make the list work; gives what fills it. */
 export function refusedList(bench) {
@@ -27,14 +30,18 @@ export function refusedList(bench) {
 }
 
 function line(words, entry, problems) {
-  const time = new Date(entry.time).toLocaleString(words.language);
+  const time = words.moment(entry.time);
   const written = WRITTEN.includes(entry.deed);
   const reason = made("p", problems.map((one) => `${one.wrong}; ${one.right}`).join(" "), {
     id: `refused-why-${entry.id}`,
     className: "problem",
   });
-  const text = made("textarea", entry.text, { id: `refused-${entry.id}` });
-  text.setAttribute("aria-describedby", reason.id);
+  const clean = entry.text.replace(UNSEEN, "");
+  const text = made("textarea", clean, { id: `refused-${entry.id}` });
+  const told = clean === entry.text ? "" : byId("refused-list").dataset.clean;
+  const hint = made("p", told, { id: `refused-clean-${entry.id}`, className: "hint", hidden: !told });
+  text.setAttribute("aria-describedby", `${reason.id} ${hint.id}`);
+  text.setAttribute("aria-invalid", String(!told));
   const what = words.say(written ? "refused_note" : "refused_other", { time });
   const head = written ? made("label", what, { htmlFor: text.id }) : made("p", what);
   const again = made("button", words.say("refused_again"), { type: "button", className: "main" });
@@ -44,6 +51,6 @@ function line(words, entry, problems) {
   const ways = made("p", "", { className: "buttons" });
   ways.append(again, " ", drop);
   const one = made("li");
-  one.append(head, ...(written ? [text] : []), reason, ways);
+  one.append(head, reason, ...(written ? [hint, text] : []), ways);
   return one;
 }

@@ -39,6 +39,12 @@ export class Words {
     return this.say("and", { some: spans.slice(0, -1).join(", "), last: spans.at(-1) });
   }
 
+  /** A moment as "30 Nov 2026, 20:27": with its month in letters no land reads it otherwise. */
+  moment(time) {
+    const how = { day: "numeric", month: "short", year: "numeric", hour: "2-digit", minute: "2-digit" };
+    return new Date(time).toLocaleString(this.language === "en" ? "en-GB" : this.language, how);
+  }
+
   /** Seconds as "1 h 20 min", to five minutes where it is long. */
   time(seconds) {
     const minutes = seconds / 60;
