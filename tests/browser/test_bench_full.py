@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from browser.benches import arrived, kept_offline, opened, shown, state
+from browser.benches import arrived, is_kept, kept_offline, opened, shown, state
 from browser.conftest import Visit
 from sockwright.bench.log import FIRST
 from sockwright.workshop.workshop import Workshop
@@ -177,3 +177,17 @@ def test_what_people_type_into_a_note_is_taken(visit: Visit, shop: Workshop, pai
     arrived(lambda: len(state(shop, pair).said) == len(typed), page)
     assert [one.text for one in state(shop, pair).said] == typed
     expect(page.locator("#kept")).to_have_text("kept")
+
+
+def test_the_browser_is_asked_once_to_keep_what_is_counted(visit: Visit, pair: str) -> None:
+    """It may throw away what a page keeps, when it needs room itself, unless it is asked not to."""
+    page = visit().page
+    page.add_init_script(
+        "window.asked = 0; StorageManager.prototype.persist ="
+        " async () => { window.asked += 1; return true; };"
+    )
+    opened(page, pair)
+    assert page.evaluate("window.asked") == 0
+    counted(page, 3)
+    is_kept(page)
+    assert page.evaluate("window.asked") == 1
