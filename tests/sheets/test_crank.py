@@ -13,16 +13,20 @@ from pypdf import PdfReader
 
 from orders import order
 from sheets.conftest import COUNTS
-from sheets.layout import pages, text_faults, text_of
+from sheets.layout import Page, pages, text_faults, text_of
 from sheets.pairs import LONG, NAMES, crank, one_paper_each, pair
 from sockwright.plan import Plan, make_plan
 from sockwright.plan_data import instructions
 from sockwright.plan_notes import look_again
 from sockwright.sheets.crank import crank_sheet
 from sockwright.sheets.paper import SIZES, Paper
+from sockwright.wording.instructions import Instruction
+from sockwright.wording.phrases import load_phrases
+from sockwright.wording.printed import Block, Rows
+from sockwright.wording.printed import printed as parts_of
 
 PAPERS = list(Paper)
-STEP_BOX_MM, TOOL_BOX_MM = 4.2, 3.6
+STEP_BOX_MM, ROW_BOX_MM, TOOL_BOX_MM = 4.2, 3.4, 3.6
 
 
 def bare(text: str) -> str:
@@ -30,12 +34,25 @@ def bare(text: str) -> str:
     return re.sub("[\\s\u00ad\u200b-]", "", text)
 
 
+def blocks_of(plan: Plan) -> list[Block]:
+    return [block for part in parts_of(instructions(plan)) for block in part.blocks]
+
+
 @pytest.mark.parametrize(("name", "paper"), one_paper_each(NAMES))
 def test_every_step_stands_on_the_sheet(name: str, paper: Paper) -> None:
-    text = bare(text_of(crank(name, paper)))
-    for each in instructions(pair(name)):
-        for line in each.brief.split("\n"):
-            assert bare(line) in text, each.number
+    """Each by itself, by what it is like, or as a line of a table."""
+    text, phrases = bare(text_of(crank(name, paper))), load_phrases()
+    for block in blocks_of(pair(name)):
+        if isinstance(block, Instruction):
+            lines = block.brief.split("\n")
+        elif isinstance(block, Rows):
+            tables = (half.table(phrases)[1] for half in block.halves)
+            lines = ["".join(cells) for table in tables for cells in table]
+            lines += block.lines(phrases)
+        else:
+            lines = list(block.lines(phrases))
+        for line in lines:
+            assert bare(line) in text, line
 
 
 @pytest.mark.parametrize("paper", PAPERS)
@@ -55,28 +72,24 @@ def seventy_two() -> Plan:
 
 
 @pytest.mark.parametrize(("language", "paper"), one_paper_each(["en", "de"]))
-def test_no_count_of_rows_breaks_and_no_number_touches_a_box(paper: Paper, language: str) -> None:
-    """Rows from ten on, and steps from a hundred on, of 72 needles."""
+def test_no_number_touches_a_box(paper: Paper, language: str) -> None:
+    """Steps from a hundred on, and lines of the tables, of 72 needles."""
     plan = seventy_two()
     sheet = pages(crank_sheet(plan, paper, language))[1:]
-    numbers = {str(each.number) for each in instructions(plan) if each.number >= 100}
-    rows = 0
+    numbers = {str(each.number) for each in instructions(plan)}
+    seen = 0
     for page in sheet:
-        for mark in (
-            word for word in page.words if word.text == ("r" if language == "en" else "R")
-        ):
-            beside = [word for word in page.words if 0 < word.left - mark.right < 2]
-            rows += any(word.text.isdigit() and abs(word.top - mark.top) < 0.3 for word in beside)
-        boxes = [box for box in page.strokes if abs(box.width - STEP_BOX_MM) < 0.02]
+        boxes = [
+            box
+            for box in page.strokes
+            if min(abs(box.width - size) for size in (STEP_BOX_MM, ROW_BOX_MM)) < 0.02
+        ]
         for word in page.words:
-            if word.text not in numbers:
-                continue
             left = [box for box in boxes if abs(box.top - word.top) < 3 and box.left < word.left]
-            assert all(word.left - box.right > 0.3 for box in left), word
-    counted = sum(
-        each.count is not None and each.count.kind == "row" for each in instructions(plan)
-    )
-    assert rows >= counted - 1 > 90  # the legend names a row too
+            if word.text in numbers and left:
+                seen += 1
+                assert all(word.left - box.right > 0.3 for box in left), word
+    assert seen > 90
 
 
 def test_what_to_look_at_first_stands_on_the_first_page() -> None:
@@ -88,21 +101,37 @@ def test_what_to_look_at_first_stands_on_the_first_page() -> None:
     assert "Look at this first" not in pages(crank_sheet(sound, Paper.A4))[0].text
 
 
+def squares(page: Page, size_mm: float) -> int:
+    return sum(
+        abs(box.width - size_mm) < 0.02 and abs(box.height - size_mm) < 0.02 for box in page.strokes
+    )
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_each_step_has_a_box_for_each_sock(name: str) -> None:
+    """Each row of a table has one for each cup that is knitted by it."""
     plan = pair(name)
-    boxes = sum(
-        abs(box.width - STEP_BOX_MM) < 0.02 and abs(box.height - STEP_BOX_MM) < 0.02
-        for page in pages(crank(name, Paper.A4))
-        for box in page.strokes
-    )
-    socks = 2 if plan.side == "both" else 1
-    assert boxes == len(instructions(plan)) * socks
-    tools = sum(
-        abs(box.width - TOOL_BOX_MM) < 0.02 and abs(box.height - TOOL_BOX_MM) < 0.02
-        for box in pages(crank(name, Paper.A4))[0].strokes
-    )
-    assert tools == (9 if plan.program.dial else 8)
+    sheet, blocks = pages(crank(name, Paper.A4)), blocks_of(plan)
+    tables = [block for block in blocks if isinstance(block, Rows)]
+    steps = sum(squares(page, STEP_BOX_MM) for page in sheet)
+    assert steps == 2 * (len(blocks) - len(tables))
+    rows = sum(squares(page, ROW_BOX_MM) for page in sheet)
+    assert rows == 2 * sum(len(table.rows) * len(table.cups) for table in tables)
+    assert squares(sheet[0], TOOL_BOX_MM) == (9 if plan.program.dial else 8)
+
+
+def test_a_second_sock_that_is_not_alike_is_told_by_what_differs() -> None:
+    first = pair("avalanche-forecaster")
+    assert first.second is not None
+    alone = pages(crank_sheet(first.second, Paper.A4, first=first))
+    whole = pages(crank_sheet(first, Paper.A4))
+    assert len(alone) < len(whole)
+    said = bare(" ".join(page.text for page in alone))
+    mine, theirs = instructions(first.second), instructions(first)
+    known = {one.text for one in theirs}
+    for one in mine:
+        if one.text not in known:
+            assert bare(one.brief.split("\n")[0]) in said, one.number
 
 
 @pytest.mark.parametrize("paper", PAPERS)

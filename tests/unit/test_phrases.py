@@ -24,6 +24,7 @@ from sockwright.wording import conventions as conventions_module
 from sockwright.wording import phrases, write
 from sockwright.wording.conventions import cautions, conventions
 from sockwright.wording.phrases import PhraseError, load_phrases
+from sockwright.wording.printed import AsBefore, Rows, printed
 from sockwright.wording.write import write_instructions
 from sockwright.words import ENGLISH, UnknownTongue, tongue
 
@@ -117,12 +118,18 @@ def varied_machines(cylinder: Cylinder) -> list[Machine]:
 
 
 RARE = {
-    "brief.counted",
-    "brief.rule",
-    "brief.total",
+    "brief.reverse_stop",
+    "clock.between",
+    "mark.last_before",
+    "step.row_reverse_stop",
+    "printed.as_first",
+    "printed.far",
+    "printed.narrowing",
+    "printed.rule",
+    "printed.step",
+    "printed.widening",
     "section.closing",
     "section.set-up",
-    "section.toe",
     "step.hang_hem_moved",
     "step.kept",
     "step.move",
@@ -144,7 +151,16 @@ def test_every_phrase_is_used(monkeypatch: pytest.MonkeyPatch) -> None:
     for program, dial in every_construction().values():
         for machine in varied_machines(Cylinder(program.needles, 110.0, dial)):
             run = execute(program)
-            write_instructions(run, machine, next(units))
+            said = write_instructions(run, machine, next(units))
+            for part in printed(said):
+                for block in part.blocks:
+                    if isinstance(block, Rows):
+                        list(block.lines(loaded))
+                        block.weights_told(loaded)
+                        for half in block.halves:
+                            half.table(loaded)
+                    elif isinstance(block, AsBefore):
+                        list(block.lines(loaded))
             cautions(program, machine)
             conventions(run, machine)
     unasked = set(table) - table.asked

@@ -70,32 +70,29 @@ def test_a_row_and_what_comes_before_it_are_one_instruction() -> None:
         if i.count and i.count.kind == "row"
     ]
     assert [row.steps for row in rows] == [(6, 7), (8, 9)]
-    assert "Raise needle 30 (mark: heel turn limits) out of work, on the carrier's" in rows[0].text
-    assert (
-        "Crank in reverse until the carrier stands past needle 1 (the home mark, nine o'clock); "
-        "needles 1 to 29 knit (29 in work)." in rows[0].text
+    assert rows[0].text.startswith(
+        "Raise needle 30 (mark: heel turn limits). "
+        "Crank in reverse past needle 1; needles 1 to 29 knit (29 in work)."
     )
 
 
-def test_where_the_cylinder_turns_needles_pass_the_carrier() -> None:
-    text = words(*narrowed(), machine=CYLINDER)[-1]
-    assert "Crank forward until needle 29 has passed the carrier; needles 2 to 29 knit" in text
-    assert "o'clock" not in text
+def test_where_the_cylinder_turns_no_place_has_an_hour() -> None:
+    assert "past needle 30 (the halfway mark)" in words(*entered(), machine=CYLINDER)[2]
+    run = execute(Program(60, (), narrowed()))
+    assert any("gone by the carrier" in line for line in conventions(run, CYLINDER))
 
 
 def test_the_fixed_carrier_keeps_its_hour() -> None:
     machine = replace(CYLINDER, landmarks=(Landmark("carrier", 5.0),))
-    assert (
-        "needle 29 has passed the carrier at five o'clock"
-        in words(*narrowed(), machine=machine)[-1]
-    )
+    said = conventions(execute(Program(60, (), narrowed())), machine)
+    assert any(line.startswith("At home") and "at five o'clock" in line for line in said)
 
 
 def test_a_wrap_goes_inside_round_and_outside() -> None:
     widened = (op.Lower(HEEL, (30,)), op.Wrap(HEEL, 31), op.Row(HEEL, Way.REVERSE))
     text = words(*narrowed(), *widened)[-1]
-    assert text.index("Lower needle 30 (mark: heel turn limits) into work") < text.index(
-        "stem of raised needle 31"
+    assert text.index("Lower needle 30 (mark: heel turn limits)") < text.index(
+        "Wrap raised needle 31"
     )
     assert re.search("inside of the ring.*away from the working needles.*outside", text)
 
@@ -103,10 +100,10 @@ def test_a_wrap_goes_inside_round_and_outside() -> None:
 def test_wrap_first_and_lower_at_the_far_end() -> None:
     far = (op.Wrap(HEEL, 30), op.Lower(HEEL, (1,)), op.Row(HEEL, Way.REVERSE))
     text = words(*narrowed(), *far)[-1]
-    assert text.index("stem of raised needle 30 (mark: heel turn limits)") < text.index(
+    assert text.index("Wrap raised needle 30 (mark: heel turn limits)") < text.index(
         "Lower needle 1 "
     )
-    assert "at the end of the coming row" in text
+    assert "at the far end" in text
 
 
 @pytest.mark.parametrize(
@@ -120,6 +117,13 @@ def test_wrap_first_and_lower_at_the_far_end() -> None:
         ((1, 2, 3, 10), "needles 1 to 3 and 10"),
         ((3, 4, 7, 8, 11, 12, 15, 16), "every 4th needle from 3 to 15 and from 4 to 16"),
         ((60, 59, 58), "needles 58 to 60"),
+        ((*range(4, 40, 4), *range(44, 73, 4)), "every 4th needle from 4 to 72, but not 40"),
+        ((*range(1, 40), *range(41, 61)), "needles 1 to 60, but not 40"),
+        (
+            [n for n in range(1, 72) if n < 40 or n % 4],
+            "needles 1 to 71, but not every 4th from 40 to 68",
+        ),
+        ((*range(1, 31), *range(41, 61)), "needles 1 to 30 and 41 to 60"),
     ],
 )
 def test_lists_of_needles_are_short(numbers: tuple[int, ...], said: str) -> None:
@@ -142,11 +146,11 @@ def test_marks_are_named_as_their_user_names_them() -> None:
 
 def test_turn_limits_bound_the_kept_needles() -> None:
     """Common practice: on 60 needles a heel keeps ten, which lie between the marks."""
-    texts = [i.text for i in write_instructions(execute(program_for(60, sock())), CARRIER)]
-    (kept,) = [t for t in texts if "Narrowing ends" in t and "heel" in t.split(".")[0]]
-    assert "Kept in work: needles 11 to 20, 10 in number" in kept
+    said = write_instructions(execute(program_for(60, sock())), CARRIER)
+    (kept,) = [str(i.turn) for i in said if i.turn and i.section is HEEL]
+    assert "needles 11 to 20 stay in work, 10 in number" in kept
     assert "between the heel turn limits (needles 10 and 21)" in kept
-    assert any("Raise needle 21 (mark: heel turn limits) out of work" in text for text in texts)
+    assert any("Raise needle 21 (mark: heel turn limits)." in i.text for i in said)
 
 
 @pytest.mark.parametrize(
@@ -210,23 +214,23 @@ def test_a_wrap_is_described_once_a_section_and_then_named() -> None:
     texts = [i.text for i in write_instructions(execute(Program(60, (), steps)), CARRIER)]
     assert "inside of the ring" in texts[2]
     assert "inside of the ring" not in texts[3]
-    assert "needle 30, as before" in texts[3]
+    assert "Wrap raised needle 30 as before" in texts[3]
 
 
 def test_a_mark_is_named_as_ahead_where_the_needle_beside_it_is_out() -> None:
     steps = (
         op.HangScrap(Section.SET_UP),
         op.Thread(Section.CUFF, "main"),
-        op.ToDial(Section.CUFF, ((60, 30),)),
-        op.Rounds(Section.CUFF, 3),
+        op.ToDial(Section.CUFF, ((30, 15),)),
+        op.PartRound(Section.CUFF, 30),
     )
     program = Program(60, tuple(float(place) for place in range(2, 61, 2)), steps)
     text = write_instructions(execute(program), CARRIER)[-1].text
-    assert "past needle 59 (the last before the home mark, " in text
+    assert "past needle 29 (the last before the halfway mark, " in text
     beside = write_instructions(execute(replace(program, steps=(*steps[:2], steps[3]))), CARRIER)[
         -1
     ].text
-    assert "past needle 60 (the home mark, " in beside
+    assert "past needle 30 (the halfway mark, " in beside
 
 
 def test_a_round_in_two_parts_is_one_round() -> None:
@@ -238,9 +242,8 @@ def test_a_round_in_two_parts_is_one_round() -> None:
 
 def test_the_parts_of_a_round_say_what_the_counter_does() -> None:
     texts = [i.text for i in counted(Counter())]
-    assert "This is the first part of leg round 3 of 3; the rest follows later." in texts[1]
-    assert "The counter stays at 2 until the round is complete" in texts[1]
-    assert "This completes leg round 3 of 3" in texts[4]
+    assert "Leg: round 3 of 3 begins. Keep the counter at 2." in texts[1]
+    assert "Leg: round 3 of 3 is complete." in texts[4]
     assert "Then set the counter to 0." in texts[4]
 
 
@@ -269,16 +272,17 @@ def test_yarns_go_by_their_users_names() -> None:
         op.Thread(Section.LEG, "heel"),
     )
     texts = words(*steps, units="in", yarn_names={"main": "grey wool", "heel": "orange"})
-    assert texts[1].startswith("Set the counter to 0 first. Crank forward 2 rounds in grey wool;")
-    assert texts[2].startswith("Cut grey wool, with a tail of 6 in, and thread orange into")
+    assert texts[0].startswith("Thread grey wool;")
+    assert texts[2].startswith("Cut grey wool, tail 6 in. Thread orange;")
     assert "into the hook of needle 1, the next to knit" in texts[2]
 
 
 def test_no_overlap_with_waste_or_cord() -> None:
     texts = [i.text for i in write_instructions(execute(program_for(60, sock())), CARRIER)]
-    assert not [text for text in texts if "overlaps" in text]
+    assert not [text for text in texts if "both yarns knit together" in text]
     two = write_instructions(execute(program_for(60, sock(), yarns=TWO_YARNS)), CARRIER)
-    assert len([i for i in two if "overlaps" in i.text]) == 3  # into the leg, out of heel and toe
+    # Into the leg, out of heel and toe.
+    assert len([i for i in two if "both yarns knit together" in i.text]) == 3
     held = [i.text for i in two if "clip them together" in i.text]  # into heel and toe
     assert len(held) == 2
     assert all("between needles 30 and 31" in text for text in held)
@@ -298,7 +302,7 @@ def test_the_hem_is_hung_from_the_first_round_of_its_yarn() -> None:
     assert "the very first round in grey wool" in texts[-1]
     assert "Begin with needle 5" in texts[-1]
     assert "onto the same needle" in texts[-1]
-    assert "each needle carries two loops: needles 1 to 60" in texts[-1]
+    assert "until needles 1 to 60 carry two loops each" in texts[-1]
 
 
 def test_the_stitch_cam_in_its_users_words() -> None:
@@ -330,15 +334,14 @@ def test_single_moves_are_told_together() -> None:
     assert texts[0] == (
         "Move the loop of every 2nd needle from 2 to 60 onto the needle before it: "
         "needle 2 onto needle 1, and so on to needle 60 onto needle 59. "
-        "Take out of the cylinder, and keep in order, what is now empty: "
-        "every 2nd needle from 2 to 60."
+        "Take out what is now empty, and keep it in order: every 2nd needle from 2 to 60."
     )
 
 
 def test_dial_slots_are_named_by_number() -> None:
     moves = tuple((n, n // 2) for n in range(2, 61, 2))
     text = words(op.ToDial(Section.SET_UP, moves))[0]
-    assert "onto the dial needles in dial slots 1 to 30" in text
+    assert "onto dial needles in dial slots 1 to 30" in text
     assert "needle 2 to dial slot 1, and so on to needle 60 to dial slot 30" in text
 
 
@@ -351,17 +354,17 @@ def check_text(name: str, change: str, machine: Machine | None = None) -> str:
 
 
 def test_a_check_is_a_numbered_list() -> None:
-    lines = check_text("hung hem", "rows of the heel").split("\n")
+    lines = check_text("hung hem", "heel").split("\n")
     assert [line.split(".")[0] for line in lines[1:]] == [str(n) for n in range(1, len(lines))]
-    assert "Raised next, keeping their loops: needles 31 to 60." in "\n".join(lines)
+    assert "Raised next, with their loops: needles 31 to 60." in "\n".join(lines)
 
 
 def test_the_ribber_is_checked_only_where_there_is_one() -> None:
-    assert "Ribber" not in check_text("hung hem", "rows of the heel")
-    assert "its pin comes out next" in check_text("1x1 to instep", "rows of the heel")
-    assert "connected again" in check_text("1x1 to instep", "rounds of the foot")
+    assert "Ribber" not in check_text("hung hem", "heel")
+    assert "pin out next" in check_text("1x1 to instep", "heel")
+    assert "connected again" in check_text("1x1 to instep", "foot")
     with_dial = Machine("b", Turning.CARRIER, (Cylinder(60, 110.0, DialKind.HALF),))
-    assert "Ribber: disconnected" in check_text("hung hem", "rows of the heel", with_dial)
+    assert "Ribber disconnected" in check_text("hung hem", "heel", with_dial)
 
 
 def test_every_change_is_checked() -> None:
@@ -400,14 +403,17 @@ def test_conventions_say_which_way_is_forward() -> None:
 @pytest.mark.parametrize(
     ("steps", "said"),
     [
-        ((op.Thread(HEEL, "main"), op.PartRound(HEEL, 20)), "the first part of heel round 1 of 1;"),
+        ((op.Thread(HEEL, "main"), op.PartRound(HEEL, 20)), "Heel: round 1 of 1 begins."),
         ((op.HangHem(HEEL, 0, 1),), "onto the needle 1 further on in the order of knitting"),
         ((op.MoveLoops(HEEL, ((5, 7), (9, 8))),), "needle 5 onto needle 7, needle 9 onto needle 8"),
-        ((op.RemoveNeedles(HEEL, (4, 6)),), "what is empty: needles 4 and 6."),
-        ((op.CutYarn(HEEL),), "Cut the yarn, with a tail of 15 cm"),
+        (
+            (op.RemoveNeedles(HEEL, (4, 6)),),
+            "Take out what is empty, and keep it in order: needles 4 and 6.",
+        ),
+        ((op.CutYarn(HEEL),), "Cut the yarn, tail 15 cm"),
         (
             (*entered(), op.Raise(HEEL, (1,)), op.Row(HEEL, Way.REVERSE)),
-            "Raise needle 1 out of work, on the side away from the carrier.",
+            "Raise needle 1, at the far end.",
         ),
     ],
 )
@@ -436,7 +442,7 @@ def test_a_counter_set_to_0_is_told_of_again_where_it_counts_next() -> None:
         place for place, text in enumerate(told) if text.endswith("Then set the counter to 0.")
     ]
     assert zeroed
-    after = next(text for text in told[zeroed[0] + 1 :] if "Rounds 1 to" in text)
+    after = next(text for text in told[zeroed[0] + 1 :] if " rounds, and stop" in text)
     assert after.startswith("The counter stands at 0")
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 from sockwright import steps as op
@@ -40,18 +40,14 @@ def turns_of_advice(
     The kinds are keys of the page's words under "advice."; the setting is the cam's, in the user's
     own word, "" where her swatches tell none and for everything else.
     """
-    steps, machine = plan.program.steps, plan.order.machine
-    talk = Talk(load_phrases(language), machine, plan.program.needles, "cm", {})
-    hanging: set[op.Weight] = set()
-    factor = 1.0
+    talk = Talk(load_phrases(language), plan.order.machine, plan.program.needles, "cm", {})
     found = []
     for each in told:
-        for step in (steps[number - 1] for number in each.steps):
-            if isinstance(step, op.SetCam):
-                setting = "" if step.setting is None else talk.cam(step.setting)
-                found.append([each.number, _cam(step, factor), setting])
-                factor = step.factor
-            found += [[each.number, kind, ""] for kind in _kinds(step, hanging)]
+        for done in map(plan.execution.at, each.steps):
+            kind = _kind(done.step, done.before)
+            if kind is not None:
+                setting = done.step.setting if isinstance(done.step, op.SetCam) else None
+                found.append([each.number, kind, "" if setting is None else talk.cam(setting)])
     return found
 
 
@@ -64,16 +60,17 @@ def _cam(step: op.SetCam, before: float) -> str:
     return "cam_looser" if step.factor > before else "cam_firmer"
 
 
-def _kinds(step: op.Step, hanging: set[op.Weight]) -> Iterator[str]:
+def _kind(step: op.Step, at: State) -> str | None:
+    """What a step turns, as the machine stood before it; None for nothing of these."""
+    if isinstance(step, op.SetCam):
+        return _cam(step, at.factor)
     if isinstance(step, op.Weigh):
-        yield f"{step.kind.value}_{'higher' if step.kind in hanging else 'on'}"
-        hanging.add(step.kind)
-    elif isinstance(step, op.Unweigh):
-        hanging.discard(step.kind)
-        yield f"{step.kind.value}_off"
-    elif isinstance(step, op.HeelSpring):
-        yield "spring_on" if step.on else "spring_off"
-    elif isinstance(step, op.Ribber):
-        yield "ribber_on" if step.on else "ribber_off"
-    elif isinstance(step, op.TakeOff):
-        hanging.clear()
+        on = at.main_weight if step.kind is op.Weight.MAIN else at.heel_weight
+        return f"{step.kind.value}_{'higher' if on else 'on'}"
+    if isinstance(step, op.Unweigh):
+        return f"{step.kind.value}_off"
+    if isinstance(step, op.HeelSpring):
+        return "spring_on" if step.on else "spring_off"
+    if isinstance(step, op.Ribber):
+        return "ribber_on" if step.on else "ribber_off"
+    return None

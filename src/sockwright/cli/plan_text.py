@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from rich.console import RenderableType
 from rich.padding import Padding
@@ -20,8 +20,16 @@ from sockwright.program.cuff import SELVEDGE_ROUNDS
 from sockwright.program.yarns import CORD, WASTE
 from sockwright.quantities import format_length, format_mass, format_metres, format_pm
 from sockwright.sock.fit import CylinderFit
-from sockwright.wording.instructions import Deed
-from sockwright.wording.phrases import load_phrases
+from sockwright.wording.phrases import Phrases, load_phrases
+from sockwright.wording.printed import (
+    AsBefore,
+    AsFirst,
+    Part,
+    Rows,
+    printed,
+    printed_second,
+    printed_steps,
+)
 from sockwright.wording.write import Instruction, cautions, conventions
 
 EDGE_ROUNDS = 1 + SELVEDGE_ROUNDS
@@ -37,7 +45,7 @@ def plan_text(plan: Plan) -> Iterator[RenderableType]:
     yield "Behind ± stands one standard deviation: two times in three the truth lies within it."
     yield from _sock(plan)
     if plan.second is not None:
-        yield from _sock(plan.second)
+        yield from _sock(plan.second, plan)
     yield _heading("Cautions")
     yield from _bullets(cautions(plan.program, order.machine))
 
@@ -73,7 +81,7 @@ def cylinders_text(order: Order, ranking: Iterable[CylinderFit]) -> Iterator[Ren
         yield f"{fit.cylinder.needles} needles: {worn}{'; '.join(fit.reasons)}."
 
 
-def _sock(plan: Plan) -> Iterator[RenderableType]:
+def _sock(plan: Plan, first: Plan | None = None) -> Iterator[RenderableType]:
     if plan.side != "both":
         yield _heading(f"The {plan.side} sock")
     yield f"Size: {size_verdict(plan).words(plan.order.units)}."
@@ -100,11 +108,15 @@ def _sock(plan: Plan) -> Iterator[RenderableType]:
     if not plan.ok:
         yield "The crank program is not printed: first mend what the dry run found."
         return
+    if first is not None and first.ok:
+        yield _heading(f"The crank program, as far as it is not that of the {first.side} sock")
+        yield from _program(printed_second(steps, instructions(first)))
+        return
     twice = "; knit it twice, once for each foot" if plan.side == "both" else ""
     yield _heading(f"The crank program{twice}")
-    rule = load_phrases().say("brief.rule")
+    rule = load_phrases().say("printed.rule")
     yield from _bullets((*conventions(plan.execution, plan.order.machine), rule))
-    yield from _program(steps)
+    yield from _program(printed(steps))
 
 
 def _numbers(plan: Plan) -> Table:
@@ -205,7 +217,7 @@ def _verdict(plan: Plan, steps: tuple[Instruction, ...]) -> Iterator[RenderableT
     loops = int((run.loops.stays & run.loops.is_loop).sum())
     count = len(run.findings)
     counts = (
-        f"{len(steps)} printed steps",
+        f"{printed_steps(printed(steps))} printed steps",
         f"{loops} loops in the sock",
         f"{plan.fabric.short_rows} rows to and fro",
         f"{len(run.loops.grafts)} pairs grafted",
@@ -217,49 +229,45 @@ def _verdict(plan: Plan, steps: tuple[Instruction, ...]) -> Iterator[RenderableT
         yield Padding(f"{named}: {finding_words(plan, finding, steps)}.", (0, 0, 0, 2))
 
 
-def _program(steps: tuple[Instruction, ...]) -> Iterator[RenderableType]:
-    section = None
-    table: Table | None = None
-    for before, each, after in zip((None, *steps), steps, (*steps[1:], None), strict=False):
-        if each.section is not section:
-            if table is not None:
-                yield table
-            section = each.section
-            yield Text(section.value.capitalize(), style="bold")
-            table = Table.grid(padding=(0, 2))
-            table.add_column(justify="right", no_wrap=True)
-            table.add_column()
-        assert table is not None
-        table.add_row(Text(str(each.number)), Text(_words(each, before, after)))
-    if table is not None:
+def _program(parts: Sequence[Part]) -> Iterator[RenderableType]:
+    phrases = load_phrases()
+    for part in parts:
+        yield Text(part.section.value.capitalize(), style="bold")
+        for block in part.blocks:
+            if isinstance(block, Rows):
+                yield from _rows(block, phrases)
+            elif isinstance(block, AsBefore | AsFirst):
+                yield _step(f"{block.first}", "\n".join(block.lines(phrases)))
+            else:
+                yield _step(f"{block.number}", block.text)
+
+
+def _step(number: str, text: str) -> RenderableType:
+    table = Table.grid(padding=(0, 2))
+    table.add_column(justify="right", no_wrap=True, min_width=3)
+    table.add_column()
+    table.add_row(Text(number), Text(text))
+    return table
+
+
+def _rows(rows: Rows, phrases: Phrases) -> Iterator[RenderableType]:
+    """The first row of each kind in full, then all of them as tables."""
+    for line in rows.lines(phrases):
+        yield _step("", line)
+    for half in rows.halves:
+        heads, lines = half.table(phrases)
+        table = Table(box=None, padding=(0, 2), header_style="")
+        for head in (phrases.say("printed.step"), *heads):
+            table.add_column(head, justify="right")
+        for row, cells in zip(half.rows, lines, strict=True):
+            table.add_row(f"{row.number}", *cells)
+        yield Padding(Text(phrases.say(f"printed.{half.phase}")), (0, 0, 0, 5))
         yield table
-
-
-def _words(each: Instruction, before: Instruction | None, after: Instruction | None) -> str:
-    """A row between two like it in few words, everything else in full."""
-    count = each.count
-    if count is None or not all(_like(each, other) for other in (before, after)):
-        return each.text
-    return load_phrases().say(
-        "brief.counted",
-        brief=each.brief,
-        last=count.last,
-        of=count.of,
-        total=count.total,
-        total_of=count.total_of,
-    )
-
-
-def _like(row: Instruction, other: Instruction | None) -> bool:
-    """Whether both are rows that begin with the same deed, which tells narrowing from widening."""
-    if other is None or row.count is None or other.count is None:
-        return False
-    return row.count.kind == other.count.kind == "row" and _deed(row) == _deed(other)
-
-
-def _deed(row: Instruction) -> Deed | None:
-    """The first thing done in a row, besides the weights."""
-    return next((hand.deed for hand in row.hands if hand.deed is not Deed.WEIGHTS), None)
+        if half.turn:
+            yield _step("", half.turn)
+    weights = rows.weights_told(phrases)
+    if weights is not None:
+        yield _step("", weights)
 
 
 def _heading(text: str) -> Text:

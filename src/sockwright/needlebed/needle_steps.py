@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import takewhile
-
 from sockwright import steps as op
 from sockwright.needlebed.findings import Code
 from sockwright.needlebed.loops import NONE
@@ -18,15 +16,22 @@ needles raised and lowered, four or five needles clear of it)."""
 def _check_clear(run: Run, needles: tuple[int, ...]) -> None:
     """Report needles that cannot be raised or lowered because the carrier stands over them. Where
     the next needles on its way are out of work it has gone on over those, past what it knitted."""
-    bed, n = run.bed, run.bed.n
-    ahead = [(bed.gap + k) % n for k in (range(n) if bed.way >= 0 else range(-1, -n - 1, -1))]
-    moved = {needle - 1 for needle in needles}
-    idle = list(takewhile(lambda slot: bed.needle[slot] != WORKING, ahead))
+    bed, n, state = run.bed, run.bed.n, run.bed.needle
+    idle: list[int] = []
+    room = 0  # idle needles that stay so, over which it can stand
+    for k in range(n) if bed.way >= 0 else range(-1, -n - 1, -1):
+        slot = (bed.gap + k) % n
+        if state[slot] == WORKING:
+            break
+        idle.append(slot)
+        room += slot + 1 not in needles
+        if room == CAMS_REACH:
+            return
     if len(idle) < CAMS_REACH:
         under = {(bed.gap + k) % n for k in range(-CAMS_REACH, CAMS_REACH)}
-    else:  # it needs a place among them still
-        under = set(idle) if len(set(idle) - moved) < CAMS_REACH else set()
-    if found := sorted(moved & under):
+    else:
+        under = set(idle)
+    if found := sorted(under.intersection(needle - 1 for needle in needles)):
         run.find(Code.UNDER_CAMS, found)
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from itertools import groupby
 from math import ceil
 from typing import Any
 
@@ -22,14 +21,18 @@ from sockwright.sheets.paper import MARGIN_MM, SIZES, Paper
 from sockwright.sheets.phrases import sheet_phrases
 from sockwright.sheets.typeset import typeset
 from sockwright.steps import Section
-from sockwright.wording.phrases import load_phrases
+from sockwright.wording.phrases import Phrases, load_phrases
+from sockwright.wording.printed import AsBefore, AsFirst, Block, Rows, printed, printed_second
 from sockwright.wording.write import Count, Instruction, cautions, conventions
 from sockwright.words import joined, said, tongue
+from sockwright.words.sentences import capital
 
 CYLINDER_MM = 44.0
 SOCK_WIDTH_MM = 116.0
-BESIDE_SOCK_MM, CAUTION_MM = 118.0, 4.6
-"""Height that title, cylinders and margins take on the first page, and each caution."""
+BESIDE_SOCK_MM = 118.0
+"""Height that title, cylinders and margins take on the first page."""
+CAUTION_LETTERS, CAUTION_LINE_MM = 48, 4.6
+"""Letters in a line of a caution, and its height."""
 LONG_TITLE, LONG_TITLE_MM = 50, 17.5
 """Letters of a title that takes more than a line, and the height of its others."""
 DOUBT_LETTERS, DOUBTS_MM, DOUBT_LINE_MM = 110, 2.0, 4.4
@@ -49,7 +52,6 @@ WORDS = (
     "pictures",
     "before",
     "doubts",
-    "rows",
     "notes",
 )
 
@@ -66,17 +68,19 @@ class _Talk:
     words: Words
 
 
-def crank_sheet(plan: Plan, paper: Paper, language: str = "en") -> bytes:
-    """The PDF for one sock, or for a pair of like socks with a box to tick for each."""
+def crank_sheet(plan: Plan, paper: Paper, language: str = "en", first: Plan | None = None) -> bytes:
+    """The PDF for a pair, with a box to tick for each sock; for a second sock that is not as the
+    `first`, what differs from that one's sheet."""
     steps = instructions(plan, language)
-    talk = _Talk(
-        sheet_phrases(language).say, load_phrases(language).say, words_in(tongue(language))
-    )
+    second = first is not None
+    parts = printed_second(steps, instructions(first, language)) if first else printed(steps)
+    phrases = load_phrases(language)
+    talk = _Talk(sheet_phrases(language).say, phrases.say, words_in(tongue(language)))
     moments = picture_moments(plan.execution)
     size = SIZES[paper]
     machine = plan.order.machine
     cares = list(cautions(plan.program, machine, language))
-    room = _sock_room(plan, len(cares), paper)
+    room = _sock_room(plan, cares, paper)
     drawings = {"sock": sock_svg(plan, words=talk.words, room_mm=room)}
     views = [view_at(plan, machine, moment.step) for moment in moments]
     for place, view in enumerate(views):
@@ -90,21 +94,21 @@ def crank_sheet(plan: Plan, paper: Paper, language: str = "en") -> bytes:
         "foot": " · ".join(filter(None, (talk.words.name(plan.order.title), _side(plan, talk)))),
         "type": TYPE_POINTS[paper],
         "doubts": list(look_again(plan)),
-        "totals": sorted({_step(each, talk)["total"] for each in steps}),
+        "totals": sorted({_total(each.count) for each in steps if each.count is not None}),
         "number_width": len(str(steps[-1].number)),
         "lead": _lead(plan, talk),
         "glance": list(_glance(plan, steps, talk)),
         "yarns": list(_yarns(plan, talk)),
         "tools": list(_tools(plan, talk)),
         "cautions": cares,
-        "rule": talk.program("brief.rule"),
+        "rule": talk.program("printed.rule"),
         "conventions": list(conventions(plan.execution, machine, language)),
         "sections": [
             {
-                "name": _capital(talk.program(f"section.{section.value}")),
-                "steps": [_step(each, talk) for each in group],
+                "name": capital(talk.program(f"section.{part.section.value}")),
+                "blocks": [_block(each, phrases) for each in part.blocks],
             }
-            for section, group in groupby(steps, key=lambda each: each.section)
+            for part in parts
         ],
         "pictures": [
             {
@@ -114,14 +118,15 @@ def crank_sheet(plan: Plan, paper: Paper, language: str = "en") -> bytes:
             }
             for place, moment in enumerate(moments)
         ],
-        "socks": 2 if plan.side == "both" else 1,
+        "socks": 1 if second else 2,
     }
     return typeset("crank", data, drawings, paper, language)
 
 
-def _sock_room(plan: Plan, cautions: int, paper: Paper) -> tuple[float, float]:
-    """Width and height, mm, for the sock on a first page with so many cautions."""
-    others = BESIDE_SOCK_MM + CAUTION_MM * cautions
+def _sock_room(plan: Plan, cautions: list[str], paper: Paper) -> tuple[float, float]:
+    """Width and height, mm, for the sock on a first page with these cautions, in two columns."""
+    lines = sum(ceil(len(caution) / CAUTION_LETTERS) for caution in cautions)
+    others = BESIDE_SOCK_MM + CAUTION_LINE_MM * lines / 2
     if doubts := look_again(plan):
         lines = sum(ceil(len(doubt) / DOUBT_LETTERS) for doubt in doubts)
         others += DOUBTS_MM + DOUBT_LINE_MM * lines
@@ -170,10 +175,6 @@ def _rounds_of(section: Section, steps: tuple[Instruction, ...]) -> int:
     return max((count.of for count in counts if count is not None), default=0)
 
 
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
-
-
 def _line(label: str, value: str) -> Data:
     return {"label": label, "value": value}
 
@@ -200,23 +201,43 @@ def _tools(plan: Plan, talk: _Talk) -> Iterator[str]:
         yield talk.say(f"sheet.tool.{name}")
 
 
-def _step(each: Instruction, talk: _Talk) -> Data:
+def _block(each: Block, phrases: Phrases) -> Data:
+    if isinstance(each, Rows):
+        return _rows(each, phrases)
+    if isinstance(each, AsBefore | AsFirst):
+        lines = list(each.lines(phrases))
+        return {"kind": "step", "number": each.first, "lines": lines, "part": "", "total": ""}
     count = each.count
     return {
+        "kind": "step",
         "number": each.number,
         "lines": each.brief.split("\n"),
         "part": "" if count is None else f"{count.last}/{count.of}",
-        "total": "" if count is None else _total(count, talk),
+        "total": "" if count is None else _total(count),
     }
 
 
-def _total(count: Count, talk: _Talk) -> str:
-    """The count in all: rounds as they are, rows marked as rows, nothing of a round only begun."""
-    if not count.complete:
-        return ""
-    if count.kind == "row":
-        return talk.program("brief.total", total=count.total)
-    return f"{count.total}"
+def _rows(rows: Rows, phrases: Phrases) -> Data:
+    """A cup's rows as tables, each row with boxes for every cup that is knitted by them."""
+    say = phrases.say
+    halves = []
+    for half in rows.halves:
+        heads, lines = half.table(phrases)
+        title = say(f"printed.{half.phase}")
+        halves.append({"title": title, "heads": heads, "lines": lines, "turn": half.turn})
+    return {
+        "kind": "rows",
+        "numbers": f"{rows.rows[0].number}\N{EN DASH}{rows.rows[-1].number}",
+        "cups": [say(f"section.{cup.value}") for cup in rows.cups],
+        "told": list(rows.lines(phrases)),
+        "halves": halves,
+        "weights": rows.weights_told(phrases) or "",
+    }
+
+
+def _total(count: Count) -> str:
+    """The count of rounds in all; nothing of a round only begun, nor of rows."""
+    return f"{count.total}" if count.complete and count.kind == "round" else ""
 
 
 def _instruction_of(steps: tuple[Instruction, ...], step: int) -> int:

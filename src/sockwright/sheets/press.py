@@ -40,8 +40,14 @@ def _each_sock(
     return make
 
 
-def _crank(plan: Plan, paper: Paper, language: str, name: str) -> Files:
-    return {f"{name}.pdf": crank_sheet(plan, paper, language)}
+def _crank(plan: Plan, paper: Paper, language: str) -> Files:
+    """The sheet of a pair; of unlike feet, the first sock's, and what differs in the second."""
+    if plan.second is None:
+        return {"crank.pdf": crank_sheet(plan, paper, language)}
+    return {
+        f"crank-{plan.side}.pdf": crank_sheet(plan, paper, language),
+        f"crank-{plan.second.side}.pdf": crank_sheet(plan.second, paper, language, plan),
+    }
 
 
 def _chart(plan: Plan, paper: Paper, language: str, name: str) -> Files:
@@ -51,7 +57,7 @@ def _chart(plan: Plan, paper: Paper, language: str, name: str) -> Files:
 
 
 SHEETS: Mapping[str, Callable[[Plan, Paper, str], Files]] = {
-    "crank": _each_sock("crank", _crank),
+    "crank": _crank,
     "marks": lambda plan, paper, language: {"marks.pdf": marks_of_plan(plan, paper, language)},
     "measuring": lambda plan, paper, language: measuring_sheet(paper, plan.order.units, language),
     "scale-card": lambda _, paper, language: {"scale-card.pdf": scale_card(paper, language)},

@@ -9,7 +9,7 @@ from sockwright import steps as op
 from sockwright.needlebed.state import State
 from sockwright.wording.counts import Tally
 from sockwright.wording.nouns import Talk
-from sockwright.words.sentences import Sentence
+from sockwright.words.sentences import Sentence, capital
 
 
 @dataclass(frozen=True)
@@ -44,14 +44,14 @@ def _counted(moment: Moment) -> Sentence | None:
     worked = moment.tally.last_section()
     if not worked.of.value:
         return None
-    section = moment.talk.say(f"section.{worked.section.value}")
+    section = capital(moment.talk.say(f"section.{worked.section.value}"))
     if worked.half:
         return moment.item("counted_half", done=worked.whole, half=worked.done, section=section)
     return moment.item("counted", done=worked.done, of=worked.of, section=section)
 
 
 def _counter(moment: Moment) -> Sentence:
-    return moment.item("counter", reading=moment.tally.reading)
+    return moment.tally.shows()
 
 
 def _latches(moment: Moment, needles: Sequence[int] | None = None) -> Sentence:
@@ -104,15 +104,14 @@ def _into_hem(moment: Moment) -> list[Sentence | None]:
 def _into_rows(moment: Moment) -> list[Sentence | None]:
     held = next((step.needles for step in moment.ahead if isinstance(step, op.Raise)), ())
     working = [n for n in moment.at.working() if n not in set(held)]
-    names = {"held": moment.talk.needles_plain(held), "working": moment.talk.needles_plain(working)}
     return [
         _place(moment),
         _counted(moment),
         _counter(moment),
-        moment.item("come_out", **names),
+        moment.item("come_out", held=moment.talk.needles_plain(held)),
         _latches(moment, working),
         _ribber_off(moment),
-        moment.item("heel_weights_ready", working=names["working"]),
+        moment.item("heel_weights_ready"),
         moment.item("main_weight"),
         moment.item("spring_ready"),
     ]

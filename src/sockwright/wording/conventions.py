@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sockwright import steps as op
 from sockwright.machine.model import Machine, Turning
-from sockwright.machine.places import gap_hour
+from sockwright.machine.places import fixed_carrier, gap_hour
 from sockwright.needlebed.execute import Execution
 from sockwright.wording.cups import find_cups
 from sockwright.wording.nouns import Talk
@@ -45,14 +45,19 @@ def conventions(run: Execution, machine: Machine, language: str = "en") -> tuple
         _halfway(talk),
         *_limits(talk, run),
     ]
-    return (*lines, *(say(f"convention.{key}") for key in ("round", "past", "raise")))
+    past = "past" if carrier else "past_cylinder"
+    return (*lines, *(say(f"convention.{key}") for key in ("round", past, "raise")))
 
 
 def _home(talk: Talk, *, carrier: bool) -> str:
     ends = {"last": talk.needles_plain((talk.count,)), "first": talk.needles_plain((1,))}
     name = talk.mark("home")
     if not carrier:
-        return talk.say("convention.home", name=name, **ends)
+        fixed = fixed_carrier(talk.machine)
+        if fixed is None:
+            return talk.say("convention.home", name=name, **ends)
+        hour = talk.hour(fixed.hour)
+        return talk.say("convention.home_at", name=name, hour=hour, **ends)
     hour = talk.hour(gap_hour(talk.machine, talk.count, 0))
     return talk.say("convention.home_at", name=name, hour=hour, **ends)
 

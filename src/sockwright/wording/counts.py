@@ -9,10 +9,9 @@ from sockwright import steps as op
 from sockwright.machine.model import Counting, Machine
 from sockwright.needlebed.execute import Execution
 from sockwright.needlebed.state import State
-from sockwright.wording.cups import FoundCup
 from sockwright.wording.instructions import Count, group_steps
 from sockwright.wording.phrases import Phrases
-from sockwright.words.sentences import Amount, Sentence
+from sockwright.words.sentences import Amount, Sentence, capital
 
 
 @dataclass(frozen=True)
@@ -124,9 +123,10 @@ class Tally:
         self.now.done.add(count, number)
         self.rounds_done.add(count, number)
         self.value.add(count * self._per_round(), number)
-        key = "count.rounds" if count > 1 else "count.round"
-        text = self._say_count(key, self.now, first)
-        return Told(self._count(first, self.value.count), before, (text, self._shows()))
+        told = self._count(first, self.value.count)
+        whole = told.first == 1 and told.last == told.of
+        so_far = () if whole else (self._say_count("count.so_far", self.now),)
+        return Told(told, before, (*so_far, self.shows()))
 
     def part(self, before: State, after: State) -> Told | None:
         """The part of a round that begins it at home, or the rest that brings it there; None for
@@ -160,8 +160,8 @@ class Tally:
         key = "counter.zero_after" if restart else "counter.complete"
         return Told(count, (), (text, self.sentence(key, reading=self.reading)))
 
-    def row(self, cup: FoundCup | None, place: int, rows_together: int) -> Told:
-        """One row, of `cup` if it belongs to one; `rows_together` rows make the cup."""
+    def row(self, rows_together: int) -> Told:
+        """One of `rows_together` rows that make a cup."""
         done, of = self.rows
         done, of = (1, rows_together) if done == of else (done + 1, of)
         self.rows = (done, of)
@@ -171,21 +171,11 @@ class Tally:
         if self.machine.counts is Counting.PASSES:
             before = self._ready()
             self.value.add(1)
-            reading, counter = self.value.count, [self._shows()]
+            reading, counter = self.value.count, [self.shows()]
         elif done == 1:
             counter = [self._not_counted()]
         count = Count("row", done, done, of, self.rows_done, self.rows_of, True, reading)
-        total = self.sentence("count.row_total", total=self.rows_done, total_of=self.rows_of)
-        return Told(count, (self._row_lead(count, cup, place), *before), (total, *counter))
-
-    def _row_lead(self, count: Count, cup: FoundCup | None, place: int) -> Sentence:
-        if cup is None:
-            return self.sentence("count.row", last=count.last, of=count.of)
-        phase = self.say("cup.narrowing" if place <= cup.narrowest else "cup.widening")
-        name = self.say(f"cup.{cup.name}")
-        return self.sentence(
-            "count.row_of_cup", last=count.last, of=count.of, cup=name, phase=phase
-        )
+        return Told(count, before, tuple(counter))
 
     def _not_counted(self) -> Sentence:
         """Rows on a counter that is not meant for them; one that goes with the handle has moved."""
@@ -217,18 +207,13 @@ class Tally:
         last, all_of = int(now.done.count), int(now.of.count)
         return Count("round", int(first.value), last, all_of, done, of, True, reading)
 
-    def _say_count(self, key: str, stretch: _Stretch, first: Amount | None = None) -> Sentence:
-        return self.sentence(
-            key,
-            first=first,
-            last=stretch.done.amount(),
-            of=stretch.of.amount(),
-            total=self.rounds_done.amount(),
-            total_of=self.rounds_of.amount(),
-            section=self.say(f"section.{stretch.section.value}"),
-        )
+    def _say_count(self, key: str, stretch: _Stretch) -> Sentence:
+        section = capital(self.say(f"section.{stretch.section.value}"))
+        last, of = stretch.done.amount(), stretch.of.amount()
+        return self.sentence(key, section=section, last=last, of=of)
 
-    def _shows(self) -> Sentence:
+    def shows(self) -> Sentence:
+        """What the counter shows, in words."""
         by_handle = self.machine.counts is Counting.HANDLE_TURNS
         key = "counter.shows_handle_turns" if by_handle else "counter.shows"
         return self.sentence(key, reading=self.reading)

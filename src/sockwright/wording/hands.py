@@ -51,7 +51,7 @@ def _hang_scrap(talk: Talk, step: op.HangScrap, done: Executed) -> str:
         "step.hang_scrap",
         needles=talk.in_work(done.before),
         first=talk.needles_plain((_clear_of_carrier(done),)),
-        place=talk.place(done.before),
+        place=talk.place(done.before, full=True),
     )
 
 

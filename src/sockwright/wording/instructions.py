@@ -54,13 +54,25 @@ class Hand:
 
 
 @dataclass(frozen=True)
+class Across:
+    """The crank of a row: its way, the needle past which it ends, how many needles are in work,
+    and whether it stops half way."""
+
+    way: op.Way
+    past: int
+    working: int
+    stops: bool = False
+
+
+@dataclass(frozen=True)
 class Instruction:
     """One thing the hands do: its number (from 1), the numbers (from 1) of the steps it covers,
     what is said of it sentence by sentence, and the count where it knits.
 
     A check has `items` after its one sentence. `deed` are the sentences that say what to do without
-    the count, of a row in the fewest words; `short` is the crank of a round in a few words;
-    `hands` is what is done before a row. `yarn` is the one in the carrier when it is done.
+    the count, of a row in the fewest words; `short` is the crank of a round in a few words. Of a
+    row, `hands` is what is done before it, `across` its crank, `turn` what is said where the
+    narrowing ends. `yarn` is the one in the carrier when it is done.
     """
 
     number: int
@@ -71,7 +83,9 @@ class Instruction:
     items: tuple[Sentence, ...] = ()
     count: Count | None = None
     hands: tuple[Hand, ...] = ()
+    across: Across | None = None
     short: Sentence | None = None
+    turn: Sentence | None = None
     yarn: str | None = None
 
     @property

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
+from math import gcd
 
 from sockwright.wording.phrases import Phrases
 
@@ -10,6 +12,8 @@ FEWEST_RUN = 3
 """Neighbours that are worth saying as "3 to 5"."""
 FEWEST_STEPPED = 4
 """Needles at equal steps that are worth saying as "every 2nd from 2 to 8"."""
+MOST_MISSING = 2
+"""As many may be missing from a run that is otherwise even."""
 MOST_INTERLEAVED = 4
 """Stepped runs that may lie in one another: the wales of a rib that purls up to four together."""
 
@@ -61,14 +65,35 @@ def say_numbered(phrases: Phrases, what: str, numbers: Sequence[int]) -> str:
     needle from 3 to 60"."""
     if len(numbers) == 1:
         return phrases.say(f"{what}.one", n=numbers[0])
-    runs = needle_runs(sorted(numbers))
+    runs, missing = _all_but(sorted(numbers))
     steps = {step for _, _, step in runs}
-    if len(steps) == 1 and min(steps) > 1:
+    if stepped := len(steps) == 1 and min(steps) > 1:
         said = [phrases.say("list.from", first=first, last=last) for first, last, _ in runs]
-        return phrases.say(
-            f"{what}.stepped", nth=nth(phrases, runs[0][2]), runs=join(phrases, said)
-        )
-    return phrases.say(f"{what}.many", n=join(phrases, list(_pieces(phrases, runs))))
+    else:
+        said = list(_pieces(phrases, runs))
+    text = join(phrases, said)
+    if missing:
+        others = join(phrases, list(_pieces(phrases, needle_runs(missing))))
+        text = phrases.say("list.but", runs=text, others=others)
+    if stepped:
+        return phrases.say(f"{what}.stepped", nth=nth(phrases, runs[0][2]), runs=text)
+    return phrases.say(f"{what}.many", n=text)
+
+
+def _all_but(numbers: Sequence[int]) -> tuple[list[Run], list[int]]:
+    """Rising numbers as runs; as one even run and what is missing from it where that is shorter,
+    or no longer and hardly anything is missing."""
+    runs = needle_runs(numbers)
+    step = gcd(*(b - a for a, b in pairwise(numbers)))
+    whole = range(numbers[0], numbers[-1] + 1, step)
+    missing = sorted(set(whole).difference(numbers))
+    if not missing or len(whole) < FEWEST_STEPPED:
+        return runs, []
+    spared = len(runs) - 1 - len(needle_runs(missing))
+    few = len(missing) <= MOST_MISSING and len(numbers) > FEWEST_STEPPED * len(missing)
+    if spared > 0 or (spared == 0 and few):
+        return [(whole[0], whole[-1], step)], missing
+    return runs, []
 
 
 def _pieces(phrases: Phrases, runs: Sequence[Run]) -> Iterator[str]:

@@ -2,16 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from sockwright.machine.model import DEFAULT_MARKS, CamNaming, Machine, Mark, Turning
-from sockwright.machine.places import (
-    fixed_carrier,
-    gap_hour,
-    hours_apart,
-    landmark_at,
-    whole_hours,
-)
+from sockwright.machine.places import gap_hour, hours_apart, landmark_at, whole_hours
 from sockwright.needlebed.state import State
 from sockwright.wording.cups import FoundCup
 from sockwright.wording.needle_lists import join, say_numbered
@@ -46,7 +40,6 @@ class Talk:
         self.mm_per_unit = MM_PER_UNIT[units]
         self.yarn_names = yarn_names
         self.limits: dict[int, str] = {}
-        self.places: dict[tuple[int, int, bool], str] = {}
 
     @property
     def half(self) -> int:
@@ -110,39 +103,38 @@ class Talk:
         """Dial slots by number."""
         return say_numbered(self.phrases, "slot", slots)
 
-    def place(self, at: State) -> str:
-        """Where the carrier stands: past which needle, at which mark and hour; on a machine whose
-        cylinder turns, which needle has passed it."""
-        key = (at.passed(), at.gap, at.at_home())
-        if key not in self.places:
-            self.places[key] = self._place(*key)
-        return self.places[key]
+    def past(self, at: State) -> str:
+        """Where the carrier stands: past which needle."""
+        return self.say("place.past", needle=self.needles_plain((at.passed(),)))
 
-    def _place(self, needle: int, gap: int, home: bool) -> str:
+    def place(self, at: State, *, full: bool = False) -> str:
+        """Where the carrier stands: at home, or past which needle, at which mark and hour; home
+        by its needle, too, where it is told in `full`."""
+        if at.at_home() and not full:
+            return self.say("place.home")
+        name = self.needles_plain((at.passed(),))
+        where = self.say("list.comma").join(self._where(at))
+        if at.at_home():
+            return self.say("place.home_full", needle=name, where=where)
+        if not where:
+            return self.past(at)
+        return self.say("place.past_where", needle=name, where=where)
+
+    def _where(self, at: State) -> Iterator[str]:
+        """The mark at which the carrier stands, and where it runs the hour and the landmark."""
+        needle, gap, home = at.passed(), at.gap, at.at_home()
         mark = "home" if home else "halfway" if gap == self.half else None
         beside = needle in (gap % self.count or self.count, gap % self.count + 1)
-        key = "mark.the" if beside else "mark.last_before"
-        where = [] if mark is None else [self.say(key, name=self.mark(mark))]
-        name = self.needles_plain((needle,))
+        if mark is not None:
+            key = "mark.the" if beside else "mark.last_before"
+            yield self.say(key, name=self.mark(mark))
         if self.machine.turns is Turning.CYLINDER:
-            return self._passed_carrier(name, where)
+            return
         hour = gap_hour(self.machine, self.count, 0 if home else gap)
-        where.append(self.hour(hour))
+        yield self.hour(hour)
         landmark = landmark_at(self.machine, hour)
         if landmark is not None:
-            where.append(self.say("mark.landmark", name=landmark.name))
-        comma = self.say("list.comma")
-        return self.say("place.carrier_where", needle=name, where=comma.join(where))
-
-    def _passed_carrier(self, needle: str, where: list[str]) -> str:
-        if where:
-            text = self.say("place.cylinder_mark", needle=needle, where=where[0])
-        else:
-            text = self.say("place.cylinder", needle=needle)
-        carrier = fixed_carrier(self.machine)
-        if carrier is None:
-            return text
-        return self.say("place.cylinder_at", text=text, at=self.hour(carrier.hour))
+            yield self.say("mark.landmark", name=landmark.name)
 
     def hour(self, hour: float) -> str:
         """A place on the clock face: at an hour, near one, or between two."""

@@ -9,8 +9,9 @@ from sockwright.needlebed.execute import Executed
 from sockwright.needlebed.state import State
 from sockwright.wording.cups import FoundCup
 from sockwright.wording.hands import sentence
-from sockwright.wording.instructions import Deed, Hand
+from sockwright.wording.instructions import Across, Deed, Hand
 from sockwright.wording.nouns import Talk
+from sockwright.words.sentences import capital
 
 
 def row_sentences(talk: Talk, done: Sequence[Executed], *, wrap_told: bool) -> list[str]:
@@ -20,7 +21,7 @@ def row_sentences(talk: Talk, done: Sequence[Executed], *, wrap_told: bool) -> l
     said = [_preparing(talk, one, wrap_told) for one in done[:-1]]
     row = done[-1]
     assert isinstance(row.step, op.Row)
-    place, count = talk.place(row.after), len(row.before.working())
+    place, count = talk.past(row.after), len(row.before.working())
     forward = row.step.way is op.Way.FORWARD
     key = f"step.row_{'forward' if forward else 'reverse'}"
     if row.step.last is None:
@@ -39,6 +40,14 @@ def _parted(working: Sequence[int], last: int, *, forward: bool) -> tuple[list[i
 def hands_of(done: Sequence[Executed]) -> tuple[Hand, ...]:
     """What is done before a row, the last of the steps."""
     return tuple(_hand(one) for one in done[:-1])
+
+
+def across(done: Executed) -> Across:
+    """The crank of a row."""
+    step = done.step
+    assert isinstance(step, op.Row)
+    working = len(done.before.working())
+    return Across(step.way, done.after.passed(), working, step.last is not None)
 
 
 def _hand(done: Executed) -> Hand:
@@ -61,9 +70,9 @@ def brief_row(talk: Talk, done: Sequence[Executed], hands: Sequence[Hand]) -> st
     key = f"brief.{way}" if row.step.last is None else f"brief.{way}_stop"
     crank = talk.say(key, needle=row.after.passed())
     if not hands:
-        return talk.say("brief.row", crank=_capital(crank))
+        return talk.say("brief.row", crank=capital(crank))
     told = talk.say("list.comma").join(_briefly(talk, hand) for hand in hands)
-    return talk.say("brief.prepared_row", deeds=_capital(told), crank=crank)
+    return talk.say("brief.prepared_row", deeds=capital(told), crank=crank)
 
 
 def _briefly(talk: Talk, hand: Hand) -> str:
@@ -71,10 +80,6 @@ def _briefly(talk: Talk, hand: Hand) -> str:
     needles = talk.say("list.comma").join(map(str, hand.needles))
     key = f"brief.{hand.deed.value}{'_far' if far else ''}"
     return talk.say(key, needles=needles, needle=needles)
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def _preparing(talk: Talk, done: Executed, wrap_told: bool) -> str:

@@ -13,10 +13,10 @@ from sockwright.wording.conventions import cautions, conventions
 from sockwright.wording.counts import Tally, rows_together
 from sockwright.wording.cups import FoundCup, find_cups
 from sockwright.wording.hands import change_yarn, hold_ends, overlap, removed, sentence
-from sockwright.wording.instructions import Count, Deed, Hand, Instruction, group_steps, merged
+from sockwright.wording.instructions import Count, Deed, Instruction, group_steps, merged
 from sockwright.wording.nouns import Talk
 from sockwright.wording.phrases import load_phrases
-from sockwright.wording.rows import brief_row, hands_of, narrowest, row_sentences
+from sockwright.wording.rows import across, brief_row, hands_of, narrowest, row_sentences
 from sockwright.words.sentences import Amount, Sentence
 
 __all__ = ["Count", "Instruction", "cautions", "conventions", "write_instructions"]
@@ -99,13 +99,16 @@ class _Writer:
         said = row_sentences(self.talk, done, wrap_told=self.wrap_told is section)
         if any(hand.deed is Deed.WRAP for hand in hands):
             self.wrap_told = section
-        told = self.tally.row(cup, place, self.together[place])
+        told = self.tally.row(self.together[place])
+        turn = None
         if cup is not None and place == cup.narrowest:
-            said.append(narrowest(self.talk, cup))
+            (turn,) = self._sentences([narrowest(self.talk, cup)])
         self.talk.use_limits_of(None)
-        sentences = (*told.before, *self._sentences(said), *told.after)
+        turns = () if turn is None else (turn,)
+        sentences = (*told.before, *self._sentences(said), *turns, *told.after)
         deed = self._sentences([brief])
-        return _instruction(number, done, sentences, deed, count=told.count, hands=hands)
+        one = _instruction(number, done, sentences, deed, count=told.count)
+        return replace(one, hands=hands, across=across(done[-1]), turn=turn)
 
     def _sentences(self, said: Iterable[str]) -> tuple[Sentence, ...]:
         return tuple(Sentence((text,), self.talk.phrases.tongue) for text in said)
@@ -114,13 +117,12 @@ class _Writer:
         return next((cup for cup in self.cups if cup.first <= place <= cup.last), None)
 
     def _forward(self, number: int, done: Executed) -> Instruction:
-        step, yarn = done.step, self.talk.yarn(done.before.yarn)
-        place = self.talk.place(done.after)
+        step, place = done.step, self.talk.place(done.after)
         if isinstance(step, op.Rounds):
             key = "rounds" if step.count > 1 else "round"
             waste = done.before.yarn in self.removable
             count = Amount(step.count, () if waste else (number,))
-            said = self.talk.phrases.sentence(f"step.{key}", count=count, yarn=yarn, place=place)
+            said = self.talk.phrases.sentence(f"step.{key}", count=count, place=place)
             short = self.talk.phrases.sentence(f"brief.{key}", count=count)
             if waste:
                 self.tally.waste()
@@ -128,7 +130,7 @@ class _Writer:
             told = self.tally.rounds(step.count, number)
         else:
             assert isinstance(step, op.PartRound)
-            said = self.talk.phrases.sentence("step.part_round", yarn=yarn, place=place)
+            said = self.talk.phrases.sentence("step.part_round", place=place)
             short = self.talk.phrases.sentence("brief.part", needle=step.last)
             waste = done.before.yarn in self.removable
             part = None if waste else self.tally.part(done.before, done.after)
@@ -160,7 +162,8 @@ class _Writer:
                 return at.span()[step.way is op.Way.REVERSE]
             if isinstance(step, op.Rounds | op.PartRound):
                 working, gap = at.working(), at.gap % at.needles
-                return next((needle for needle in working if needle > gap), working[0])
+                ahead = (needle for needle in working if needle > gap)
+                return next(ahead, working[0] if working else 1)
         return 1
 
     def _plain(self, done: Sequence[Executed]) -> Iterator[str]:
@@ -180,9 +183,10 @@ def _instruction(
     *,
     items: tuple[Sentence, ...] = (),
     count: Count | None = None,
-    hands: tuple[Hand, ...] = (),
     short: Sentence | None = None,
 ) -> Instruction:
     covers = tuple(each.number for each in done)
     section, yarn = done[0].step.section, done[-1].after.yarn
-    return Instruction(number, section, covers, sentences, deed, items, count, hands, short, yarn)
+    return Instruction(
+        number, section, covers, sentences, deed, items, count, short=short, yarn=yarn
+    )

@@ -56,9 +56,6 @@ def _pieces(tongue: Tongue, template: str, values: Mapping[str, object]) -> Iter
             yield tongue.field(value, spec)
 
 
-def capital(one: Sentence) -> Sentence:
+def capital(text: str) -> str:
     """The same beginning with a capital."""
-    first, *rest = one.pieces or ("",)
-    if isinstance(first, str):
-        first = first[:1].upper() + first[1:]
-    return Sentence((first, *rest), one.tongue)
+    return text[:1].upper() + text[1:]
