@@ -1,4 +1,5 @@
-"""How fast Sockwright is, as ratios against a named baseline measured in the same run.
+"""How fast Sockwright is, as ratios against a named baseline measured in the same run, and what its
+dry run finds.
 
 `make bench` prints one table. Nothing here asserts; a target is printed beside each figure.
 """
@@ -131,6 +132,7 @@ def main() -> None:
     """Measure and print."""
     from benchmarks.bench_load import bench_load
     from benchmarks.bench_machine import bench_machine
+    from benchmarks.bench_mutants import bench_mutants
     from benchmarks.bench_needlebed import bench_dry_run, bench_linear, bench_tube
     from benchmarks.bench_web import bench_web
     from benchmarks.random_orders import run as run_orders
@@ -141,6 +143,7 @@ def main() -> None:
     lines = [*bench_dry_run(), *bench_linear(), *bench_tube()]
     lines += [*plan_lines(), *sheet_lines(), memory_line()]
     lines += [*bench_web(), *bench_load(), *bench_machine()]
+    lines += bench_mutants()
     lines += run_orders(10_000, processes=2)
     for line in lines:
         table.add_row(line.what, line.figure, line.baseline, line.ratio, line.target)

@@ -1,7 +1,8 @@
 """Puts real output into the documents: `python docs/refresh.py`, or `--check` to only compare.
 
 A fenced block that follows a line `<!-- output: COMMAND -->` is replaced by what COMMAND prints
-(from the project's folder); `<!-- output 12 lines: COMMAND -->` keeps the first twelve.
+(from the project's folder); `<!-- output 12 lines: COMMAND -->` keeps the first twelve. The table
+that follows a line `<!-- table: findings -->` is replaced by what the dry run can find.
 """
 
 from __future__ import annotations
@@ -20,6 +21,17 @@ BLOCK = re.compile(
 )
 
 
+TABLE = re.compile(r"(<!-- table: findings -->\n\n(?:\|.*\n){2})(?:\|.*\n)*")
+
+
+def findings_table() -> str:
+    """A row for each code: its level, what is wrong and what mends it."""
+    from sockwright.needlebed.findings import FINDINGS, Code
+
+    rows = ((f"`{code.value}`", *FINDINGS[code]) for code in Code)
+    return "".join(f"| {' | '.join(map(str, row))} |\n" for row in rows)
+
+
 def output(command: str, lines: str | None) -> str:
     """What a command prints, cut to its first lines where asked."""
     arguments = shlex.split(command)
@@ -34,7 +46,8 @@ def output(command: str, lines: str | None) -> str:
 
 def fresh(page: str) -> str:
     """The page with every output block renewed."""
-    return BLOCK.sub(lambda m: m.group(1) + output(m["command"], m["lines"]), page)
+    page = BLOCK.sub(lambda m: m.group(1) + output(m["command"], m["lines"]), page)
+    return TABLE.sub(lambda m: m.group(1) + findings_table(), page)
 
 
 def main() -> int:

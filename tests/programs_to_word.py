@@ -1,5 +1,8 @@
 """Crank programs and machines for the tests of wording."""
 
+from dataclasses import dataclass
+from typing import Any
+
 from sockwright.estimates import Estimate
 from sockwright.machine.model import Cylinder, DialKind, Machine, Turning
 from sockwright.measure.gauge import Gauge
@@ -21,7 +24,7 @@ from sockwright.order.model import (
 from sockwright.program.build import build_program
 from sockwright.program.yarns import YarnPlan
 from sockwright.sock.cup import default_kept
-from sockwright.sock.sizing import size_sock
+from sockwright.sock.sizing import Sizing, size_sock
 from sockwright.steps import Program
 
 GAUGE = Gauge(
@@ -57,20 +60,36 @@ def sock(
     )
 
 
-def program_for(
+@dataclass(frozen=True)
+class Made:
+    """A sizing and its program, the yarns it was built for, and the dial it needs."""
+
+    sizing: Sizing
+    yarns: YarnPlan
+    program: Program
+    dial: DialKind | None
+
+
+def made_for(
     needles: int,
     given: SockGiven,
     dial: DialKind | None = None,
     yarns: YarnPlan | None = None,
     shape: tuple[float, ...] = (1.0,),
     settings: dict[float, float] | None = None,
-) -> Program:
-    """The program of a sock long enough for any number of needles."""
+    length_mm: float | None = None,
+) -> Made:
+    """A sock long enough for any number of needles, unless it is given a length."""
     cylinder = Cylinder(needles, 110.0, dial)
     machine = Machine("bench", Turning.CARRIER, (cylinder,))
-    length_mm = max(260.0, 5.0 * needles)
+    length_mm = length_mm or max(260.0, 5.0 * needles)
     sizing = size_sock(given, cylinder, machine, GAUGE, length_mm, shape)
-    return build_program(sizing, yarns, settings)
+    return Made(sizing, yarns or YarnPlan(), build_program(sizing, yarns, settings), dial)
+
+
+def program_for(needles: int, given: SockGiven, *arguments: Any, **named: Any) -> Program:
+    """The program of such a sock."""
+    return made_for(needles, given, *arguments, **named).program
 
 
 def deep_kept(needles: int) -> int:
@@ -83,28 +102,33 @@ TWO_YARNS = YarnPlan("main", "cuff", "heel", "toe")
 
 def every_construction() -> dict[str, tuple[Program, DialKind | None]]:
     """One program for each way to make a part, with the dial it needs."""
+    return {name: (made.program, made.dial) for name, made in every_sock().items()}
+
+
+def every_sock() -> dict[str, Made]:
+    """One sock for each way to make a part."""
     half, full = DialKind.HALF, DialKind.FULL
     two_thirds = DialKind.TWO_THIRDS
     rib, after = CuffKind.TRUE_RIB, PouchKind.AFTERTHOUGHT
-    made: dict[str, tuple[Program, DialKind | None]] = {}
+    made: dict[str, Made] = {}
     for cuff in CuffKind:
         if cuff is not rib:
-            made[cuff.value] = (program_for(60, sock(cuff)), None)
+            made[cuff.value] = made_for(60, sock(cuff))
     for end in RibEnd:
-        made[f"1x1 to {end.value}"] = (program_for(60, sock(rib, rib_to=end), half), half)
-    made["2x2"] = (program_for(54, sock(rib, rib=(2, 2)), two_thirds), two_thirds)
-    made["2x2 full"] = (program_for(60, sock(rib, rib=(2, 2)), full), full)
-    made["3x1, rest plain"] = (program_for(62, sock(rib, rib=(3, 1)), half), half)
+        made[f"1x1 to {end.value}"] = made_for(60, sock(rib, rib_to=end), half)
+    made["2x2"] = made_for(54, sock(rib, rib=(2, 2)), two_thirds)
+    made["2x2 full"] = made_for(60, sock(rib, rib=(2, 2)), full)
+    made["3x1, rest plain"] = made_for(62, sock(rib, rib=(3, 1)), half)
     for widening in Widening:
         for first in (1, 2):
             given = sock(widening=widening, first_raise=first)
-            made[f"{widening.value} {first}"] = (program_for(60, given, yarns=TWO_YARNS), None)
-    made["narrow"] = (program_for(24, sock()), None)
-    made["odd, instep toe"] = (program_for(61, sock(half=ToeHalf.INSTEP)), None)
-    made["odd, heel toe"] = (program_for(61, sock()), None)
-    made["deep"] = (program_for(72, sock(deep_kept=deep_kept(72))), None)
-    made["afterthought"] = (program_for(61, sock(heel=after)), None)
-    made["gathered"] = (program_for(60, sock(closing=Closing.GATHER)), None)
-    shaped = program_for(60, sock(), shape=(1.08, 1.04, 0.97), settings={1.04: 12.0})
-    made["shaped leg"] = (shaped, None)
+            made[f"{widening.value} {first}"] = made_for(60, given, yarns=TWO_YARNS)
+    made["narrow"] = made_for(24, sock())
+    made["odd, instep toe"] = made_for(61, sock(half=ToeHalf.INSTEP))
+    made["odd, heel toe"] = made_for(61, sock())
+    made["deep"] = made_for(72, sock(deep_kept=deep_kept(72)))
+    made["afterthought"] = made_for(61, sock(heel=after))
+    made["gathered"] = made_for(60, sock(closing=Closing.GATHER))
+    shape, settings = (1.08, 1.04, 0.97), {1.04: 12.0}
+    made["shaped leg"] = made_for(60, sock(), shape=shape, settings=settings)
     return made

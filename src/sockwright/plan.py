@@ -9,6 +9,7 @@ from math import log
 
 from sockwright.errors import CannotMake
 from sockwright.estimates import Estimate
+from sockwright.fabric.compare import compared
 from sockwright.fabric.lengths import FabricMeasures, measure_fabric
 from sockwright.fabric.yarn_use import YarnUse, yarn_use
 from sockwright.machine.model import Machine
@@ -38,7 +39,8 @@ class Plan:
 
     `side` is "both" where one sock serves both feet, else "left" or "right"; `second` is then the
     plan of the other foot. `ranking` lists the machine's cylinders, the best first. `use` is the
-    yarn of one sock; `pair_use` that of both.
+    yarn of one sock; `pair_use` that of both. `as_sized` tells whether the program is the sizing's
+    own.
     """
 
     order: Order
@@ -59,6 +61,7 @@ class Plan:
     next_reading: NextReading
     leg_shape: LegShape
     second: Plan | None = None
+    as_sized: bool = True
 
     @property
     def ok(self) -> bool:
@@ -112,6 +115,7 @@ def with_program(plan: Plan, program: Program) -> Plan:
         fabric=measure_fabric(run.loops, plan.gauge, lost),
         use=yarn_use(run.loops, plan.gauge, plan.yarns),
         minutes=minutes(program),
+        as_sized=False,
     )
     return _with_supply(changed, plan if plan.second is None else plan.second)
 
@@ -162,8 +166,9 @@ def _plan_sock(
     """One sock, with all the yarn in the world."""
     fit, sizing, shape = _size(order, foot, ranking)
     gauge, needles = fit.gauge, sizing.needles
-    program = build_program(sizing, yarn_plan(order), _cam_settings(order, yarns, sizing))
-    run = dry_run(program, gauge.loop.value)
+    parts = yarn_plan(order)
+    program = build_program(sizing, parts, _cam_settings(order, yarns, sizing))
+    run = compared(dry_run(program, gauge.loop.value), sizing, program, parts)
     lost = gather_loss(needles, gauge) if sizing.toe.cup is None else None
     use = yarn_use(run.loops, gauge, yarns)
     return Plan(
@@ -289,6 +294,8 @@ def _with_supply(plan: Plan, other: Plan) -> Plan:
     if not supply:
         return replace(plan, pair_use=pair)
     run = dry_run(plan.program, plan.gauge.loop.value, supply)
+    if plan.as_sized:
+        run = compared(run, plan.sizing, plan.program, yarn_plan(plan.order))
     return replace(plan, pair_use=pair, dry_run=run)
 
 

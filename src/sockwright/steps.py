@@ -188,6 +188,13 @@ class ToCylinder(Step):
 
 
 @dataclass(frozen=True, slots=True)
+class Mount(Step):
+    """Put the ribber on the machine, disconnected (`on`), or take it off."""
+
+    on: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Ribber(Step):
     """Connect the ribber (`on`) or disconnect it; a disconnected dial keeps its loops."""
 

@@ -309,11 +309,13 @@ def test_pair_of_dial_needles_fills_the_gap_of_one_cylinder_needle() -> None:
 
 # Off the machine
 
+CUT, FINISH = op.CutYarn(LEG), op.Finish(CLOSING)
+OFF = (CUT, op.Thread(CLOSING, "waste", True), op.Rounds(CLOSING, 9), CUT, op.TakeOff(CLOSING))
+
 
 def test_waste_yarn_holds_and_graft_joins_the_last_loops_of_the_sock() -> None:
     a, b = tuple(range(1, 13)), tuple(range(24, 12, -1))
-    waste = (op.Thread(CLOSING, "waste", True), op.Rounds(CLOSING, 9), op.TakeOff(CLOSING))
-    run = bed_run(tube(ROUND, *waste, op.Graft(CLOSING, a, b)))
+    run = bed_run(tube(ROUND, *OFF, op.Graft(CLOSING, a, b), FINISH))
     table = run.loops
     assert table.needle[table.grafts].tolist() == [list(pair) for pair in zip(a, b, strict=True)]
     assert set(table.course[table.grafts].flat) == {2}
@@ -325,15 +327,17 @@ OPENED: tuple[op.Step, ...] = (
     op.PartRound(LEG, 6),
     op.Raise(HEEL, UPPER),
     op.PartRound(LEG, HALF),
+    CUT,
     op.Thread(HEEL, "waste", True),
     REVERSE,
     op.Row(HEEL, op.Way.FORWARD, 6),
     op.Lower(HEEL, UPPER),
     op.PartRound(HEEL, HALF),
+    CUT,
     op.Thread(HEEL, "main"),
     op.PartRound(LEG, N),
     op.Rounds(LEG, 3),
-    op.TakeOff(CLOSING),
+    *OFF,
     op.Gather(CLOSING),
     op.OpenWaste(HEEL, 4, LOWER),
 )
@@ -345,13 +349,15 @@ def test_opened_waste_rows_are_hung_the_near_edge_on_and_the_far_edge_round() ->
         *OPENED,
         op.Rehang(HEEL, LOWER, UPPER),
         op.Weigh(HEEL, op.Weight.MAIN),
+        op.Thread(HEEL, "heel"),
         op.Rounds(HEEL, 2),
-        op.TakeOff(CLOSING),
+        *OFF,
         op.Graft(CLOSING, LOWER, UPPER[::-1]),
+        FINISH,
     )
     run = bed_run(steps)
     table = run.loops
-    first = last_course(run, 2)
+    first = last_course(run, 11)
     sources = table.parent[first]
     assert table.course[sources].tolist() == [2] * 6 + [3] * 6 + [8] * 12
     assert table.needle[sources].tolist() == [*range(1, 13), *range(12, 0, -1)]
@@ -360,7 +366,7 @@ def test_opened_waste_rows_are_hung_the_near_edge_on_and_the_far_edge_round() ->
 
 def test_opened_loops_that_are_not_hung_again_are_all_live() -> None:
     """Twelve below and twelve above, though the upper ones have the tube hanging on them."""
-    (finding,) = bed_run(tube(*OPENED)).findings
+    (finding,) = bed_run(tube(*OPENED, FINISH)).findings
     assert (finding.code, finding.count) == (Code.LIVE_LOOP, 24)
 
 
@@ -376,12 +382,14 @@ def test_bound_off_edge_does_not_run() -> None:
         *BEGUN[:2],
         op.Thread(LEG, "cord", True),
         ROUND,
+        CUT,
         op.Thread(LEG, "main"),
         op.Rounds(LEG, 4),
-        op.TakeOff(CLOSING),
+        *OFF,
         op.Gather(CLOSING),
         op.PullCord(CLOSING),
         op.BindOff(CLOSING, 2),
+        FINISH,
     )
     assert bed_run(steps).findings == ()
 

@@ -27,7 +27,7 @@ from sockwright.order.model import (
     Widening,
     YarnGiven,
 )
-from sockwright.plan import Plan, make_plan
+from sockwright.plan import Plan, make_plan, with_program
 
 
 def with_yarn(grams: float | None, *others: YarnGiven, sock: SockGiven | None = None) -> Order:
@@ -267,3 +267,21 @@ def test_every_heel_is_proven(kind: PouchKind, widening: Widening) -> None:
     assert plan.ok
     warned = {finding.code for finding in plan.dry_run.findings}
     assert warned == ({Code.NO_WRAP} if widening is Widening.PLAIN else set())
+
+
+def test_what_differs_from_the_sizing_is_among_the_findings(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Of a plan of its own, short of yarn or not; never of a sock knitted otherwise on purpose."""
+    right = make_plan(order())
+    steps = list(right.program.steps)
+    wrap = next(k for k, step in enumerate(steps) if isinstance(step, op.Wrap))
+    program = replace(right.program, steps=(*steps[:wrap], *steps[wrap + 1 :]))
+    monkeypatch.setattr("sockwright.plan.build_program", lambda *given: program)
+    for plan in (make_plan(order()), make_plan(with_yarn(1.0))):
+        assert Code.WRAP_MISSED in {finding.code for finding in plan.dry_run.errors}
+    rounds = [k for k, step in enumerate(steps) if isinstance(step, op.Rounds)]
+    leg = next(k for k in rounds if steps[k].section is op.Section.LEG)
+    steps[leg] = replace(steps[leg], count=steps[leg].count + 1)
+    longer_leg = with_program(right, replace(right.program, steps=tuple(steps)))
+    assert longer_leg.dry_run.findings == ()

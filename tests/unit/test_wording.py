@@ -364,7 +364,7 @@ def test_the_ribber_is_checked_only_where_there_is_one() -> None:
     assert "pin out next" in check_text("1x1 to instep", "heel")
     assert "connected again" in check_text("1x1 to instep", "foot")
     with_dial = Machine("b", Turning.CARRIER, (Cylinder(60, 110.0, DialKind.HALF),))
-    assert "Ribber disconnected" in check_text("hung hem", "heel", with_dial)
+    assert "Ribber off the machine" in check_text("hung hem", "heel", with_dial)
 
 
 def test_every_change_is_checked() -> None:

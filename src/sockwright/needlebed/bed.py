@@ -12,12 +12,19 @@ class Bed:
     """A ring of needle slots, the cylinder's 0..N-1 and then the dial's, and what they hold.
 
     `needle[s]` is OUT_OF_SLOT, RAISED or WORKING; `top[s]` the newest loop on it or NONE;
-    `under[s]` further loops on it (wraps, hung bars, moved loops). `held` are the loops that were
-    on each slot when the work was last taken off, `before_waste` those when removable yarn was
-    threaded. `gap` is how many cylinder needles lie between the home gap and the carrier, counted
-    forward: at home N after a forward pass, 0 after one in reverse. `factor` is the loop length as
-    a share of the swatch's. `knitted` tells whether the threaded yarn made a loop yet, `end_held`
-    whether its end is held; `end_slot` is where a yarn of the sock knitted last.
+    `under[s]` further loops on it (wraps, hung bars, moved loops); `lowered` are the slots brought
+    into work since the last row. `held` are the loops that were on each slot when the work was last
+    taken off (`off`: it is off), `before_waste` those when removable yarn was threaded.
+
+    `gap` is how many cylinder needles lie between the home gap and the carrier, counted forward: at
+    home N after a forward pass, 0 after one in reverse. `factor` is the loop length as a share of
+    the swatch's. `knitted` tells whether the threaded yarn made a loop yet, `end_held` whether its
+    end is held; `end_slot` is where a yarn of the sock knitted last.
+
+    `forks` are the slots below which the heel weights hang, none while they are off; `fork_rows`
+    the rows since they were hung or moved, `forks_far` whether they were found too far out since.
+    `mounted` tells whether the ribber is on the machine, `ribber` whether it is connected;
+    `idle_rounds` are the rounds that passed by loops on a dial that is not connected.
     """
 
     __slots__ = (
@@ -28,13 +35,19 @@ class Bed:
         "end_slot",
         "eyelets",
         "factor",
+        "fork_rows",
+        "forks",
+        "forks_far",
         "gap",
-        "heel_weight",
         "held",
+        "idle_rounds",
         "knitted",
+        "lowered",
         "main_weight",
+        "mounted",
         "n",
         "needle",
+        "off",
         "removable",
         "ribber",
         "spring",
@@ -56,6 +69,7 @@ class Bed:
         self.before_waste: dict[int, list[int]] = {}
         self.held: dict[int, list[int]] = {}
         self.eyelets: set[int] = set()
+        self.lowered: set[int] = set()
         self.wraps: list[int] = []
         self.gap = needles
         self.factor = 1.0
@@ -65,10 +79,15 @@ class Bed:
         self.end_held = False
         self.end_slot = NONE
         self.removable = True
+        self.mounted = False
         self.ribber = False
         self.spring = False
         self.main_weight = False
-        self.heel_weight = False
+        self.forks: tuple[int, ...] = ()
+        self.fork_rows = 0
+        self.forks_far = False
+        self.idle_rounds = 0
+        self.off = False
 
     def working(self, slot: int) -> bool:
         """Whether the needle in `slot` is in work."""
@@ -108,6 +127,10 @@ class Bed:
         high = state.rfind(WORKING, 0, self.n)
         solid = low >= 0 and state.count(WORKING, low, high + 1) == high + 1 - low
         return low, high, solid
+
+    def loops_on_dial(self) -> bool:
+        """Whether a dial needle holds a loop."""
+        return any(loop != NONE for loop in self.top[self.n :])
 
     def round_slots(self) -> list[int]:
         """Slots a whole round passes, in order from the carrier: working needles of cylinder and

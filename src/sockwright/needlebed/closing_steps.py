@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from itertools import pairwise
 
 from sockwright import steps as op
 from sockwright.needlebed.findings import Code
+from sockwright.needlebed.loops import NONE
 from sockwright.needlebed.run import Run
 from sockwright.needlebed.state import OUT_OF_SLOT, WORKING
 
@@ -13,7 +15,12 @@ from sockwright.needlebed.state import OUT_OF_SLOT, WORKING
 def take_off(run: Run, step: op.TakeOff) -> None:
     """Every loop leaves its needle; what the last removable yarn secures stays held for closing."""
     bed = run.bed
+    if bed.yarn != NONE:
+        run.find(Code.YARN_NOT_CUT)
+    if bed.forks:
+        run.find(Code.FORKS_LEFT_ON)
     if not bed.removable:
+        run.find(Code.NOT_HELD)
         bed.note_loops()
     for slot in range(len(bed.top)):
         loops, before = bed.clear(slot), bed.before_waste.get(slot, [])
@@ -23,7 +30,7 @@ def take_off(run: Run, step: op.TakeOff) -> None:
         bed.needle[slot] = WORKING
     bed.wraps.clear()
     bed.gap, bed.way = bed.n, 0
-    bed.main_weight = False
+    bed.main_weight, bed.forks, bed.off = False, (), True
 
 
 def held(run: Run, needle: int) -> list[int]:
@@ -65,6 +72,15 @@ def gather(run: Run, step: op.Gather) -> None:
 def pull_cord(run: Run, step: op.PullCord) -> None:
     """From here the first edge must hold by itself."""
     run.cord_pulled = True
+    if not has_cord(run):
+        run.find(Code.NO_CORD)
+
+
+def has_cord(run: Run) -> bool:
+    """Whether one removable yarn lies between another, or the scrap, and the sock's first round."""
+    courses, removable = run.recorder.courses, run.recorder.removable
+    first = next((k for k, each in enumerate(courses) if not removable[each.yarn]), 0)
+    return first > 1 and courses[first - 1].yarn != courses[first - 2].yarn
 
 
 def bind_off(run: Run, step: op.BindOff) -> None:
@@ -86,6 +102,8 @@ def open_waste(run: Run, step: op.OpenWaste) -> None:
     run.above = _nearest(run, slots, range(step.course + 1, courses))
     if len(run.below) < len(slots) or len(run.above) < len(slots):
         run.find(Code.NO_LOOP)
+    if not set(run.recorder.run_of(step.course).slots) <= set(slots):
+        run.find(Code.WASTE_NOT_OPENED)
     run.opened += run.above.values()
 
 
@@ -110,6 +128,11 @@ def rehang(run: Run, step: op.Rehang) -> None:
     bed = run.bed
     lower = run.valid(step.lower)
     upper = run.valid(step.upper)
+    needles = (*step.lower, *step.upper)
+    hung = any(loop != NONE for loop in bed.top)
+    if hung or set(lower) != set(run.below) or not _in_turn(needles):
+        run.find(Code.REHANG_ASKEW)
+    bed.off = False
     for slot in range(bed.n):
         bed.needle[slot] = OUT_OF_SLOT
     for slot in lower:
@@ -117,6 +140,11 @@ def rehang(run: Run, step: op.Rehang) -> None:
     # The opening is a ring: its upper edge is met from the far end back.
     for slot, source in zip(upper, reversed(lower), strict=False):
         _hang(run, slot, run.above.get(source))
+
+
+def _in_turn(needles: tuple[int, ...]) -> bool:
+    """Whether each needle follows the one before it."""
+    return all(after - before == 1 for before, after in pairwise(needles))
 
 
 def _hang(run: Run, slot: int, loop: int | None) -> None:

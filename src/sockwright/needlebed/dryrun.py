@@ -15,8 +15,8 @@ from sockwright.needlebed import (
     setting_steps,
 )
 from sockwright.needlebed.ends import loose_ends
-from sockwright.needlebed.findings import Finding, Level
-from sockwright.needlebed.loops import LoopTable
+from sockwright.needlebed.findings import Code, Finding, Level
+from sockwright.needlebed.loops import NONE, LoopTable
 from sockwright.needlebed.run import Run
 
 
@@ -54,8 +54,20 @@ def dry_run(
     table = run.recorder.table(program.dial, run.grafts, run.closed)
     bed = run.bed
     on_needles = [loop for slot in range(len(bed.top)) for loop in bed.loops_on(slot)]
+    if bed.off:
+        close(run, program.steps[-1])
     ends = loose_ends(table, run.step, run.cord_pulled, on_needles, run.opened)
     return DryRun(table, (*run.findings, *ends))
+
+
+def close(run: Run, last: op.Step) -> None:
+    """Report what is left to do once the work is off."""
+    if not isinstance(last, op.Finish):
+        run.find(Code.NOT_FINISHED)
+    if run.bed.yarn != NONE:
+        run.find(Code.YARN_NOT_CUT)
+    if not run.cord_pulled and closing_steps.has_cord(run):
+        run.find(Code.CORD_LEFT_IN)
 
 
 def take(run: Run, steps: Sequence[op.Step]) -> Iterator[None]:
@@ -84,6 +96,7 @@ HANDLERS: dict[type, Callable[[Run, Any], None]] = {
     op.ToDial: ribber_steps.to_dial,
     op.FillDial: ribber_steps.fill_dial,
     op.ToCylinder: ribber_steps.to_cylinder,
+    op.Mount: ribber_steps.mount,
     op.Ribber: ribber_steps.set_ribber,
     op.Weigh: setting_steps.hang_weight,
     op.Unweigh: setting_steps.take_weight,

@@ -39,7 +39,22 @@ def loose_ends(
         found.append(Finding(Code.LIVE_LOOP, step, needle, int(live.sum()), on_dial))
     if cord_pulled and not _edge_secure(table):
         found.append(Finding(Code.EDGE_RAVELS, step))
+    on_waste = _on_waste(table)
+    on_waste[np.array(opened, np.int32)] = False
+    if on_waste.any():
+        first = int(np.flatnonzero(on_waste)[0])
+        needle, on_dial = int(table.needle[first]), bool(table.bed[first] == Bed.DIAL)
+        step = next(run.step for run in reversed(table.runs) if run.first <= first)
+        found.append(Finding(Code.WASTE_IN_SOCK, step, needle, int(on_waste.sum()), on_dial))
     return found
+
+
+def _on_waste(table: LoopTable) -> NDArray[np.bool_]:
+    """(n,) whether a staying loop was pulled through one that leaves the sock, but for the loops of
+    its first edge."""
+    gone = np.append(~table.stays, False)  # the last is what NONE, -1, points at
+    start = int(np.argmax(table.stays))
+    return np.asarray(table.stays & gone[table.parent] & (table.parent > start))
 
 
 def _held(table: LoopTable) -> NDArray[np.bool_]:

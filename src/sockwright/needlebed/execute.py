@@ -74,10 +74,11 @@ def _state(run: Run, last: State | None) -> State:
         gap=bed.gap,
         way=bed.way,
         yarn=None if bed.yarn == NONE else run.recorder.yarns[bed.yarn],
+        mounted=bed.mounted,
         ribber=bed.ribber,
         spring=bed.spring,
         main_weight=bed.main_weight,
-        heel_weight=bed.heel_weight,
+        forks=tuple(slot + 1 for slot in bed.forks),
         factor=bed.factor,
         courses=run.recorder.course,
     )

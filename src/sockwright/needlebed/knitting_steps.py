@@ -19,6 +19,15 @@ LONGEST_FLOAT = 3
 """Idle needles a strand may cross before it snags or gathers (common practice: mock rib leaves
 out one needle at a time; three is the widest gap we accept)."""
 
+MOST_IDLE_ROUNDS = 3
+"""Rounds that may pass by loops on a dial not connected: a selvedge has two (common practice; some
+say four)."""
+MOST_FORK_ROWS = 10
+"""Rows after which heel weights must have moved (common practice: every six to ten)."""
+FORKS_REACH = 5
+"""Needles that heel weights may hang outside those in work, as many as narrow away on a side in
+the rows between two moves."""
+
 SHARES = tuple(float(share) for share in LOOP_SHARE)
 
 
@@ -31,15 +40,20 @@ def ready(run: Run, *, row: bool) -> bool:
     if row:
         if not (bed.knitted or bed.end_held or bed.removable):
             run.find(Code.FREE_END)
-        if not bed.heel_weight and not bed.removable:
+        if not bed.forks and not bed.removable:
             run.find(Code.NO_HEEL_WEIGHT)
         if bed.ribber:
             run.find(Code.RIBBER_IN_REVERSE)
+        if bed.mounted and not bed.loops_on_dial():
+            run.find(Code.RIBBER_OVER_ROWS)
         return True
     if bed.spring and not bed.removable:
         run.find(Code.SPRING_LEFT_ON)
-    if not bed.main_weight and run.section != op.Section.SET_UP.value:
+    setting_up = run.section == op.Section.SET_UP.value
+    if not (bed.main_weight or setting_up):
         run.find(Code.NO_MAIN_WEIGHT)
+    if setting_up and not bed.removable:
+        run.find(Code.SOCK_YARN_IN_WASTE)
     return True
 
 
@@ -48,9 +62,13 @@ def knit_rounds(run: Run, step: op.Rounds) -> None:
     bed = run.bed
     if step.count < 1 or not ready(run, row=False):
         return
+    if bed.forks:
+        run.find(Code.FORKS_LEFT_ON)
     slots = bed.round_slots()
     if not _knit_course(run, slots, "round", _emit_wraps(run)):
         return
+    if bed.dial and not bed.ribber:
+        _count_idle(run, step.count)
     if step.count > 1:
         kinds = bytes(map(partial(_kind, run), slots))
         parents = [
@@ -66,11 +84,22 @@ def knit_rounds(run: Run, step: op.Rounds) -> None:
     _check_supply(run)
 
 
+def _count_idle(run: Run, rounds: int) -> None:
+    """Report, once, that loops on a dial not connected wait too long."""
+    bed = run.bed
+    if bed.loops_on_dial():
+        before, bed.idle_rounds = bed.idle_rounds, bed.idle_rounds + rounds
+        if before <= MOST_IDLE_ROUNDS < bed.idle_rounds:
+            run.find(Code.DIAL_IDLE)
+
+
 def knit_part_round(run: Run, step: op.PartRound) -> None:
     """A round as far as one needle."""
     bed = run.bed
     if not run.valid((step.last,)) or not ready(run, row=False):
         return
+    if bed.needle[step.last - 1] == RAISED:
+        run.find(Code.OFF_CORNER, [step.last - 1])
     slots = bed.round_slots()
     end = (step.last - bed.gap) % bed.n or bed.n
     start = bed.gap % bed.n
@@ -90,7 +119,15 @@ def knit_row(run: Run, step: op.Row) -> None:
         run.find(Code.NOTHING_IN_WORK)
         return
     forward = step.way is op.Way.FORWARD
+    if low < bed.gap <= high:
+        # A needle lowered beside the carrier has it beyond; else it would pass this one by.
+        passed = range(low, bed.gap) if forward else range(bed.gap, high + 1)
+        if not bed.lowered.issuperset(passed):
+            run.find(Code.OFF_CORNER)
+    bed.lowered.clear()
     _check_turn(run, low, high, forward)
+    if bed.forks:
+        _check_forks(run, low, high)
     if step.last is not None:
         if not low <= step.last - 1 <= high:
             run.find_at(Code.NO_NEEDLE, [(step.last, False)])
@@ -106,6 +143,18 @@ def knit_row(run: Run, step: op.Row) -> None:
     bed.gap = high + 1 if forward else low
     bed.way = 1 if forward else -1
     _check_supply(run)
+
+
+def _check_forks(run: Run, low: int, high: int) -> None:
+    """Report, once each time they are hung, heel weights left too low or too far out."""
+    bed = run.bed
+    bed.fork_rows += 1
+    if bed.fork_rows == MOST_FORK_ROWS + 1:
+        run.find(Code.FORKS_NOT_MOVED)
+    first, last = bed.forks[0], bed.forks[-1]
+    if (first < low - FORKS_REACH or last > high + FORKS_REACH) and not bed.forks_far:
+        bed.forks_far = True
+        run.find(Code.FORKS_UNDER_RAISED, [first if first < low else last])
 
 
 def _check_turn(run: Run, low: int, high: int, forward: bool) -> None:

@@ -56,6 +56,7 @@ def lower_needles(run: Run, step: op.Lower) -> None:
         slot = needle - 1
         if 0 <= slot < bed.n and bed.needle[slot] == RAISED:
             bed.needle[slot] = WORKING
+            bed.lowered.add(slot)
         else:
             run.find_at(Code.NOT_RAISED, [(needle, False)])
 
@@ -64,6 +65,8 @@ def wrap_needle(run: Run, step: op.Wrap) -> None:
     """The yarn is laid round a raised needle; the next course writes it down."""
     bed, slot = run.bed, step.needle - 1
     if 0 <= slot < bed.n and bed.needle[slot] == RAISED:
+        if slot in bed.wraps:
+            run.find(Code.WRAPPED_TWICE, [slot])
         bed.wraps.append(slot)
     else:
         run.find_at(Code.NOT_RAISED, [(step.needle, False)])
@@ -79,12 +82,23 @@ def move_loops(run: Run, step: op.MoveLoops) -> None:
         if bed.needle[places[1]] == OUT_OF_SLOT:
             run.find(Code.NO_NEEDLE, [places[1]])
             continue
+        if _holds_between(run, *places):
+            run.find(Code.MOVED_FAR, [places[0]])
         loops = bed.clear(places[0])
         if not loops:
             run.find(Code.NO_LOOP, [source - 1])
         bed.put(places[1], loops)
         if step.eyelet and loops:
             bed.eyelets.add(places[0])
+
+
+def _holds_between(run: Run, source: int, target: int) -> bool:
+    """Whether a needle with a loop lies between two slots, the short way round."""
+    n = run.bed.n
+    if (target - source) % n > n // 2:
+        source, target = target, source
+    between = range(1, (target - source) % n)
+    return any(run.bed.top[(source + k) % n] != NONE for k in between)
 
 
 def remove_needles(run: Run, step: op.RemoveNeedles) -> None:
@@ -122,6 +136,8 @@ def hang_hem(run: Run, step: op.HangHem) -> None:
     if not 0 <= step.course < run.recorder.course:
         run.find(Code.NO_LOOP)
         return
+    if bed.main_weight:
+        run.find(Code.WEIGHT_LEFT_ON)
     hung = 0
     for slot, loop in run.recorder.course_loops(step.course).items():
         target = (slot + step.shift) % bed.n

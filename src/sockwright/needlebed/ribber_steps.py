@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from sockwright import steps as op
 from sockwright.needlebed.findings import Code
+from sockwright.needlebed.loops import NONE
 from sockwright.needlebed.run import Run
 from sockwright.needlebed.state import OUT_OF_SLOT, WORKING
 
@@ -16,8 +17,14 @@ def dial_slot(run: Run, slot: int) -> int | None:
     return None
 
 
+def _check_mounted(run: Run) -> None:
+    if not run.bed.mounted:
+        run.find(Code.NO_RIBBER)
+
+
 def to_dial(run: Run, step: op.ToDial) -> None:
     """Loops go from the cylinder to the dial; the emptied cylinder needles come out."""
+    _check_mounted(run)
     bed = run.bed
     for needle, slot in step.moves:
         place = dial_slot(run, slot)
@@ -33,6 +40,7 @@ def to_dial(run: Run, step: op.ToDial) -> None:
 
 def fill_dial(run: Run, step: op.FillDial) -> None:
     """Empty dial needles are put to work; their first yarn is a tuck."""
+    _check_mounted(run)
     for slot in step.slots:
         place = dial_slot(run, slot)
         if place is not None:
@@ -56,6 +64,18 @@ def to_cylinder(run: Run, step: op.ToCylinder) -> None:
         bed.needle[place] = OUT_OF_SLOT
 
 
+def mount(run: Run, step: op.Mount) -> None:
+    """The ribber on the machine, or off it with whatever its needles hold."""
+    bed = run.bed
+    if not step.on and bed.loops_on_dial():
+        holding = [slot for slot in range(bed.n, len(bed.top)) if bed.top[slot] != NONE]
+        run.find(Code.LOOP_ON_NEEDLE, holding)
+        for slot in holding:
+            bed.clear(slot)
+    bed.mounted, bed.ribber = step.on, False
+
+
 def set_ribber(run: Run, step: op.Ribber) -> None:
     """Connect or disconnect the dial."""
-    run.bed.ribber = step.on
+    _check_mounted(run)
+    run.bed.ribber, run.bed.idle_rounds = step.on, 0

@@ -6,7 +6,7 @@ from sockwright import steps as op
 from sockwright.needlebed.findings import Code
 from sockwright.needlebed.loops import NONE, Kind
 from sockwright.needlebed.run import Run
-from sockwright.needlebed.state import WORKING
+from sockwright.needlebed.state import WORKING, fork_places
 
 
 def hang_scrap(run: Run, step: op.HangScrap) -> None:
@@ -24,6 +24,8 @@ def hang_scrap(run: Run, step: op.HangScrap) -> None:
 
 def thread_yarn(run: Run, step: op.Thread) -> None:
     """A yarn in the carrier; before a removable one, what the needles hold is remembered."""
+    if run.bed.yarn != NONE:
+        run.find(Code.YARN_NOT_CUT)
     if step.removable and not run.bed.removable:
         run.bed.note_loops()
     run.bed.yarn = run.recorder.yarn(step.yarn, removable=step.removable)
@@ -46,20 +48,21 @@ def cut_yarn(run: Run, step: op.CutYarn) -> None:
 
 
 def hang_weight(run: Run, step: op.Weigh) -> None:
-    """Hang a weight or move it higher."""
-    _set_weight(run, step.kind, hung=True)
+    """Hang a weight or move it higher; the forked ones below the needles in work."""
+    if step.kind is op.Weight.MAIN:
+        run.bed.main_weight = True
+        return
+    low, high, _ = run.bed.span()
+    run.bed.forks, run.bed.fork_rows = fork_places(low, high), 0
+    run.bed.forks_far = False
 
 
 def take_weight(run: Run, step: op.Unweigh) -> None:
     """Take a weight off."""
-    _set_weight(run, step.kind, hung=False)
-
-
-def _set_weight(run: Run, kind: op.Weight, *, hung: bool) -> None:
-    if kind is op.Weight.MAIN:
-        run.bed.main_weight = hung
+    if step.kind is op.Weight.MAIN:
+        run.bed.main_weight = False
     else:
-        run.bed.heel_weight = hung
+        run.bed.forks = ()
 
 
 def heel_spring(run: Run, step: op.HeelSpring) -> None:

@@ -8,6 +8,17 @@ OUT_OF_SLOT, RAISED, WORKING = 0, 1, 2
 """How a needle stands: its slot is empty; up, with its loop, and does not knit; in work."""
 
 
+FEWEST_APART = 6
+"""Needles in work on which three forks still find a place of their own."""
+
+
+def fork_places(low: int, high: int) -> tuple[int, ...]:
+    """Where the heel weights hang on the fabric of needles, or slots, low..high: beside the second
+    of each end and in the middle, or all in the middle where there is no room (common practice)."""
+    middle = (low + high) // 2
+    return (middle,) if high - low + 1 < FEWEST_APART else (low + 1, middle, high - 1)
+
+
 @dataclass(frozen=True, slots=True)
 class State:
     """The machine after `steps` steps (0: as the program finds it).
@@ -15,8 +26,10 @@ class State:
     `cylinder` (N,) and `dial` (D,) hold OUT_OF_SLOT, RAISED or WORKING for each slot, needle 1
     first. `gap` is the needle the carrier stands past, counted forward: at home N after a pass
     forward, 0 after one in reverse. `way` is 1 after a forward pass, -1 after one in reverse, 0
-    before any. `yarn` is None where none is threaded. `factor` is the loop length as a share of
-    the swatch's. `courses` counts rounds, part rounds and rows.
+    before any. `yarn` is None where none is threaded. `mounted` tells whether the ribber is on the
+    machine, `ribber` whether it is connected. `factor` is the loop length as a share of the
+    swatch's. `forks` are the needles below which the heel weights hang, none while they are off.
+    `courses` counts rounds, part rounds and rows.
     """
 
     steps: int
@@ -25,12 +38,18 @@ class State:
     gap: int
     way: int
     yarn: str | None
+    mounted: bool
     ribber: bool
     spring: bool
     main_weight: bool
-    heel_weight: bool
+    forks: tuple[int, ...]
     factor: float
     courses: int
+
+    @property
+    def heel_weight(self) -> bool:
+        """Whether the heel weights hang."""
+        return bool(self.forks)
 
     @property
     def needles(self) -> int:

@@ -30,6 +30,7 @@ def set_up(draft: Draft, cuff: Cuff, yarn: str, cam: float | None = None) -> int
     draft.weigh(op.Weight.MAIN)
     draft.rounds(WASTE_ROUNDS)
     if cuff.rib is not None:
+        draft.add(op.Mount, True)
         draft.add(op.Check, op.Change.INTO_RIB)
         draft.add(op.ToDial, cuff.rib.edge)
         draft.add(op.Ribber, True)

@@ -48,11 +48,10 @@ def knit_leg(
 
 def return_rib(draft: Draft, cuff: Cuff, first: int, last: int) -> None:
     """Disconnect the ribber and hand the rib loops over needles first..last back to the cylinder;
-    a dial that keeps loops is connected again."""
+    a dial that keeps loops is connected again, and an empty one taken off."""
     assert cuff.rib is not None
     draft.add(op.Ribber, False)
     back = [(slot, needle) for needle, slot in cuff.rib.over(first, last)]
     back += [(slot, slot // 2 * 3) for slot in cuff.rib.paired if first <= slot // 2 * 3 <= last]
     draft.add(op.ToCylinder, tuple(sorted(back, key=lambda move: (move[1], move[0]))))
-    if last != draft.needles:
-        draft.add(op.Ribber, True)
+    draft.add(*((op.Mount, False) if last == draft.needles else (op.Ribber, True)))

@@ -10,7 +10,16 @@ from sockwright.facts import Fact, fact
 
 SECONDS = 60.0
 HANDED = (op.HangHem, op.MoveLoops, op.ToDial, op.ToCylinder, op.LiftBars, op.HangScrap, op.Rehang)
-CHANGES = (op.Thread, op.CutYarn, op.Weigh, op.HeelSpring, op.Ribber, op.Check, op.TakeOff)
+CHANGES = (
+    op.Thread,
+    op.CutYarn,
+    op.Weigh,
+    op.HeelSpring,
+    op.Mount,
+    op.Ribber,
+    op.Check,
+    op.TakeOff,
+)
 
 
 def minutes(program: op.Program) -> Estimate:

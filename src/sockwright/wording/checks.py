@@ -64,15 +64,15 @@ def _in_work(moment: Moment, name: str) -> Sentence:
 
 
 def _ribber_off(moment: Moment) -> Sentence | None:
-    if not moment.ribber:
-        return None
-    return moment.item("ribber_off_next" if moment.at.ribber else "ribber_off_rows")
+    return _ribber_now(moment, connected="ribber_off_next")
 
 
-def _ribber_now(moment: Moment) -> Sentence | None:
+def _ribber_now(moment: Moment, connected: str = "ribber_on") -> Sentence | None:
     if not moment.ribber:
         return None
-    return moment.item("ribber_on" if moment.at.ribber else "ribber_off")
+    if not moment.at.mounted:
+        return moment.item("ribber_away")
+    return moment.item(connected if moment.at.ribber else "ribber_waits")
 
 
 def _into_rib(moment: Moment) -> list[Sentence | None]:

@@ -8,14 +8,11 @@ from typing import Any
 from sockwright import steps as op
 from sockwright.facts import fact
 from sockwright.needlebed.execute import Executed
+from sockwright.needlebed.state import FEWEST_APART, WORKING
 from sockwright.wording.nouns import Talk
 
 CLEAR_AHEAD = 5
 """Needles ahead of the carrier from which on loops are hung (common practice: four or five)."""
-FEWEST_APART = 6
-"""Needles in work on which three forks still find a place of their own."""
-
-
 USUAL_TAIL_MM = 150.0
 """A longer end than this is for something, and is said to be."""
 
@@ -171,8 +168,26 @@ def _to_cylinder(talk: Talk, step: op.ToCylinder, done: Executed) -> str:
     return text
 
 
+def _mount(talk: Talk, step: op.Mount, done: Executed) -> str:
+    return talk.say("step.mount_on" if step.on else "step.mount_off")
+
+
 def _ribber(talk: Talk, step: op.Ribber, done: Executed) -> str:
-    return talk.say("step.ribber_on" if step.on else "step.ribber_off")
+    """With the dial needle that knits next, or that is to have knitted."""
+    at = done.before
+    text = talk.say("step.ribber_on" if step.on else "step.ribber_off")
+    ahead = {
+        slot: (angle - at.gap - 0.5) % at.needles
+        for slot, (angle, state) in enumerate(zip(done.run.program.dial, at.dial, strict=True), 1)
+        if state == WORKING
+    }
+    if not ahead:
+        return text
+    if step.on:
+        first = talk.slots((min(ahead, key=ahead.__getitem__),))
+        return text + " " + talk.say("step.ribber_first", slot=first)
+    last = talk.slots((max(ahead, key=ahead.__getitem__),))
+    return talk.say("step.ribber_last", slot=last) + " " + text
 
 
 def _weigh(talk: Talk, step: op.Weigh, done: Executed) -> str:
@@ -294,6 +309,7 @@ SENTENCES: dict[type[op.Step], Callable[[Talk, Any, Executed], str]] = {
     op.ToDial: _to_dial,
     op.FillDial: _fill_dial,
     op.ToCylinder: _to_cylinder,
+    op.Mount: _mount,
     op.Ribber: _ribber,
     op.Weigh: _weigh,
     op.Unweigh: _unweigh,

@@ -141,6 +141,8 @@ def _belongs(step: Step, after: Step) -> bool:
         return False
     if isinstance(step, op.CutYarn):
         return isinstance(after, op.Thread)
+    if isinstance(step, op.ToCylinder):
+        return isinstance(after, op.Mount)
     if isinstance(step, op.ReplaceNeedles):
         return isinstance(after, op.LiftBars) and after.needles == step.needles
     return False
