@@ -99,10 +99,11 @@ def _sock(needles: int, half: int, kept: int) -> tuple:  # type: ignore[type-arg
     """The steps of a plain sock with a hung hem, built as for an order."""
     from sockwright.estimates import Estimate
     from sockwright.order.model import Closing as How
-    from sockwright.order.model import CuffKind, PouchKind, RibEnd, ToeHalf
+    from sockwright.order.model import CuffKind, RibEnd, ToeHalf
     from sockwright.program.build import build_program
     from sockwright.sock.cup import Cup
-    from sockwright.sock.sizing import Cuff, Heel, Sizing, Toe
+    from sockwright.sock.heel import ShortRow
+    from sockwright.sock.sizing import Cuff, Sizing, Toe
 
     cup, length = Cup(half, kept), Estimate(0.0, 0.0, "mm")
     sizing = Sizing(
@@ -111,7 +112,7 @@ def _sock(needles: int, half: int, kept: int) -> tuple:  # type: ignore[type-arg
         cuff=Cuff(CuffKind.HUNG_HEM, 21, 10, 3, None, RibEnd.CUFF),
         leg_rounds=60,
         leg_shape=((60, 1.0),),
-        heel=Heel(PouchKind.SHORT_ROW, cup, None, 0),
+        heel=ShortRow(cup),
         foot_rounds=55,
         toe=Toe(ToeHalf.HEEL, cup, How.GRAFT),
         foot_length=length,

@@ -12,7 +12,9 @@ from sockwright.machine.model import Cylinder, Machine, Turning
 from sockwright.order.model import (
     Count,
     FootGiven,
+    HeelGiven,
     Order,
+    PouchKind,
     Sex,
     SockGiven,
     State,
@@ -76,6 +78,11 @@ def order(
         swatches=(swatch(mounted[0].needles, wale_mm, course_mm, loop_mm, stretch),),
         sock=sock or SockGiven(),
     )
+
+
+def as_tube(asked: Order) -> Order:
+    """The same order for a sock without a heel, its toe the usual cup where it was the heel's."""
+    return replace(asked, sock=replace(asked.sock, heel=HeelGiven(PouchKind.NONE)))
 
 
 def longer(foot: FootGiven, by_mm: float) -> FootGiven:

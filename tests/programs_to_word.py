@@ -128,6 +128,11 @@ def every_sock() -> dict[str, Made]:
     made["odd, heel toe"] = made_for(61, sock())
     made["deep"] = made_for(72, sock(deep_kept=deep_kept(72)))
     made["afterthought"] = made_for(61, sock(heel=after))
+    tube = PouchKind.NONE
+    made["tube"] = made_for(60, sock(heel=tube))
+    made["odd tube, instep toe"] = made_for(61, sock(heel=tube, half=ToeHalf.INSTEP))
+    made["gathered tube"] = made_for(60, sock(heel=tube, closing=Closing.GATHER))
+    made["ribbed tube"] = made_for(60, sock(rib, heel=tube, rib_to=RibEnd.INSTEP), half)
     made["gathered"] = made_for(60, sock(closing=Closing.GATHER))
     shape, settings = (1.08, 1.04, 0.97), {1.04: 12.0}
     made["shaped leg"] = made_for(60, sock(), shape=shape, settings=settings)

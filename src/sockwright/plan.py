@@ -84,8 +84,8 @@ class Plan:
 def make_plan(order: Order) -> Plan:
     """Plan both socks of `order`: estimate, fit, size, write the program, run it, measure it.
 
-    One plan serves both feet where they are alike. Raises OrderError where a foot cannot be
-    estimated and CannotMake, with offers, where the sock cannot be made as asked.
+    One plan serves both feet where they are alike, that of the longer. Raises OrderError where a
+    foot cannot be estimated and CannotMake, with offers, where the sock cannot be made as asked.
     """
     left = estimate_foot(order.wearer, order.wearer.left)
     right = estimate_foot(order.wearer, order.wearer.right)
@@ -94,7 +94,9 @@ def make_plan(order: Order) -> Plan:
     ranking = rank(order, left, gauge_on)
     feet = compare_feet(left, right, ranking[0].gauge.course.value)
     if feet.one_sock_serves_both:
-        plan = _plan_sock(order, "both", feet, left, yarns, ranking)
+        longer = {"left": left, "right": right}[feet.longer]
+        ranking = ranking if longer is left else rank(order, longer, gauge_on)
+        plan = _plan_sock(order, "both", feet, longer, yarns, ranking)
         return _with_supply(plan, plan)
     first = _plan_sock(order, "left", feet, left, yarns, ranking)
     other = _plan_sock(order, "right", feet, right, yarns, rank(order, right, gauge_on))
@@ -112,7 +114,7 @@ def with_program(plan: Plan, program: Program) -> Plan:
         plan,
         program=program,
         dry_run=run,
-        fabric=measure_fabric(run.loops, plan.gauge, lost),
+        fabric=measure_fabric(run.loops, plan.gauge, lost, plan.sizing.heel.corner),
         use=yarn_use(run.loops, plan.gauge, plan.yarns),
         minutes=minutes(program),
         as_sized=False,
@@ -183,7 +185,7 @@ def _plan_sock(
         sizing=sizing,
         program=program,
         dry_run=run,
-        fabric=measure_fabric(run.loops, gauge, lost),
+        fabric=measure_fabric(run.loops, gauge, lost, sizing.heel.corner),
         use=use,
         pair_use={},
         minutes=minutes(program),

@@ -176,11 +176,8 @@ def _sizing(plan: Plan) -> Data:
         "leg_shape": [{"rounds": part, "loop_factor": factor} for part, factor in sizing.leg_shape],
         "heel": heel.kind.value,
         "heel_needles": sizing.heel_needles,
-        "heel_kept": heel.cup.kept,
-        "heel_doubled": heel.cup.first_raise == 2,
-        "heel_rows": heel.cup.rows + (heel.deep.rows if heel.deep is not None else 0),
-        "heel_deep_kept": None if heel.deep is None else heel.deep.kept,
-        "wedge_rounds": heel.wedge_rounds,
+        **heel.numbers(),
+        "heel_corner": heel.corner.as_data() if heel.corner.value else None,
         "foot_rounds": sizing.foot_rounds,
         "toe_half": toe.half.value,
         "toe_kept": None if toe.cup is None else toe.cup.kept,
@@ -228,6 +225,7 @@ def _fabric(plan: Plan) -> Data:
         "foot_length": fabric.foot_length.as_data(),
         "leg_length": fabric.leg_length.as_data(),
         "girth": fabric.girth.as_data(),
+        "tube_length": None if plan.sizing.heel.cups else fabric.tube_length.as_data(),
         "agrees": fabric_agrees(plan),
     }
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from sockwright.estimates import Estimate
 from sockwright.facts import fact
 from sockwright.needlebed.findings import Code, Finding
+from sockwright.order.model import ToeHalf
 from sockwright.plan import Plan
 from sockwright.program.yarns import CORD, WASTE
 from sockwright.quantities import format_length, format_mass, format_mass_at_least, format_pm
@@ -31,6 +32,7 @@ def plan_notes(plan: Plan) -> tuple[str, ...]:
     """Everything to know of one sock beside its doubts, each thing said once."""
     notes = [
         *_agreement(plan),
+        *((plan.feet.note,) if plan.feet.note else ()),
         *plan.foot.notes,
         *(
             said("{what}: {note}", what=_plain(name), note=measure.note)
@@ -42,10 +44,13 @@ def plan_notes(plan: Plan) -> tuple[str, ...]:
         *plan.fit.reasons,
         *plan.leg_shape.notes,
         *_cam(plan),
+        *_tube(plan),
+        *_lopsided(plan),
         *_heel(plan),
         *_ankle(plan),
         *_top(plan),
         *_yarn(plan),
+        *_idle_yarn(plan),
         *plan.sizing.notes,
     ]
     doubts = look_again(plan)
@@ -134,18 +139,54 @@ def _cam(plan: Plan) -> Iterator[str]:
         )
 
 
+def _tube(plan: Plan) -> Iterator[str]:
+    """How the lengths of a sock without a heel are meant."""
+    corner, units = plan.sizing.heel.corner, plan.order.units
+    if corner.value:
+        yield said(
+            "no heel: leg and foot are one tube, {tube} long from top to toe, which turns when it "
+            "is worn. Foot and height are what it covers then; the turn counts {corner} in each, "
+            "for which no round is knitted",
+            tube=format_pm(plan.fabric.tube_length, units),
+            corner=format_pm(corner, units),
+        )
+
+
+def _lopsided(plan: Plan) -> Iterator[str]:
+    """Cups whose two ends come out unlike."""
+    heel, toe, half = plan.sizing.heel, plan.sizing.toe, plan.sizing.heel_needles
+    of_toe = 0 if toe.cup is None else toe.cup.lopsided
+    first = 1 if toe.half is ToeHalf.HEEL else half + 1
+    for part, courses, needle in ((said("heel"), heel.lopsided, 1), (said("toe"), of_toe, first)):
+        if courses:
+            yield said(
+                "{part}: a little lopsided, as every cup widened at the far end: needle {first} "
+                "knits {courses} courses ({length}) more than needle {last}; lowered at the "
+                "carrier both come out alike",
+                part=part,
+                first=needle,
+                courses=courses,
+                length=format_length(courses * plan.gauge.course.value, plan.order.units),
+                last=needle + half - 1,
+            )
+
+
+def _idle_yarn(plan: Plan) -> Iterator[str]:
+    """Yarns of a part that this sock has not, or that is not knitted for itself."""
+    for yarn in plan.order.yarns:
+        if yarn.role in ("cuff", "heel", "toe") and yarn.role not in plan.use:
+            yield said("{role} yarn: nothing of this sock is knitted in it", role=said(yarn.role))
+
+
 def _heel(plan: Plan) -> Iterator[str]:
     """The wearer's heel-and-instep girth against that of the finished heel."""
-    cup = plan.sizing.heel.cup
-    girth = cup.girth_mm(plan.gauge.wale.value, plan.gauge.course.value)
+    girth = plan.sizing.heel.girth_mm(plan.gauge.wale.value, plan.gauge.course.value)
     heel = plan.foot.heel_girth.estimate
     stretch = heel.value / girth
     units = plan.order.units
     if stretch > fact("fit", "cup_stretch_most").number:
         yield said(
-            "round heel and instep the sock measures {girth} and the foot "
-            "{heel}, {stretch:.0f} % more: a deeper heel would sit "
-            "better (fewer kept needles, or outer limits with wedge rounds)",
+            plan.sizing.heel.tight_words,
             girth=format_length(girth, units),
             heel=format_pm(heel, units),
             stretch=100 * (stretch - 1),

@@ -45,6 +45,7 @@ class Change(StrEnum):
     INTO_HEEL = "into heel"
     INTO_FOOT = "into foot"
     INTO_TOE = "into toe"
+    INTO_CLOSING = "into closing"
     OFF = "off"
 
 

@@ -14,7 +14,9 @@ import numpy as np
 import pytest
 
 from cli.conftest import Command
-from sockwright.plan_data import schema_text
+from orders import as_tube
+from sockwright import load_order, make_plan
+from sockwright.plan_data import plan_data, schema_text
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 EXAMPLES = sorted((ROOT / "examples").glob("*.toml"))
@@ -38,6 +40,14 @@ def test_the_data_keeps_to_the_shipped_schema(command: Command, order: Path) -> 
     assert status == 0
     assert data["dry_run"]["ok"] is True
     assert data["fabric"]["agrees"] is True
+
+
+def test_a_sock_without_a_heel_is_of_the_schema_too() -> None:
+    data = plan_data(make_plan(as_tube(load_order(WINCH))))
+    jsonschema.Draft202012Validator(json.loads(schema_text())).validate(data)
+    assert data["sizing"]["heel"] == "none"
+    assert data["sizing"]["heel_kept"] is None
+    assert data["fabric"]["tube_length"]["value"] > data["fabric"]["foot_length"]["value"]
 
 
 def test_the_schema_refuses_a_plan_with_a_key_too_many(command: Command) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date, datetime, time
 from functools import cache
 from pathlib import Path
@@ -230,15 +231,16 @@ def socks(draw: st.DrawFn, counts: list[int]) -> model.SockGiven:
         st.builds(model.LegGiven, leg_mm=mm(1, 900)),
         st.builds(model.LegGiven, rounds=st.integers(0, 1200)),
     )
+    kind = draw(st.sampled_from(model.PouchKind))
+    heel = model.HeelGiven(kind)
+    if kind is not model.PouchKind.NONE:
+        heel = replace(heel, pouch=pouch)
+    if kind is model.PouchKind.SHORT_ROW and deep is not None:
+        heel = replace(heel, deep_kept=deep, wedge_rounds=draw(st.integers(1, 60)))
     return model.SockGiven(
         cuff=draw(cuffs()),
         leg=draw(leg),
-        heel=model.HeelGiven(
-            kind=draw(st.sampled_from(model.PouchKind)),
-            pouch=pouch,
-            deep_kept=deep,
-            wedge_rounds=draw(st.integers(1, 60)) if deep is not None else 2,
-        ),
+        heel=heel,
         toe=model.ToeGiven(draw(st.sampled_from(model.ToeHalf)), draw(own_cup), closing),
         ease=model.EaseGiven(draw(floats(-0.10, 0.40)), draw(floats(-0.05, 0.12))),
         drape=draw(st.sampled_from(model.Drape)),

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from amounts import amount
-from orders import random_order
+from orders import as_tube, random_order
 from sockwright.errors import CannotMake, OrderError
 from sockwright.estimates import Estimate
 from sockwright.facts import STANDINGS
@@ -21,7 +21,10 @@ from sockwright.plan_data import plan_data
 from sockwright.plan_sources import Explained, sources
 from sockwright.words import Said
 
-orders = st.integers(0, 2**32 - 1).map(lambda number: random_order(np.random.default_rng(number)))
+any_order = st.integers(0, 2**32 - 1).map(
+    lambda number: random_order(np.random.default_rng(number))
+)
+orders = any_order | any_order.map(as_tube)
 
 NOT_WORKED_OUT = ("program", "instructions", "next_reading", "leg_shape")
 """Parts of the data whose numbers are not worked out but written down, or have no key."""

@@ -22,6 +22,7 @@ from sockwright.order.model import (
     Closing,
     CuffGiven,
     CuffKind,
+    HeelGiven,
     LegGiven,
     PouchKind,
     Remainder,
@@ -113,7 +114,7 @@ def test_any_sock_is_refused_with_a_reason_or_runs_without_error(wish: Wish) -> 
     knitted = knit(sizing)
     note(str(knitted.run.findings[:3]))
     assert knitted.run.errors == ()
-    plain = sizing.heel.cup.widening is Widening.PLAIN
+    plain = any(cup.widening is Widening.PLAIN for cup in sizing.heel.cups)
     allowed = {Code.NO_WRAP} if plain else set()
     assert {finding.code for finding in knitted.run.findings} <= allowed
     assert bool(knitted.run.findings) == plain or not plain
@@ -175,8 +176,28 @@ def test_courses_from_heel_to_toe_are_the_sizings(wish: Wish) -> None:
     knitted = makeable(wish)
     sizing = knitted.sizing
     assert sole_courses(knitted) == sizing.total_courses
-    lost = sizing.total_courses - sizing.foot_length.value / wish.fabric.course.value
+    of_courses = sizing.foot_length.value - sizing.heel.corner.value
+    lost = sizing.total_courses - of_courses / wish.fabric.course.value
     assert (lost == pytest.approx(0.0, abs=1e-9)) == (sizing.toe.cup is not None)
+
+
+@given(wishes())
+def test_a_tube_is_as_long_on_every_side_and_covers_its_turn_besides(wish: Wish) -> None:
+    """Without a heel no wale has a row of one; foot and height of the sock, worn, are the tube's
+    and once more the turn in each, an eighth of a usual heel girth."""
+    design = replace(wish.design, heel=HeelGiven(PouchKind.NONE))
+    knitted = makeable(replace(wish, design=design))
+    sizing, table = knitted.sizing, knitted.run.loops
+    assert "heel" not in table.course_sections()
+    course = wish.fabric.course.value
+    tube = sizing.foot_length.value + sizing.leg_height.value - 2 * sizing.heel.corner.value
+    lost = sizing.foot_length.value - sizing.heel.corner.value - sizing.total_courses * course
+    rounds = sizing.leg_rounds + sizing.cuff.visible + sizing.foot_rounds + sizing.toe.share
+    assert tube - lost == pytest.approx(rounds * course)
+    assert abs(sizing.foot_length.value - sizing.length_wish_mm) <= course / 2 + 1e-9
+    women_heel_girth_by_length = 310.3 / 246.3
+    turn = sizing.heel.corner.value / sizing.length_wish_mm
+    assert turn == pytest.approx(women_heel_girth_by_length / 8, rel=0.02)
 
 
 @given(wishes())
@@ -189,10 +210,28 @@ def test_leg_on_the_heel_half_is_the_sizings(wish: Wish) -> None:
     sections = np.array(knitted.run.loops.course_sections())
     front = sections[knitted.run.loops.course[loops_on(knitted.run.loops, instep)]]
     rounds = knitted.sizing.leg_rounds + knitted.sizing.foot_rounds
-    if knitted.sizing.heel.deep is not None:
-        rounds += knitted.sizing.heel.wedge_rounds
+    rounds += knitted.sizing.heel.wedge_rounds
     if knitted.sizing.toe.half is ToeHalf.HEEL and knitted.sizing.heel.kind is SHORT_ROW:
         assert np.isin(front, ["leg", "heel", "foot", "toe"]).sum() == rounds
+
+
+@given(wishes())
+def test_the_ends_of_a_cup_are_as_unlike_as_the_sizing_says(wish: Wish) -> None:
+    """Courses of the first needle of each half beyond those of its last, cuff aside."""
+    knitted = makeable(wish)
+    assume(knitted.sizing.cuff.rib is None)
+    sizing, table = knitted.sizing, knitted.run.loops
+    sections = np.array(table.course_sections())
+
+    def courses(needle: int) -> int:
+        return int((sections[table.course[loops_on(table, needle)]] != "cuff").sum())
+
+    half = sizing.heel_needles
+    of_toe = 0 if sizing.toe.cup is None else sizing.toe.cup.lopsided
+    on_heel_half = sizing.toe.half is ToeHalf.HEEL
+    heel_half = courses(1) - courses(half)
+    assert heel_half == sizing.heel.lopsided + (of_toe if on_heel_half else 0)
+    assert courses(half + 1) - courses(2 * half) == (0 if on_heel_half else of_toe)
 
 
 @given(wishes())
@@ -225,6 +264,7 @@ def good() -> list[Knitted]:
         (sock(cuff=ribbed, widening=Widening.TWO_DOWN_ONE_UP, first_raise=2), 48, DialKind.HALF),
         (sock(heel=AFTERTHOUGHT, cuff=CuffGiven(CuffKind.ROLLED_EDGE)), 49, None),
         (sock(kept=8, deep_kept=14, closing=Closing.GATHER), 48, None),
+        (sock(heel=PouchKind.NONE, toe_half=ToeHalf.INSTEP), 48, None),
     ]
     return [
         knit(Wish(design, Cylinder(needles, 110.0, dial), gauge(), 240.0).size())

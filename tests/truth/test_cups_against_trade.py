@@ -23,8 +23,7 @@ from builders import (
 from sockwright.needlebed.dryrun import dry_run
 from sockwright.order.model import CuffGiven, LegGiven, PouchGiven, Widening
 from sockwright.program.build import build_program
-from sockwright.sock.cup import Cup, default_kept
-from sockwright.sock.sizing import size_cup
+from sockwright.sock.cup import Cup, default_kept, size_cup
 
 TRADE: dict[str, Any] = tomllib.loads(
     (Path(__file__).parent / "authorities" / "cups.toml").read_text(encoding="utf-8")

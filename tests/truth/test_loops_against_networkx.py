@@ -60,6 +60,8 @@ SOCKS: dict[str, tuple[int, SockGiven, DialKind | None]] = {
     "afterthought": (60, sock(heel=AFTERTHOUGHT), None),
     "afterthought, odd": (61, sock(heel=AFTERTHOUGHT), None),
     "afterthought, gathered": (60, sock(heel=AFTERTHOUGHT, closing=Closing.GATHER), None),
+    "tube": (60, sock(heel=PouchKind.NONE), None),
+    "tube, odd, gathered": (61, sock(heel=PouchKind.NONE, closing=Closing.GATHER), None),
 }
 
 

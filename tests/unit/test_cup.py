@@ -6,8 +6,7 @@ import pytest
 
 from sockwright.errors import CannotMake
 from sockwright.order.model import PouchGiven, Widening
-from sockwright.sock.cup import FEWEST_KEPT, Cup, default_kept, kept_choices
-from sockwright.sock.sizing import size_cup
+from sockwright.sock.cup import FEWEST_KEPT, Cup, default_kept, kept_choices, size_cup
 
 
 def refusal(needles: int, given: PouchGiven) -> CannotMake:

@@ -15,10 +15,10 @@ from drawing_reading import (
     size_mm,
     texts,
 )
+from orders import as_tube
 from sockwright.drawing.dimension import Dimension
 from sockwright.drawing.plane import bounds, crossing, distance, hatch, inside
 from sockwright.drawing.profile import Profile
-from sockwright.drawing.rounded import cup_turn
 from sockwright.drawing.sock import profile_of, sock_svg
 from sockwright.drawing.theme import Theme
 from sockwright.machine.model import DialKind
@@ -47,6 +47,12 @@ VARIANTS: dict[str, dict[str, object]] = {
     "corners kept closed": {"heel": HeelGiven(pouch=PouchGiven(kept=10, first_raise=2))},
     "an afterthought heel": {"heel": HeelGiven(kind=PouchKind.AFTERTHOUGHT)},
     "two wedges": {"heel": HeelGiven(deep_kept=18, wedge_rounds=3)},
+    "a tube": {"heel": HeelGiven(kind=PouchKind.NONE)},
+    "a ribbed tube": {
+        "heel": HeelGiven(kind=PouchKind.NONE),
+        "cuff": CuffGiven(CuffKind.TRUE_RIB, rib=(1, 1), rib_to=RibEnd.INSTEP),
+        "toe": ToeGiven(closing=Closing.GATHER),
+    },
     "a ribbed leg": {"cuff": CuffGiven(CuffKind.TRUE_RIB, rib=(1, 1), rib_to=RibEnd.LEG)},
     "a tall shaped leg": {"leg": LegGiven(height_mm=400, shaped=True)},
 }
@@ -77,15 +83,16 @@ def area(points: tuple[tuple[float, float], ...]) -> float:
 
 @pytest.mark.parametrize("name", PLANS)
 def test_the_outline_is_as_long_as_the_foot(name: str) -> None:
-    """From the rearmost point of the heel to the tip: the length that the loops measure."""
+    """From the rearmost point of the heel to the tip: the length that the loops measure; of a tube
+    from top to toe."""
     plan = plan_of(name)
     profile = profile_of(plan)
     left, _, _, bottom = bounds(profile.outline)
     sole_tip = profile.tip
     assert bottom == pytest.approx(0, abs=1e-6)
-    assert sole_tip - left == pytest.approx(
-        plan.fabric.foot_length.value, abs=0.5 * plan.gauge.course.value
-    )
+    fabric = plan.fabric
+    length = fabric.tube_length if profile.straight else fabric.foot_length
+    assert sole_tip - left == pytest.approx(length.value, abs=0.5 * plan.gauge.course.value)
 
 
 @pytest.mark.parametrize("name", PLANS)
@@ -96,8 +103,9 @@ def test_the_back_is_as_high_as_the_leg(name: str) -> None:
     up = profile.leg.tube.up
     along = [x * up[0] + y * up[1] for x, y in (*profile.heel.edge(), profile.leg.back[-1])]
     drawn = along[-1] - min(along)
+    height = plan.fabric.leg_length.value - plan.sizing.heel.corner.value
     # True ribs begin with edge rounds that add no height; stitch-cam shaping is averaged.
-    assert drawn == pytest.approx(plan.fabric.leg_length.value, rel=0.03)
+    assert drawn == pytest.approx(height, rel=0.03)
 
 
 @pytest.mark.parametrize("name", PLANS)
@@ -132,19 +140,19 @@ def test_a_cup_turns_a_hundred_and_eleven_degrees_at_an_everyday_gauge() -> None
     """At 8 wales and 11 courses an inch a cup that raises a needle a row turns the tube by
     2 x atan(2 x 8 / 11) = 111 degrees (flat geometry of the cup)."""
     for cup in (Cup(30, 10), Cup(42, 14), Cup(36, 12)):
-        assert degrees(cup_turn(cup, 25.4 / 8, 25.4 / 11)) == pytest.approx(111, abs=0.5)
-        assert cup_turn(cup, 25.4 / 8, 25.4 / 11) == pytest.approx(2 * atan(2 * 8 / 11))
+        assert degrees(cup.turn(25.4 / 8, 25.4 / 11)) == pytest.approx(111, abs=0.5)
+        assert cup.turn(25.4 / 8, 25.4 / 11) == pytest.approx(2 * atan(2 * 8 / 11))
 
 
 def test_two_needles_raised_at_once_turn_less() -> None:
     one, two = Cup(30, 10), Cup(30, 10, Widening.WRAPPED_NEAR, 2)
-    assert cup_turn(two, 3.2, 2.4) < cup_turn(one, 3.2, 2.4)
+    assert two.turn(3.2, 2.4) < one.turn(3.2, 2.4)
 
 
 @pytest.mark.parametrize("name", ["winch-operator", "night-dispatcher", "a tall shaped leg"])
 def test_the_cup_is_drawn_with_its_own_turn_where_the_leg_is_tall(name: str) -> None:
     plan = plan_of(name)
-    own = cup_turn(plan.sizing.heel.cup, plan.gauge.wale.value, plan.gauge.course.value)
+    own = plan.sizing.heel.turn(plan.gauge.wale.value, plan.gauge.course.value)
     assert profile_of(plan).heel.turn == pytest.approx(own)
 
 
@@ -214,6 +222,25 @@ def test_the_dimensions_are_those_of_the_plan(name: str) -> None:
     assert f"keeps {plan.sizing.heel.cup.kept} of {plan.sizing.heel_needles}" in whole
     if units == "in":
         assert not any(one.endswith(" cm") for one in said)
+
+
+def test_a_tube_is_drawn_straight_and_tells_where_it_turns() -> None:
+    plan = plan_of("a tube")
+    said = texts(sock_svg(plan))
+    fabric, units = plan.fabric, plan.order.units
+    assert f"from top to toe {format_pm(fabric.tube_length, units)}" in said
+    whole = " ".join(said)
+    for length in (fabric.foot_length, fabric.leg_length):
+        assert format_pm(length, units) in whole
+    profile = profile_of(plan)
+    assert ((0.0, 0.0), (0.0, -profile.width)) in profile.folds
+    assert "heel" not in said
+
+
+def test_a_yarn_of_the_heel_that_a_tube_has_not_is_not_drawn() -> None:
+    order = example_plan("avalanche-forecaster").order
+    tube = sock_svg(make_plan(as_tube(order)))
+    assert not [one for one in root_of(tube).iter() if "fill-opacity" in one.attrib]
 
 
 def test_counts_without_room_go_into_the_key() -> None:

@@ -351,6 +351,10 @@ def test_a_foot_longer_than_any_is_told_in_full() -> None:
         ("sock.heel", "kept = 40", "sock.heel.kept"),
         ("sock.heel", "kept = 12\ndeep_kept = 12", "sock.heel.deep_kept"),
         ("sock.heel", "wedge_rounds = 3", "sock.heel.wedge_rounds"),
+        ("sock.heel", 'kind = "none"\nkept = 10', "sock.heel.kept"),
+        ("sock.heel", 'kind = "none"\nwidening = "no wrap"', "sock.heel.widening"),
+        ("sock.heel", 'kind = "none"\ndeep_kept = 20', "sock.heel.deep_kept"),
+        ("sock.heel", 'kind = "afterthought"\ndeep_kept = 20', "sock.heel.deep_kept"),
         ("sock.heel", "first_raise = 3", "sock.heel.first_raise"),
         ("sock.toe", 'closing = "gather"\nkept = 8', "sock.toe.kept"),
         ("sock.ease", 'girth = "80 %"', "sock.ease.girth"),
@@ -362,6 +366,28 @@ def test_what_cannot_be_is_refused_where_it_stands(table: str, text: str, path: 
     assert problem.path == path
     assert problem.wrong
     assert problem.right
+
+
+@pytest.mark.parametrize(
+    ("hour", "forward", "half", "agrees"),
+    [
+        (9, "clockwise", "far", True),  # from nine over twelve to three
+        (9, "clockwise", "near", False),
+        (9, "anticlockwise", "near", True),
+        (3, "anticlockwise", "near", False),
+        (6, "clockwise", "near", False),  # from six over nine: on neither side
+    ],
+)
+def test_a_heel_half_agrees_with_where_the_carrier_of_a_turning_cylinder_stands(
+    hour: int, forward: str, half: str, *, agrees: bool
+) -> None:
+    said = f'turns = "cylinder"\ncylinders = [60]\nforward = "{forward}"\nheel_half = "{half}"'
+    carrier = f'"yarn carrier" = {hour}'
+    if agrees:
+        assert read(machine=said, machine__landmarks=carrier).machine.heel_half == half
+        assert read(machine=said).machine.heel_half == half
+    else:
+        assert only_problem(machine=said, machine__landmarks=carrier).path == "machine.heel_half"
 
 
 @pytest.mark.parametrize("colour", ["purple with spots", "limegreenish", "#12", "red!"])

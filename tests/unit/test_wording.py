@@ -21,6 +21,7 @@ from sockwright.machine.model import (
     Mark,
     Turning,
 )
+from sockwright.needlebed.dryrun import dry_run
 from sockwright.needlebed.execute import execute
 from sockwright.plan import make_plan
 from sockwright.plan_data import instructions
@@ -365,6 +366,50 @@ def test_the_ribber_is_checked_only_where_there_is_one() -> None:
     assert "connected again" in check_text("1x1 to instep", "foot")
     with_dial = Machine("b", Turning.CARRIER, (Cylinder(60, 110.0, DialKind.HALF),))
     assert "Ribber off the machine" in check_text("hung hem", "heel", with_dial)
+
+
+def test_only_the_graft_of_an_afterthought_heel_closes_corners() -> None:
+    hint = load_phrases().say("step.graft_corners")
+    for name, grafts in (("afterthought", [False, True]), ("hung hem", [False])):
+        program, _ = every_construction()[name]
+        said = write_instructions(execute(program), CARRIER)
+        of_graft = [one for one in said if isinstance(program.steps[one.steps[-1] - 1], op.Graft)]
+        assert [hint in one.text for one in of_graft] == grafts
+
+
+def test_a_check_stands_before_the_waste_that_closes_a_toe_or_a_heel() -> None:
+    for name, closings in (("afterthought", 2), ("hung hem", 1), ("gathered", 1)):
+        steps = every_construction()[name][0].steps
+        checked = [
+            place
+            for place, step in enumerate(steps)
+            if isinstance(step, op.Check) and step.change is Change.INTO_CLOSING
+        ]
+        assert len(checked) == closings
+        for place in checked:
+            cut, waste = steps[place + 1 : place + 3]
+            assert isinstance(cut, op.CutYarn)
+            assert isinstance(waste, op.Thread)
+            assert waste.removable
+
+
+def test_two_pairs_of_limits_are_not_both_kept_all_through() -> None:
+    program, _ = every_construction()["deep"]
+    lines = conventions(execute(program), CARRIER)
+    (heel,) = [line for line in lines if "heel turn limits" in line]
+    (outer,) = [line for line in lines if "outer turn limits" in line]
+    assert ("all through" in heel, "all through" in outer) == (True, False)
+
+
+def test_rows_in_all_are_those_of_the_sock_without_waste() -> None:
+    """As the fabric counts them: rows in waste are drawn out again."""
+    for program, _ in every_construction().values():
+        table = dry_run(program).loops
+        rows = sum(run.shape == "row" and not table.removable[run.yarn] for run in table.runs)
+        said = write_instructions(execute(program), CARRIER)
+        counts = [one.count for one in said if one.count is not None and one.count.kind == "row"]
+        assert {count.total_of for count in counts} <= {rows}
+        assert [count.total for count in counts if count.complete] == list(range(1, rows + 1))
 
 
 def test_every_change_is_checked() -> None:

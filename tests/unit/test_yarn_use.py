@@ -54,6 +54,7 @@ SIZINGS = {
     "ribbed": size(60, sock(cuff=rib(1, 1)), dial=DialKind.HALF),
     "paired rib": size(60, sock(cuff=rib(2, 2)), dial=DialKind.TWO_THIRDS),
     "afterthought": size(60, sock(heel=PouchKind.AFTERTHOUGHT)),
+    "tube": size(60, sock(heel=PouchKind.NONE)),
 }
 
 

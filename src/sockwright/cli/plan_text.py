@@ -144,18 +144,14 @@ def _numbers(plan: Plan) -> Table:
         f"{sizing.leg_rounds} rounds",
         f"{format_pm(plan.fabric.leg_length, units)} from the floor to the top",
     )
-    table.add_row(f"heel, {heel.kind.value}", _heel_words(plan), "")
+    table.add_row(f"heel, {heel.kind.value}", str(heel.words), "")
     table.add_row("foot", f"{sizing.foot_rounds} rounds", "")
     if toe.cup is None:
         table.add_row("toe", "gathered", "")
     else:
-        table.add_row(
-            f"toe, on the {toe.half.value}",
-            f"{toe.cup.rows} rows, {toe.cup.needles} needles down to {toe.cup.kept}".replace(
-                " down to ", " narrowed to "
-            ),
-            "",
-        )
+        table.add_row(f"toe, on the {toe.half.value}", str(toe.cup.words), "")
+    if not heel.cups:
+        table.add_row("tube, top to toe", "", format_pm(plan.fabric.tube_length, units))
     table.add_row(
         "foot, heel to toe",
         f"{round(2 * plan.fabric.sole_courses) / 2:g} courses",
@@ -169,17 +165,6 @@ def _numbers(plan: Plan) -> Table:
         "loop by loop" + ("" if fabric_agrees(plan) else ": THEY DIFFER"),
     )
     return table
-
-
-def _heel_words(plan: Plan) -> str:
-    heel = plan.sizing.heel
-    words = f"{heel.cup.rows} rows, {heel.cup.needles} needles narrowed to {heel.cup.kept}"
-    if heel.deep is not None:
-        words = (
-            f"{heel.deep.rows} rows to {heel.deep.kept}, {heel.wedge_rounds} wedge rounds, then "
-            + words
-        )
-    return words
 
 
 def _yarn(plan: Plan) -> Table:

@@ -19,7 +19,8 @@ LOW_FRONT = 0.4
 @dataclass(frozen=True)
 class Tube:
     """Leg and cuff as a straight tube above a heel of `depth`, leaning by `turn` radians from
-    straight down; `parts` are (height, width factor) of the leg from the heel up, mm."""
+    straight down, or lying in line with the foot where that is 0; `parts` are (height, width
+    factor) of the leg from the heel up, mm."""
 
     width: float
     depth: float
@@ -94,7 +95,8 @@ class Leg:
         if self.low:
             return between(self.front[-1], self.front[0], height / self.tube.height)
         point = self.tube.at(height, 1.0)
-        return point if point[1] < self.corner[1] else self.corner
+        straight = self.tube.turn == 0
+        return point if straight or point[1] < self.corner[1] else self.corner
 
     def area(self, low: float, high: float) -> Outline:
         """The outline between two heights."""
@@ -110,6 +112,8 @@ def stand_leg(tube: Tube, upper: Outline) -> Leg:
     `upper`."""
     back, front = tube.side(0.0), tuple(reversed(tube.side(1.0)))
     hinge = (0.0, -tube.depth)
+    if tube.turn == 0:
+        return Leg(tube, back, front, hinge)
     if front[-1][1] < -tube.width:
         # So deep a heel lifts the whole leg off the instep: the front slants down to the foot.
         foot = (0.0, -tube.width)

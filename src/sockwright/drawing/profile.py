@@ -14,9 +14,8 @@ from math import pi, radians
 
 from sockwright.drawing.leg_shape import Leg, Tube, stand_leg
 from sockwright.drawing.plane import Outline, Segment, between, inside, meeting
-from sockwright.drawing.rounded import EVERY, SMOOTH, Fan, Rounded, cup_turn, fan_of
-from sockwright.sock.cup import Cup
-from sockwright.sock.sizing import Heel, Sizing
+from sockwright.drawing.rounded import EVERY, SMOOTH, Fan, Rounded, fan_of
+from sockwright.sock.sizing import Sizing
 
 SEEN = 0.25
 """Share of the leg that must be seen in front for the cup's own turn to be drawn."""
@@ -29,7 +28,8 @@ class Profile:
 
     `areas` are the closed outlines of cuff, leg, heel, foot and toe, `outline` that of the sock;
     `courses` the lines every EVERY courses; `gores` where short rows meet, `folds` the kept
-    needles of the cups, `gathers` the creases of a gathered toe. `hem` is the line between leg
+    needles of the cups and where a straight tube turns when it is worn, `gathers` the creases of a
+    gathered toe, `borders` the lines between heel, foot and toe. `hem` is the line between leg
     and cuff, `foot_end` where the foot's tube ends and `tip` the tip of the toe on the sole.
     """
 
@@ -44,6 +44,12 @@ class Profile:
     gores: tuple[Segment, ...]
     folds: tuple[Segment, ...]
     gathers: tuple[Segment, ...]
+    borders: tuple[Segment, ...]
+
+    @property
+    def straight(self) -> bool:
+        """Whether leg and foot are one straight tube."""
+        return self.leg.tube.turn == 0
 
     @property
     def foot_end(self) -> float:
@@ -80,9 +86,22 @@ def draw_profile(sizing: Sizing, wale_mm: float, course_mm: float, loss_mm: floa
             *_leg_courses(sizing, leg, course_mm, areas["leg"]),
         ),
         gores=tuple(gore for fan in fans for gore in fan.gores),
-        folds=tuple(fold for fan in fans for fold in fan.folds),
+        folds=(*(fold for fan in fans for fold in fan.folds), *_turning(tube)),
         gathers=() if sizing.toe.cup is not None else tuple(_gathers(toe, width)),
+        borders=_borders(heel, toe, leg),
     )
+
+
+def _turning(tube: Tube) -> tuple[Segment, ...]:
+    """Across a straight tube, where it turns when it is worn."""
+    return () if tube.turn else (((0.0, 0.0), (0.0, -tube.width)),)
+
+
+def _borders(heel: Rounded, toe: Rounded, leg: Leg) -> tuple[Segment, ...]:
+    of_toe = (toe.at(0), toe.at(1))
+    if leg.tube.turn == 0:
+        return (of_toe,)
+    return (heel.hinge, leg.back[0]), (heel.hinge, (0.0, 0.0)), of_toe
 
 
 def _toe(sizing: Sizing, width: float, course: float, loss: float) -> Rounded:
@@ -98,11 +117,13 @@ def _toe(sizing: Sizing, width: float, course: float, loss: float) -> Rounded:
 
 def _tube(sizing: Sizing, width: float, wale: float, course: float, foot_end: float) -> Tube:
     """The leg at the cup's own turn where enough of it is then seen in front, and it meets the
-    instep before the toe; else upright."""
+    instep before the toe; else upright. Without a heel it lies in line with the foot."""
     parts = tuple((rounds * factor * course, factor) for rounds, factor in sizing.leg_shape)
-    own = cup_turn(sizing.heel.cup, wale, course)
-    turn = min(max(own, RIGHT_ANGLE), WIDEST_TURN)
+    own = sizing.heel.turn(wale, course)
     depth, cuff = sizing.heel.share * course, sizing.cuff.visible * course
+    if own == 0:
+        return Tube(width, 0.0, 0.0, parts[::-1], cuff)
+    turn = min(max(own, RIGHT_ANGLE), WIDEST_TURN)
     tube = Tube(width, depth, turn, parts[::-1], cuff)
     seen = tube.at(tube.height, 1.0)[1] < -width - SEEN * tube.height
     lifted = tube.at(0.0, 1.0)[1] < -width
@@ -122,16 +143,9 @@ def _areas(width: float, heel: Rounded, toe: Rounded, leg: Leg) -> dict[str, Out
 
 
 def _fans(sizing: Sizing, heel: Rounded, toe: Rounded) -> Iterator[Fan]:
-    yield fan_of(heel, _stretches(sizing.heel))
+    yield fan_of(heel, sizing.heel.stretches)
     if sizing.toe.cup is not None:
         yield fan_of(toe, [(sizing.toe.cup.rows, sizing.toe.cup)])
-
-
-def _stretches(heel: Heel) -> list[tuple[int, Cup | None]]:
-    main: tuple[int, Cup | None] = (heel.cup.rows, heel.cup)
-    if heel.deep is None:
-        return [main]
-    return [(heel.deep.rows, heel.deep), (heel.wedge_rounds, None), main]
 
 
 def _foot_courses(end: float, width: float, course: float, area: Outline) -> Iterator[Segment]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import atan2, cos, sin
+from math import cos, sin
 
 from sockwright.drawing.plane import Outline, Segment, between
 from sockwright.drawing.svg import Point
@@ -52,13 +52,6 @@ class Fan:
     rows: tuple[Segment, ...]
     gores: tuple[Segment, ...]
     folds: tuple[Segment, ...]
-
-
-def cup_turn(cup: Cup, wale_mm: float, course_mm: float) -> float:
-    """How far a cup turns the tube, radians: the angle between its first and its last row at the
-    corner, laid flat (geometry of two right trapezoids joined along their slopes)."""
-    side = cup.raised / 2 * wale_mm
-    return sum(atan2(rows * course_mm, side) for rows in (cup.narrowing_rows, cup.widening_rows))
 
 
 def fan_of(end: Rounded, stretches: Sequence[tuple[int, Cup | None]]) -> Fan:

@@ -104,7 +104,7 @@ class _Sheet:
         """The fabric from the ground up: areas, lines, outline, edges."""
         profile, sizing, theme = self.profile, self.sizing, self.theme
         outline = polygon_data(self.paper(profile.outline))
-        yield draw_areas(profile, self.plan.order, self.paper, theme)
+        yield draw_areas(profile, self.plan, self.paper, theme)
         yield self._lines()
         yield draw_ribs(profile, sizing, self.paper, theme)
         yield path(
@@ -117,12 +117,7 @@ class _Sheet:
     def _lines(self) -> str:
         """Course lines, part lines, gores and folds."""
         profile, theme = self.profile, self.theme
-        hinge = profile.heel.hinge
-        parts = [
-            (hinge, profile.leg.back[0]),
-            (hinge, (0.0, 0.0)),
-            (profile.toe.at(0), profile.toe.at(1)),
-        ]
+        parts = list(profile.borders)
         if self.sizing.cuff.kind not in HEM_KINDS:
             parts.append(profile.hem)
         return group(

@@ -13,7 +13,7 @@ from sockwright.drawing.svg import Point
 from sockwright.drawing.words import Words
 from sockwright.estimates import Estimate
 from sockwright.plan import Plan
-from sockwright.quantities import format_pm
+from sockwright.quantities import format_length, format_pm
 
 FIRST_MM, BETWEEN_MM = 4.5, 3.0
 """Distance of the first row of dimensions from the sock, and of the second from its texts."""
@@ -77,7 +77,8 @@ class _Measures:
         if sizing.toe.cup is not None:
             stretches.append((words.toe, sole[3], sole[2], None, sizing.toe.share))
         for name, a, b, rounds, courses in stretches:
-            yield self.part(name, a, b, rounds, self.length(courses, with_sd=with_sd))
+            if courses:
+                yield self.part(name, a, b, rounds, self.length(courses, with_sd=with_sd))
 
     def part(self, name: str, a: Point, b: Point, rounds: int | None, length: str) -> Dimension:
         """A part with its rounds and length, in as few lines as fit; without its rounds where
@@ -95,12 +96,23 @@ class _Measures:
         words, fabric, units = self.words, self.plan.fabric, self.plan.order.units
         offset = FIRST_MM + LIFT_MM + lines * LEADING * TYPE_MM + BETWEEN_MM
         sole, back = self.sole(), self.back()
-        foot = words.fill(words.foot_length, length=format_pm(fabric.foot_length, units))
-        yield Dimension(sole[3], sole[0], offset, (foot,))
-        height = words.fill(words.height, length=format_pm(fabric.leg_length, units))
-        yield Dimension(back[0], back[3], offset, (height,))
+        if self.profile.straight:
+            tube = words.fill(words.tube_length, length=format_pm(fabric.tube_length, units))
+            yield Dimension(sole[3], back[3], offset, (tube,))
+        else:
+            foot = words.fill(words.foot_length, length=format_pm(fabric.foot_length, units))
+            yield Dimension(sole[3], sole[0], offset, (foot,))
+            height = words.fill(words.height, length=format_pm(fabric.leg_length, units))
+            yield Dimension(back[0], back[3], offset, (height,))
         leg, girth = self.profile.leg, self.plan.fit.girth
         top = self.paper((leg.back[-1], leg.front[0]))
-        flat = Estimate(girth.value / 2, girth.sd / 2, "mm")
-        width = words.fill(words.width, length=format_pm(flat, units))
-        yield Dimension(top[0], top[1], FIRST_MM, (width,))
+        flat = format_pm(Estimate(girth.value / 2, girth.sd / 2, "mm"), units)
+        short = format_length(girth.value / 2, units)
+        name = words.fill(words.width, length="").strip()
+        labels: tuple[tuple[str, ...], ...] = (
+            (words.fill(words.width, length=flat),),
+            (name, words.name(flat)),
+            (name, words.name(short)),
+        )
+        widths = [Dimension(top[0], top[1], FIRST_MM, label) for label in labels]
+        yield next((width for width in widths if width.fits), widths[-1])

@@ -18,8 +18,8 @@ from sockwright.drawing.svg import (
     segments_data,
 )
 from sockwright.drawing.theme import Theme
-from sockwright.order.model import CuffKind, Order, RibEnd
-from sockwright.plan import yarn_plan
+from sockwright.order.model import CuffKind, RibEnd
+from sockwright.plan import Plan, yarn_plan
 from sockwright.sock.sizing import HEM_KINDS, Cuff, Sizing
 
 HATCHES = {"cuff": (45.0, 1.7), "heel": (-45.0, 1.7), "toe": (45.0, 2.6)}
@@ -35,19 +35,19 @@ SECTION_MM, LAYER_MM = 2.6, 1.1
 ToPaper = Callable[[Outline], Outline]
 
 
-def own_yarns(order: Order) -> dict[str, str]:
-    """The parts (cuff, heel, toe) that have a yarn of their own, with the role of that yarn."""
-    plan = yarn_plan(order)
-    roles = {"cuff": plan.cuff, "heel": plan.heel, "toe": plan.toe}
-    return {part: role for part, role in roles.items() if role != plan.main}
+def own_yarns(plan: Plan) -> dict[str, str]:
+    """The parts (cuff, heel, toe) knitted in a yarn of their own, with the role of that yarn."""
+    yarns = yarn_plan(plan.order)
+    roles = {"cuff": yarns.cuff, "heel": yarns.heel, "toe": yarns.toe}
+    return {part: role for part, role in roles.items() if role != yarns.main and role in plan.use}
 
 
-def draw_areas(profile: Profile, order: Order, to_paper: ToPaper, theme: Theme) -> str:
+def draw_areas(profile: Profile, plan: Plan, to_paper: ToPaper, theme: Theme) -> str:
     """A light wash and a hatching over every part with a yarn of its own."""
     parts = []
-    for part, role in own_yarns(order).items():
+    for part, role in own_yarns(plan).items():
         area = to_paper(profile.areas[part])
-        parts.append(area_of_yarn(area, part, order.yarn(role).colour, theme))
+        parts.append(area_of_yarn(area, part, plan.order.yarn(role).colour, theme))
     return group(parts)
 
 
@@ -166,7 +166,7 @@ def fold_section(profile: Profile, to_paper: ToPaper, theme: Theme) -> str:
     """A folded hem seen cut through, beside its front."""
     top, hung = to_paper((profile.leg.front[0], profile.hem[1]))
     x, y = profile.leg.tube.up
-    out = (-y, x) if y < 0 else (y, -x)
+    out = (-y, x) if y <= 0 else (y, -x)
     foot = shift(hung, (out, SECTION_MM))
     return _hook(foot, profile.leg.tube.up, out, distance(top, hung), theme)
 

@@ -11,12 +11,13 @@ from sockwright.drawing.dimension import TYPE_MM, Dimension
 from sockwright.drawing.key import Entry, no_symbol
 from sockwright.drawing.lettering import text_width
 from sockwright.drawing.plane import Outline
-from sockwright.drawing.rounded import EVERY, cup_turn
+from sockwright.drawing.rounded import EVERY
 from sockwright.drawing.sock_fabric import area_of_yarn, fold_sample, own_yarns
 from sockwright.drawing.svg import Point, group, line, path, polygon_data, write
 from sockwright.drawing.theme import Theme
 from sockwright.drawing.words import Words
 from sockwright.plan import Plan
+from sockwright.quantities import format_pm
 from sockwright.sock.cup import Cup
 from sockwright.sock.sizing import HEM_KINDS
 
@@ -59,9 +60,17 @@ def sock_entries(
 ) -> Iterator[Entry]:
     """What the lines and areas mean, and the counts that found no room beside their parts."""
     sizing, gauge = plan.sizing, plan.gauge
-    turn = degrees(cup_turn(sizing.heel.cup, gauge.wale.value, gauge.course.value))
-    said = (*cup_words(sizing.heel.cup, words), words.fill(words.cup_turn, degrees=round(turn)))
-    yield Entry(partial(_gore_sample, theme=theme), f"{words.heel}: {', '.join(said)}")
+    turn = degrees(sizing.heel.turn(gauge.wale.value, gauge.course.value))
+    for cup in sizing.heel.cups[-1:]:
+        said = (*cup_words(cup, words), words.fill(words.cup_turn, degrees=round(turn)))
+        yield Entry(partial(_gore_sample, theme=theme), f"{words.heel}: {', '.join(said)}")
+    if not sizing.heel.cups:
+        foot, height = (
+            format_pm(one, plan.order.units)
+            for one in (plan.fabric.foot_length, plan.fabric.leg_length)
+        )
+        here = words.fill(words.turns_here, foot=foot, height=height)
+        yield Entry(partial(_fold_line_sample, theme=theme), here)
     yield Entry(partial(_line_sample, theme=theme), words.fill(words.every_ten, rounds=EVERY))
     for name, rounds in ((words.leg, sizing.leg_rounds), (words.cuff, sizing.cuff.rounds)):
         count = words.fill(words.rounds, rounds=rounds)
@@ -69,7 +78,7 @@ def sock_entries(
             yield Entry(no_symbol, f"{name}: {count}")
     if sizing.cuff.kind in HEM_KINDS:
         yield Entry(partial(fold_sample, theme=theme), words.fold)
-    for part, role in own_yarns(plan.order).items():
+    for part, role in own_yarns(plan).items():
         yarn = plan.order.yarn(role)
         name = {"cuff": words.cuff, "heel": words.heel, "toe": words.toe}[part]
         sample = partial(_area_sample, part=part, colour=yarn.colour, theme=theme)
@@ -88,6 +97,12 @@ def _gore_sample(at: Point, theme: Theme) -> str:
         (x + 1, y), (x + 3, y), stroke=theme.ink, stroke_width=0.3, stroke_dasharray="0.3 0.7"
     )
     return gore + fold
+
+
+def _fold_line_sample(at: Point, theme: Theme) -> str:
+    x, y = at
+    ends = ((x - SAMPLE_MM[0], y), (x + SAMPLE_MM[0], y))
+    return line(*ends, stroke=theme.ink, stroke_width=0.3, stroke_dasharray="0.3 0.7")
 
 
 def _line_sample(at: Point, theme: Theme) -> str:

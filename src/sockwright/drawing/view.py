@@ -9,7 +9,7 @@ from sockwright import steps as op
 from sockwright.drawing.colours import UNKNOWN_YARN, paint
 from sockwright.drawing.places import PlacedMark, limits_of_program, place_marks
 from sockwright.machine.model import Direction, Landmark, Machine, Turning
-from sockwright.machine.places import HOURS, fixed_carrier, home_hour
+from sockwright.machine.places import HOURS, home_hour
 from sockwright.needlebed.execute import Execution
 from sockwright.needlebed.state import OUT_OF_SLOT, RAISED, WORKING, State
 from sockwright.plan import Plan
@@ -106,10 +106,8 @@ def _home_now(machine: Machine, needles: int, gap: int) -> float:
     rest = home_hour(machine)
     if machine.turns is Turning.CARRIER:
         return rest
-    carrier = fixed_carrier(machine)
     sense = 1 if machine.forward is Direction.CLOCKWISE else -1
-    hour = rest if carrier is None else carrier.hour
-    return (hour - sense * HOURS * gap / needles) % HOURS
+    return (rest - sense * HOURS * gap / needles) % HOURS
 
 
 def _dial(program: op.Program, state: State) -> tuple[tuple[float, bool], ...]:

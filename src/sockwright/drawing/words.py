@@ -56,6 +56,8 @@ class Words:
     foot_length: str = "foot length {length}"
     height: str = "height {length}"
     width: str = "tube, flat {length}"
+    tube_length: str = "from top to toe {length}"
+    turns_here: str = "here it turns when worn: foot {foot}, height {height}"
     rounds: str = "{rounds} rounds"
     cuff: str = "cuff"
     leg: str = "leg"

@@ -61,8 +61,9 @@ def _as_ordered(finding: Finding, sizing: Sizing, program: Program) -> Finding:
     """A missing wrap is an error where the design asks for wraps."""
     if finding.code is Code.NO_WRAP:
         section = program.steps[finding.step - 1].section
-        cup = sizing.toe.cup if section is Section.TOE else sizing.heel.cup
-        if cup is not None and cup.widening is not Widening.PLAIN:
+        toe = () if sizing.toe.cup is None else (sizing.toe.cup,)
+        cups = toe if section is Section.TOE else sizing.heel.cups
+        if any(cup.widening is not Widening.PLAIN for cup in cups):
             return replace(finding, code=Code.WRAP_MISSED)
     return finding
 
@@ -136,7 +137,8 @@ def _eyelets(table: LoopTable, sizing: Sizing, step: int) -> Iterator[Finding]:
 def _cam(sock: list[Course], sizing: Sizing, program: Program) -> Iterator[Finding]:
     """The first course whose loops are not as long as was sized."""
     leg = [factor for part, factor in sizing.leg_shape for _ in range(part)]
-    leg[-1] = 1.0  # the last round is knitted half before the heel and half after it
+    if sizing.heel.cups:
+        leg[-1] = 1.0  # the last round is knitted half before the heel and half after it
     cams = [
         (step, one.factor) for step, one in enumerate(program.steps, 1) if isinstance(one, SetCam)
     ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import hypot
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +13,8 @@ from sockwright.measure.gauge import Gauge
 from sockwright.needlebed.loops import Bed, LoopTable
 from sockwright.sock.sizing import ROLLED_SHARE
 from sockwright.steps import Section
+
+NOTHING = Estimate(0.0, 0.0, "mm")
 
 
 @dataclass(frozen=True)
@@ -30,15 +33,21 @@ class FabricMeasures:
     foot_length: Estimate
     leg_length: Estimate
     girth: Estimate
+    tube_length: Estimate
+    """From top to toe along the sole and the back, without the heel."""
 
 
 def measure_fabric(
-    table: LoopTable, gauge: Gauge, gather_courses: Estimate | None = None
+    table: LoopTable,
+    gauge: Gauge,
+    gather_courses: Estimate | None = None,
+    corner: Estimate = NOTHING,
 ) -> FabricMeasures:
     """Count the courses and wales of the finished sock in `table`.
 
-    `gather_courses` is what a gathered end takes from the length, in courses. The sd of a length
-    is the gauge's, the same for every course.
+    `gather_courses` is what a gathered end takes from the length, in courses; `corner` what foot
+    and leg gain where the tube turns without a heel, mm. The sd of a length is the gauge's, the
+    same for every course, and theirs.
     """
     wales = _Wales(table)
     half = table.needles // 2
@@ -48,7 +57,7 @@ def measure_fabric(
     sole -= lost.value
     leg = _leg(wales, heel_half, instep)
     height = gauge.course.value
-    length_sd = ((sole * gauge.course.sd) ** 2 + (lost.sd * height) ** 2) ** 0.5
+    tube = sole + leg - _heel_courses(wales, heel_half, instep)
     rows = sum(run.shape == "row" and not table.removable[run.yarn] for run in table.runs)
     width = _foot_width(wales)
     return FabricMeasures(
@@ -56,9 +65,16 @@ def measure_fabric(
         instep_courses=_instep(wales, heel_half, instep),
         leg_courses=leg,
         short_rows=rows,
-        foot_length=Estimate(sole * height, length_sd, "mm"),
-        leg_length=Estimate(leg * height, leg * gauge.course.sd, "mm"),
+        foot_length=Estimate(
+            sole * height + corner.value,
+            hypot(sole * gauge.course.sd, lost.sd * height, corner.sd),
+            "mm",
+        ),
+        leg_length=Estimate(
+            leg * height + corner.value, hypot(leg * gauge.course.sd, corner.sd), "mm"
+        ),
         girth=Estimate(width * gauge.wale.value, width * gauge.wale.sd, "mm"),
+        tube_length=Estimate(tube * height, hypot(tube * gauge.course.sd, lost.sd * height), "mm"),
     )
 
 

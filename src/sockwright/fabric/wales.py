@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
-from sockwright.order.model import CuffKind, PouchKind, ToeHalf, Widening
+from sockwright.order.model import CuffKind, ToeHalf, Widening
 from sockwright.program.cuff import SELVEDGE_ROUNDS
 from sockwright.sock.cup import Cup
 from sockwright.sock.sizing import Sizing
@@ -32,18 +32,13 @@ def own_wales(sizing: Sizing, section: Section) -> Wales:
     afterthought heel."""
     wales = np.zeros(sizing.needles, np.int64)
     heel, toe = sizing.heel, sizing.toe
-    if section is Section.HEEL and heel.kind is PouchKind.AFTERTHOUGHT:
+    if section is Section.HEEL and heel.edge_rounds:
         return sized_wales(sizing, section)
     if section is Section.HEEL:
-        _cup(wales, _heel_cups(sizing), 1)
+        _cups(wales, heel.cups, 1)
     elif toe.cup is not None:
-        _cup(wales, [toe.cup], _first_of_toe(sizing))
+        _cups(wales, (toe.cup,), _first_of_toe(sizing))
     return wales
-
-
-def _heel_cups(sizing: Sizing) -> list[Cup]:
-    heel = sizing.heel
-    return [heel.cup] if heel.deep is None else [heel.cup, heel.deep]
 
 
 def _first_of_toe(sizing: Sizing) -> int:
@@ -63,7 +58,8 @@ def _cuff(sizing: Sizing, wales: Wales) -> None:
 def _leg(sizing: Sizing, wales: Wales) -> None:
     """The last round is knitted over the heel half before the heel, over the others after it."""
     wales[:] = sizing.leg_rounds
-    wales[sizing.heel_needles :] -= 1
+    if sizing.heel.cups:
+        wales[sizing.heel_needles :] -= 1
 
 
 def _foot(sizing: Sizing, wales: Wales) -> None:
@@ -71,7 +67,8 @@ def _foot(sizing: Sizing, wales: Wales) -> None:
     toe on the heel half and done after it."""
     half = sizing.heel_needles
     wales[:] = sizing.foot_rounds
-    wales[half:] += 1
+    if sizing.heel.cups:
+        wales[half:] += 1
     if sizing.toe.cup is not None:
         if sizing.toe.half is ToeHalf.HEEL:
             wales[half:] -= 1
@@ -84,17 +81,15 @@ def _toe(sizing: Sizing, wales: Wales) -> None:
         return
     if sizing.toe.half is ToeHalf.HEEL:
         wales[half : 2 * half] = 1
-    _cup(wales, [cup], _first_of_toe(sizing))
+    _cups(wales, (cup,), _first_of_toe(sizing))
 
 
 def _heel(sizing: Sizing, wales: Wales) -> None:
     heel, half = sizing.heel, sizing.heel_needles
-    _cup(wales, _heel_cups(sizing), 1)
-    if heel.kind is PouchKind.AFTERTHOUGHT:
-        # A round of its own, over the one half before the rows and over the other after them.
-        wales[: 2 * half] += 1
-    elif heel.deep is not None:
-        wales += heel.wedge_rounds
+    _cups(wales, heel.cups, 1)
+    # A round over both edges is knitted over the one half before the rows, the other after them.
+    wales[: 2 * half] += heel.edge_rounds
+    wales += heel.wedge_rounds
 
 
 def cup_wales(cup: Cup) -> Wales:
@@ -114,8 +109,9 @@ def cup_wales(cup: Cup) -> Wales:
     return wales
 
 
-def _cup(wales: Wales, cups: list[Cup], first: int) -> None:
-    wales[first - 1 : first - 1 + cups[0].needles] = sum(map(cup_wales, cups))
+def _cups(wales: Wales, cups: Sequence[Cup], first: int) -> None:
+    for cup in cups:
+        wales[first - 1 : first - 1 + cup.needles] += cup_wales(cup)
 
 
 PARTS: dict[Section, Callable[[Sizing, Wales], None]] = {

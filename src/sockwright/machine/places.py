@@ -18,13 +18,31 @@ CARRIER_WORD = "carrier"
 
 
 def home_hour(machine: Machine) -> float:
-    """Hour of the home gap, before needle 1: nine or three o'clock.
+    """Hour of the home gap, before needle 1: nine or three o'clock; where the carrier of a
+    turning cylinder is known to stand, there.
 
     The heel half is knitted from the home gap on; going forward anticlockwise through six, or
     clockwise through twelve, it begins at nine.
     """
+    carrier = fixed_carrier(machine)
+    if carrier is not None:
+        return carrier.hour
     anticlockwise = machine.forward is Direction.ANTICLOCKWISE
     return 9.0 if anticlockwise == (machine.heel_half is HeelHalf.NEAR) else 3.0
+
+
+def resting_half(machine: Machine) -> HeelHalf | None:
+    """On which side the heel half of a turning cylinder rests, the home gap at the carrier: as the
+    profile says, or by the carrier's place where that is known; None where it lies neither near
+    nor far."""
+    carrier = fixed_carrier(machine)
+    if carrier is None:
+        return machine.heel_half
+    way = -1.0 if machine.forward is Direction.ANTICLOCKWISE else 1.0
+    apart = hours_apart(carrier.hour + way * HOURS / 4, HOURS / 2)
+    if apart == HOURS / 4:
+        return None
+    return HeelHalf.NEAR if apart < HOURS / 4 else HeelHalf.FAR
 
 
 def gap_hour(machine: Machine, needles: int, gap: int) -> float:

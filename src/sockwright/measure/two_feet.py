@@ -10,13 +10,19 @@ from sockwright.measure.foot_values import Foot
 from sockwright.quantities import format_both
 from sockwright.words import Said, listed, phrase, said
 
+ROUNDS_ALIKE = 2
+"""Rounds by which two socks of a pair are not knitted differently."""
+
 
 @dataclass(frozen=True)
 class FeetComparison:
-    """The word on two feet, and why."""
+    """The word on two feet, and why. `longer` is the side ("left" where they are as long) that one
+    sock for both is sized for, `note` what to know of that, "" where the feet are as long."""
 
     one_sock_serves_both: bool
     reason: str
+    longer: str = "left"
+    note: str = ""
 
 
 @dataclass(frozen=True)
@@ -42,13 +48,18 @@ class _Difference:
 def compare_feet(left: Foot, right: Foot, course_mm: float) -> FeetComparison:
     """Whether one sock serves both feet: alike within 4 mm in length and in ball girth.
 
-    A length that differs by less than one course, `course_mm`, cannot be knitted differently and
-    is alike too. The limit is the one SATRA counts unlike feet by (facts/measuring.toml).
+    A length that differs by two courses of `course_mm` at most is alike too: nobody feels two
+    rounds, and a pair of one size is knitted surer (common practice). The limit is the one SATRA
+    counts unlike feet by (facts/measuring.toml).
     """
     limit = fact("measuring", "alike_within").number
     differences = (
         _difference(
-            left, right, "length", phrase("the {side} foot is {by} longer"), max(limit, course_mm)
+            left,
+            right,
+            "length",
+            phrase("the {side} foot is {by} longer"),
+            max(limit, ROUNDS_ALIKE * course_mm),
         ),
         _difference(
             left,
@@ -60,7 +71,9 @@ def compare_feet(left: Foot, right: Foot, course_mm: float) -> FeetComparison:
     )
     unlike = [one for one in differences if not one.alike]
     if not unlike:
-        return FeetComparison(True, _alike(left, right, differences))
+        length = differences[0]
+        longer = "right" if length.mm > 0 else "left"
+        return FeetComparison(True, _alike(left, right, differences), longer, _one_size(length))
     different = listed([one.words for one in unlike])
     reason = said("{different}: each foot needs its own sock", different=different)
     if all(abs(one.mm) <= 2.0 * one.sd for one in unlike):
@@ -70,6 +83,22 @@ def compare_feet(left: Foot, right: Foot, course_mm: float) -> FeetComparison:
             reason=reason,
         )
     return FeetComparison(False, reason)
+
+
+def _one_size(length: _Difference) -> str:
+    """That both socks are as the longer foot needs them, where the feet are not as long."""
+    if round(abs(length.mm)) == 0:
+        return ""
+    longer, shorter = said("right"), said("left")
+    if length.mm < 0:
+        longer, shorter = shorter, longer
+    return said(
+        "both socks are sized for the longer foot, the {longer}; the {shorter} is {by} shorter, at "
+        "most two rounds, or less than a tape tells apart",
+        longer=longer,
+        shorter=shorter,
+        by=format_both(abs(length.mm)),
+    )
 
 
 def _difference(left: Foot, right: Foot, name: str, template: str, limit_mm: float) -> _Difference:

@@ -22,6 +22,7 @@ from sockwright.machine.model import (
     Mark,
     Turning,
 )
+from sockwright.machine.places import resting_half
 from sockwright.order.document import read_document
 from sockwright.order.reader import WRONG, Either, Fields, Key, Many, Names, Place, Table, shown
 from sockwright.order.values import choice, colour, hour, length, number, text, whole, yes_or_no
@@ -131,7 +132,27 @@ def _build(fields: Fields) -> Machine:
             said("has {twice} needles twice", twice=twice),
             said("give each cylinder once"),
         )
+    _check_heel_half(machine, fields)
     return machine
+
+
+def _check_heel_half(machine: Machine, fields: Fields) -> None:
+    """A turning cylinder rests with its home gap at the carrier: where the carrier stands is a
+    landmark, that says on which side the heel half rests, and `heel_half` must agree."""
+    given, half = fields.get("heel_half"), resting_half(machine)
+    if given in (None, half):
+        return
+    rests = said("on neither side") if half is None else said("on the {side} side", side=said(half))
+    fields.say(
+        "heel_half",
+        said(
+            'is "{given}", but the cylinder rests with the home mark at the carrier, and then the '
+            "heel half lies {rests}",
+            given=given.value,
+            rests=rests,
+        ),
+        said("leave it out, or mend the carrier's landmark"),
+    )
 
 
 MACHINE = Table(

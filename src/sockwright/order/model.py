@@ -226,6 +226,7 @@ class PouchKind(StrEnum):
 
     SHORT_ROW = "short row"
     AFTERTHOUGHT = "afterthought"
+    NONE = "none"
 
 
 class Widening(StrEnum):

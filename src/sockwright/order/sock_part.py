@@ -156,7 +156,19 @@ def _pouch(fields: Fields) -> PouchGiven:
 
 
 def _build_heel(fields: Fields) -> HeelGiven:
-    if "deep_kept" not in fields.given:
+    if fields.get("kind") is PouchKind.NONE:
+        fields.refuse(
+            (*_POUCH, "deep_kept", "wedge_rounds"),
+            said("belongs to a heel, and this sock has none"),
+            said("leave it out; the toe's cup stands at the toe"),
+        )
+    elif fields.get("kind") is PouchKind.AFTERTHOUGHT:
+        fields.refuse(
+            ("deep_kept", "wedge_rounds"),
+            said("belongs to a short-row heel with a shallow cup before it"),
+            said('leave it out, or say kind = "short row"'),
+        )
+    elif "deep_kept" not in fields.given:
         fields.refuse(
             ("wedge_rounds",), said("stands without deep_kept"), said("give deep_kept as well")
         )
@@ -174,7 +186,7 @@ def _build_heel(fields: Fields) -> HeelGiven:
 _HEEL = Table(
     "a table of the heel",
     (
-        Key("kind", choice(PouchKind), "how the heel is made", "short row"),
+        Key("kind", choice(PouchKind), "how the heel is made; none for a tube sock", "short row"),
         *_pouch_keys(),
         Key(
             "deep_kept",

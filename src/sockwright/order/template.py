@@ -84,7 +84,7 @@ depth = "3 cm"
 height = "20 cm"                      # from the floor to the top of the sock
 
 [sock.heel]
-kind = "short row"                    # or "afterthought"
+kind = "short row"                    # or "afterthought"; "none" for a tube sock
 
 [sock.toe]
 closing = "graft"                     # or "gather"

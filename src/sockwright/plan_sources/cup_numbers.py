@@ -5,11 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from sockwright.estimates import Estimate
+from sockwright.facts import fact
 from sockwright.plan import Plan
 from sockwright.plan_sources.explained import Explained
-from sockwright.plan_sources.inputs import chosen, exactly, reckoned
+from sockwright.plan_sources.foot_inputs import measure_input
+from sockwright.plan_sources.inputs import chosen, exactly, of_fact, reckoned
 from sockwright.plan_sources.printing import shown
-from sockwright.plan_sources.sizing_words import OF_SOCK, ORDER, asked, count_input, whole
+from sockwright.plan_sources.sizing_words import (
+    LABELS,
+    OF_SOCK,
+    ORDER,
+    asked,
+    count_input,
+    whole,
+)
 from sockwright.sock.cup import Cup
 from sockwright.words import said
 
@@ -47,20 +57,49 @@ def cup_numbers(plan: Plan) -> Iterator[Explained]:
     heel, toe = plan.sizing.heel, plan.sizing.toe
     asked_heel = plan.order.sock.heel.pouch
     asked_toe = plan.order.sock.toe.pouch or asked_heel
-    yield _kept(plan, "heel_kept", heel.cup, asked_heel.kept)
-    if heel.deep is not None:
-        yield asked("heel_deep_kept", heel.deep.kept)
-    yield _rows(plan, "heel", heel.cup, heel.deep)
-    if heel.deep is None:
-        yield whole("wedge_rounds", 0, said("only between the two cups of a deep heel"), (), ORDER)
-    else:
+    for cup in heel.cups[-1:]:
+        yield _kept(plan, "heel_kept", cup, asked_heel.kept)
+        for outer in heel.cups[:-1]:
+            yield asked("heel_deep_kept", outer.kept)
+        yield _rows("heel", *reversed(heel.cups))
+    if not heel.cups:
+        yield whole("heel_rows", 0, said("leg and foot are one tube, without a heel"), (), ORDER)
+        yield _corner(plan)
+    if len(heel.cups) > 1:
         yield asked("wedge_rounds", heel.wedge_rounds)
+    else:
+        yield whole("wedge_rounds", 0, said("only between the two cups of a deep heel"), (), ORDER)
     if toe.cup is None:
         formula = said("a gathered toe has none")
         yield whole("toe_rows", 0, formula, (), ORDER)
         return
     yield _kept(plan, "toe_kept", toe.cup, asked_toe.kept)
-    yield _rows(plan, "toe", toe.cup, None)
+    yield _rows("toe", toe.cup)
+
+
+def _corner(plan: Plan) -> Explained:
+    """What the turn of a tube is worth; the length of the foot makes none of its error, for it is
+    that of the foot the sock is planned for."""
+    corner, by_length = plan.sizing.heel.corner, fact("fit", "tube_turn_by_length")
+    ratio = Estimate(by_length.number, by_length.sd or 0.0, "1")
+    label = said("turn of a tube ÷ length")
+    return Explained(
+        "sizing.heel_corner",
+        LABELS["heel_corner"],
+        corner,
+        said("turn ÷ length × foot length × (1 − length ease)"),
+        (
+            of_fact("fit.tube_turn_by_length", label, ratio, 1.0, by_length),
+            measure_input(plan, "length", 0.0),
+            chosen(
+                "sock.ease.length",
+                said("length ease wished for"),
+                exactly(plan.order.sock.ease.length),
+            ),
+        ),
+        OF_SOCK,
+        "derived",
+    )
 
 
 def _kept(plan: Plan, name: str, cup: Cup, wish: int | None) -> Explained:
@@ -80,7 +119,7 @@ def _kept(plan: Plan, name: str, cup: Cup, wish: int | None) -> Explained:
     return replace(made, exact=third, rounding=rounding)
 
 
-def _rows(plan: Plan, part: str, cup: Cup, deep: Cup | None) -> Explained:
+def _rows(part: str, cup: Cup, *outer: Cup) -> Explained:
     formula = said("one row for every needle raised, and one for every needle lowered")
     if cup.first_raise > 1:
         formula = said(
@@ -89,7 +128,7 @@ def _rows(plan: Plan, part: str, cup: Cup, deep: Cup | None) -> Explained:
         )
     kept = [count_input(f"{part}_kept", cup.kept)]
     rows = cup.rows
-    if deep is not None:
+    for deep in outer:
         formula = said("{rows}, of both cups", rows=formula)
         kept.append(count_input("heel_deep_kept", deep.kept))
         rows += deep.rows

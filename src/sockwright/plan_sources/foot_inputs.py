@@ -20,7 +20,8 @@ LEAST_SHARE = 0.0005
 def foot_given(plan: Plan) -> FootGiven:
     """What the order gives of the plan's foot."""
     wearer = plan.order.wearer
-    return wearer.right if plan.side == "right" else wearer.left
+    side = plan.feet.longer if plan.side == "both" else plan.side
+    return wearer.right if side == "right" else wearer.left
 
 
 def measured_of(plan: Plan) -> dict[str, FootMeasure]:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from sockwright.estimates import Estimate
 from sockwright.plan import Plan
 from sockwright.plan_sources.explained import Explained, Input
+from sockwright.plan_sources.heel_terms import heel_input
 from sockwright.plan_sources.inputs import exactly, reckoned, share
 from sockwright.plan_sources.sizing_words import LABELS, course_input
 from sockwright.sock.sizing import gather_loss
@@ -53,15 +54,21 @@ def _lengths(plan: Plan) -> Iterator[Explained]:
     fabric, gauge = plan.fabric, plan.gauge
     foot, leg, girth = fabric.foot_length, fabric.leg_length, fabric.girth
     through_course = fabric.sole_courses * gauge.course.sd
+    of_sole, of_leg = said("courses of the sole × course"), said("courses of the leg × course")
+    if not plan.sizing.heel.cups:
+        of_sole = said("courses of the sole × course + the turn")
+        of_leg = said("courses of the leg × course + the turn")
+        yield _tube(plan)
     yield Explained(
         "fabric.foot_length",
         said("foot length of the sock"),
         foot,
-        said("courses of the sole × course"),
+        of_sole,
         (
             _counted("sole_courses", said("courses of the sole"), fabric.sole_courses),
             course_input(plan, share(through_course, foot)),
             *_gathered(plan, foot),
+            *_turn(plan, foot),
         ),
         COUNTED,
         "derived",
@@ -70,10 +77,11 @@ def _lengths(plan: Plan) -> Iterator[Explained]:
         "fabric.leg_length",
         said("height of the sock from the floor"),
         leg,
-        said("courses of the leg × course"),
+        of_leg,
         (
             _counted("leg_courses", said("courses of the leg"), fabric.leg_courses),
-            course_input(plan, 1.0 if leg.sd else 0.0),
+            course_input(plan, share(fabric.leg_courses * gauge.course.sd, leg)),
+            *_turn(plan, leg),
         ),
         COUNTED,
         "derived",
@@ -86,6 +94,34 @@ def _lengths(plan: Plan) -> Iterator[Explained]:
 
 def _counted(name: str, label: str, courses: float) -> Input:
     return reckoned(f"fabric.{name}", label, exactly(courses, "course"))
+
+
+def _turn(plan: Plan, length: Estimate) -> tuple[Input, ...]:
+    """What the turn of a sock without a heel is worth in a length."""
+    if plan.sizing.heel.cups:
+        return ()
+    return (heel_input(plan, share(plan.sizing.heel.corner.sd, length)),)
+
+
+def _tube(plan: Plan) -> Explained:
+    """The tube from top to toe."""
+    fabric, course = plan.fabric, plan.gauge.course
+    tube = fabric.tube_length
+    courses = fabric.sole_courses + fabric.leg_courses
+    return Explained(
+        "fabric.tube_length",
+        said("length of the tube from top to toe"),
+        tube,
+        said("(courses of the sole + courses of the leg) × course"),
+        (
+            _counted("sole_courses", said("courses of the sole"), fabric.sole_courses),
+            _counted("leg_courses", said("courses of the leg"), fabric.leg_courses),
+            course_input(plan, share(courses * course.sd, tube)),
+            *_gathered(plan, tube),
+        ),
+        COUNTED,
+        "derived",
+    )
 
 
 def _gathered(plan: Plan, foot: Estimate) -> tuple[Input, ...]:

@@ -12,6 +12,7 @@ from sockwright.plan import Plan
 from sockwright.plan_sources.cup_numbers import cup_numbers, needle_numbers
 from sockwright.plan_sources.explained import Explained, Input
 from sockwright.plan_sources.foot_inputs import measure_input
+from sockwright.plan_sources.heel_terms import formulas, heel_input
 from sockwright.plan_sources.inputs import STANDINGS, chosen, exactly, reckoned, share
 from sockwright.plan_sources.rounding import rounded_words
 from sockwright.plan_sources.sizing_words import (
@@ -150,28 +151,29 @@ def _leg_by_height(plan: Plan, each_mm: float) -> Explained:
     cuff = sizing.cuff.visible * plan.leg_shape.factors[0]
     default = given.height_mm is None
     height = DEFAULT_HEIGHT * sizing.length_wish_mm if default else given.height_mm or 0.0
-    tall = height / each_mm
+    corner = sizing.heel.corner
+    tall = (height - corner.value) / each_mm
     stretch = each_mm / course.value
     through_course = tall * course.sd / course.value
     foot = plan.foot.length.estimate
     through_foot = tall * foot.sd / foot.value if default else 0.0
+    through_corner = corner.sd / each_mm
     exact = Estimate(
-        tall - (sizing.heel.share + cuff) / stretch, hypot(through_course, through_foot), "round"
+        tall - (sizing.heel.share + cuff) / stretch,
+        hypot(through_course, through_foot, through_corner),
+        "round",
     )
-    formula = said("height ÷ course − courses of heel and cuff")
+    formula = formulas(plan).leg_rounds
     wish: tuple[Input, ...]
     if default:
-        formula = said(
-            "{share} × foot length × (1 − length ease) ÷ course − courses of heel and cuff",
-            share=DEFAULT_HEIGHT,
-        )
+        formula = said(formulas(plan).leg_by_default, share=DEFAULT_HEIGHT)
         wish = (measure_input(plan, "length", share(through_foot, exact)), _length_wish(plan))
     else:
         wish = (chosen("sock.leg.height", said("height from the floor"), exactly(height, "mm")),)
     inputs = (
         *wish,
         course_input(plan, share(through_course, exact)),
-        count_input("heel_rows", _heel_rows(plan)),
+        heel_input(plan, share(through_corner, exact)),
         count_input("hem_rounds", sizing.cuff.rounds),
         *_top_factor(plan),
     )
@@ -182,11 +184,6 @@ def _leg_by_height(plan: Plan, each_mm: float) -> Explained:
     )
 
 
-def _heel_rows(plan: Plan) -> int:
-    heel = plan.sizing.heel
-    return heel.cup.rows + (heel.deep.rows if heel.deep is not None else 0)
-
-
 def _length_wish(plan: Plan) -> Input:
     ease = exactly(plan.order.sock.ease.length)
     return chosen("sock.ease.length", said("length ease wished for"), ease)
@@ -195,26 +192,22 @@ def _length_wish(plan: Plan) -> Input:
 def _foot(plan: Plan) -> Explained:
     """Rounds of the foot: what heel and toe leave of the wished length."""
     sizing, course, foot = plan.sizing, plan.gauge.course, plan.foot.length.estimate
-    long = sizing.length_wish_mm / course.value
+    long = (sizing.length_wish_mm - sizing.heel.corner.value) / course.value
     lost = _lost(plan)
     through_course = long * course.sd / course.value
     through_foot = long * foot.sd / foot.value
+    through_corner = sizing.heel.corner.sd / course.value
     exact = Estimate(
         long - sizing.heel.share - sizing.toe.share + lost.value,
-        hypot(through_course, through_foot, lost.sd),
+        hypot(through_course, through_foot, through_corner, lost.sd),
         "round",
     )
-    formula = said("foot length × (1 − length ease) ÷ course − courses of heel and toe")
-    if sizing.toe.cup is None:
-        formula = said(
-            "foot length × (1 − length ease) ÷ course − courses of the heel + what the gathered "
-            "end takes"
-        )
+    formula = formulas(plan).foot_rounds
     inputs = (
         measure_input(plan, "length", share(through_foot, exact)),
         _length_wish(plan),
         course_input(plan, share(through_course, exact)),
-        count_input("heel_rows", _heel_rows(plan)),
+        heel_input(plan, share(through_corner, exact)),
         *_toe_inputs(plan, share(lost.sd, exact)),
     )
     rounds = sizing.foot_rounds
@@ -264,20 +257,16 @@ def _gather(plan: Plan) -> Explained:
 def _foot_length(plan: Plan) -> Explained:
     sizing, course = plan.sizing, plan.gauge.course
     value, lost = sizing.foot_length, _lost(plan)
-    through_course = value.value * course.sd / course.value
-    formula = said("(courses of the heel + rounds of the foot + courses of the toe) × course")
-    if sizing.toe.cup is None:
-        formula = said(
-            "(courses of the heel + rounds of the foot − what the gathered end takes) × course"
-        )
+    corner = sizing.heel.corner
+    through_course = (value.value - corner.value) * course.sd / course.value
     return Explained(
         "sizing.foot_length",
         LABELS["foot_length"],
         value,
-        formula,
+        formulas(plan).foot_length,
         (
             course_input(plan, share(through_course, value)),
-            count_input("heel_rows", _heel_rows(plan)),
+            heel_input(plan, share(corner.sd, value)),
             count_input("foot_rounds", sizing.foot_rounds),
             *_toe_inputs(plan, share(lost.sd * course.value, value)),
         ),
@@ -287,15 +276,17 @@ def _foot_length(plan: Plan) -> Explained:
 
 
 def _leg_length(plan: Plan) -> Explained:
-    sizing, height = plan.sizing, plan.sizing.leg_height
+    sizing, height, course = plan.sizing, plan.sizing.leg_height, plan.gauge.course
+    corner = sizing.heel.corner
+    through_course = (height.value - corner.value) * course.sd / course.value
     return Explained(
         "sizing.leg_length",
         LABELS["leg_length"],
         height,
-        said("(courses of the heel + rounds of the leg + rounds of the cuff that show) × course"),
+        formulas(plan).leg_length,
         (
-            course_input(plan, 1.0 if height.sd else 0.0),
-            count_input("heel_rows", _heel_rows(plan)),
+            course_input(plan, share(through_course, height)),
+            heel_input(plan, share(corner.sd, height)),
             count_input("leg_rounds", sizing.leg_rounds),
             count_input("hem_rounds", sizing.cuff.rounds),
             *_top_factor(plan),

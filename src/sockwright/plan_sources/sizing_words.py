@@ -16,6 +16,7 @@ LABELS = {
     "heel_deep_kept": said("needles kept at the outer limits"),
     "heel_rows": said("rows of the heel"),
     "wedge_rounds": said("wedge rounds"),
+    "heel_corner": said("length that the turn is worth"),
     "foot_rounds": said("rounds of the foot"),
     "toe_kept": said("needles kept at the toe's narrowest"),
     "toe_rows": said("rows of the toe"),

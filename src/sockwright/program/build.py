@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from sockwright import steps as op
-from sockwright.order.model import Closing, CuffKind, PouchKind
+from sockwright.order.model import Closing, CuffKind
 from sockwright.program.cuff import knit_cuff, set_up
 from sockwright.program.draft import Draft
 from sockwright.program.foot import knit_foot
-from sockwright.program.heel import knit_afterthought, knit_heel, mark_afterthought
+from sockwright.program.heel import begin_heel
 from sockwright.program.leg import knit_leg
 from sockwright.program.yarns import YarnPlan, change_yarn
 from sockwright.sock.sizing import Sizing
@@ -27,7 +27,6 @@ def build_program(
     """
     yarns = yarns or YarnPlan()
     draft = Draft(sizing.needles)
-    short_row = sizing.heel.kind is PouchKind.SHORT_ROW
     settings = cam_settings or {}
     edge = set_up(draft, sizing.cuff, yarns.cuff, settings.get(1.0))
     if sizing.top_factor != 1.0:
@@ -36,11 +35,7 @@ def build_program(
     draft.section = op.Section.LEG
     change_yarn(draft, yarns.cuff, yarns.main)
     knit_leg(draft, sizing, settings, rounds=sizing.leg_rounds - 1)
-    opening = None
-    if short_row:
-        knit_heel(draft, sizing, yarns)
-    else:
-        opening = mark_afterthought(draft, sizing, yarns)
+    finish_heel = begin_heel(draft, sizing, yarns)
     knit_foot(draft, sizing, yarns)
     draft.section = op.Section.CLOSING
     if sizing.toe.closing is Closing.GATHER:
@@ -48,8 +43,7 @@ def build_program(
     draft.add(op.PullCord)
     if sizing.cuff.kind is CuffKind.ROLLED_EDGE:
         draft.add(op.BindOff, edge)
-    if opening is not None:
-        knit_afterthought(draft, sizing, yarns, opening)
+    finish_heel()
     draft.section = op.Section.CLOSING
     draft.add(op.Finish)
     dial = sizing.cuff.rib.dial if sizing.cuff.rib is not None else ()

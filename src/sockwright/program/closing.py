@@ -16,6 +16,7 @@ SPARE_TAIL_MM = 100.0
 
 def scrap_off(draft: Draft, *, tail_needles: int) -> None:
     """Cut with a tail long enough to close with, knit the waste that holds the loops, take off."""
+    draft.add(op.Check, op.Change.INTO_CLOSING)
     draft.add(op.CutYarn, SPARE_TAIL_MM + TAIL_PER_NEEDLE_MM * tail_needles)
     draft.add(op.Thread, WASTE, removable=True)
     draft.rounds(SCRAP_ROUNDS)

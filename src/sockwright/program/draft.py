@@ -30,12 +30,20 @@ class Draft:
             room = MOVE_WEIGHT_EVERY - self.since_weight
             part = min(count, room) if room > 0 else 0
             if part:
-                self.steps.append(op.Rounds(self.section, part))
+                self._append_rounds(part)
                 self.course += part
                 self.since_weight += part
                 count -= part
             if count and self.since_weight >= MOVE_WEIGHT_EVERY:
                 self.weigh(op.Weight.MAIN)
+
+    def _append_rounds(self, count: int) -> None:
+        """As rounds of their own, or as more of those just written in the same section."""
+        last = self.steps[-1] if self.steps else None
+        if isinstance(last, op.Rounds) and last.section is self.section:
+            count += last.count
+            self.steps.pop()
+        self.steps.append(op.Rounds(self.section, count))
 
     def weigh(self, kind: op.Weight) -> None:
         """Hang weight of `kind`, or move it higher."""

@@ -1,6 +1,9 @@
-"""Heels: short-row, with or without a shallow first cup, and afterthought."""
+"""Heels: short-row, with or without a shallow first cup, afterthought, and none."""
 
 from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from functools import partial
 
 from sockwright import steps as op
 from sockwright.order.model import CuffKind, RibEnd
@@ -8,7 +11,12 @@ from sockwright.program.closing import scrap_off
 from sockwright.program.draft import Draft
 from sockwright.program.pouch import knit_pouch, middle
 from sockwright.program.yarns import WASTE, YarnPlan
+from sockwright.sock.cup import Cup
+from sockwright.sock.heel import Afterthought, Heel, NoHeel, ShortRow
 from sockwright.sock.sizing import Sizing
+
+AtTheEnd = Callable[[], None]
+"""What is left to do for a heel when the toe is off the machine; it adds its steps."""
 
 
 def instep_needles(sizing: Sizing) -> tuple[int, ...]:
@@ -27,7 +35,17 @@ def ribbed_instep(sizing: Sizing) -> bool:
     return sizing.cuff.rib is not None and sizing.cuff.rib_to is RibEnd.INSTEP
 
 
-def knit_heel(draft: Draft, sizing: Sizing, yarns: YarnPlan) -> None:
+def begin_heel(draft: Draft, sizing: Sizing, yarns: YarnPlan) -> AtTheEnd:
+    """The last round of the leg and the heel, to the first round of the foot; returns what is left
+    to do once the sock is off the machine."""
+    return BUILDERS[type(sizing.heel)](draft, sizing, yarns)
+
+
+def nothing_left() -> None:
+    """A heel that is done when the foot begins."""
+
+
+def _short_row(draft: Draft, sizing: Sizing, yarns: YarnPlan) -> AtTheEnd:
     """The heel on needles 1..H. The last leg round is knitted over these needles first; its other
     half follows when the heel is done."""
     heel = sizing.heel
@@ -35,16 +53,28 @@ def knit_heel(draft: Draft, sizing: Sizing, yarns: YarnPlan) -> None:
     ribbed = ribbed_instep(sizing)
     three = (yarns.main, yarns.heel, yarns.main)
     into, section = op.Change.INTO_HEEL, op.Section.HEEL
-    if heel.deep is not None:
-        knit_pouch(
-            draft, heel.deep, 1, held, section, into=into, out=None, yarns=three, ribbed=ribbed
-        )
+    *outer, main = heel.cups
+    for deep in outer:
+        knit_pouch(draft, deep, 1, held, section, into=into, out=None, yarns=three, ribbed=ribbed)
         draft.add(op.PartRound, draft.needles)
         draft.rounds(heel.wedge_rounds - 1)
     out = op.Change.INTO_FOOT
-    knit_pouch(draft, heel.cup, 1, held, section, into=into, out=out, yarns=three, ribbed=ribbed)
+    knit_pouch(draft, main, 1, held, section, into=into, out=out, yarns=three, ribbed=ribbed)
     draft.section = op.Section.FOOT
     draft.add(op.PartRound, draft.needles)
+    return nothing_left
+
+
+def _afterthought(draft: Draft, sizing: Sizing, yarns: YarnPlan) -> AtTheEnd:
+    (cup,) = sizing.heel.cups
+    course = mark_afterthought(draft, sizing, yarns)
+    return partial(knit_afterthought, draft, sizing, cup, yarns, course)
+
+
+def _no_heel(draft: Draft, sizing: Sizing, yarns: YarnPlan) -> AtTheEnd:
+    """The last leg round, and on as a tube."""
+    draft.rounds(1)
+    return nothing_left
 
 
 def mark_afterthought(draft: Draft, sizing: Sizing, yarns: YarnPlan) -> int:
@@ -76,7 +106,7 @@ def mark_afterthought(draft: Draft, sizing: Sizing, yarns: YarnPlan) -> int:
     return course
 
 
-def knit_afterthought(draft: Draft, sizing: Sizing, yarns: YarnPlan, course: int) -> None:
+def knit_afterthought(draft: Draft, sizing: Sizing, cup: Cup, yarns: YarnPlan, course: int) -> None:
     """Open the waste rows, hang both edges on the machine, knit the cup and graft it."""
     half = sizing.heel_needles
     lower = tuple(range(1, half + 1))
@@ -88,7 +118,7 @@ def knit_afterthought(draft: Draft, sizing: Sizing, yarns: YarnPlan, course: int
     draft.add(op.Thread, yarns.heel)
     knit_pouch(
         draft,
-        sizing.heel.cup,
+        cup,
         1,
         upper,
         op.Section.HEEL,
@@ -99,3 +129,11 @@ def knit_afterthought(draft: Draft, sizing: Sizing, yarns: YarnPlan, course: int
     draft.add(op.PartRound, 2 * half)
     scrap_off(draft, tail_needles=half)
     draft.add(op.Graft, lower, tuple(reversed(upper)))
+
+
+BUILDERS: Mapping[type[Heel], Callable[[Draft, Sizing, YarnPlan], AtTheEnd]] = {
+    ShortRow: _short_row,
+    Afterthought: _afterthought,
+    NoHeel: _no_heel,
+}
+"""How each kind of heel is knitted."""

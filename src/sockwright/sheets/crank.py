@@ -20,7 +20,7 @@ from sockwright.sheets.moments import picture_moments
 from sockwright.sheets.paper import MARGIN_MM, SIZES, Paper
 from sockwright.sheets.phrases import sheet_phrases
 from sockwright.sheets.typeset import typeset
-from sockwright.steps import Section
+from sockwright.steps import Row, Section
 from sockwright.wording.phrases import Phrases, load_phrases
 from sockwright.wording.printed import AsBefore, AsFirst, Block, Rows, printed, printed_second
 from sockwright.wording.write import Count, Instruction, cautions, conventions
@@ -153,6 +153,8 @@ def _glance(plan: Plan, steps: tuple[Instruction, ...], talk: _Talk) -> Iterator
     yield _line(say("sheet.needles"), f"{sizing.needles}")
     yield _line(say("sheet.foot_length"), format_pm(fabric.foot_length, units))
     yield _line(say("sheet.height"), format_pm(fabric.leg_length, units))
+    if not sizing.heel.cups:
+        yield _line(said("tube, top to toe"), format_pm(fabric.tube_length, units))
     yield _line(say("sheet.girth"), format_pm(plan.fit.girth, units))
     course, wale = plan.gauge.course, plan.gauge.wale
     span, unit = (25.4, said("1 in")) if units == "in" else (100.0, said("10 cm"))
@@ -162,7 +164,8 @@ def _glance(plan: Plan, steps: tuple[Instruction, ...], talk: _Talk) -> Iterator
     )
     yield _line(say("sheet.cuff"), f"{_rounds_of(Section.CUFF, steps)}")
     yield _line(say("sheet.leg"), f"{sizing.leg_rounds}")
-    yield _line(say("sheet.heel"), f"{sizing.heel.cup.rows}")
+    if sizing.heel.cups:
+        yield _line(say("sheet.heel"), f"{sizing.heel.rows}")
     yield _line(say("sheet.foot"), f"{sizing.foot_rounds}")
     if sizing.toe.cup is not None:
         yield _line(say("sheet.toe"), f"{sizing.toe.cup.rows}")
@@ -194,9 +197,19 @@ def _yarns(plan: Plan, talk: _Talk) -> Iterator[Data]:
 
 def _tools(plan: Plan, talk: _Talk) -> Iterator[str]:
     """Tools to lay out; those that only some socks need when this one does."""
-    names = ["bonnet", "weights", "heel_weights", "pick", "scissors", "needle", "counter", "tape"]
+    rows = any(isinstance(step, Row) for step in plan.program.steps)
+    names = [
+        "bonnet",
+        "weights",
+        *(["heel_weights"] if rows else []),
+        "pick",
+        "scissors",
+        "needle",
+        "counter",
+        "tape",
+    ]
     if plan.program.dial:
-        names.insert(3, "ribber")
+        names.insert(names.index("pick"), "ribber")
     for name in names:
         yield talk.say(f"sheet.tool.{name}")
 

@@ -18,7 +18,8 @@ class Moment:
 
 
 def picture_moments(run: Execution) -> tuple[Moment, ...]:
-    """Heel begins, narrowest, heel ends, toe begins, as far as the sock has them."""
+    """Heel begins, narrowest, heel ends, toe begins, as far as the sock has them; the narrowest of
+    the toe where there is no heel."""
     program, cups = run.program, find_cups(run)
     heels = [cup for cup in cups if program.steps[cup.first].section is Section.HEEL]
     toes = [cup for cup in cups if program.steps[cup.first].section is Section.TOE]
@@ -30,6 +31,8 @@ def picture_moments(run: Execution) -> tuple[Moment, ...]:
             Moment("narrowest", main.narrowest + 2),
             Moment("heel_ends", _after_lowering(program, main.last)),
         ]
+    elif toes:
+        moments.append(Moment("narrowest", toes[-1].narrowest + 2))
     if toes:
         moments.append(Moment("toe_begins", toes[-1].first + 1))
     return tuple(sorted(moments, key=lambda moment: moment.step))

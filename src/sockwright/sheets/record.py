@@ -55,9 +55,14 @@ def _name(sock: Plan, place: int) -> str:
 def _measures(plan: Plan) -> dict[str, str]:
     """What the finished sock should measure, rested and washed, in the order's units."""
     units, fabric, girth = plan.order.units, plan.fabric, plan.fabric.girth
+    lengths: dict[str, str] = {said("tube, top to toe"): format_pm(fabric.tube_length, units)}
+    if plan.sizing.heel.cups:
+        lengths = {
+            said("foot, heel to toe"): format_pm(fabric.foot_length, units),
+            said("height, floor to top"): format_pm(fabric.leg_length, units),
+        }
     return {
-        said("foot, heel to toe"): format_pm(fabric.foot_length, units),
-        said("height, floor to top"): format_pm(fabric.leg_length, units),
+        **lengths,
         said("tube laid flat"): format_pm(Estimate(girth.value / 2, girth.sd / 2, "mm"), units),
         said("cuff, as it is seen"): format_length(
             plan.sizing.cuff.visible * plan.gauge.course.value, units

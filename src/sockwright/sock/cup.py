@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import hypot
+from math import atan2, hypot
 
-from sockwright.order.model import Widening
+from sockwright.errors import CannotMake, Offer
+from sockwright.order.model import PouchGiven, Widening
+from sockwright.words import Said, said
 
 FEWEST_KEPT = 4
 
@@ -41,6 +43,13 @@ class Cup:
         return self.narrowing_rows + self.widening_rows
 
     @property
+    def lopsided(self) -> int:
+        """Courses that the first needle knits more than the last. Narrowing gives the first one
+        more; lowering at the carrier gives it back to the last, at the far end doubles it."""
+        far = (Widening.WRAPPED_FAR, Widening.TWO_DOWN_ONE_UP)
+        return 2 if self.widening in far else 0
+
+    @property
     def share(self) -> float:
         """Courses on each side of the fold: half the rows."""
         return self.rows / 2
@@ -55,6 +64,23 @@ class Cup:
         slope = hypot(self.raised * wale_mm / 2, self.raised * course_mm)
         return across + 2 * slope
 
+    def turn(self, wale_mm: float, course_mm: float) -> float:
+        """How far the cup turns the tube, radians: the angle between its first and its last row at
+        the corner, laid flat (geometry of two right trapezoids joined along their slopes)."""
+        side = self.raised / 2 * wale_mm
+        both = (self.narrowing_rows, self.widening_rows)
+        return sum(atan2(rows * course_mm, side) for rows in both)
+
+    @property
+    def words(self) -> Said:
+        """Its rows and needles in words."""
+        return said(
+            "{rows} rows, {needles} needles narrowed to {kept}",
+            rows=self.rows,
+            needles=self.needles,
+            kept=self.kept,
+        )
+
 
 def default_kept(needles: int) -> int:
     """Needles kept at the narrowest: the number nearest a third that leaves an even number to
@@ -67,3 +93,42 @@ def default_kept(needles: int) -> int:
 def kept_choices(needles: int) -> tuple[int, ...]:
     """Every number of kept needles a cup on `needles` can have."""
     return tuple(k for k in range(FEWEST_KEPT, needles - 1) if (needles - k) % 2 == 0)
+
+
+def size_cup(needles: int, given: PouchGiven, path: str, above: int = 0) -> Cup:
+    """The cup for a heel or toe on `needles`; refuses what cannot be turned, and offers what can,
+    with more than `above` needles kept."""
+    kept = default_kept(needles) if given.kept is None else given.kept
+    choices = kept_choices(needles)
+    if kept not in choices:
+        fits = [k for k in choices if above < k <= needles - 2 * given.first_raise]
+        near = sorted(fits, key=lambda k: abs(k - kept))[:2]
+        raise CannotMake(
+            said(
+                "{path}: {kept} needles cannot be kept of {needles}; the needles raised must be an "
+                "even number, two or more, and at least four stay",
+                path=path,
+                kept=kept,
+                needles=needles,
+            ),
+            tuple(
+                Offer(
+                    said("keep {kept}", kept=k),
+                    said(
+                        "{rows} rows", rows=Cup(needles, k, given.widening, given.first_raise).rows
+                    ),
+                )
+                for k in sorted(near)
+            ),
+        )
+    if given.first_raise == 2 and needles - kept < 4:
+        raise CannotMake(
+            said(
+                "{path}: raising two needles in the first two rows needs four to raise, not "
+                "{raised}",
+                path=path,
+                raised=needles - kept,
+            ),
+            (Offer(said("raise one a row"), said("a slightly larger hole at the corners")),),
+        )
+    return Cup(needles, kept, given.widening, given.first_raise)

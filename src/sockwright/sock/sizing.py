@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import pi
+from math import hypot, pi
 
 from sockwright.errors import CannotMake, Offer
 from sockwright.estimates import Estimate, rectangular_sd
@@ -13,15 +13,13 @@ from sockwright.order.model import (
     Closing,
     CuffGiven,
     CuffKind,
-    HeelGiven,
-    PouchGiven,
-    PouchKind,
     RibEnd,
     SockGiven,
     ToeHalf,
 )
 from sockwright.quantities import format_both
-from sockwright.sock.cup import Cup, default_kept, kept_choices
+from sockwright.sock.cup import Cup, kept_choices, size_cup
+from sockwright.sock.heel import Heel, size_heel
 from sockwright.sock.rib import RibLayout, lay_out_rib
 from sockwright.words import said
 
@@ -67,26 +65,6 @@ class Cuff:
 
 
 @dataclass(frozen=True)
-class Heel:
-    """A sized heel: its cup, the shallow cup before it if any, and the rounds between them."""
-
-    kind: PouchKind
-    cup: Cup
-    deep: Cup | None
-    wedge_rounds: int
-
-    @property
-    def share(self) -> float:
-        """Courses the heel adds on each side of its fold."""
-        share = self.cup.share
-        if self.kind is PouchKind.AFTERTHOUGHT:
-            share += 1
-        if self.deep is not None:
-            share += self.deep.share + self.wedge_rounds / 2
-        return share
-
-
-@dataclass(frozen=True)
 class Toe:
     """A sized toe; no cup when it is gathered."""
 
@@ -127,47 +105,9 @@ class Sizing:
 
     @property
     def total_courses(self) -> float:
-        """Courses from the back of the heel to the tip of the toe."""
+        """Courses from the back of the heel to the tip of the toe; the heel's corner, where it is
+        worth a length beyond them, comes besides."""
         return self.heel.share + self.foot_rounds + self.toe.share
-
-
-def size_cup(needles: int, given: PouchGiven, path: str, above: int = 0) -> Cup:
-    """The cup for a heel or toe on `needles`; refuses what cannot be turned, and offers what can,
-    with more than `above` needles kept."""
-    kept = default_kept(needles) if given.kept is None else given.kept
-    choices = kept_choices(needles)
-    if kept not in choices:
-        fits = [k for k in choices if above < k <= needles - 2 * given.first_raise]
-        near = sorted(fits, key=lambda k: abs(k - kept))[:2]
-        raise CannotMake(
-            said(
-                "{path}: {kept} needles cannot be kept of {needles}; the needles raised must be an "
-                "even number, two or more, and at least four stay",
-                path=path,
-                kept=kept,
-                needles=needles,
-            ),
-            tuple(
-                Offer(
-                    said("keep {kept}", kept=k),
-                    said(
-                        "{rows} rows", rows=Cup(needles, k, given.widening, given.first_raise).rows
-                    ),
-                )
-                for k in sorted(near)
-            ),
-        )
-    if given.first_raise == 2 and needles - kept < 4:
-        raise CannotMake(
-            said(
-                "{path}: raising two needles in the first two rows needs four to raise, not "
-                "{raised}",
-                path=path,
-                raised=needles - kept,
-            ),
-            (Offer(said("raise one a row"), said("a slightly larger hole at the corners")),),
-        )
-    return Cup(needles, kept, given.widening, given.first_raise)
 
 
 def size_cuff(given: CuffGiven, cylinder: Cylinder, machine: Machine, course_mm: float) -> Cuff:
@@ -185,36 +125,6 @@ def size_cuff(given: CuffGiven, cylinder: Cylinder, machine: Machine, course_mm:
     rounds = round(depth / course_mm / curls) if given.rounds is None else given.rounds
     rounds = max(rounds, fewest)
     return Cuff(given.kind, rounds, rounds * curls, given.every, rib, given.rib_to)
-
-
-def size_heel(given: HeelGiven, needles: int) -> Heel:
-    """The heel on half the needles."""
-    cup = size_cup(needles, given.pouch, "sock.heel.kept")
-    if given.deep_kept is None:
-        return Heel(given.kind, cup, None, 0)
-    if given.deep_kept <= cup.kept or cup.raised <= 2:
-        raise CannotMake(
-            said(
-                "sock.heel.deep_kept: the outer limits keep {outer} needles; they must keep "
-                "more than the {kept} of the heel itself and leave two to raise",
-                outer=given.deep_kept,
-                kept=cup.kept,
-            ),
-            _deeper_offers(cup, needles),
-        )
-    deep = PouchGiven(given.deep_kept, given.pouch.widening, 1)
-    outer = size_cup(needles, deep, "sock.heel.deep_kept", cup.kept)
-    return Heel(given.kind, cup, outer, given.wedge_rounds)
-
-
-def _deeper_offers(cup: Cup, needles: int) -> tuple[Offer, ...]:
-    """Outer limits that would do, or none where the heel itself leaves no room for them."""
-    if cup.raised <= 2:
-        return (Offer(said("no outer limits"), said("the heel is shallow as it is")),)
-    outer = min(cup.kept + 6, needles - 2)
-    return (
-        Offer(said("keep {outer} at the outer limits", outer=outer), said("a shallow first cup")),
-    )
 
 
 def size_toe(sock: SockGiven, needles: int) -> Toe:
@@ -253,15 +163,16 @@ def size_sock(
     course = gauge.course.value
     half = cylinder.needles // 2
     cuff = size_cuff(sock.cuff, cylinder, machine, course * leg_shape[0])
-    heel = size_heel(sock.heel, half)
-    toe = size_toe(sock, half)
     wish = foot_length_mm * (1 - sock.ease.length)
+    heel = size_heel(sock.heel, half, wish)
+    toe = size_toe(sock, half)
     lost = gather_loss(cylinder.needles, gauge) if toe.cup is None else Estimate(0.0, 0.0, "course")
-    rounds = round(wish / course - heel.share - toe.share + lost.value)
+    corner = heel.corner
+    rounds = round((wish - corner.value) / course - heel.share - toe.share + lost.value)
     if rounds < FEWEST_FOOT_ROUNDS:
         raise _foot_too_short(heel, toe, rounds, course)
     courses = heel.share + rounds + toe.share - lost.value
-    length_sd = course * ((courses * gauge.course.sd / course) ** 2 + lost.sd**2) ** 0.5
+    length_sd = hypot(courses * gauge.course.sd, course * lost.sd, corner.sd)
     leg = _leg_rounds(sock, cuff, heel, course, wish, leg_shape)
     shape = split_leg(leg, leg_shape)
     height = heel.share + cuff.visible * leg_shape[0] + sum(part * factor for part, factor in shape)
@@ -274,8 +185,10 @@ def size_sock(
         heel=heel,
         foot_rounds=rounds,
         toe=toe,
-        foot_length=Estimate(courses * course, length_sd, "mm"),
-        leg_height=Estimate(height * course, height * gauge.course.sd, "mm"),
+        foot_length=Estimate(courses * course + corner.value, length_sd, "mm"),
+        leg_height=Estimate(
+            height * course + corner.value, hypot(height * gauge.course.sd, corner.sd), "mm"
+        ),
         length_wish_mm=wish,
         notes=_hem_note(sock.cuff, cuff),
     )
@@ -319,7 +232,8 @@ def _leg_rounds(
         rounds = round(leg.leg_mm / course / stretch)
     else:
         height = leg.height_mm if leg.height_mm is not None else DEFAULT_HEIGHT * wish
-        rounds = round((height / course - heel.share - cuff.visible * top) / stretch)
+        courses = (height - heel.corner.value) / course
+        rounds = round((courses - heel.share - cuff.visible * top) / stretch)
     carried = cuff.rib is not None and cuff.rib_to is not RibEnd.CUFF
     fewest = FEWEST_LEG_ROUNDS + (PRE_HEEL_ROUNDS if carried else 0)
     if rounds < fewest:
@@ -347,7 +261,7 @@ def _leg_too_short(
     """The refusal of a sock so low that cuff and heel leave too few leg rounds; `factors` are the
     loop-length factors of the cuff and, on average, of the leg."""
     top, stretch = factors
-    stands = heel.share + cuff.visible * top
+    stands = heel.share + heel.corner.value / course + cuff.visible * top
     lowest = (stands + fewest * stretch) * course
     offers = [
         Offer(
@@ -385,29 +299,35 @@ def shallowest(kind: CuffKind) -> float:
 def _foot_too_short(heel: Heel, toe: Toe, rounds: int, course: float) -> CannotMake:
     """The refusal of a foot too short for its cups, with larger kept counts that would fit."""
     missing = FEWEST_FOOT_ROUNDS - rounds
-    cups = [heel.cup] if toe.cup is None else [heel.cup, toe.cup]
-    where = said("heel") if toe.cup is None else said("heel and toe")
-    needles = heel.cup.needles
-    largest = needles - 2 * max(cup.first_raise for cup in cups)
-    if heel.deep is not None:
-        largest = min(largest, heel.deep.kept - 1)
-    offers = []
-    for kept in kept_choices(needles):
-        if kept <= largest and sum(kept - cup.kept for cup in cups) >= missing:
-            offers.append(
-                Offer(
-                    said("keep {kept} needles at {where}", kept=kept, where=where),
-                    said("shallower cups, which grip less"),
-                )
-            )
-            break
-    offers.append(Offer(said("a cylinder with fewer needles"), said("smaller cups")))
-    longer = missing * course
+    fewer = Offer(said("a cylinder with fewer needles"), said("smaller cups"))
     return CannotMake(
         said(
             "the foot is too short for these cups by {missing} rounds, {longer}",
             missing=missing,
-            longer=format_both(longer),
+            longer=format_both(missing * course),
         ),
-        tuple(offers),
+        (*_shallower_cups(heel, toe, missing), fewer),
     )
+
+
+def _shallower_cups(heel: Heel, toe: Toe, missing: int) -> tuple[Offer, ...]:
+    """The fewest needles kept at heel and toe that save `missing` rounds, if any do."""
+    parts = [(said("heel"), cup) for cup in heel.cups[-1:]]
+    parts += [] if toe.cup is None else [(said("toe"), toe.cup)]
+    if not parts:
+        return ()
+    cups = [cup for _, cup in parts]
+    where = said("heel and toe") if len(parts) > 1 else parts[0][0]
+    needles = cups[0].needles
+    largest = needles - 2 * max(cup.first_raise for cup in cups)
+    for outer in heel.cups[:-1]:
+        largest = min(largest, outer.kept - 1)
+    for kept in kept_choices(needles):
+        if kept <= largest and sum(kept - cup.kept for cup in cups) >= missing:
+            return (
+                Offer(
+                    said("keep {kept} needles at {where}", kept=kept, where=where),
+                    said("shallower cups, which grip less"),
+                ),
+            )
+    return ()

@@ -11,8 +11,8 @@ from sockwright.drawing.places import place_marks, usual_limits
 from sockwright.drawing.theme import Theme
 from sockwright.drawing.view import CylinderView, Needle
 from sockwright.drawing.words import words_in
-from sockwright.machine.model import Machine, Turning
-from sockwright.machine.places import fixed_carrier, home_hour
+from sockwright.machine.model import Machine
+from sockwright.machine.places import home_hour
 from sockwright.measure.foot_values import MEASURES, spoken
 from sockwright.order.machine_part import MACHINE
 from sockwright.order.reader import Place
@@ -55,7 +55,6 @@ def machine_drawing(
 ) -> str:
     """A cylinder of a machine at rest, with the marks that usual socks need."""
     limits = usual_limits(needles, default_kept(needles // 2)) if needles % 2 == 0 else ()
-    carrier = None if machine.turns is Turning.CARRIER else fixed_carrier(machine)
     view = CylinderView(
         states=(Needle.WORKING,) * needles,
         heel_needles=needles // 2,
@@ -63,7 +62,7 @@ def machine_drawing(
         way=Way.FORWARD,
         turning=machine.turns,
         forward=machine.forward,
-        home_hour=home_hour(machine) if carrier is None else carrier.hour,
+        home_hour=home_hour(machine),
         marks=place_marks(machine, needles, limits),
         landmarks=machine.landmarks,
     )

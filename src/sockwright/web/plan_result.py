@@ -15,6 +15,7 @@ from sockwright.web.plan_view import (
     ROLES,
     columns,
     cylinder_drawing,
+    cylinder_words,
     foot_rows,
     gauge_rows,
     profile_drawing,
@@ -72,7 +73,10 @@ def drawings(planning: Planning, tongue: Tongue) -> dict[str, list[tuple[str, st
     shown = [sock for one in plans for sock in columns(one.plan, one.heading)]
     return {
         "profiles": [(one.heading, profile_drawing(one.plan, tongue)) for one in shown],
-        "cylinders": [(one.heading, cylinder_drawing(one.plan, tongue)) for one in plans],
+        "cylinders": [
+            (cylinder_words(one.plan, one.heading), cylinder_drawing(one.plan, tongue))
+            for one in plans
+        ],
     }
 
 
@@ -121,7 +125,7 @@ def _planned(reader: Preferences, planning: Planning, outcome: Planned) -> dict[
         "foot_rows": foot_rows(columns(plan), formats),
         "yarns": yarn_rows(plans, formats, _pages_of_yarns(planning)),
         "profiles": [(one.heading, "") for one in shown],
-        "cylinders": [(one.heading, "") for one in plans],
+        "cylinders": [(cylinder_words(one.plan, one.heading), "") for one in plans],
         "programs": [
             (one.heading, len(group_steps(one.plan.program.steps)), ()) for one in columns(plan)
         ],

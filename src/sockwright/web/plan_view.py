@@ -18,7 +18,7 @@ from sockwright.measure.foot_values import SPOKEN
 from sockwright.plan import Plan
 from sockwright.plan_data import length_ease
 from sockwright.web.formats import Formats
-from sockwright.words.said import capitalised, said
+from sockwright.words.said import capitalised, joined, said
 from sockwright.words.tongue import Tongue
 
 CYLINDER_MM = 110.0
@@ -65,9 +65,10 @@ def columns(plan: Plan, heading: str = "") -> tuple[Column, ...]:
 
 def sock_rows(shown: Sequence[Column], formats: Formats) -> list[Row]:
     """The sock in numbers, from top to toe."""
+    cells = [*_sock_cells(formats), *(() if shown[0].plan.sizing.heel.cups else _tube(formats))]
     return [
         Row(label, (key,), tuple(cell(column.plan) for column in shown))
-        for label, key, cell in _sock_cells(formats)
+        for label, key, cell in cells
     ]
 
 
@@ -116,6 +117,15 @@ def _sock_cells(formats: Formats) -> Iterator[tuple[str, str, Cell]]:
     yield said("Time for one sock"), "minutes", lambda plan: formats.hours(plan.minutes)
 
 
+def _tube(formats: Formats) -> Iterator[tuple[str, str, Cell]]:
+    """What only a sock without a heel has."""
+    yield (
+        said("Tube, top to toe"),
+        "fabric.tube_length",
+        lambda plan: formats.length(plan.fabric.tube_length),
+    )
+
+
 def _rounds(count: int) -> str:
     return said("{n} rounds", n=count)
 
@@ -128,34 +138,12 @@ def _cuff(plan: Plan, formats: Formats) -> str:
 
 
 def _heel(plan: Plan) -> str:
-    heel = plan.sizing.heel
-    cup = said(
-        "{rows} rows, {needles} needles narrowed to {kept}",
-        rows=heel.cup.rows,
-        needles=heel.cup.needles,
-        kept=heel.cup.kept,
-    )
-    if heel.deep is None:
-        return cup
-    return said(
-        "{rows} rows to {kept}, {wedge} wedge rounds, then {cup}",
-        rows=heel.deep.rows,
-        kept=heel.deep.kept,
-        wedge=heel.wedge_rounds,
-        cup=cup,
-    )
+    return plan.sizing.heel.words
 
 
 def _toe(plan: Plan) -> str:
     toe = plan.sizing.toe
-    if toe.cup is None:
-        return said("gathered")
-    return said(
-        "{rows} rows, {needles} needles narrowed to {kept}",
-        rows=toe.cup.rows,
-        needles=toe.cup.needles,
-        kept=toe.cup.kept,
-    )
+    return said("gathered") if toe.cup is None else toe.cup.words
 
 
 def gauge_rows(shown: Sequence[Column], formats: Formats) -> list[Row]:
@@ -221,9 +209,24 @@ def profile_drawing(plan: Plan, tongue: Tongue) -> str:
     return sock_svg(plan, Theme.PAGE, words=words_in(tongue), room_mm=PROFILE_MM)
 
 
+def cylinder_words(plan: Plan, heading: str) -> str:
+    """What `cylinder_drawing` shows: where needles are first raised, under the `heading` if any."""
+    if _first_raised(plan) is None:
+        moment = said("The cylinder at the start")
+    elif plan.sizing.heel.cups:
+        moment = said("The cylinder as the heel begins")
+    else:
+        moment = said("The cylinder as the toe begins")
+    return joined(", ", (moment, heading)) if heading else moment
+
+
+def _first_raised(plan: Plan) -> int | None:
+    """Number of the first step that raises needles."""
+    steps = enumerate(plan.program.steps, 1)
+    return next((number for number, step in steps if isinstance(step, op.Raise)), None)
+
+
 def cylinder_drawing(plan: Plan, tongue: Tongue) -> str:
-    """The cylinder as the heel begins, or at the start of a sock without one."""
-    steps = plan.program.steps
-    first = next((n for n, step in enumerate(steps, 1) if isinstance(step, op.Raise)), 1)
-    view = view_at(plan, plan.order.machine, first)
+    """The cylinder as the first needles are raised, at heel or toe, or at the start."""
+    view = view_at(plan, plan.order.machine, _first_raised(plan) or 1)
     return cylinder_svg(view, CYLINDER_MM, Theme.PAGE, words_in(tongue))

@@ -132,6 +132,16 @@ def _into_foot(moment: Moment) -> list[Sentence | None]:
     ]
 
 
+def _into_closing(moment: Moment) -> list[Sentence | None]:
+    return [
+        _place(moment),
+        _in_work(moment, "whole_again"),
+        _latches(moment),
+        moment.item("spring_off"),
+        moment.item("heel_weights_off"),
+    ]
+
+
 def _off(moment: Moment) -> list[Sentence | None]:
     return [
         _counted(moment),
@@ -147,5 +157,6 @@ CHECKS: dict[op.Change, Callable[[Moment], list[Sentence | None]]] = {
     op.Change.INTO_HEEL: _into_rows,
     op.Change.INTO_TOE: _into_rows,
     op.Change.INTO_FOOT: _into_foot,
+    op.Change.INTO_CLOSING: _into_closing,
     op.Change.OFF: _off,
 }

@@ -79,7 +79,7 @@ def _limits(talk: Talk, run: Execution) -> list[str]:
     cups = {cup.role: cup for cup in find_cups(run) if cup.role is not None}
     return [
         talk.say(
-            "convention.limits",
+            "convention.limits_deep" if role == "deep limits" else "convention.limits",
             name=talk.mark(role),
             limits=talk.needles_plain(cup.limits),
             count=cup.high - cup.low + 1,

@@ -68,7 +68,6 @@ class Tally:
     sock (common practice)."""
 
     def __init__(self, run: Execution, machine: Machine, phrases: Phrases) -> None:
-        program = run.program
         self.sentence = phrases.sentence
         self.say = phrases.say
         self.machine = machine.counter
@@ -79,7 +78,7 @@ class Tally:
         for stretch in self.sections:
             self.rounds_of.add(stretch.of.count)
             self.rounds_of.by += stretch.of.by
-        self.rows_of = sum(isinstance(step, op.Row) for step in program.steps)
+        self.rows_of = _rows_of_the_sock(run)
         self.rounds_done = _Rounds()
         self.rows_done = 0
         self.rows = (0, 0)
@@ -160,11 +159,16 @@ class Tally:
         key = "counter.zero_after" if restart else "counter.complete"
         return Told(count, (), (text, self.sentence(key, reading=self.reading)))
 
-    def row(self, rows_together: int) -> Told:
-        """One of `rows_together` rows that make a cup."""
+    def row(self, rows_together: int, *, waste: bool) -> Told:
+        """One of `rows_together` rows that make a cup. Rows in `waste`, drawn out later, are none
+        of the sock's."""
         done, of = self.rows
         done, of = (1, rows_together) if done == of else (done + 1, of)
         self.rows = (done, of)
+        if waste:
+            self.moved = self.moved or self.machine.counts is not Counting.ROUNDS
+            count = Count("row", done, done, of, self.rows_done, self.rows_of, False)
+            return Told(count, (), ())
         self.rows_done += 1
         before: tuple[Sentence, ...] = ()
         reading, counter = None, []
@@ -217,6 +221,15 @@ class Tally:
         by_handle = self.machine.counts is Counting.HANDLE_TURNS
         key = "counter.shows_handle_turns" if by_handle else "counter.shows"
         return self.sentence(key, reading=self.reading)
+
+
+def _rows_of_the_sock(run: Execution) -> int:
+    """Rows of a program but those in waste."""
+    count, waste = 0, True
+    for step in run.program.steps:
+        waste = step.removable if isinstance(step, op.Thread) else waste
+        count += isinstance(step, op.Row) and not waste
+    return count
 
 
 def _stretches(run: Execution) -> list[_Stretch]:

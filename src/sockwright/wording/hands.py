@@ -246,7 +246,7 @@ def _graft(talk: Talk, step: op.Graft, done: Executed) -> str:
         talk.say("pair.to", a=talk.needles_plain((a,)), b=talk.needles_plain((b,)))
         for a, b in (pairs[0], pairs[-1])
     )
-    return talk.say(
+    said = talk.say(
         "step.graft",
         count=len(pairs),
         a=talk.needles_plain(step.a),
@@ -254,6 +254,10 @@ def _graft(talk: Talk, step: op.Graft, done: Executed) -> str:
         first=first,
         last=last,
     )
+    if step.section is not op.Section.HEEL:
+        return said
+    # Two edges meet at each corner of an opening, with a gap between (common practice: close it).
+    return f"{said} {talk.say('step.graft_corners')}"
 
 
 def _gather(talk: Talk, step: op.Gather, done: Executed) -> str:

@@ -20,8 +20,9 @@ class Count:
 
     `kind` is "round" or "row"; `first`..`last` of `of` are counted within the section for rounds
     and within the cup for rows; `total` of `total_of` over the whole program, in whole rounds or
-    in rows; `complete` is False for the first part of a parted round. `counter` is what the
-    user's own counter then shows, None where it does not count.
+    in rows; `complete` is False for the first part of a parted round, and for rows in waste, which
+    are none of the sock's. `counter` is what the user's own counter then shows, None where it does
+    not count.
     """
 
     kind: str

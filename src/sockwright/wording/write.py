@@ -99,7 +99,8 @@ class _Writer:
         said = row_sentences(self.talk, done, wrap_told=self.wrap_told is section)
         if any(hand.deed is Deed.WRAP for hand in hands):
             self.wrap_told = section
-        told = self.tally.row(self.together[place])
+        waste = done[-1].before.yarn in self.removable
+        told = self.tally.row(self.together[place], waste=waste)
         turn = None
         if cup is not None and place == cup.narrowest:
             (turn,) = self._sentences([narrowest(self.talk, cup)])
