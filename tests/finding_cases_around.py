@@ -64,6 +64,20 @@ def opened(*last: op.Step, needles: tuple[int, ...] = LEFT) -> tuple[op.Step, ..
 
 AROUND: list[Case] = [
     case(
+        Code.ENDS_ASIDE,
+        ERROR,
+        tube(*INTO, CUT, op.Thread(HEEL, "heel", between=(11, 12))),
+        tube(*INTO, CUT, op.Thread(HEEL, "heel", between=(13, 12))),
+        at=11,
+    ),
+    case(
+        Code.ENDS_ASIDE,
+        ERROR,
+        tube(ROUND, CUT, op.Thread(HEEL, "heel", between=(1, 2))),
+        tube(ROUND, CUT, op.Thread(HEEL, "heel", between=(24, 1))),
+        at=7,
+    ),
+    case(
         Code.REHANG_ASKEW,
         ERROR,
         opened(op.Rehang(HEEL, LEFT, RIGHT)),

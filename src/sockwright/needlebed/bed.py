@@ -119,6 +119,13 @@ class Bed:
         """Remember what every needle holds, for removable yarn to be knitted through."""
         self.before_waste = {slot: self.loops_on(slot) for slot in range(len(self.top))}
 
+    def beside(self) -> tuple[int, int]:
+        """The needles in their slots, from 1, that the carrier stands between."""
+        slots = [s for s in range(self.n) if self.needle[s] != OUT_OF_SLOT] or [0]
+        before = [s for s in slots if s < self.gap] or slots
+        after = [s for s in slots if s >= self.gap] or slots
+        return before[-1] + 1, after[0] + 1
+
     def span(self) -> tuple[int, int, bool]:
         """First and last working cylinder needle and whether all between work; (-1, -1, False)
         with none."""

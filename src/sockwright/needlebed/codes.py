@@ -31,6 +31,7 @@ class Code(StrEnum):
     NO_YARN = "no-yarn"
     TAIL_ON_NOTHING = "tail-on-nothing"
     FREE_END = "free-end"
+    ENDS_ASIDE = "ends-aside"
     YARN_NOT_CUT = "yarn-not-cut"
     YARN_GONE = "yarn-gone"
     EMPTY_RAISE = "empty-raise"

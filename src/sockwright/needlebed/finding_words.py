@@ -88,6 +88,11 @@ FINDINGS: dict[Code, tuple[Level, Said, Said]] = {
         said("a row begins on an end of yarn that nobody holds; its first loop or wrap slips out"),
         said("hold both ends down between the two needles at the corner, clipped"),
     ),
+    Code.ENDS_ASIDE: (
+        Level.ERROR,
+        said("the ends are held elsewhere than beside the carrier; the first loop is drawn askew"),
+        said("lay them down between the two needles where the carrier stands"),
+    ),
     Code.YARN_NOT_CUT: (
         Level.ERROR,
         said("a yarn is still in the carrier"),

@@ -26,6 +26,8 @@ def thread_yarn(run: Run, step: op.Thread) -> None:
     """A yarn in the carrier; before a removable one, what the needles hold is remembered."""
     if run.bed.yarn != NONE:
         run.find(Code.YARN_NOT_CUT)
+    if step.between and set(step.between) != set(run.bed.beside()):
+        run.find(Code.ENDS_ASIDE)
     if step.removable and not run.bed.removable:
         run.bed.note_loops()
     run.bed.yarn = run.recorder.yarn(step.yarn, removable=step.removable)
