@@ -137,8 +137,7 @@ def _eyelets(table: LoopTable, sizing: Sizing, step: int) -> Iterator[Finding]:
 def _cam(sock: list[Course], sizing: Sizing, program: Program) -> Iterator[Finding]:
     """The first course whose loops are not as long as was sized."""
     leg = [factor for part, factor in sizing.leg_shape for _ in range(part)]
-    if sizing.heel.cups:
-        leg[-1] = 1.0  # the last round is knitted half before the heel and half after it
+    leg[-1] = 1.0  # the last round is knitted half before the heel and half after it
     cams = [
         (step, one.factor) for step, one in enumerate(program.steps, 1) if isinstance(one, SetCam)
     ]

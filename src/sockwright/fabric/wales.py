@@ -32,7 +32,7 @@ def own_wales(sizing: Sizing, section: Section) -> Wales:
     afterthought heel."""
     wales = np.zeros(sizing.needles, np.int64)
     heel, toe = sizing.heel, sizing.toe
-    if section is Section.HEEL and heel.edge_rounds:
+    if section is Section.HEEL and heel.tube_rounds:
         return sized_wales(sizing, section)
     if section is Section.HEEL:
         _cups(wales, heel.cups, 1)
@@ -56,10 +56,10 @@ def _cuff(sizing: Sizing, wales: Wales) -> None:
 
 
 def _leg(sizing: Sizing, wales: Wales) -> None:
-    """The last round is knitted over the heel half before the heel, over the others after it."""
+    """The last round is knitted over the heel half before the heel, over the others after it,
+    where a heel parts it."""
     wales[:] = sizing.leg_rounds
-    if sizing.heel.cups:
-        wales[sizing.heel_needles :] -= 1
+    wales[sizing.heel_needles :] -= sizing.heel.parts_round
 
 
 def _foot(sizing: Sizing, wales: Wales) -> None:
@@ -67,8 +67,7 @@ def _foot(sizing: Sizing, wales: Wales) -> None:
     toe on the heel half and done after it."""
     half = sizing.heel_needles
     wales[:] = sizing.foot_rounds
-    if sizing.heel.cups:
-        wales[half:] += 1
+    wales[half:] += sizing.heel.parts_round
     if sizing.toe.cup is not None:
         if sizing.toe.half is ToeHalf.HEEL:
             wales[half:] -= 1
@@ -87,9 +86,9 @@ def _toe(sizing: Sizing, wales: Wales) -> None:
 def _heel(sizing: Sizing, wales: Wales) -> None:
     heel, half = sizing.heel, sizing.heel_needles
     _cups(wales, heel.cups, 1)
-    # A round over both edges is knitted over the one half before the rows, the other after them.
-    wales[: 2 * half] += heel.edge_rounds
     wales += heel.wedge_rounds
+    # Rounds of its own, the first over the one half before the rows, over the other after them.
+    wales[: 2 * half] += heel.tube_rounds
 
 
 def cup_wales(cup: Cup) -> Wales:

@@ -25,8 +25,10 @@ class Heel(ABC):
     kind: ClassVar[PouchKind]
     wedge_rounds: int = 0
     """Whole rounds between its cups."""
-    edge_rounds: int = 0
-    """Whole rounds over both its edges, where it is knitted on a tube of its own."""
+    parts_round: ClassVar[bool] = True
+    """Whether the last round of the leg is parted by it: one half before, the other after it."""
+    tube_rounds: ClassVar[int] = 0
+    """Rounds of a tube of its own, knitted once the sock is off."""
     corner: Estimate = Estimate(0.0, 0.0, "mm")
     """Length that the turn from leg to foot is worth in each of them beyond all courses."""
     tight_words: ClassVar[str] = phrase(
@@ -130,8 +132,8 @@ class Afterthought(Heel):
     were drawn out."""
 
     kind: ClassVar[PouchKind] = PouchKind.AFTERTHOUGHT
+    tube_rounds: ClassVar[int] = 1
     cup: Cup
-    edge_rounds: int = 1
 
     @property
     def cups(self) -> tuple[Cup, ...]:
@@ -141,7 +143,7 @@ class Afterthought(Heel):
     @property
     def share(self) -> float:
         """Half of the cup's rows, and the round over both edges."""
-        return self.cup.share + self.edge_rounds
+        return self.cup.share + self.tube_rounds
 
     @property
     def words(self) -> Said:
@@ -158,6 +160,7 @@ class NoHeel(Heel):
     """
 
     kind: ClassVar[PouchKind] = PouchKind.NONE
+    parts_round: ClassVar[bool] = False
     tight_words: ClassVar[str] = phrase(
         "without a heel the tube ({girth}) stays opened round heel and instep ({heel}) by "
         "{stretch:.0f} % as long as it is worn: make sure that the swatch opens so far with ease; "
