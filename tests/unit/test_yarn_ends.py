@@ -67,3 +67,24 @@ def test_ends_are_held_where_rows_begin_in_a_new_yarn(run: Execution) -> None:
 def test_an_afterthought_heel_is_grafted_from_its_tail_too(half: ToeHalf) -> None:
     given = sock(heel=PouchKind.AFTERTHOUGHT, toe_half=half)
     assert dry_run(program_for(60, given, yarns=TWO_YARNS)).ok
+
+
+def test_the_bed_knows_where_every_end_is() -> None:
+    """By hand, 60 needles: the heel's yarn comes in at the corner between 30 and 31, where both
+    ends are clipped; it goes out there again, inside the tube; in the end all are darned in."""
+    program = program_for(60, sock(), yarns=YarnPlan(heel="heel"))
+    run = execute(program)
+    states = {type(step): [] for step in program.steps}
+    for number, step in enumerate(program.steps, 1):
+        states[type(step)].append(run.states[number])
+    into_heel = next(at for at in states[op.Thread] if at.yarn == "heel")
+    old, new = into_heel.ends[-2:]
+    assert (old.yarn, old.cut, old.needle, old.between) == ("main", True, 30, (30, 31))
+    assert (new.yarn, new.cut, new.needle, new.between) == ("heel", False, 30, (30, 31))
+    (out,) = [end for end in run.states[-1].ends if end.yarn == "heel" and end.cut]
+    assert (out.needle, out.between) == (30, ())
+    (grafted,) = [at.ends[-1] for at in states[op.Graft]]
+    assert (grafted.yarn, grafted.cut, grafted.needle, grafted.woven) == ("main", True, 60, True)
+    assert not all(end.woven for end in states[op.Graft][-1].ends)
+    assert all(end.woven for end in run.states[-1].ends)
+    assert {end.yarn for end in run.states[-1].ends} == {"main", "heel"}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import ceil, floor
 
 from sockwright.needlebed.loops import NONE
-from sockwright.needlebed.state import OUT_OF_SLOT, WORKING
+from sockwright.needlebed.state import OUT_OF_SLOT, WORKING, End
 
 
 class Bed:
@@ -19,7 +19,7 @@ class Bed:
     `gap` is how many cylinder needles lie between the home gap and the carrier, counted forward: at
     home N after a forward pass, 0 after one in reverse. `factor` is the loop length as a share of
     the swatch's. `knitted` tells whether the threaded yarn made a loop yet, `end_held` whether its
-    end is held; `end_slot` is where a yarn of the sock knitted last.
+    end is held; `end_slot` is where a yarn of the sock knitted last, `ends` the ends of its yarns.
 
     `forks` are the slots below which the heel weights hang, none while they are off; `fork_rows`
     the rows since they were hung or moved, `forks_far` whether they were found too far out since.
@@ -33,6 +33,7 @@ class Bed:
         "dial",
         "end_held",
         "end_slot",
+        "ends",
         "eyelets",
         "factor",
         "fork_rows",
@@ -78,6 +79,7 @@ class Bed:
         self.knitted = False
         self.end_held = False
         self.end_slot = NONE
+        self.ends: tuple[End, ...] = ()
         self.removable = True
         self.mounted = False
         self.ribber = False

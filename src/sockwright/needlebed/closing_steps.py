@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from itertools import pairwise
 
 from sockwright import steps as op
@@ -52,6 +53,7 @@ def graft(run: Run, step: op.Graft) -> None:
         if left and right:
             run.grafts.append((left[0], right[0]))
             run.closed += left + right
+    _weave_tail(run)
 
 
 def _opposite(run: Run, step: op.Graft) -> bool:
@@ -67,6 +69,19 @@ def _opposite(run: Run, step: op.Graft) -> bool:
 def gather(run: Run, step: op.Gather) -> None:
     """Close every held loop on one thread."""
     run.closed += [loop for loops in run.bed.held.values() for loop in loops]
+    _weave_tail(run)
+
+
+def _weave_tail(run: Run) -> None:
+    """The end cut last closes the loops."""
+    *others, tail = run.bed.ends or (None,)
+    if tail is not None:
+        run.bed.ends = (*others, replace(tail, woven=True))
+
+
+def finish(run: Run, step: op.Finish) -> None:
+    """Every end is darned in."""
+    run.bed.ends = tuple(replace(end, woven=True) for end in run.bed.ends)
 
 
 def pull_cord(run: Run, step: op.PullCord) -> None:

@@ -110,5 +110,5 @@ HANDLERS: dict[type, Callable[[Run, Any], None]] = {
     op.BindOff: closing_steps.bind_off,
     op.OpenWaste: closing_steps.open_waste,
     op.Rehang: closing_steps.rehang,
-    op.Finish: setting_steps.do_nothing,
+    op.Finish: closing_steps.finish,
 }

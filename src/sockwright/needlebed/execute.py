@@ -81,4 +81,5 @@ def _state(run: Run, last: State | None) -> State:
         forks=tuple(slot + 1 for slot in bed.forks),
         factor=bed.factor,
         courses=run.recorder.course,
+        ends=bed.ends,
     )

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from sockwright import steps as op
+from sockwright.needlebed.bed import Bed
 from sockwright.needlebed.findings import Code
 from sockwright.needlebed.loops import NONE, Kind
 from sockwright.needlebed.run import Run
-from sockwright.needlebed.state import WORKING, fork_places
+from sockwright.needlebed.state import WORKING, End, fork_places
 
 
 def hang_scrap(run: Run, step: op.HangScrap) -> None:
@@ -33,8 +36,17 @@ def thread_yarn(run: Run, step: op.Thread) -> None:
     run.bed.yarn = run.recorder.yarn(step.yarn, removable=step.removable)
     run.bed.removable = step.removable
     run.bed.knitted, run.bed.end_held = False, bool(step.between)
+    if not step.removable:
+        _note_beginning(run.bed, step)
     run.recorder.used_mm[run.bed.yarn] += step.tail_mm
     run.recorder.break_block()
+
+
+def _note_beginning(bed: Bed, step: op.Thread) -> None:
+    """The new yarn's end; where it is held, that of the yarn cut just before is held with it."""
+    if step.between and bed.ends and bed.ends[-1].cut:
+        bed.ends = (*bed.ends[:-1], replace(bed.ends[-1], between=step.between))
+    bed.ends += (End(step.yarn, bed.gap or bed.n, cut=False, between=step.between),)
 
 
 def cut_yarn(run: Run, step: op.CutYarn) -> None:
@@ -45,6 +57,9 @@ def cut_yarn(run: Run, step: op.CutYarn) -> None:
     if not run.bed.knitted:
         run.find(Code.TAIL_ON_NOTHING)
     run.recorder.used_mm[run.bed.yarn] += step.tail_mm
+    if not run.bed.removable:
+        name = run.recorder.yarns[run.bed.yarn]
+        run.bed.ends += (End(name, run.bed.end_slot + 1, cut=True),)
     run.bed.yarn, run.bed.spring = NONE, False
     run.recorder.break_block()
 

@@ -20,6 +20,19 @@ def fork_places(low: int, high: int) -> tuple[int, ...]:
 
 
 @dataclass(frozen=True, slots=True)
+class End:
+    """An end of a yarn of the sock: its beginning, threaded while the carrier stood past `needle`,
+    or where it was cut (`cut`), beside its last loop on `needle`. It hangs inside the tube, or is
+    held between the two needles of `between`; `woven` once it is worked into the fabric."""
+
+    yarn: str
+    needle: int
+    cut: bool
+    between: tuple[int, ...] = ()
+    woven: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class State:
     """The machine after `steps` steps (0: as the program finds it).
 
@@ -29,7 +42,8 @@ class State:
     before any. `yarn` is None where none is threaded. `mounted` tells whether the ribber is on the
     machine, `ribber` whether it is connected. `factor` is the loop length as a share of the
     swatch's. `forks` are the needles below which the heel weights hang, none while they are off.
-    `courses` counts rounds, part rounds and rows.
+    `courses` counts rounds, part rounds and rows. `ends` are all ends of the sock's own yarns, the
+    oldest first.
     """
 
     steps: int
@@ -45,6 +59,7 @@ class State:
     forks: tuple[int, ...]
     factor: float
     courses: int
+    ends: tuple[End, ...] = ()
 
     @property
     def heel_weight(self) -> bool:
