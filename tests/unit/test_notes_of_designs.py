@@ -20,6 +20,7 @@ from sockwright.plan import Plan, make_plan
 from sockwright.plan_notes import plan_notes
 from sockwright.plan_sources import sources
 from sockwright.quantities import format_length, format_pm
+from sockwright.web.plan_view import cylinder_words
 
 PLAN = make_plan(order(stretch=1.7))
 
@@ -76,3 +77,14 @@ def test_feet_that_differ_by_a_round_or_two_get_one_size_for_the_longer(by_mm: f
     assert not notes_with(PLAN, "longer foot")
     told = {one.key: one for one in sources(plan)}["foot.length"].value
     assert told == plan.foot.length.estimate
+
+
+def test_the_cylinder_is_named_by_what_it_is_about_to_knit() -> None:
+    tube = HeelGiven(PouchKind.NONE)
+    socks = (
+        (SockGiven(), "heel"),
+        (SockGiven(heel=tube), "toe"),
+        (SockGiven(heel=tube, toe=ToeGiven(closing=Closing.GATHER)), "start"),
+    )
+    for sock, moment in socks:
+        assert moment in cylinder_words(make_plan(order(sock=sock)), "")
