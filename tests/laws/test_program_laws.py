@@ -31,6 +31,7 @@ from sockwright.order.model import (
     ToeHalf,
     Widening,
 )
+from sockwright.program.draft import Draft
 from sockwright.sock.sizing import Sizing, size_sock
 
 SHORT_ROW, AFTERTHOUGHT = PouchKind.SHORT_ROW, PouchKind.AFTERTHOUGHT
@@ -387,3 +388,19 @@ def test_a_hem_hung_wrong_is_seen(which: int, damage: dict[str, int] | str) -> N
     change = damage if isinstance(damage, dict) else {"course": steps[k].course + off[damage]}
     steps[k] = replace(steps[k], **change)
     assert run_damaged(program, steps).errors
+
+
+@given(st.integers(1, 400), st.integers(0, 60))
+def test_the_weight_never_moves_shortly_before_a_change(count: int, before: int) -> None:
+    """It goes higher where rounds begin, or between like parts of many; within 60 rounds always
+    (common practice: every 40 to 60)."""
+    draft = Draft(60)
+    draft.rounds(before)
+    start = len(draft.steps)
+    draft.section = op.Section.LEG
+    draft.rounds(count)
+    parts = [step.count for step in draft.steps[start:] if isinstance(step, op.Rounds)]
+    assert sum(parts) == count
+    assert max(parts) - min(parts) <= 1
+    moved = isinstance(draft.steps[start], op.Weigh)
+    assert max(parts) + (0 if moved else before) <= 60

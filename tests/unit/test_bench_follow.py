@@ -25,10 +25,10 @@ def alike() -> Plan:
 
 @cache
 def unlike() -> Plan:
-    """A pair whose right foot is a centimetre shorter, on an odd cylinder."""
+    """A pair whose right foot is three centimetres shorter, on an odd cylinder."""
     one = order(61, wale_mm=3.25)
-    left = replace(FOOT, length_mm=FOOT.length_mm + 6)
-    right = replace(FOOT, length_mm=FOOT.length_mm - 5)
+    left = replace(FOOT, length_mm=FOOT.length_mm + 35)
+    right = replace(FOOT, length_mm=FOOT.length_mm + 5)
     return make_plan(replace(one, wearer=replace(one.wearer, left=left, right=right)))
 
 

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from math import ceil
+
 from sockwright import steps as op
 
-MOVE_WEIGHT_EVERY = 50
-"""Rounds after which the main weight is moved higher (common practice: every 40 to 60)."""
+MOST_ROUNDS_A_WEIGHT = 60
+"""Rounds after which the main weight is moved higher at the latest (common practice: every 40 to
+60)."""
 
 
 class Draft:
@@ -25,17 +28,20 @@ class Draft:
             self.course += 1
 
     def rounds(self, count: int) -> None:
-        """Knit `count` rounds, moving the main weight higher on the way when it is time."""
-        while count > 0:
-            room = MOVE_WEIGHT_EVERY - self.since_weight
-            part = min(count, room) if room > 0 else 0
+        """Knit `count` rounds. The main weight is moved higher before them where it would not last
+        them, and between like parts of them where they are many: never shortly before a change."""
+        if count <= 0:
+            return
+        if self.since_weight and self.since_weight + count > MOST_ROUNDS_A_WEIGHT:
+            self.weigh(op.Weight.MAIN)
+        parts = ceil(count / MOST_ROUNDS_A_WEIGHT)
+        for part in range(parts):
             if part:
-                self._append_rounds(part)
-                self.course += part
-                self.since_weight += part
-                count -= part
-            if count and self.since_weight >= MOVE_WEIGHT_EVERY:
                 self.weigh(op.Weight.MAIN)
+            share = count * (part + 1) // parts - count * part // parts
+            self._append_rounds(share)
+            self.course += share
+            self.since_weight += share
 
     def _append_rounds(self, count: int) -> None:
         """As rounds of their own, or as more of those just written in the same section."""
