@@ -115,7 +115,8 @@ def test_any_sock_is_refused_with_a_reason_or_runs_without_error(wish: Wish) -> 
     knitted = knit(sizing)
     note(str(knitted.run.findings[:3]))
     assert knitted.run.errors == ()
-    plain = any(cup.widening is Widening.PLAIN for cup in sizing.heel.cups)
+    toe = () if sizing.toe.cup is None else (sizing.toe.cup,)
+    plain = any(cup.widening is Widening.PLAIN for cup in (*sizing.heel.cups, *toe))
     allowed = {Code.NO_WRAP} if plain else set()
     assert {finding.code for finding in knitted.run.findings} <= allowed
     assert bool(knitted.run.findings) == plain or not plain

@@ -134,6 +134,7 @@ RARE = {
     "step.kept",
     "step.move",
     "step.raise_far",
+    "step.rehang_others",
     "step.remove",
     "yarn.none",
 }

@@ -28,7 +28,8 @@ def take_off(run: Run, step: op.TakeOff) -> None:
         # Removable yarn holds only the loops it was knitted through.
         bed.held[slot] = [] if bed.removable and loops == before else before
     for slot in range(bed.n):
-        bed.needle[slot] = WORKING
+        if bed.needle[slot] != OUT_OF_SLOT:
+            bed.needle[slot] = WORKING
     bed.wraps.clear()
     bed.gap, bed.way = bed.n, 0
     bed.main_weight, bed.forks, bed.off = False, (), True

@@ -284,7 +284,7 @@ def _rehang(talk: Talk, step: op.Rehang, done: Executed) -> str:
         place=talk.place(done.after),
     )
     hung = {*step.lower, *step.upper}
-    others = [n for n in range(1, done.before.needles + 1) if n not in hung]
+    others = [n for n in done.before.in_slots() if n not in hung]
     if not others:
         return text
     out = talk.say("step.rehang_others", needles=talk.needles_plain(others))
