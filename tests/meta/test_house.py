@@ -36,7 +36,6 @@ SLOW_LIBRARIES: dict[str, set[str]] = {
     "fastapi": {"web"},
     "jinja2": {"web"},
     "jsonschema": set(),
-    "pint": set(),
     "rich": set(),
     "sqlalchemy": {"store", "workshop", "web"},
     "starlette": {"web"},
@@ -47,7 +46,7 @@ SLOW_LIBRARIES: dict[str, set[str]] = {
 may load it; anywhere else only what needs it does. The command line is looked at by itself."""
 
 FOR_SERVING = ("alembic", "fastapi", "jinja2", "sqlalchemy", "starlette", "uvicorn")
-"""Those that planning a sock has no use for. Babel is not one: Pint loads it where it is there."""
+"""Those that planning a sock has no use for."""
 
 Function = ast.FunctionDef | ast.AsyncFunctionDef
 Definition = Function | ast.ClassDef

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import subprocess
-import sys
-
 import pytest
 
 from sockwright.errors import QuantityError
@@ -258,12 +255,3 @@ def test_an_estimate_in_another_unit_is_not_printed_as_a_length() -> None:
         format_pm(Estimate(27, 1, "g"), "cm")
     with pytest.raises(ValueError, match="in mm where"):
         format_mass(Estimate(27, 1, "mm"))
-
-
-def test_pint_is_loaded_only_when_something_is_converted() -> None:
-    names = "sys, sockwright.quantities, sockwright.measure.yarn"
-    code = f"import {names}; print('pint' in sys.modules)"
-    done = subprocess.run(
-        [sys.executable, "-c", code], env={"PYTHONPATH": "src"}, capture_output=True, check=True
-    )
-    assert done.stdout.strip() == b"False"

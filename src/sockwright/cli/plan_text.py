@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import groupby
 
 from rich.console import RenderableType
 from rich.padding import Padding
@@ -22,8 +23,7 @@ from sockwright.quantities import format_length, format_mass, format_metres, for
 from sockwright.sock.fit import CylinderFit
 from sockwright.wording.phrases import Phrases, load_phrases
 from sockwright.wording.printed import (
-    AsBefore,
-    AsFirst,
+    Block,
     Part,
     Rows,
     printed,
@@ -218,27 +218,36 @@ def _program(parts: Sequence[Part]) -> Iterator[RenderableType]:
     phrases = load_phrases()
     for part in parts:
         yield Text(part.section.value.capitalize(), style="bold")
-        for block in part.blocks:
-            if isinstance(block, Rows):
+        for rows, blocks in groupby(part.blocks, key=lambda block: isinstance(block, Rows)):
+            if not rows:
+                yield _lines([_step(block, phrases) for block in blocks])
+                continue
+            for block in blocks:
+                assert isinstance(block, Rows)
                 yield from _rows(block, phrases)
-            elif isinstance(block, AsBefore | AsFirst):
-                yield _step(f"{block.first}", "\n".join(block.lines(phrases)))
-            else:
-                yield _step(f"{block.number}", block.text)
 
 
-def _step(number: str, text: str) -> RenderableType:
+def _step(block: Block, phrases: Phrases) -> tuple[str, str]:
+    if isinstance(block, Instruction):
+        return f"{block.number}", block.text
+    if isinstance(block, Rows):
+        raise TypeError("rows are a table")
+    return f"{block.first}", "\n".join(block.lines(phrases))
+
+
+def _lines(steps: Iterable[tuple[str, str]]) -> RenderableType:
+    """A number and a text each, the texts below one another."""
     table = Table.grid(padding=(0, 2))
     table.add_column(justify="right", no_wrap=True, min_width=3)
     table.add_column()
-    table.add_row(Text(number), Text(text))
+    for number, text in steps:
+        table.add_row(Text(number), Text(text))
     return table
 
 
 def _rows(rows: Rows, phrases: Phrases) -> Iterator[RenderableType]:
     """The first row of each kind in full, then all of them as tables."""
-    for line in rows.lines(phrases):
-        yield _step("", line)
+    yield _lines(("", line) for line in rows.lines(phrases))
     for half in rows.halves:
         heads, lines = half.table(phrases)
         table = Table(box=None, padding=(0, 2), header_style="")
@@ -249,10 +258,10 @@ def _rows(rows: Rows, phrases: Phrases) -> Iterator[RenderableType]:
         yield Padding(Text(phrases.say(f"printed.{half.phase}")), (0, 0, 0, 5))
         yield table
         if half.turn:
-            yield _step("", half.turn)
+            yield _lines([("", half.turn)])
     weights = rows.weights_told(phrases)
     if weights is not None:
-        yield _step("", weights)
+        yield _lines([("", weights)])
 
 
 def _heading(text: str) -> Text:

@@ -1,44 +1,60 @@
 """The units that Sockwright converts between, and the factor from one to another.
 
-pint does the converting and refuses to mix dimensions. Its own registry of some thousand units
-takes a tenth of a second to build, so ours holds only the units in `facts/units.toml` and
-`facts/yarn_systems.toml`, is built when first asked for, and pint is not imported before that.
+All that is measured here is a length, a mass, or one by the other. The units stand in
+`facts/units.toml` and `facts/yarn_systems.toml`; the tests hold them against a library of units.
 """
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from fractions import Fraction
 from functools import cache
-from typing import TYPE_CHECKING, Any
 
 from sockwright.facts import table
 
-if TYPE_CHECKING:
-    from pint import UnitRegistry
+
+@dataclass(frozen=True)
+class Unit:
+    """A unit in millimetres and grams: its size, exact as it is defined, and the powers of length
+    and mass in it."""
+
+    size: Fraction
+    length: int = 0
+    mass: int = 0
+
+    def times(self, value: float | str) -> Unit:
+        """As a fact's figures say."""
+        return Unit(Fraction(str(value)) * self.size, self.length, self.mass)
+
+    def __truediv__(self, other: Unit) -> Unit:
+        return Unit(self.size / other.size, self.length - other.length, self.mass - other.mass)
 
 
-def definitions() -> tuple[str, ...]:
-    """Every unit as pint reads it: `inch = 25.4 * millimetre`."""
-    lines = ["millimetre = [length]", "gram = [mass]"]
-    lines += [f"{unit.name} = {unit.value} * {unit.unit}" for unit in table("units").values()]
-    for system in table("yarn_systems").values():
-        direct = system.unit == "metre"
-        size = f"gram / ({system.value} * metre)" if direct else f"{system.value} * {system.unit}"
-        lines.append(f"{system.name} = {size}")
-    return tuple(lines)
-
-
-@cache
-def registry() -> UnitRegistry[Any]:
-    """The one registry of units, built on first use."""
-    from pint import UnitRegistry
-
-    units: UnitRegistry[Any] = UnitRegistry(None)
-    for definition in definitions():
-        units.define(definition)
-    return units
+ONE = Fraction(1)
+BASE = {"1": Unit(ONE), "millimetre": Unit(ONE, length=1), "gram": Unit(ONE, mass=1)}
 
 
 @cache
-def factor(unit: str, into: str) -> float:
-    """How many `into` one `unit` is. DimensionalityError (pint's) across dimensions."""
-    return float(registry().Quantity(1.0, unit).m_as(into))
+def unit(name: str) -> Unit:
+    """A unit by name, or one by another ("yard / pound"). KeyError for a name that is none."""
+    above, by, below = name.partition(" / ")
+    if by:
+        return unit(above) / unit(below)
+    if name in BASE:
+        return BASE[name]
+    if name in table("units"):
+        known = table("units")[name]
+        return unit(known.unit).times(known.value)
+    system = table("yarn_systems")[name]
+    if system.unit == "metre":  # so many grams in that length
+        return unit("gram") / unit("metre").times(system.value)
+    return unit(system.unit).times(system.value)
+
+
+@cache
+def factor(name: str, into: str) -> float:
+    """How many `into` one `name` is. ValueError where the one cannot be told in the other."""
+    one, other = unit(name), unit(into)
+    if (one.length, one.mass) != (other.length, other.mass):
+        raise ValueError(f"{name} is no measure in {into}")
+    return float(one.size / other.size)
