@@ -69,7 +69,7 @@ def plan_lines() -> Iterator[Line]:
         f"{cold * 1e3:.0f} ms",
         f"import numpy, {numpy_alone * 1e3:.0f} ms",
         f"{cold / numpy_alone:.1f}",
-        "<= 8",
+        "<= 6",
     )
 
 

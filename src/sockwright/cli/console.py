@@ -9,7 +9,6 @@ from io import StringIO
 from typing import TextIO
 
 from rich.console import Console, RenderableType
-from rich.progress import track
 
 from sockwright.errors import CannotMake, NotProven, OrderError, SockwrightError
 
@@ -48,6 +47,8 @@ def plain_text(parts: Iterable[RenderableType]) -> str:
 
 def show_progress(names: Sequence[str]) -> Iterable[str]:
     """Hands `names` on one by one and shows on the terminal how far it is; Ctrl-C stops it."""
+    from rich.progress import track
+
     return track(
         names,
         description="Printing",

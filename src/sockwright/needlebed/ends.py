@@ -81,4 +81,6 @@ def _edge_secure(table: LoopTable) -> bool:
     edge = staying[table.course[staying] == first]
     if (table.bed[edge] == Bed.DIAL).any():
         return True
-    return bool(np.isin(edge, np.concatenate([table.more_parents[:, 1], table.closed])).all())
+    secured = np.zeros(len(table.stays), bool)
+    secured[table.more_parents[:, 1]] = secured[table.closed] = True
+    return bool(secured[edge].all())
