@@ -32,6 +32,15 @@ def test_every_example_is_planned_and_proven(command: Command, order: Path) -> N
     assert max(map(len, out.splitlines())) <= 100
 
 
+def test_a_program_is_short(command: Command) -> None:
+    """60 needles, with how it speaks and all cautions: who reads more there loses count."""
+    out = command("plan", WINCH)[1]
+    program = out[out.index("The crank program") :]
+    assert len(program.split()) <= 1900
+    (steps,) = re.findall(r"(\d+) printed steps", out)
+    assert int(steps) <= 95
+
+
 @pytest.mark.parametrize("order", EXAMPLES, ids=lambda path: path.stem)
 def test_the_data_keeps_to_the_shipped_schema(command: Command, order: Path) -> None:
     status, out, _ = command("plan", order, "--json")
