@@ -19,7 +19,7 @@ from types import ModuleType
 from babel.messages.catalog import Catalog, Message  # noqa: TID253
 from babel.messages.pofile import read_po, write_po  # noqa: TID253
 
-from sockwright.drawing.words import phrases as drawing_phrases
+from sockwright.drawing.base.text import phrases as drawing_phrases
 from sockwright.facts import table
 from sockwright.machine import model as machine_model
 from sockwright.measure.foot_values import MEASURES

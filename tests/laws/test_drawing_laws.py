@@ -10,18 +10,18 @@ from amounts import amount
 from builders import knit, size, sock
 from drawing_reading import number_boxes, overlapping, placed, root_of
 from orders import random_orders
-from sockwright.drawing.chart_pages import chart_svgs
-from sockwright.drawing.chart_rows import cell_spans, chart_of
-from sockwright.drawing.cylinder import cylinder_svg, spans
-from sockwright.drawing.key import Entry, lay_key, no_symbol
-from sockwright.drawing.lettering import text_width, wrap, wrap_close
-from sockwright.drawing.places import PlacedMark, place_marks, usual_limits
-from sockwright.drawing.plane import distance, hatch, inside
-from sockwright.drawing.sock import profile_of, sock_svg
-from sockwright.drawing.strip import strip_svgs
-from sockwright.drawing.svg import number
-from sockwright.drawing.theme import contrast
-from sockwright.drawing.view import CylinderView, Needle
+from sockwright.drawing.base.geometry import distance, hatch, inside
+from sockwright.drawing.base.places import PlacedMark, place_marks, usual_limits
+from sockwright.drawing.base.signs import Entry, lay_key, no_symbol
+from sockwright.drawing.base.svg import number
+from sockwright.drawing.base.text import text_width, wrap, wrap_close
+from sockwright.drawing.base.theme import contrast
+from sockwright.drawing.chart.pages import chart_svgs
+from sockwright.drawing.chart.rows import cell_spans, chart_of
+from sockwright.drawing.cylinder.picture import cylinder_svg, spans
+from sockwright.drawing.cylinder.strip import strip_svgs
+from sockwright.drawing.cylinder.view import CylinderView, Needle
+from sockwright.drawing.sock.picture import profile_of, sock_svg
 from sockwright.errors import SockwrightError
 from sockwright.machine.model import Cylinder, Direction, Machine, Turning
 from sockwright.machine.places import hours_apart

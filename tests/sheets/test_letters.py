@@ -14,7 +14,7 @@ import typst
 from pypdf import PdfReader
 
 from sheets.pairs import CYRILLIC, GREEK, LONG, ONE_WORD, VIETNAMESE, pair, renamed
-from sockwright.drawing.svg import FONT, escape
+from sockwright.drawing.base.svg import FONT, escape
 from sockwright.sheets.chart import chart_sheet
 from sockwright.sheets.crank import crank_sheet
 from sockwright.sheets.faces import letters_of, shipped_letters

@@ -19,7 +19,7 @@ from sheets.layout import (
     squares,
     text_faults,
 )
-from sockwright.drawing.tracing_layout import EDGE_MM, MARKER_MM
+from sockwright.drawing.tracing.page import EDGE_MM, MARKER_MM
 from sockwright.facts import fact
 from sockwright.measure.foot_values import MEASURES, spoken
 from sockwright.order.model import Load, Sex, ShoeSystem

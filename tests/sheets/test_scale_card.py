@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from sheets.layout import has_check_bars, markers_seen, pages, picture, squares, text_faults
-from sockwright.drawing.scale_board import CARD_MM, MARKER_MM
+from sockwright.drawing.tracing.page import CARD_MARKER_MM, CARD_MM
 from sockwright.sheets.paper import Paper
 from sockwright.sheets.scale_card import card_corners, card_corners_on, scale_card
 
@@ -24,7 +24,7 @@ def test_it_is_one_page_with_true_bars_and_clear_words(paper: Paper) -> None:
 @pytest.mark.parametrize("paper", Paper)
 def test_fifteen_markers_are_drawn_where_they_are_said_to_be(paper: Paper) -> None:
     (page,) = pages(scale_card(paper))
-    drawn = sorted((box.top, box.left) for box in squares(page, MARKER_MM))
+    drawn = sorted((box.top, box.left) for box in squares(page, CARD_MARKER_MM))
     said = sorted((c[0, 1], c[0, 0]) for c in card_corners_on(paper).values())
     assert len(drawn) == 15
     np.testing.assert_allclose(drawn, said, atol=0.02)

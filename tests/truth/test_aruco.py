@@ -6,8 +6,8 @@ import cv2
 import numpy as np
 import pytest
 
-from sockwright.drawing.aruco import ACROSS, board_corners, marker_bits
-from sockwright.drawing.scale_board import COLUMNS, FIRST_MARKER, GAP_MM, MARKER_MM, ROWS
+from sockwright.drawing.base.scales import ACROSS, board_corners, marker_bits
+from sockwright.drawing.tracing.page import CARD_MARKER_MM, COLUMNS, FIRST_CARD_MARKER, GAP_MM, ROWS
 from sockwright.facts import table
 
 DICTIONARY = cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_4X4_50)
@@ -26,8 +26,8 @@ def test_the_dictionary_is_whole() -> None:
 
 
 def test_the_board_is_opencvs_board() -> None:
-    numbers = np.arange(FIRST_MARKER, FIRST_MARKER + COLUMNS * ROWS)
-    board = cv2.aruco.GridBoard((COLUMNS, ROWS), MARKER_MM, GAP_MM, DICTIONARY, numbers)
-    ours = board_corners((0.0, 0.0), COLUMNS, ROWS, MARKER_MM, GAP_MM, FIRST_MARKER)
+    numbers = np.arange(FIRST_CARD_MARKER, FIRST_CARD_MARKER + COLUMNS * ROWS)
+    board = cv2.aruco.GridBoard((COLUMNS, ROWS), CARD_MARKER_MM, GAP_MM, DICTIONARY, numbers)
+    ours = board_corners((0.0, 0.0), COLUMNS, ROWS, CARD_MARKER_MM, GAP_MM, FIRST_CARD_MARKER)
     for marker, corners in zip(board.getIds().ravel(), board.getObjPoints(), strict=True):
         np.testing.assert_allclose(ours[int(marker)], corners[:, :2], atol=1e-5)

@@ -19,11 +19,11 @@ from sockwright.bench.log import FIRST, SECOND
 from sockwright.bench.mishaps import MISHAPS
 from sockwright.bench.page_words import PLURALS, WORDS
 from sockwright.bench.sheet import bench_data, runs, sock_name
-from sockwright.drawing.bench_cylinder import bench_cylinder_svg, moving_cylinder_svg
-from sockwright.drawing.mishap_figures import FIGURES
-from sockwright.drawing.theme import Theme
-from sockwright.drawing.view import view_at
-from sockwright.drawing.words import ENGLISH, words_in
+from sockwright.drawing.base.text import ENGLISH, words_in
+from sockwright.drawing.base.theme import Theme
+from sockwright.drawing.cylinder.bench import bench_cylinder_svg, moving_cylinder_svg
+from sockwright.drawing.cylinder.view import view_at
+from sockwright.drawing.tracing.figures import FIGURES
 from sockwright.needlebed.execute import execute
 from sockwright.plan import Plan, make_plan
 from sockwright.plan_data import instructions

@@ -9,12 +9,11 @@ import pytest
 
 from drawing_reading import NAMES, example_plan, placed, size_mm, texts
 from sockwright import steps as op
-from sockwright.drawing.chart import CELL_MM, HEAD_MM, LEFT_MM, MARGIN_MM, chart_svg
-from sockwright.drawing.chart_cells import CELL_KINDS, Window
-from sockwright.drawing.chart_numbers import number_courses
-from sockwright.drawing.chart_pages import OVERLAP, chart_svgs, fitting_cell
-from sockwright.drawing.chart_rows import Chart, cell_spans, chart_of
-from sockwright.drawing.theme import Theme
+from sockwright.drawing.base.theme import Theme
+from sockwright.drawing.chart.cells import CELL_KINDS, Window
+from sockwright.drawing.chart.chart import CELL_MM, HEAD_MM, LEFT_MM, MARGIN_MM, chart_svg
+from sockwright.drawing.chart.pages import OVERLAP, chart_svgs, fitting_cell
+from sockwright.drawing.chart.rows import Chart, cell_spans, chart_of, number_courses
 from sockwright.needlebed.dryrun import dry_run
 from sockwright.needlebed.execute import execute
 from sockwright.needlebed.loops import Bed, Kind, LoopTable

@@ -9,16 +9,14 @@ import pytest
 
 from drawing_reading import example_plan, number_boxes, overlapping, placed, size_mm, texts
 from sockwright import steps as op
-from sockwright.drawing.cylinder import cylinder_svg, spans
-from sockwright.drawing.cylinder_shell import ring_labels
-from sockwright.drawing.cylinder_small import small_cylinder_svg, small_key_svg
-from sockwright.drawing.cylinder_tracks import lay_tracks
-from sockwright.drawing.lettering import text_width
-from sockwright.drawing.places import limits_of_program, place_marks, usual_limits
-from sockwright.drawing.polar import clockwise
-from sockwright.drawing.theme import Theme
-from sockwright.drawing.view import CylinderView, Needle, view_at
-from sockwright.drawing.words import ENGLISH
+from sockwright.drawing.base.geometry import clockwise
+from sockwright.drawing.base.places import limits_of_program, place_marks, usual_limits
+from sockwright.drawing.base.text import ENGLISH, text_width
+from sockwright.drawing.base.theme import Theme
+from sockwright.drawing.cylinder.needles import lay_tracks
+from sockwright.drawing.cylinder.picture import cylinder_svg, ring_labels, spans
+from sockwright.drawing.cylinder.small import small_cylinder_svg, small_key_svg
+from sockwright.drawing.cylinder.view import CylinderView, Needle, view_at
 from sockwright.machine.model import Cylinder, Direction, HeelHalf, Landmark, Machine, Turning
 from sockwright.machine.places import hours_apart
 from sockwright.needlebed.execute import execute

@@ -16,11 +16,11 @@ from drawing_reading import (
     texts,
 )
 from orders import as_tube
-from sockwright.drawing.dimension import Dimension
-from sockwright.drawing.plane import bounds, crossing, distance, hatch, inside
-from sockwright.drawing.profile import Profile
-from sockwright.drawing.sock import profile_of, sock_svg
-from sockwright.drawing.theme import Theme
+from sockwright.drawing.base.geometry import bounds, crossing, distance, hatch, inside
+from sockwright.drawing.base.signs import Dimension
+from sockwright.drawing.base.theme import Theme
+from sockwright.drawing.sock.picture import profile_of, sock_svg
+from sockwright.drawing.sock.profile import Profile
 from sockwright.machine.model import DialKind
 from sockwright.order.model import (
     Closing,

@@ -6,12 +6,10 @@ from pathlib import Path
 import pytest
 
 from drawing_reading import EXAMPLES, NAMES, example_plan, root_of, size_mm
-from sockwright.drawing.chart import chart_svg
-from sockwright.drawing.check_bars import check_bars_svg
-from sockwright.drawing.colours import UNKNOWN_YARN, mark_paint, paint
-from sockwright.drawing.cylinder import cylinder_svg
-from sockwright.drawing.gallery import drawings, main
-from sockwright.drawing.lettering import (
+from gallery import drawings, main
+from sockwright.drawing.base.scales import check_bars_svg
+from sockwright.drawing.base.svg import document, element, number, write
+from sockwright.drawing.base.text import (
     Box,
     shortened,
     text_width,
@@ -19,10 +17,11 @@ from sockwright.drawing.lettering import (
     wrap,
     wrap_close,
 )
-from sockwright.drawing.sock import sock_svg
-from sockwright.drawing.svg import document, element, number, write
-from sockwright.drawing.theme import Theme, contrast
-from sockwright.drawing.view import view_at
+from sockwright.drawing.base.theme import UNKNOWN_YARN, Theme, contrast, mark_paint, paint
+from sockwright.drawing.chart.chart import chart_svg
+from sockwright.drawing.cylinder.picture import cylinder_svg
+from sockwright.drawing.cylinder.view import view_at
+from sockwright.drawing.sock.picture import sock_svg
 from sockwright.machine.model import MARK_ROLES
 
 THEMES = (Theme.PRINT, Theme.LIGHT, Theme.DARK)

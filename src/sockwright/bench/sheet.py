@@ -17,9 +17,9 @@ from sockwright.bench.log import FIRST, SECOND
 from sockwright.bench.mishaps import mishaps
 from sockwright.bench.page_words import page_words
 from sockwright.bench.stages import heel_needles, stages
-from sockwright.drawing.colours import UNKNOWN_YARN, paint
-from sockwright.drawing.places import limits_of_program, place_marks
-from sockwright.drawing.words import words_in
+from sockwright.drawing.base.places import limits_of_program, place_marks
+from sockwright.drawing.base.text import words_in
+from sockwright.drawing.base.theme import UNKNOWN_YARN, paint
 from sockwright.facts import fact
 from sockwright.machine.model import Direction
 from sockwright.order.model import YARN_ROLES

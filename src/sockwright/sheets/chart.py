@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from sockwright.drawing.chart_pages import chart_svgs
-from sockwright.drawing.words import words_in
+from sockwright.drawing.base.text import words_in
+from sockwright.drawing.chart.pages import chart_svgs
 from sockwright.plan import Plan
 from sockwright.sheets.paper import MARGIN_MM, SIZES, Paper
 from sockwright.sheets.phrases import sheet_phrases

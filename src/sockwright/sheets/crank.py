@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from math import ceil
 from typing import Any
 
-from sockwright.drawing.cylinder_small import small_cylinder_svg, small_key_svg
-from sockwright.drawing.sock import sock_svg
-from sockwright.drawing.view import view_at
-from sockwright.drawing.words import Words, words_in
+from sockwright.drawing.base.text import Words, words_in
+from sockwright.drawing.cylinder.small import small_cylinder_svg, small_key_svg
+from sockwright.drawing.cylinder.view import view_at
+from sockwright.drawing.sock.picture import sock_svg
 from sockwright.plan import Plan
 from sockwright.plan_data import instructions
 from sockwright.plan_notes import look_again, to_wind

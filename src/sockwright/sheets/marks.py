@@ -6,14 +6,14 @@ from dataclasses import dataclass
 from math import pi
 from typing import Any
 
-from sockwright.drawing.check_bars import check_bars_svg
-from sockwright.drawing.cylinder_small import marks_key_svg
-from sockwright.drawing.places import PlacedMark, limits_of_program, place_marks, usual_limits
-from sockwright.drawing.ring import MARGIN_MM as RING_MARGIN_MM
-from sockwright.drawing.ring import ring_svg
-from sockwright.drawing.strip import MARGIN_MM as STRIP_EDGE_MM
-from sockwright.drawing.strip import strip_svgs
-from sockwright.drawing.words import words_in
+from sockwright.drawing.base.places import PlacedMark, limits_of_program, place_marks, usual_limits
+from sockwright.drawing.base.scales import check_bars_svg
+from sockwright.drawing.base.text import words_in
+from sockwright.drawing.cylinder.ring import MARGIN_MM as RING_MARGIN_MM
+from sockwright.drawing.cylinder.ring import ring_svg
+from sockwright.drawing.cylinder.small import marks_key_svg
+from sockwright.drawing.cylinder.strip import MARGIN_MM as STRIP_EDGE_MM
+from sockwright.drawing.cylinder.strip import strip_svgs
 from sockwright.errors import SockwrightError
 from sockwright.machine.model import (
     FEWEST_NEEDLES,

@@ -5,13 +5,17 @@ from __future__ import annotations
 from math import floor
 from typing import Any
 
-from sockwright.drawing.aruco import Corners
-from sockwright.drawing.check_bars import check_bars_svg
-from sockwright.drawing.foot_figures import PLAN_MM, SIDE_MM, foot_plan_svg, foot_side_svg
-from sockwright.drawing.svg import Point
-from sockwright.drawing.tracing_layout import Layout, TracingPage, one_page, two_sheets
-from sockwright.drawing.tracing_page import tracing_page_svg
-from sockwright.drawing.words import words_in
+from sockwright.drawing.base.scales import Corners, check_bars_svg
+from sockwright.drawing.base.svg import Point
+from sockwright.drawing.base.text import words_in
+from sockwright.drawing.tracing.foot import PLAN_MM, SIDE_MM, foot_plan_svg, foot_side_svg
+from sockwright.drawing.tracing.page import (
+    Layout,
+    TracingPage,
+    one_page,
+    tracing_page_svg,
+    two_sheets,
+)
 from sockwright.facts import fact
 from sockwright.measure.foot_values import MEASURES, spoken
 from sockwright.order.model import ShoeSystem

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 
-from sockwright.drawing.chart import chart_svg
-from sockwright.drawing.words import words_in
+from sockwright.drawing.base.text import words_in
+from sockwright.drawing.chart.chart import chart_svg
 from sockwright.errors import NotProven, SockwrightError
 from sockwright.plan import Plan
 from sockwright.plan_data import instructions

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 import numpy as np
 
-from sockwright.drawing.aruco import Corners
-from sockwright.drawing.check_bars import check_bars_svg
-from sockwright.drawing.scale_board import (
+from sockwright.drawing.base.scales import Corners, check_bars_svg
+from sockwright.drawing.base.text import words_in
+from sockwright.drawing.tracing.page import (
     BARS_AT,
     CARD_MM,
     SIZE_MM,
     card_corners,
     scale_board_svg,
 )
-from sockwright.drawing.words import words_in
 from sockwright.sheets.paper import SIZES, Paper
 from sockwright.sheets.typeset import typeset
 from sockwright.words import said, tongue

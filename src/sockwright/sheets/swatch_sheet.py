@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from sockwright.drawing.check_bars import check_bars_svg
-from sockwright.drawing.ruler import WIDTH_MM, ruler_svg
-from sockwright.drawing.swatch_figures import SIZE_MM, count_figure, length_figure, width_figure
-from sockwright.drawing.words import words_in
+from sockwright.drawing.base.scales import WIDTH_MM, check_bars_svg, ruler_svg
+from sockwright.drawing.base.text import words_in
+from sockwright.drawing.tracing.figures import SIZE_MM, count_figure, length_figure, width_figure
 from sockwright.facts import fact
 from sockwright.machine.model import CamNaming
 from sockwright.order.model import State

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from sockwright.drawing.cylinder import cylinder_svg
-from sockwright.drawing.foot_figures import foot_plan_svg, foot_side_svg
-from sockwright.drawing.places import place_marks, usual_limits
-from sockwright.drawing.theme import Theme
-from sockwright.drawing.view import CylinderView, Needle
-from sockwright.drawing.words import words_in
+from sockwright.drawing.base.places import place_marks, usual_limits
+from sockwright.drawing.base.text import words_in
+from sockwright.drawing.base.theme import Theme
+from sockwright.drawing.cylinder.picture import cylinder_svg
+from sockwright.drawing.cylinder.view import CylinderView, Needle
+from sockwright.drawing.tracing.foot import foot_plan_svg, foot_side_svg
 from sockwright.machine.model import Machine
 from sockwright.machine.places import home_hour
 from sockwright.measure.foot_values import MEASURES, spoken

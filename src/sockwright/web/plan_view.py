@@ -9,11 +9,11 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from sockwright import steps as op
-from sockwright.drawing.cylinder import cylinder_svg
-from sockwright.drawing.sock import sock_svg
-from sockwright.drawing.theme import Theme
-from sockwright.drawing.view import view_at
-from sockwright.drawing.words import words_in
+from sockwright.drawing.base.text import words_in
+from sockwright.drawing.base.theme import Theme
+from sockwright.drawing.cylinder.picture import cylinder_svg
+from sockwright.drawing.cylinder.view import view_at
+from sockwright.drawing.sock.picture import sock_svg
 from sockwright.measure.foot_values import SPOKEN
 from sockwright.plan import Plan
 from sockwright.plan_data import length_ease

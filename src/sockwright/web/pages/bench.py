@@ -8,10 +8,10 @@ from fastapi import APIRouter
 from fastapi.responses import Response
 
 from sockwright.bench.sheet import sock_name
-from sockwright.drawing.bench_cylinder import bench_cylinder_svg
-from sockwright.drawing.mishap_figures import FIGURES
-from sockwright.drawing.theme import Theme
-from sockwright.drawing.words import words_in
+from sockwright.drawing.base.text import words_in
+from sockwright.drawing.base.theme import Theme
+from sockwright.drawing.cylinder.bench import bench_cylinder_svg
+from sockwright.drawing.tracing.figures import FIGURES
 from sockwright.web.bench_view import (
     Bench,
     bench_for,

@@ -6,7 +6,7 @@ from fastapi import APIRouter
 from fastapi.responses import Response
 from starlette.datastructures import FormData
 
-from sockwright.drawing.theme import Theme
+from sockwright.drawing.base.theme import Theme
 from sockwright.store.refusals import Stale
 from sockwright.store.things import Kind, Thing
 from sockwright.web.forms import AForm, AVersion, one, seen_version, texts, version_of

@@ -1,0 +1,1 @@
+"""Every loop a cell."""

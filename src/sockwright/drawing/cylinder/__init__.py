@@ -1,0 +1,1 @@
+"""The ring of needles from above, and what is laid round it."""

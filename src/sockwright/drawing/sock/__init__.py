@@ -1,0 +1,1 @@
+"""The sock in side view."""

@@ -1,0 +1,1 @@
+"""Feet, cards and figures to measure by."""
