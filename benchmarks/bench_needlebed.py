@@ -11,7 +11,7 @@ from benchmarks.bench import Line, median_of
 def bench_dry_run() -> Iterator[Line]:
     """A whole 60-needle sock, against counting its loops one by one in Python."""
     from sockwright import steps as op
-    from sockwright.needlebed.dryrun import dry_run
+    from sockwright.needlebed.execute import dry_run
 
     program = op.Program(60, (), _sock(60, 30, 10))
     seconds = median_of(lambda: dry_run(program), 50)
@@ -30,7 +30,7 @@ def bench_dry_run() -> Iterator[Line]:
 
 def bench_linear() -> Iterator[Line]:
     """Time a row with eight times as many rows: 1 when the dry run is linear."""
-    from sockwright.needlebed.dryrun import dry_run
+    from sockwright.needlebed.execute import dry_run
 
     each = {}
     for rows in (500, 4000):
@@ -48,7 +48,7 @@ def bench_linear() -> Iterator[Line]:
 def bench_tube() -> Iterator[Line]:
     """A tube of ten million loops, against numpy writing arrays of the same sizes."""
     from sockwright import steps as op
-    from sockwright.needlebed.dryrun import dry_run
+    from sockwright.needlebed.execute import dry_run
 
     needles, rounds = 100, 100_000
     steps = (*_begin(), op.Rounds(op.Section.LEG, rounds))

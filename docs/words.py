@@ -22,13 +22,13 @@ from babel.messages.pofile import read_po, write_po  # noqa: TID253
 from sockwright.drawing.base.text import phrases as drawing_phrases
 from sockwright.facts import table
 from sockwright.machine import model as machine_model
-from sockwright.measure.foot_values import MEASURES
+from sockwright.measure.foot_measures import MEASURES
 from sockwright.order import model as order_model
 from sockwright.order.reference import declared_keys
 from sockwright.sheets.phrases import FOLDER as SHEET_WORDS
 from sockwright.sheets.template_words import template_names, words_of
 from sockwright.steps import Section
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.wording import phrases as wording
 from sockwright.words import LANGUAGES, Said
 from sockwright.workshop.kept_fields import STATUSES

@@ -11,7 +11,7 @@ from sockwright import steps as op
 from sockwright.estimates import Estimate
 from sockwright.machine.model import Cylinder, DialKind, Machine, Turning
 from sockwright.measure.gauge import Gauge
-from sockwright.needlebed.dryrun import DryRun, dry_run
+from sockwright.needlebed.execute import DryRun, dry_run
 from sockwright.needlebed.loops import LoopTable
 from sockwright.order.model import (
     Closing,

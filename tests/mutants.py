@@ -12,7 +12,7 @@ from programs_to_word import TWO_YARNS, Made, made_for, sock
 from sockwright import steps as op
 from sockwright.fabric.compare import compared
 from sockwright.machine.model import DialKind
-from sockwright.needlebed.dryrun import DryRun, dry_run
+from sockwright.needlebed.execute import DryRun, dry_run
 from sockwright.needlebed.findings import Finding, Level
 from sockwright.needlebed.loops import Kind, LoopTable
 from sockwright.order.model import Closing, CuffKind, PouchKind, RibEnd, ToeHalf, Widening

@@ -7,7 +7,7 @@ from itertools import count
 from typing import Any
 
 from sockwright.store.database import Database, open_database
-from sockwright.store.things import Kind, Thing
+from sockwright.store.items import Kind, Thing
 from sockwright.workshop import Choice, Problems, Workshop
 from sockwright.workshop.plans import Plans
 

@@ -13,14 +13,12 @@ from sockwright.fabric.compare import compared
 from sockwright.fabric.lengths import FabricMeasures, measure_fabric
 from sockwright.fabric.yarn_use import YarnUse, yarn_use
 from sockwright.machine.model import Machine
-from sockwright.measure.cam_setting import cam_slope
 from sockwright.measure.foot import FeetComparison, Foot, compare_feet, estimate_foot
 from sockwright.measure.gauge import Gauge, estimate_gauge
-from sockwright.measure.levels import sort_swatches
+from sockwright.measure.levels import cam_slope, sort_swatches
 from sockwright.measure.next_reading import NextReading, best_next_reading
 from sockwright.measure.yarn import Yarn, yarn_from
-from sockwright.needlebed.dryrun import DryRun, dry_run
-from sockwright.needlebed.execute import Execution, execute
+from sockwright.needlebed.execute import DryRun, Execution, dry_run, execute
 from sockwright.order.model import YARN_ROLES, Order
 from sockwright.program.build import build_program
 from sockwright.program.minutes import minutes

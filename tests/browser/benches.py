@@ -15,7 +15,7 @@ from sockwright.bench.beats import DO, ROW, Sock, sock_of
 from sockwright.bench.log import FIRST, State, state_of
 from sockwright.bench.sheet import bench_data
 from sockwright.plan import Plan
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.workshop import Planned
 from sockwright.workshop.workshop import Workshop
 

@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.web.choices import query_of
 from sockwright.web.door import Door
 from sockwright.workshop.answers import Choice

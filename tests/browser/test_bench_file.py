@@ -15,7 +15,7 @@ from browser.conftest import Lasting, Visit
 from browser.stage import ARGUMENTS, DESKTOP, PHONE, SHORT_OF_TIME_MS, Devices
 from browsers import find_browser
 from sockwright.bench.log import FIRST
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.workshop import Problems, Refused
 from sockwright.workshop.workshop import Workshop
 from workshop.test_bench_log import entry, rounds_of_leg

@@ -10,7 +10,7 @@ from playwright.sync_api import Dialog, Page, expect
 
 from browser.conftest import Visit, Visitor
 from browser.stage import DESKTOP, WITHOUT_SCRIPT
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.workshop.workshop import Workshop
 
 INCHES = {"name": "sockwright_preferences", "value": "language=en&units=in"}

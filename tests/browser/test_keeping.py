@@ -12,7 +12,7 @@ from playwright.sync_api import Page, expect
 from browser.acts import choose, number
 from browser.conftest import Visit, Visitor
 from browser.stage import DESKTOP, PHONE, WITHOUT_SCRIPT
-from sockwright.store.things import Kind, Thing
+from sockwright.store.items import Kind, Thing
 from sockwright.workshop.workshop import Workshop
 
 PERSON = {

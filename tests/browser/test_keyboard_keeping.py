@@ -11,7 +11,7 @@ from browser.acts import SETTLED
 from browser.conftest import Visitor
 from browser.pages import station_query
 from browser.test_keyboard import tab_to
-from sockwright.store.things import Kind, Thing
+from sockwright.store.items import Kind, Thing
 from sockwright.workshop.workshop import Workshop
 
 KEPT = re.compile(r"/[a-z]+/[0-9a-f-]{36}$")

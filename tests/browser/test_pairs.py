@@ -9,7 +9,7 @@ from playwright.sync_api import Page, expect
 
 from browser.conftest import Visit, Visitor
 from browser.pages import station_query
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.workshop.workshop import Workshop
 
 

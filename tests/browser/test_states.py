@@ -13,7 +13,7 @@ from browser.conftest import Visit
 from browser.pages import PAGES, FullSite
 from browser.stage import DESKTOP, PHONE, go_to
 from browser.test_pages import small_targets, violations, wider_than_the_screen
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.workshop.workshop import Workshop
 
 BY_NAME = {one.name: one for one in PAGES}

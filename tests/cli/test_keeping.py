@@ -14,7 +14,7 @@ from databases import new_url
 from served import Starter
 from sockwright.store.copies import copies_folder, copies_of, keep_copy
 from sockwright.store.database import open_database, sqlite_url
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.workshop.example import example_id
 from sockwright.workshop.workshop import Workshop
 from tearing import tear_page

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sockwright.estimates import Estimate
-from sockwright.measure.fabric_belief import NAMES, believe, from_yarn, length, tightness
+from sockwright.measure.belief import NAMES, believe, from_yarn, length, tightness
 from sockwright.measure.gauge import Gauge, estimate_gauge
 from sockwright.measure.next_reading import best_next_reading
 from sockwright.measure.swatch import observe

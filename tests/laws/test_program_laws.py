@@ -15,7 +15,7 @@ from sockwright import steps as op
 from sockwright.errors import CannotMake
 from sockwright.machine.model import Cylinder, DialKind
 from sockwright.measure.gauge import Gauge
-from sockwright.needlebed.dryrun import DryRun, dry_run
+from sockwright.needlebed.execute import DryRun, dry_run
 from sockwright.needlebed.findings import Code
 from sockwright.needlebed.loops import LoopTable
 from sockwright.order.model import (

@@ -22,7 +22,7 @@ from laws.test_order_laws import damaged, names, orders
 from sockwright.errors import OrderError
 from sockwright.order import model, parse_order, to_toml
 from sockwright.order.document import parse_document
-from sockwright.store.things import Kind, Thing
+from sockwright.store.items import Kind, Thing
 from sockwright.workshop import Composed, Problems, Workshop
 from sockwright.workshop.compose import merged, written
 from sockwright.workshop.joining import Joined

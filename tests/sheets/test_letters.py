@@ -15,11 +15,10 @@ from pypdf import PdfReader
 
 from sheets.pairs import CYRILLIC, GREEK, LONG, ONE_WORD, VIETNAMESE, pair, renamed
 from sockwright.drawing.base.svg import FONT, escape
-from sockwright.sheets.chart import chart_sheet
 from sockwright.sheets.crank import crank_sheet
 from sockwright.sheets.faces import letters_of, shipped_letters
-from sockwright.sheets.letters import lacking, missing_letters
-from sockwright.sheets.paper import Paper
+from sockwright.sheets.press import chart_sheet
+from sockwright.sheets.typeset import Paper, lacking, missing_letters
 
 STRANGE = "王さんعل⛑"
 FACES = ("AtkinsonHyperlegibleNext", "NotoSans")

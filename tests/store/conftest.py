@@ -10,7 +10,7 @@ import pytest
 from databases import url, urls
 from sockwright.store import kept
 from sockwright.store.database import Database, open_database, sqlite_url
-from sockwright.store.things import Kind, State, Thing
+from sockwright.store.items import Kind, State, Thing
 
 __all__ = ["url", "urls"]
 

@@ -14,8 +14,7 @@ import pytest
 from sockwright.store import kept
 from sockwright.store.copies import KEPT, copies_folder, copies_of, copy_fault, keep_copy, put_back
 from sockwright.store.database import open_database, sqlite_url
-from sockwright.store.refusals import CannotCopy, CannotOpen, FileDamaged
-from sockwright.store.things import Kind
+from sockwright.store.items import CannotCopy, CannotOpen, FileDamaged, Kind
 from store.conftest import add
 from tearing import tear_page
 

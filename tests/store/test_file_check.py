@@ -12,8 +12,7 @@ import pytest
 from sockwright.store import kept
 from sockwright.store.database import open_database, sqlite_url
 from sockwright.store.file_check import full_fault, quick_fault
-from sockwright.store.refusals import CannotOpen, FileDamaged
-from sockwright.store.things import Kind
+from sockwright.store.items import CannotOpen, FileDamaged, Kind
 from store.conftest import add
 from tearing import tear, tear_page
 

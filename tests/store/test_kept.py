@@ -9,9 +9,8 @@ import pytest
 
 from sockwright.store import kept
 from sockwright.store.database import Database, open_database
+from sockwright.store.items import Kind, NotKept, Stale, State, StoreError, Thing
 from sockwright.store.moments import moment_from, moment_text
-from sockwright.store.refusals import NotKept, Stale, StoreError
-from sockwright.store.things import Kind, State, Thing
 
 ID = "0b7e6a52-3a0c-4a57-8f55-0c1c1d7f1a01"
 OTHER = "0b7e6a52-3a0c-4a57-8f55-0c1c1d7f1a02"

@@ -18,12 +18,11 @@ from sqlalchemy import create_engine, inspect, text
 
 from databases import assert_sound, contents
 from sockwright.store import kept
-from sockwright.store.bench_entries import every_entry
 from sockwright.store.database import open_database, sqlite_url
+from sockwright.store.items import CannotOpen, Kind
+from sockwright.store.kept import every_entry
 from sockwright.store.migrating import OURS, VERSION_TABLE, Schemas
 from sockwright.store.models import Base
-from sockwright.store.refusals import CannotOpen
-from sockwright.store.things import Kind
 
 STORED = Path(__file__).parent / "schemas"
 STORED_NAMES = {

@@ -13,7 +13,7 @@ import pytest
 from sqlalchemy import text
 
 from sockwright.store.database import open_database, sqlite_url
-from sockwright.store.refusals import CannotOpen
+from sockwright.store.items import CannotOpen
 
 
 def mode(path: Path) -> int:

@@ -20,7 +20,7 @@ from builders import (
     size,
     sock,
 )
-from sockwright.needlebed.dryrun import dry_run
+from sockwright.needlebed.execute import dry_run
 from sockwright.order.model import CuffGiven, LegGiven, PouchGiven, Widening
 from sockwright.program.build import build_program
 from sockwright.sock.cup import Cup, default_kept, size_cup

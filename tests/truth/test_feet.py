@@ -9,8 +9,7 @@ from foot_sources import authority, records, rows
 from sockwright.estimates import Estimate
 from sockwright.measure.children import growth_mm, length_by_age
 from sockwright.measure.foot import estimate_foot
-from sockwright.measure.population import adult_feet
-from sockwright.measure.shoe_sizes import adult_shoe_sizes, shoe_foot_length, shoe_size
+from sockwright.measure.population import adult_feet, adult_shoe_sizes, shoe_foot_length, shoe_size
 from sockwright.order.model import FootGiven, Sex, ShoeSize, ShoeSystem, WearerGiven
 
 STANDINGS = {"published", "derived", "common practice", "from memory", "assumption"}

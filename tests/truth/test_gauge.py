@@ -15,7 +15,7 @@ import pytest
 
 from sockwright.estimates import Estimate, rectangular_sd
 from sockwright.facts import fact
-from sockwright.measure.fabric_belief import believe, equations, from_yarn
+from sockwright.measure.belief import believe, equations, from_yarn
 from sockwright.measure.gauge import Gauge, estimate_gauge
 from sockwright.measure.swatch import observe, ratio_sd
 from sockwright.order.model import (

@@ -11,7 +11,7 @@ import pytest
 
 from builders import knit, size, sock
 from sockwright.machine.model import DialKind
-from sockwright.needlebed.dryrun import DryRun
+from sockwright.needlebed.execute import DryRun
 from sockwright.needlebed.loops import Kind, LoopTable
 from sockwright.order.model import (
     Closing,

@@ -13,7 +13,7 @@ import pytest
 from builders import Knitted, gauge_per_inch, knit, loops_on, loops_per_row, size, sock
 from sockwright import steps as op
 from sockwright.errors import CannotMake
-from sockwright.needlebed.dryrun import dry_run
+from sockwright.needlebed.execute import dry_run
 from sockwright.order.model import LegGiven, Widening
 from sockwright.sock.cup import default_kept
 

@@ -14,21 +14,21 @@ import pytest
 
 from sockwright.estimates import Estimate, rectangular_sd
 from sockwright.machine.model import Cylinder
-from sockwright.measure.fibres import blend_density, fibre
-from sockwright.measure.munden import (
+from sockwright.measure.loop_laws import (
     areal_mass_g_m2,
     course_mm,
+    jam_tightness,
+    loop_for_tightness_mm,
     loops_per_cm2,
     munden,
+    tightness,
     wale_mm,
 )
-from sockwright.measure.opening import comfortable_ratio
-from sockwright.measure.thickness import diameter_mm
-from sockwright.measure.tightness import jam_tightness, loop_for_tightness_mm, tightness
-from sockwright.measure.yarn import yarn_from
+from sockwright.measure.stretch import comfortable_ratio
+from sockwright.measure.yarn import blend_density, diameter_mm, fibre, yarn_from
 from sockwright.order.model import YarnGiven
 from sockwright.quantities import number_in, parse_fineness_tex, parse_length_mm
-from sockwright.quantities.plies import count_tex
+from sockwright.quantities.yarn_numbers import count_tex
 
 AUTHORITY = Path(__file__).parent / "authorities" / "textile.toml"
 CASES = tomllib.loads(AUTHORITY.read_text(encoding="utf-8"))["case"]

@@ -13,10 +13,8 @@ from pint import DimensionalityError, UnitRegistry
 
 from sockwright.facts import table
 from sockwright.quantities import number_in, parse_fineness_tex, parse_length_mm, parse_mass_g
-from sockwright.quantities.fineness import DIRECT_WORDS, INDIRECT_WORDS
-from sockwright.quantities.lengths import LENGTH_WORDS
-from sockwright.quantities.masses import MASS_WORDS
-from sockwright.quantities.units import factor
+from sockwright.quantities.reading import LENGTH_WORDS, MASS_WORDS, factor
+from sockwright.quantities.yarn_numbers import DIRECT_WORDS, INDIRECT_WORDS
 
 
 @pytest.fixture(scope="module")

@@ -13,7 +13,7 @@ from sockwright import steps as op
 from sockwright.estimates import Estimate
 from sockwright.fabric.yarn_use import yarn_use
 from sockwright.measure.yarn import yarn_from
-from sockwright.needlebed.dryrun import DryRun, dry_run
+from sockwright.needlebed.execute import DryRun, dry_run
 from sockwright.order.model import CuffGiven, LegGiven, Widening, YarnGiven
 from sockwright.order.toml_file import load_order
 from sockwright.plan import make_plan

@@ -11,7 +11,7 @@ from programs_to_word import TWO_YARNS, Made, every_sock, made_for, sock
 from sockwright import steps as op
 from sockwright.fabric.compare import COMPARED, compared
 from sockwright.fabric.wales import cup_wales
-from sockwright.needlebed.dryrun import DryRun, dry_run
+from sockwright.needlebed.execute import DryRun, dry_run
 from sockwright.needlebed.findings import Code, Level
 from sockwright.order.model import CuffKind, PouchKind, Widening
 from sockwright.sock.cup import Cup

@@ -14,8 +14,7 @@ from sockwright.drawing.chart.cells import CELL_KINDS, Window
 from sockwright.drawing.chart.chart import CELL_MM, HEAD_MM, LEFT_MM, MARGIN_MM, chart_svg
 from sockwright.drawing.chart.pages import OVERLAP, chart_svgs, fitting_cell
 from sockwright.drawing.chart.rows import Chart, cell_spans, chart_of, number_courses
-from sockwright.needlebed.dryrun import dry_run
-from sockwright.needlebed.execute import execute
+from sockwright.needlebed.execute import dry_run, execute
 from sockwright.needlebed.loops import Bed, Kind, LoopTable
 from sockwright.wording.instructions import Instruction
 from sockwright.wording.write import write_instructions

@@ -12,7 +12,7 @@ from sockwright import steps as op
 from sockwright.estimates import Estimate
 from sockwright.fabric.lengths import measure_fabric
 from sockwright.machine.model import DialKind
-from sockwright.needlebed.dryrun import dry_run
+from sockwright.needlebed.execute import dry_run
 from sockwright.needlebed.loops import LoopTable
 from sockwright.order.model import (
     Closing,

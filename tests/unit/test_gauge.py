@@ -8,8 +8,8 @@ from math import log
 import pytest
 
 from sockwright.estimates import Estimate
-from sockwright.measure.cam_setting import cam_slope
 from sockwright.measure.gauge import Gauge, estimate_gauge
+from sockwright.measure.levels import cam_slope
 from sockwright.measure.next_reading import FOOT_AGAIN, best_next_reading
 from sockwright.measure.swatch import Kind
 from sockwright.order.model import (

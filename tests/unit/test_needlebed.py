@@ -18,7 +18,7 @@ from builders import (
 )
 from sockwright import steps as op
 from sockwright.needlebed.bed import Bed
-from sockwright.needlebed.dryrun import HANDLERS
+from sockwright.needlebed.execute import HANDLERS
 from sockwright.needlebed.findings import Code
 from sockwright.needlebed.loops import Bed as On
 from sockwright.needlebed.loops import Kind
@@ -410,7 +410,7 @@ def test_bound_off_edge_does_not_run() -> None:
 def test_carrier_stands_where_the_course_ended(
     steps: tuple[op.Step, ...], gap: int, way: int
 ) -> None:
-    from sockwright.needlebed.run import Run
+    from sockwright.needlebed.bed import Run
 
     program = op.Program(N, (), (*BEGUN, *steps))
     run = Run(program, 1.0, {})

@@ -11,7 +11,7 @@ from orders import FOOT, YARN, longer, order
 from sockwright import steps as op
 from sockwright.errors import CannotMake, OrderError
 from sockwright.machine.model import Cylinder, DialKind
-from sockwright.needlebed.dryrun import DryRun
+from sockwright.needlebed.execute import DryRun
 from sockwright.needlebed.findings import Code
 from sockwright.order.model import (
     CuffGiven,

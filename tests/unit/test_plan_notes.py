@@ -11,9 +11,9 @@ import pytest
 from orders import FOOT, YARN, longer, order
 from sockwright import steps as op
 from sockwright.cli.console import plain_text
-from sockwright.cli.plan_text import plan_text, verdict_text
+from sockwright.cli.plan import plan_text, verdict_text
 from sockwright.estimates import Estimate
-from sockwright.measure.foot_values import FootMeasure
+from sockwright.measure.foot_measures import FootMeasure
 from sockwright.needlebed.findings import FINDINGS, Code, Finding
 from sockwright.order.model import Count, FootGiven, LegGiven, Load, Order, SockGiven, YarnGiven
 from sockwright.plan import Plan, make_plan

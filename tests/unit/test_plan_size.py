@@ -9,7 +9,7 @@ import pytest
 
 from orders import order
 from sockwright.estimates import Estimate
-from sockwright.measure.foot_values import FootMeasure
+from sockwright.measure.foot_measures import FootMeasure
 from sockwright.plan import Plan, make_plan
 from sockwright.plan_size import Trust, size_verdict
 

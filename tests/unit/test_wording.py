@@ -21,8 +21,7 @@ from sockwright.machine.model import (
     Mark,
     Turning,
 )
-from sockwright.needlebed.dryrun import dry_run
-from sockwright.needlebed.execute import execute
+from sockwright.needlebed.execute import dry_run, execute
 from sockwright.plan import make_plan
 from sockwright.plan_data import instructions
 from sockwright.steps import Change, Program, Section, Way

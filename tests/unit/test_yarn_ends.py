@@ -7,8 +7,7 @@ import pytest
 from builders import sock
 from programs_to_word import TWO_YARNS, program_for
 from sockwright import steps as op
-from sockwright.needlebed.dryrun import dry_run
-from sockwright.needlebed.execute import Execution, execute
+from sockwright.needlebed.execute import Execution, dry_run, execute
 from sockwright.order.model import PouchKind, ToeHalf
 from sockwright.program.yarns import YarnPlan
 

@@ -13,7 +13,7 @@ from sockwright.estimates import Estimate
 from sockwright.fabric.yarn_use import YarnUse, yarn_use
 from sockwright.machine.model import DialKind
 from sockwright.measure.yarn import yarn_from
-from sockwright.needlebed.dryrun import DryRun, dry_run
+from sockwright.needlebed.execute import DryRun, dry_run
 from sockwright.order.model import CuffGiven, CuffKind, PouchKind, YarnGiven
 from sockwright.program.build import build_program
 from sockwright.program.yarns import YarnPlan

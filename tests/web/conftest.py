@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from served import Starter
-from sockwright.store.things import Thing
+from sockwright.store.items import Thing
 from sockwright.workshop.workshop import Workshop
 from web import sites
 from workshops import furnish, kept

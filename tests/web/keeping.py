@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sockwright.store.things import Kind, Thing
+from sockwright.store.items import Kind, Thing
 from sockwright.web.keep_kinds import list_address
 from sockwright.workshop.workshop import Workshop
 from web import sites

@@ -17,7 +17,7 @@ import pytest
 
 from sockwright.bench.log import Deed, state_of
 from sockwright.spreadsheet import uncelled
-from sockwright.store.things import Kind, Thing
+from sockwright.store.items import Kind, Thing
 from sockwright.web.bundle import CannotBundle, bundled
 from sockwright.workshop.workshop import Workshop
 from web import sites

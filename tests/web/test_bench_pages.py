@@ -13,7 +13,7 @@ import zxingcpp
 from starlette.testclient import TestClient
 
 from sockwright import plan as planner
-from sockwright.store.things import Kind, Thing
+from sockwright.store.items import Kind, Thing
 from sockwright.web.app import make_site
 from sockwright.web.door import Door
 from sockwright.web.kept_certificate import Secured

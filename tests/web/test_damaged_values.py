@@ -15,7 +15,7 @@ import pytest
 from browser.pages import KEEPS, PAGES, furnish
 from sockwright.bench.log import WHICH
 from sockwright.store.database import open_database, sqlite_url
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.workshop.bench_log import Added
 from sockwright.workshop.workshop import Workshop
 from web import sites

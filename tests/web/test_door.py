@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.web.app import make_site
 from sockwright.web.door import COOKIE, IDLE_S, MOST_ENTRIES, Door, Entered
 from sockwright.web.doorkeeper import safe_next

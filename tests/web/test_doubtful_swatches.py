@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.workshop.workshop import Workshop
 from web import sites
 from workshops import MACHINE, SWATCH, YARN, kept

@@ -14,7 +14,7 @@ from amounts import amount
 from laws.test_order_laws import orders
 from laws.test_workshop_laws import histories, live, workshops
 from sockwright.order import model, to_toml
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.web.forms import MOST_FIELD_BYTES
 from sockwright.web.tokens import FIELD
 from sockwright.workshop.workshop import Workshop

@@ -15,7 +15,7 @@ from sockwright.order import to_toml
 from sockwright.order.document import parse_document
 from sockwright.order.reader import Either, Many, Names, Place, Table
 from sockwright.order.reader import Kind as Grammar
-from sockwright.store.things import FIELDS, Kind
+from sockwright.store.items import FIELDS, Kind
 from sockwright.web.field_labels import LABELS, LEFT_OUT, MORE, full_label, label
 from sockwright.web.field_problems import troubled
 from sockwright.web.fields import form_items

@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.web.offers import value_at
 from sockwright.workshop.grammar import document_kind
 from sockwright.workshop.workshop import Workshop

@@ -9,7 +9,7 @@ import pytest
 from anyio.from_thread import start_blocking_portal
 from starlette.types import ASGIApp
 
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.web.app import make_site
 from sockwright.web.forms import MOST_FIELDS
 from sockwright.web.guard import (

@@ -12,7 +12,7 @@ import pytest
 import workshops
 from amounts import amount
 from browser.pages import furnish
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.web.guard import MOST_FORM_BYTES
 from sockwright.web.tokens import FIELD, HEADER
 from sockwright.workshop import Problems, Workshop

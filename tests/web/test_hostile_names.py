@@ -16,7 +16,7 @@ import pypdfium2
 import pytest
 
 from browser.pages import station_choice
-from sockwright.store.things import Kind, Thing
+from sockwright.store.items import Kind, Thing
 from sockwright.workshop.workshop import Workshop
 from web import sites
 from workshops import kept

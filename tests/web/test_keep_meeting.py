@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.workshop.workshop import Workshop
 from web import sites
 from web.form_reading import form_to, forms

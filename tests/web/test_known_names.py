@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.web.preferences import COOKIE
 from sockwright.workshop.workshop import Workshop
 from web import sites

@@ -16,7 +16,7 @@ from typing import Any
 import pytest
 
 from browser.pages import PAGES, Ids, PageOf, furnish
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.workshop.workshop import Workshop
 from web import sites
 from workshops import note

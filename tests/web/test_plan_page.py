@@ -13,7 +13,7 @@ from jsonschema import Draft202012Validator
 from starlette.testclient import TestClient
 
 from sockwright.cli.app import app as command_line
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.web.app import make_site
 from sockwright.web.choices import query_of
 from sockwright.web.preferences import COOKIE

@@ -15,10 +15,9 @@ from pypdf import PdfReader
 from browser.pages import other_choice, station_choice
 from sockwright.order import parse_order
 from sockwright.plan import make_plan
-from sockwright.sheets.paper import SIZES, Paper
 from sockwright.sheets.press import print_sheets
-from sockwright.store.refusals import Busy
-from sockwright.store.things import Kind, Thing
+from sockwright.sheets.typeset import SIZES, Paper
+from sockwright.store.items import Busy, Kind, Thing
 from sockwright.web.choices import query_of
 from sockwright.web.printing import file_name
 from sockwright.workshop.answers import Choice

@@ -15,7 +15,7 @@ from typer.testing import CliRunner
 
 from browser.pages import station_choice
 from sockwright.cli.app import app as command_line
-from sockwright.store.things import Kind, Thing
+from sockwright.store.items import Kind, Thing
 from sockwright.workshop.answers import Choice
 from sockwright.workshop.example import example_id
 from sockwright.workshop.workshop import Workshop

@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 
 from sockwright.order.values import LONGEST_NOTE, LONGEST_TEXT
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.web.app import make_site
 from sockwright.web.bench_log_file import MOST_FILE_BYTES
 from sockwright.web.door import Door

@@ -13,7 +13,7 @@ import pytest
 
 from browser.pages import PAGES, Ids, PageOf, furnish
 from sockwright.facts import table
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.words import tongue
 from sockwright.workshop.workshop import Workshop
 from web import sites

@@ -10,7 +10,7 @@ import httpx2 as httpx
 from databases import contents, url  # noqa: F401 - a fixture
 from served import Starter, browser, post
 from sockwright.store.database import open_database
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.web.choices import query_of
 from sockwright.workshop.answers import Choice
 from sockwright.workshop.example import example_id

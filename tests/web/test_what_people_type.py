@@ -16,7 +16,7 @@ from sockwright.errors import OrderError
 from sockwright.order.toml_file import parse_order
 from sockwright.order.toml_text import to_toml
 from sockwright.store.database import sqlite_url
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.workshop.bench_log import Added
 from sockwright.workshop.joining import Joined
 from sockwright.workshop.workshop import Workshop

@@ -15,7 +15,7 @@ from anyio.from_thread import start_blocking_portal
 
 import loops
 from sockwright.errors import SockwrightError
-from sockwright.store.refusals import Busy
+from sockwright.store.items import Busy
 from sockwright.web.choices import Wish, read_wish
 from sockwright.web.parts import make_tools
 from sockwright.web.plan_jobs import DrawPlan, ShowPlan, TellProgram

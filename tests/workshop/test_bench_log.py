@@ -14,10 +14,9 @@ import pytest
 from databases import ON_ANY_KIND
 from sockwright.bench.log import FIRST, SECOND, Deed, state_of
 from sockwright.plan_data import instructions
-from sockwright.store.bench_entries import KeptEntry, add_entries
 from sockwright.store.database import sqlite_url
-from sockwright.store.refusals import NotKept
-from sockwright.store.things import Kind, Thing
+from sockwright.store.items import Kind, NotKept, Thing
+from sockwright.store.kept import KeptEntry, add_entries
 from sockwright.workshop import Planned, Workshop, bench_entries
 from sockwright.workshop.bench_entries import MOST_AHEAD
 from sockwright.workshop.bench_log import Added, log_as_csv

@@ -6,8 +6,7 @@ import pytest
 
 from databases import ON_ANY_KIND
 from sockwright.bench.log import FIRST, SECOND
-from sockwright.store.refusals import NotKept
-from sockwright.store.things import Thing
+from sockwright.store.items import NotKept, Thing
 from sockwright.workshop import Problems, Refused, Workshop
 from sockwright.workshop.bench_record import SockAtBench
 from workshop.test_bench_log import entry, rounds_of_leg

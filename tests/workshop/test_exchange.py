@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from sockwright.order import load_order, parse_order
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.workshop import Problems, Workshop
 from sockwright.workshop.joining import Joined
 from sockwright.workshop.order_exchange import Taken

@@ -7,8 +7,7 @@ from typing import Any
 
 import pytest
 
-from sockwright.store.refusals import NotKept, Stale
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind, NotKept, Stale
 from sockwright.workshop import Workshop
 from workshops import (
     DESIGN,

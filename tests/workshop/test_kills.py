@@ -18,7 +18,7 @@ import pytest
 from databases import KINDS, Server, assert_sound
 from sockwright.store import kept
 from sockwright.store.database import Database
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.workshop.socks import choice_of
 from workshops import database_of, workshop
 

@@ -13,7 +13,7 @@ from sqlalchemy import event
 from amounts import LONG
 from databases import KINDS, assert_sound, contents, copied, filled
 from sockwright.store.database import Database
-from sockwright.store.things import Kind, Thing
+from sockwright.store.items import Kind, Thing
 from sockwright.workshop import Choice, Workshop
 from sockwright.workshop.socks import choice_of
 from station_writer import order

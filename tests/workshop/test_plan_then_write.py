@@ -12,8 +12,7 @@ from databases import new_workshop_url
 from sockwright import plan as planner
 from sockwright.order.model import Order
 from sockwright.plan import Plan
-from sockwright.store.refusals import Stale
-from sockwright.store.things import Kind, Thing
+from sockwright.store.items import Kind, Stale, Thing
 from sockwright.workshop import Choice, Refused, Workshop
 from sockwright.workshop.plans import Plans
 from workshops import PERSON, YARN, furnish, kept, problems

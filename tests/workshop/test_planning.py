@@ -11,7 +11,7 @@ from sockwright.order import parse_order
 from sockwright.order.model import CuffKind
 from sockwright.order.sizes import most
 from sockwright.plan import make_plan
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.workshop import Choice, Composed, Planned, Refused, Workshop
 from workshops import (
     DESIGN,

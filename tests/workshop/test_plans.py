@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from sockwright.plan_data import plan_data
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.workshop.answers import Planned
 from sockwright.workshop.memory import Memory
 from sockwright.workshop.plans import Plans

@@ -11,8 +11,7 @@ import pytest
 from databases import copied, filled
 from sockwright.bench.log import FIRST
 from sockwright.store.database import Database
-from sockwright.store.refusals import Stale
-from sockwright.store.things import Kind, Thing
+from sockwright.store.items import Kind, Stale, Thing
 from sockwright.workshop import Choice, Workshop
 from workshops import furnished, kept, problems
 

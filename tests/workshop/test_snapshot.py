@@ -9,8 +9,7 @@ import pytest
 from sockwright.order import parse_order
 from sockwright.plan import make_plan
 from sockwright.plan_data import plan_data
-from sockwright.store.refusals import NotKept
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind, NotKept
 from sockwright.workshop import Choice, Planned, Problems, Workshop
 from workshops import DESIGN, MACHINE, PERSON, SWATCH, YARN, kept
 

@@ -7,8 +7,7 @@ from dataclasses import replace
 import pytest
 
 from sockwright.order import parse_order
-from sockwright.store.refusals import Stale
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind, Stale
 from sockwright.workshop import Choice, Workshop
 from sockwright.workshop.socks import choice_of
 from workshops import MACHINE, YARN, kept, problems

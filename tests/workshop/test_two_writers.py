@@ -9,8 +9,7 @@ import pytest
 from sqlalchemy import text
 
 from sockwright.store import database as opening
-from sockwright.store.refusals import Busy, Stale
-from sockwright.store.things import Kind, Thing
+from sockwright.store.items import Busy, Kind, Stale, Thing
 from workshops import PERSON, YARN, database_of, kept, workshop
 
 

@@ -11,11 +11,17 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sockwright import __version__
-from sockwright.cli.console import print_error, print_lines, print_note, show_progress
-from sockwright.cli.folders import machines_folder, read_order
+from sockwright.cli.console import (
+    machines_folder,
+    print_error,
+    print_lines,
+    print_note,
+    read_order,
+    show_progress,
+)
 from sockwright.cli.keeping import check_workshop, restore_workshop
 from sockwright.errors import SockwrightError
-from sockwright.sheets.paper import Paper
+from sockwright.sheets.typeset import Paper
 
 if TYPE_CHECKING:
     from sockwright.plan import Plan
@@ -84,8 +90,8 @@ def plan(
     Exits 1 if the dry run finds an error, 2 if the order cannot be read.
     Example: sockwright plan winch-operator.toml --loops loops.csv
     """
-    from sockwright.cli.files import save_loops, save_plan
-    from sockwright.needlebed.table_file import check_table_path
+    from sockwright.cli.console import save_loops, save_plan
+    from sockwright.needlebed.loops import check_table_path
     from sockwright.plan import make_plan
     from sockwright.plan_data import plan_data
 
@@ -100,7 +106,7 @@ def plan(
     elif as_json:
         typer.echo(json.dumps(plan_data(made), ensure_ascii=False, indent=1))
     else:
-        from sockwright.cli.plan_text import plan_text
+        from sockwright.cli.plan import plan_text
 
         print_lines(plan_text(made))
         for path in written:
@@ -111,7 +117,7 @@ def plan(
 
 def _explain(made: Plan, key: str, as_json: bool) -> None:
     """Print where one number of a plan comes from, or all of them, as text or as data."""
-    from sockwright.cli.explain_text import chosen_numbers, explain_text
+    from sockwright.cli.explain import chosen_numbers, explain_text
 
     numbers = chosen_numbers(made, key)
     if as_json:
@@ -127,7 +133,7 @@ def check(order: OrderPath) -> None:
 
     Exits 1 on an error-level finding. Example: sockwright check winch-operator.toml
     """
-    from sockwright.cli.plan_text import verdict_text
+    from sockwright.cli.plan import verdict_text
     from sockwright.plan import make_plan
 
     made = make_plan(read_order(order))
@@ -142,7 +148,7 @@ def cylinders(order: OrderPath) -> None:
 
     Example: sockwright cylinders winch-operator.toml
     """
-    from sockwright.cli.plan_text import cylinders_text
+    from sockwright.cli.plan import cylinders_text
     from sockwright.plan import rank_for_order
 
     loaded = read_order(order)
@@ -166,8 +172,8 @@ def sheets(
     Example: sockwright sheets winch-operator.toml -o sheets --paper letter
     """
     from sockwright.plan import make_plan
-    from sockwright.sheets.letters import lacking, missing_letters
     from sockwright.sheets.press import print_sheets, write_files
+    from sockwright.sheets.typeset import lacking, missing_letters
 
     made = make_plan(read_order(order))
     files = print_sheets(made, paper, only, show_progress)

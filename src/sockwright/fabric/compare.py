@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sockwright.fabric.wales import UNSIZED, own_wales, sized_wales
-from sockwright.needlebed.dryrun import DryRun
+from sockwright.needlebed.execute import DryRun
 from sockwright.needlebed.findings import Code, Finding
 from sockwright.needlebed.loops import Bed, Course, Kind, LoopTable
 from sockwright.order.model import CuffKind, Widening

@@ -8,9 +8,8 @@ from math import hypot
 from sockwright.errors import OrderError, Problem
 from sockwright.estimates import Estimate
 from sockwright.facts import fact
-from sockwright.measure.foot_values import MEASURES, Foot, FootMeasure, listed, spoken
-from sockwright.measure.population import Population, adult_feet
-from sockwright.measure.shoe_sizes import shoe_foot_length
+from sockwright.measure.foot_measures import MEASURES, Foot, FootMeasure, listed, spoken
+from sockwright.measure.population import Population, adult_feet, shoe_foot_length
 from sockwright.order.model import Sex, WearerGiven
 from sockwright.quantities import format_both
 from sockwright.words import numeral, phrase, said

@@ -14,8 +14,8 @@ from sockwright import facts
 from sockwright.estimates import Estimate
 from sockwright.facts import fact
 from sockwright.measure.adults import body, shoe_words
-from sockwright.measure.foot_values import Foot, FootMeasure, listed
-from sockwright.measure.shoe_sizes import shoe_foot_length
+from sockwright.measure.foot_measures import Foot, FootMeasure, listed
+from sockwright.measure.population import shoe_foot_length
 from sockwright.order.model import Sex, WearerGiven
 from sockwright.quantities import format_both
 from sockwright.words import said

@@ -10,8 +10,7 @@ import numpy as np
 
 from sockwright.estimates import Estimate
 from sockwright.facts import fact
-from sockwright.measure.evidence import Array, Belief
-from sockwright.measure.fabric_belief import equations, tightness
+from sockwright.measure.belief import Array, Belief, equations, tightness
 from sockwright.measure.swatch import Gap, Kind, Observation
 from sockwright.words import by_units, capitalised, said
 

@@ -7,20 +7,20 @@ from dataclasses import dataclass
 
 from sockwright.estimates import Estimate
 from sockwright.facts import fact, table
-from sockwright.measure.conflicts import far_from_yarn, find_conflicts
-from sockwright.measure.evidence import Belief
-from sockwright.measure.fabric_belief import (
+from sockwright.measure.belief import (
     NAMES,
+    Belief,
     areal_mass,
     believe,
     from_yarn,
     length,
     tightness,
 )
+from sockwright.measure.conflicts import far_from_yarn, find_conflicts
 from sockwright.measure.levels import sort_swatches
+from sockwright.measure.loop_laws import jam_tightness
 from sockwright.measure.stretch import expected_ratio, stretch_notes, stretched_ratio
-from sockwright.measure.thickness import diameter_mm
-from sockwright.measure.tightness import jam_tightness
+from sockwright.measure.yarn import diameter_mm
 from sockwright.order.model import Drape, SwatchGiven
 from sockwright.words import said
 

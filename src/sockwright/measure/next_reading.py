@@ -8,8 +8,7 @@ from math import hypot, sqrt
 
 from sockwright.estimates import Estimate, rectangular_sd
 from sockwright.facts import fact
-from sockwright.measure.evidence import Belief
-from sockwright.measure.fabric_belief import NAMES, believe, from_yarn, length
+from sockwright.measure.belief import NAMES, Belief, believe, from_yarn, length
 from sockwright.measure.levels import sort_swatches
 from sockwright.measure.swatch import (
     ROWS,

@@ -9,10 +9,29 @@ from math import exp, hypot, log, sqrt
 
 from sockwright.estimates import Estimate
 from sockwright.facts import Fact, fact
-from sockwright.measure.opening import comfortable_ratio
 from sockwright.measure.swatch import division, ratio_sd, width_change_by_washing
 from sockwright.order.model import State, Stretch, SwatchGiven
 from sockwright.words import said
+
+
+def opened_wale_mm(loop_mm: float, diameter_mm: float) -> float:
+    """Width of one fully spread wale, mm: l / 2 less two yarn diameters; 0 if nothing is left."""
+    yarns = fact("constants", "opened_yarns").number
+    return max(0.0, loop_mm / 2.0 - yarns * diameter_mm)
+
+
+def comfortable_wale_mm(loop_mm: float, diameter_mm: float, wale_mm: float) -> float:
+    """Width, mm, to which a wale opens in wear: the comfortable share of the full opening.
+
+    Never less than the relaxed width `wale_mm`: fabric jammed full of yarn does not open at all.
+    """
+    share = fact("constants", "comfortable_share").number
+    return max(wale_mm, share * opened_wale_mm(loop_mm, diameter_mm))
+
+
+def comfortable_ratio(loop_mm: float, diameter_mm: float, wale_mm: float) -> float:
+    """How many times its relaxed width `wale_mm` fabric opens in wear, at least 1."""
+    return comfortable_wale_mm(loop_mm, diameter_mm, wale_mm) / wale_mm
 
 
 def stretched_ratio(own: Sequence[SwatchGiven], others: Sequence[SwatchGiven]) -> Estimate | None:

@@ -14,7 +14,7 @@ from math import exp, hypot, log, sqrt
 
 from sockwright.estimates import Estimate, rectangular_sd
 from sockwright.facts import fact
-from sockwright.measure.munden import munden_of
+from sockwright.measure.loop_laws import munden_of
 from sockwright.order.model import Count, State, SwatchGiven
 from sockwright.words import said
 

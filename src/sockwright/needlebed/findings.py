@@ -1,12 +1,350 @@
-"""What a dry run finds wrong: each finding is data with a code, the step, the needle, the mend."""
+"""What a dry run can find wrong: names, how grave each is, what it says, and what mends it."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 
-from sockwright.needlebed.codes import Code, Level
-from sockwright.needlebed.finding_words import FINDINGS
 from sockwright.words import Said, phrase, said
+
+
+class Level(StrEnum):
+    """An error spoils the sock; a warning is worth a look."""
+
+    ERROR = "error"
+    WARNING = "warning"
+
+
+class Code(StrEnum):
+    """What can be found; each has its level, its sentence and its mend in FINDINGS."""
+
+    LIVE_LOOP = "live-loop"
+    EDGE_RAVELS = "edge-ravels"
+    EMPTY_NEEDLE = "empty-needle"
+    TOO_MANY_LOOPS = "too-many-loops"
+    NO_WRAP = "no-wrap"
+    WRAP_MISSED = "wrap-missed"
+    WRAPPED_TWICE = "wrapped-twice"
+    LONG_FLOAT = "long-float"
+    UNEQUAL_GRAFT = "unequal-graft"
+    GRAFT_ASKEW = "graft-askew"
+    GRAFT_CORNER = "graft-corner"
+    REHANG_ASKEW = "rehang-askew"
+    HEM_ASKEW = "hem-askew"
+    NO_YARN = "no-yarn"
+    TAIL_ON_NOTHING = "tail-on-nothing"
+    FREE_END = "free-end"
+    ENDS_ASIDE = "ends-aside"
+    YARN_NOT_CUT = "yarn-not-cut"
+    YARN_GONE = "yarn-gone"
+    EMPTY_RAISE = "empty-raise"
+    UNDER_CAMS = "under-cams"
+    WRONG_SIDE = "wrong-side"
+    OFF_CORNER = "off-corner"
+    NO_HEEL_WEIGHT = "no-heel-weight"
+    FORKS_UNDER_RAISED = "forks-under-raised"
+    FORKS_NOT_MOVED = "forks-not-moved"
+    FORKS_LEFT_ON = "forks-left-on"
+    NO_MAIN_WEIGHT = "no-main-weight"
+    WEIGHT_LEFT_ON = "weight-left-on"
+    NO_SPRING = "no-spring"
+    SPRING_LEFT_ON = "spring-left-on"
+    NO_RIBBER = "no-ribber"
+    RIBBER_OVER_ROWS = "ribber-over-rows"
+    RIBBER_IN_REVERSE = "ribber-in-reverse"
+    DIAL_IDLE = "dial-idle"
+    WASTE_IN_SOCK = "waste-in-sock"
+    SOCK_YARN_IN_WASTE = "sock-yarn-in-waste"
+    WASTE_NOT_OPENED = "waste-not-opened"
+    NOT_HELD = "not-held"
+    NO_CORD = "no-cord"
+    CORD_LEFT_IN = "cord-left-in"
+    NOT_FINISHED = "not-finished"
+    ROUNDS_DIFFER = "rounds-differ"
+    WALES_UNEQUAL = "wales-unequal"
+    EYELETS_DIFFER = "eyelets-differ"
+    CAM_DIFFERS = "cam-differs"
+    WRONG_YARN = "wrong-yarn"
+    NO_NEEDLE = "no-needle"
+    NO_LOOP = "no-loop"
+    NOTHING_IN_WORK = "nothing-in-work"
+    MOVED_FAR = "moved-far"
+    LOOP_ON_NEEDLE = "loop-on-needle"
+    NOT_RAISED = "not-raised"
+
+
+FINDINGS: dict[Code, tuple[Level, Said, Said]] = {
+    Code.LIVE_LOOP: (
+        Level.ERROR,
+        said("a loop of the sock is left live; it will run"),
+        said("graft it, gather it or bind it off"),
+    ),
+    Code.EDGE_RAVELS: (
+        Level.ERROR,
+        said("the first edge ravels once the ravel cord is pulled"),
+        said("hang the bars of the very first round, begin on both beds, or bind the edge off"),
+    ),
+    Code.EMPTY_NEEDLE: (
+        Level.ERROR,
+        said("a needle in work has nothing to knit"),
+        said("lift the bar below onto it, or take it out of work"),
+    ),
+    Code.TOO_MANY_LOOPS: (
+        Level.ERROR,
+        said("more loops on the needle than its latch can clear (three)"),
+        said("knit the needle sooner, or wrap it less often"),
+    ),
+    Code.NO_WRAP: (
+        Level.WARNING,
+        said("the yarn reverses with no wrap round the next needle; this leaves a hole"),
+        said("lay the yarn round the next raised needle before reversing"),
+    ),
+    Code.WRAP_MISSED: (
+        Level.ERROR,
+        said("a turn has no wrap where the design has one; this leaves a hole"),
+        said("lay the yarn round the next raised needle before reversing"),
+    ),
+    Code.WRAPPED_TWICE: (
+        Level.ERROR,
+        said(
+            "the needle is wrapped twice in one turn; it makes a lump, and its latch may not clear"
+        ),
+        said("lay the yarn round it once"),
+    ),
+    Code.LONG_FLOAT: (
+        Level.ERROR,
+        said("the yarn floats past too many idle needles"),
+        said("bring the needles between into work, or knit rows instead of rounds"),
+    ),
+    Code.UNEQUAL_GRAFT: (
+        Level.ERROR,
+        said("the two sides to graft do not hold the same number of loops"),
+        said("move the odd loop onto its neighbour one round earlier"),
+    ),
+    Code.GRAFT_ASKEW: (
+        Level.ERROR,
+        said("loops are grafted to loops that do not lie opposite; the seam will be askew"),
+        said("begin at a corner and take the loops of both sides in their order away from it"),
+    ),
+    Code.GRAFT_CORNER: (
+        Level.ERROR,
+        said("the graft begins at the corner away from the tail that is to close it"),
+        said("begin with the pair beside the tail"),
+    ),
+    Code.REHANG_ASKEW: (
+        Level.ERROR,
+        said("the opened loops are hung out of their order; the heel will be twisted"),
+        said("hang the near edge on its own wales and the far edge on the needles that follow"),
+    ),
+    Code.HEM_ASKEW: (
+        Level.ERROR,
+        said("the hem is hung on needles its bars did not come from; the cuff will spiral"),
+        said("take the bars off and hang each on the needle of its own wale"),
+    ),
+    Code.NO_YARN: (
+        Level.ERROR,
+        said("the carrier has no yarn; every loop it passes would drop"),
+        said("thread the yarn before cranking"),
+    ),
+    Code.TAIL_ON_NOTHING: (
+        Level.ERROR,
+        said("a yarn is cut that has made no loop; its tail hangs on nothing"),
+        said("do not thread it here, or knit with it before it is cut"),
+    ),
+    Code.FREE_END: (
+        Level.ERROR,
+        said("a row begins on an end of yarn that nobody holds; its first loop or wrap slips out"),
+        said("hold both ends down between the two needles at the corner, clipped"),
+    ),
+    Code.ENDS_ASIDE: (
+        Level.ERROR,
+        said("the ends are held elsewhere than beside the carrier; the first loop is drawn askew"),
+        said("lay them down between the two needles where the carrier stands"),
+    ),
+    Code.YARN_NOT_CUT: (
+        Level.ERROR,
+        said("a yarn is still in the carrier"),
+        said("cut it and take it out first"),
+    ),
+    Code.YARN_GONE: (
+        Level.ERROR,
+        said("the yarn on hand is used up here"),
+        said("shorten the leg, use another yarn for cuff, heel or toe, or get more"),
+    ),
+    Code.EMPTY_RAISE: (
+        Level.ERROR,
+        said("the needle to raise holds no loop or is not in work"),
+        said("check which needle is meant: raise the one that has just knitted"),
+    ),
+    Code.UNDER_CAMS: (
+        Level.ERROR,
+        said("the cams hold this needle low; it can be neither raised nor lowered here"),
+        said("stop in the middle of the needles that knit on, and move it from there"),
+    ),
+    Code.WRONG_SIDE: (
+        Level.ERROR,
+        said("the carrier stands at the wrong end for this row"),
+        said("check the way of the row before cranking"),
+    ),
+    Code.OFF_CORNER: (
+        Level.ERROR,
+        said("the carrier stops beside the corner, not past its last needle in work"),
+        said("stop past the last needle of those that knit the rows"),
+    ),
+    Code.NO_HEEL_WEIGHT: (
+        Level.ERROR,
+        said("rows are knitted with no heel weight; their loops will ride up"),
+        said("hang the heel weights on the heel fabric first"),
+    ),
+    Code.FORKS_UNDER_RAISED: (
+        Level.ERROR,
+        said("a heel weight hangs far under raised needles; it pulls on loops that do not knit"),
+        said("move the heel weights to below the needles in work"),
+    ),
+    Code.FORKS_NOT_MOVED: (
+        Level.WARNING,
+        said("the heel weights were not moved for more than ten rows; the loops will ride up"),
+        said("move them higher every six to ten rows"),
+    ),
+    Code.FORKS_LEFT_ON: (
+        Level.ERROR,
+        said("the heel weights still hang on the work when its rows are done"),
+        said("take them off after the last row"),
+    ),
+    Code.NO_MAIN_WEIGHT: (
+        Level.ERROR,
+        said("rounds are knitted with no weight on the tube"),
+        said("hang the main weight again"),
+    ),
+    Code.WEIGHT_LEFT_ON: (
+        Level.ERROR,
+        said("the main weight pulls on the bars that are to be lifted"),
+        said("take the main weight off first, and hang it again after"),
+    ),
+    Code.NO_SPRING: (
+        Level.WARNING,
+        said("the yarn reverses without the heel spring; slack loops at the ends of the rows"),
+        said("put the yarn through the heel spring"),
+    ),
+    Code.SPRING_LEFT_ON: (
+        Level.WARNING,
+        said("rounds are knitted with the heel spring on; they come out tight"),
+        said("take the yarn out of the heel spring"),
+    ),
+    Code.NO_RIBBER: (
+        Level.ERROR,
+        said("the ribber is not on the machine"),
+        said("put it on first"),
+    ),
+    Code.RIBBER_OVER_ROWS: (
+        Level.ERROR,
+        said("the ribber lies over the needles with no loop on it while rows are knitted"),
+        said("take it off the machine before the rows"),
+    ),
+    Code.RIBBER_IN_REVERSE: (
+        Level.ERROR,
+        said("the ribber is connected in a row; it runs forward rounds only"),
+        said("disconnect the ribber first"),
+    ),
+    Code.DIAL_IDLE: (
+        Level.ERROR,
+        said("loops wait on the dial while more than three rounds pass them by"),
+        said("connect the ribber, or move the loops to the cylinder"),
+    ),
+    Code.WASTE_IN_SOCK: (
+        Level.ERROR,
+        said("loops of the sock hang on waste or cord that leaves it; they will run"),
+        said("knit the sock's own yarn here, or draw out the waste between its two edges"),
+    ),
+    Code.SOCK_YARN_IN_WASTE: (
+        Level.ERROR,
+        said("the waste of the set-up is knitted in a yarn of the sock"),
+        said("thread waste yarn for it"),
+    ),
+    Code.WASTE_NOT_OPENED: (
+        Level.ERROR,
+        said("the waste is not drawn out over all its needles"),
+        said("draw it out over every needle that it was knitted on"),
+    ),
+    Code.NOT_HELD: (
+        Level.ERROR,
+        said("the work comes off with no waste to hold its loops; they will run"),
+        said("knit rounds of waste yarn before"),
+    ),
+    Code.NO_CORD: (
+        Level.ERROR,
+        said("there is no ravel cord between the set-up and the sock"),
+        said("knit one round of cord just before the first round of the sock"),
+    ),
+    Code.CORD_LEFT_IN: (
+        Level.ERROR,
+        said("the ravel cord is never pulled; the set-up stays on the sock"),
+        said("pull the cord once the work is off"),
+    ),
+    Code.NOT_FINISHED: (
+        Level.ERROR,
+        said("the sock ends with its ends not darned"),
+        said("end with the finishing"),
+    ),
+    Code.ROUNDS_DIFFER: (
+        Level.ERROR,
+        said("this part has more or fewer rounds or rows than it was sized for"),
+        said("knit as many as the plan counts"),
+    ),
+    Code.WALES_UNEQUAL: (
+        Level.ERROR,
+        said("wales are longer or shorter than those beside them, other than the design has it"),
+        said("see which needles were raised or lowered too soon or too late"),
+    ),
+    Code.EYELETS_DIFFER: (
+        Level.ERROR,
+        said("the holes of the fold are not where they were sized"),
+        said("empty every other needle, and each for one round"),
+    ),
+    Code.CAM_DIFFERS: (
+        Level.ERROR,
+        said(
+            "the stitch cam stands otherwise than was sized; the loops come out longer or shorter"
+        ),
+        said("set the stitch cam as the plan says for this part"),
+    ),
+    Code.WRONG_YARN: (
+        Level.ERROR,
+        said("this part is knitted in the yarn of another"),
+        said("thread this part's own yarn"),
+    ),
+    Code.NO_NEEDLE: (
+        Level.ERROR,
+        said("there is no needle, or no dial slot, at this place"),
+        said("check the needle number against the cylinder and the dial"),
+    ),
+    Code.NO_LOOP: (
+        Level.ERROR,
+        said("the needle holds no loop to move"),
+        said("check which needle is meant"),
+    ),
+    Code.NOTHING_IN_WORK: (
+        Level.ERROR,
+        said("no needle is in work"),
+        said("lower needles into work before cranking"),
+    ),
+    Code.MOVED_FAR: (
+        Level.ERROR,
+        said("a loop is moved across a needle that holds one"),
+        said("move it to its neighbour"),
+    ),
+    Code.LOOP_ON_NEEDLE: (
+        Level.ERROR,
+        said("a needle that holds a loop is taken out; the loop would drop"),
+        said("move its loop to a neighbour first"),
+    ),
+    Code.NOT_RAISED: (
+        Level.ERROR,
+        said("the needle to lower or to wrap is not raised"),
+        said("check which needle is meant"),
+    ),
+}
+
 
 __all__ = ["FINDINGS", "Code", "Finding", "Level"]
 

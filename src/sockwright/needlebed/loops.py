@@ -1,13 +1,19 @@
-"""The loop table: every loop of a dry run, as arrays of equal length."""
+"""The loop table: every loop of a dry run, as arrays of equal length, in memory and as a file."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import IntEnum
 from functools import cached_property
+from pathlib import Path
+from typing import IO
 
 import numpy as np
 from numpy.typing import NDArray
+
+from sockwright.errors import SockwrightError
+from sockwright.spreadsheet import cell
+from sockwright.words import said
 
 Int8 = NDArray[np.int8]
 Int16 = NDArray[np.int16]
@@ -110,3 +116,87 @@ class LoopTable:
     def course_sections(self) -> tuple[str, ...]:
         """The section of every course, in order."""
         return tuple(run.section for run in self.runs for _ in range(run.rounds))
+
+
+COLUMNS = ("loop", "course", "section", "needle", "bed", "yarn", "kind", "parents", "yarn_at_mm")
+SUFFIXES = (".csv", ".npz")
+
+
+def check_table_path(path: Path) -> None:
+    """Raise SockwrightError unless `path` ends in .csv or .npz and its folder is there."""
+    if path.suffix.lower() not in SUFFIXES:
+        raise SockwrightError(
+            said(
+                "{path}: a loop table is written as .csv or .npz; give the file such an ending",
+                path=path,
+            )
+        )
+    if not path.parent.is_dir():
+        raise SockwrightError(
+            said(
+                "{path}: there is no folder {parent}; make it first", path=path, parent=path.parent
+            )
+        )
+
+
+def write_table(table: LoopTable, path: Path) -> None:
+    """Write `table` whole to `path`, or nothing: the file appears when it is complete.
+
+    CSV: one line a loop, parents joined by "+". NPZ: the arrays of `LoopTable` by their names.
+    """
+    check_table_path(path)
+    part = path.with_name(path.name + ".part")
+    try:
+        with part.open("wb") as file:
+            (_write_npz if path.suffix.lower() == ".npz" else _write_csv)(table, file)
+        part.replace(path)
+    finally:
+        part.unlink(missing_ok=True)
+
+
+def _write_npz(table: LoopTable, file: IO[bytes]) -> None:
+    np.savez_compressed(
+        file,
+        course=table.course,
+        needle=table.needle,
+        bed=table.bed,
+        yarn=table.yarn,
+        kind=table.kind,
+        parent=table.parent,
+        yarn_at=table.yarn_at,
+        more_parents=table.more_parents,
+        yarns=np.array(table.yarns),
+        removable=np.array(table.removable),
+        grafts=table.grafts,
+        closed=table.closed,
+        section=np.array(table.course_sections()),
+    )
+
+
+def _write_csv(table: LoopTable, file: IO[bytes]) -> None:
+    more: dict[int, list[int]] = {}
+    for child, parent in table.more_parents.tolist():
+        more.setdefault(child, []).append(parent)
+    beds = [bed.name.lower() for bed in Bed]
+    kinds = [kind.name.lower() for kind in Kind]
+    sections = [cell(section) for section in table.course_sections()]
+    yarns = [cell(yarn) for yarn in table.yarns]
+    lines = [",".join(COLUMNS)]
+    rows = zip(
+        table.course.tolist(),
+        table.needle.tolist(),
+        table.bed.tolist(),
+        table.yarn.tolist(),
+        table.kind.tolist(),
+        table.parent.tolist(),
+        table.yarn_at.tolist(),
+        strict=True,
+    )
+    for loop, (course, needle, bed, yarn, kind, parent, at) in enumerate(rows):
+        parents = [parent] if parent >= 0 else []
+        joined = "+".join(map(str, parents + more.get(loop, [])))
+        lines.append(
+            f"{loop},{course},{sections[course]},{needle},{beds[bed]},{yarns[yarn]},"
+            f"{kinds[kind]},{joined},{at:.1f}"
+        )
+    file.write(("\n".join(lines) + "\n").encode())

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from sockwright.estimates import Estimate
 from sockwright.facts import fact
-from sockwright.measure.tightness import drape_tightness
+from sockwright.measure.loop_laws import drape_tightness
 from sockwright.plan import Plan
 from sockwright.plan_data import length_ease
 from sockwright.plan_sources.explained import Explained, Input

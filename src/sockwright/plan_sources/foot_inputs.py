@@ -5,8 +5,7 @@ from __future__ import annotations
 from sockwright.estimates import Estimate
 from sockwright.facts import fact
 from sockwright.measure.adults import body
-from sockwright.measure.foot_values import SPOKEN, FootMeasure
-from sockwright.measure.given_feet import as_measured
+from sockwright.measure.foot_measures import SPOKEN, FootMeasure, as_measured
 from sockwright.order.model import FootGiven
 from sockwright.plan import Plan
 from sockwright.plan_sources.explained import Input

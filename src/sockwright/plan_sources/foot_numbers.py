@@ -9,9 +9,14 @@ from sockwright.estimates import Estimate, rectangular_sd
 from sockwright.facts import fact
 from sockwright.measure.adults import body
 from sockwright.measure.children import best_fit, is_child
-from sockwright.measure.foot_values import SPOKEN, FootMeasure
-from sockwright.measure.given_feet import SWELLING, reading_error, sitting_growth_mm
-from sockwright.measure.shoe_sizes import CHILD_SYSTEMS, shoe_foot_length
+from sockwright.measure.foot_measures import (
+    SPOKEN,
+    SWELLING,
+    FootMeasure,
+    reading_error,
+    sitting_growth_mm,
+)
+from sockwright.measure.population import CHILD_SYSTEMS, shoe_foot_length
 from sockwright.order.model import Load, Sex, ShoeSize
 from sockwright.plan import Plan
 from sockwright.plan_sources.explained import Explained, Input

@@ -8,7 +8,7 @@ from dataclasses import replace
 from sockwright.estimates import Estimate
 from sockwright.measure.adults import body, known_of
 from sockwright.measure.children import best_fit, child_foot
-from sockwright.measure.foot_values import FootMeasure
+from sockwright.measure.foot_measures import FootMeasure
 from sockwright.measure.population import adult_feet
 from sockwright.order.model import WearerGiven
 

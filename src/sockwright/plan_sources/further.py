@@ -8,10 +8,8 @@ from math import hypot
 
 from sockwright.estimates import Estimate, rectangular_sd
 from sockwright.facts import fact
-from sockwright.measure.evidence import Belief
-from sockwright.measure.fabric_belief import believe, from_yarn
-from sockwright.measure.foot_values import SPOKEN
-from sockwright.measure.given_feet import SWELLING, reading_error
+from sockwright.measure.belief import Belief, believe, from_yarn
+from sockwright.measure.foot_measures import SPOKEN, SWELLING, reading_error
 from sockwright.measure.levels import sort_swatches
 from sockwright.measure.next_reading import PHRASES, SPAN_MM, planned_readings, tools_of
 from sockwright.measure.stretch import stretch_readings

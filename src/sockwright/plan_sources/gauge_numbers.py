@@ -8,13 +8,19 @@ from math import exp
 
 from sockwright.estimates import Estimate
 from sockwright.facts import Fact, fact
-from sockwright.measure.error_parts import OF_KC, OF_KW, OF_WISH, ErrorPart, error_parts
-from sockwright.measure.fabric_belief import AREAL_MASS_ROW, TIGHTNESS_ROW
+from sockwright.measure.belief import (
+    AREAL_MASS_ROW,
+    OF_KC,
+    OF_KW,
+    OF_WISH,
+    TIGHTNESS_ROW,
+    ErrorPart,
+    error_parts,
+)
 from sockwright.measure.gauge import Gauge
 from sockwright.measure.levels import Sorted, sort_swatches
-from sockwright.measure.munden import munden_of
+from sockwright.measure.loop_laws import drape_tightness, munden_of
 from sockwright.measure.swatch import FINENESS, Observation, observe
-from sockwright.measure.tightness import drape_tightness
 from sockwright.order.model import State, SwatchGiven
 from sockwright.plan import Plan
 from sockwright.plan_sources.explained import Explained, Input

@@ -6,7 +6,7 @@ from math import floor, log10
 
 from sockwright.estimates import Estimate
 from sockwright.quantities.printing import UNIT_WORDS
-from sockwright.quantities.units import factor
+from sockwright.quantities.reading import factor
 from sockwright.words import numeral, said
 
 SMALL_MM, LARGE_MM = 30.0, 10_000.0

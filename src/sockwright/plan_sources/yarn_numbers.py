@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from sockwright.estimates import Estimate
 from sockwright.fabric.yarn_use import JOIN_SD_MM, SHARE_SD, YarnUse, extra_mm
 from sockwright.facts import fact
-from sockwright.measure.fibres import fibre
+from sockwright.measure.yarn import fibre
 from sockwright.order.model import YarnGiven
 from sockwright.plan import Plan
 from sockwright.plan_sources.explained import Explained, Input

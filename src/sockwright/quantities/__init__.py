@@ -4,9 +4,6 @@ Every parser takes whatever an order holds and raises `errors.QuantityError`, in
 what it cannot read.
 """
 
-from sockwright.quantities.fineness import number_in, parse_fineness_tex
-from sockwright.quantities.lengths import parse_length_mm
-from sockwright.quantities.masses import parse_mass_g, parse_weight_kg
 from sockwright.quantities.printing import (
     format_both,
     format_length,
@@ -15,7 +12,13 @@ from sockwright.quantities.printing import (
     format_metres,
     format_pm,
 )
-from sockwright.quantities.shares import parse_share
+from sockwright.quantities.reading import (
+    parse_length_mm,
+    parse_mass_g,
+    parse_share,
+    parse_weight_kg,
+)
+from sockwright.quantities.yarn_numbers import number_in, parse_fineness_tex
 
 __all__ = [
     "format_both",

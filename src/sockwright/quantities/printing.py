@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import ceil, floor, log10
 
 from sockwright.estimates import Estimate
-from sockwright.quantities.units import factor
+from sockwright.quantities.reading import factor
 from sockwright.words import Said, by_units, numeral, phrase, said
 
 UNIT_WORDS = {"cm": "centimetre", "mm": "millimetre", "in": "inch"}

@@ -11,21 +11,59 @@ from sockwright.drawing.base.text import Words, words_in
 from sockwright.drawing.cylinder.small import small_cylinder_svg, small_key_svg
 from sockwright.drawing.cylinder.view import view_at
 from sockwright.drawing.sock.picture import sock_svg
+from sockwright.needlebed.execute import Execution
 from sockwright.plan import Plan
 from sockwright.plan_data import instructions
 from sockwright.plan_notes import look_again, to_wind
 from sockwright.program.yarns import CORD, WASTE
 from sockwright.quantities import format_mass, format_metres, format_pm
-from sockwright.sheets.moments import picture_moments
-from sockwright.sheets.paper import MARGIN_MM, SIZES, Paper
 from sockwright.sheets.phrases import sheet_phrases
-from sockwright.sheets.typeset import typeset
-from sockwright.steps import Row, Section
+from sockwright.sheets.typeset import MARGIN_MM, SIZES, Paper, typeset
+from sockwright.steps import Lower, Program, Row, Section
+from sockwright.wording.cups import find_cups
 from sockwright.wording.phrases import Phrases, load_phrases
 from sockwright.wording.printed import AsBefore, AsFirst, Block, Rows, printed, printed_second
 from sockwright.wording.write import Count, Instruction, cautions, conventions
 from sockwright.words import joined, said, tongue
 from sockwright.words.sentences import capital
+
+
+@dataclass(frozen=True)
+class Moment:
+    """A moment worth a picture: `key` names its words, `step` (from 1) is the next step."""
+
+    key: str
+    step: int
+
+
+def picture_moments(run: Execution) -> tuple[Moment, ...]:
+    """Heel begins, narrowest, heel ends, toe begins, as far as the sock has them; the narrowest of
+    the toe where there is no heel."""
+    program, cups = run.program, find_cups(run)
+    heels = [cup for cup in cups if program.steps[cup.first].section is Section.HEEL]
+    toes = [cup for cup in cups if program.steps[cup.first].section is Section.TOE]
+    moments = []
+    if heels:
+        main = heels[-1]
+        moments += [
+            Moment("heel_begins", main.first + 1),
+            Moment("narrowest", main.narrowest + 2),
+            Moment("heel_ends", _after_lowering(program, main.last)),
+        ]
+    elif toes:
+        moments.append(Moment("narrowest", toes[-1].narrowest + 2))
+    if toes:
+        moments.append(Moment("toe_begins", toes[-1].first + 1))
+    return tuple(sorted(moments, key=lambda moment: moment.step))
+
+
+def _after_lowering(program: Program, place: int) -> int:
+    """Number of the step after the held needles are lowered again, from a place on."""
+    for later in range(place + 1, len(program.steps)):
+        if isinstance(program.steps[later], Lower):
+            return later + 2
+    return place + 2
+
 
 CYLINDER_MM = 44.0
 SOCK_WIDTH_MM = 116.0

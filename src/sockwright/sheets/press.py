@@ -1,4 +1,4 @@
-"""All the sheets of an order by their names, and writing them: every file, or none."""
+"""All sheets by name, written all or none; the sheet of the chart."""
 
 from __future__ import annotations
 
@@ -7,19 +7,40 @@ from pathlib import Path
 
 from sockwright.drawing.base.text import words_in
 from sockwright.drawing.chart.chart import chart_svg
+from sockwright.drawing.chart.pages import chart_svgs
 from sockwright.errors import NotProven, SockwrightError
 from sockwright.plan import Plan
 from sockwright.plan_data import instructions
 from sockwright.plan_notes import finding_words
-from sockwright.sheets.chart import chart_sheet
 from sockwright.sheets.crank import crank_sheet
 from sockwright.sheets.marks import marks_of_plan
-from sockwright.sheets.measuring import measuring_sheet
-from sockwright.sheets.paper import Paper
+from sockwright.sheets.measuring import measuring_sheet, scale_card, swatch_sheet
+from sockwright.sheets.phrases import sheet_phrases
 from sockwright.sheets.record import record_sheet
-from sockwright.sheets.scale_card import scale_card
-from sockwright.sheets.swatch_sheet import swatch_sheet
+from sockwright.sheets.typeset import MARGIN_MM, SIZES, Paper, typeset
 from sockwright.words import joined, said, tongue
+
+HEAD_MM = 78.0
+"""Room the first page keeps for the title and the index of the pages."""
+FOOT_MM = 4.0
+
+
+def chart_sheet(plan: Plan, paper: Paper, language: str = "en") -> bytes:
+    """The chart of one sock as a PDF; an index stands first where there are several pages."""
+    size = SIZES[paper]
+    room = (size.width_mm - 2 * MARGIN_MM, size.height_mm - 2 * MARGIN_MM - FOOT_MM)
+    say = sheet_phrases(language).say
+    book = chart_svgs(plan, room, words=words_in(tongue(language)), head_mm=HEAD_MM)
+    drawings = {f"page-{page.number}": page.svg for page in book.pages}
+    drawings["index"] = book.index_svg
+    data = {
+        "title": say("chart.title", wearer=plan.order.wearer.name),
+        "lead": say("chart.lead"),
+        "index": len(book.pages) > 1,
+        "pages": [f"page-{page.number}" for page in book.pages],
+    }
+    return typeset("chart", data, drawings, paper, language)
+
 
 Files = dict[str, bytes]
 

@@ -3,19 +3,93 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+import re
+import unicodedata
+from collections.abc import Container, Iterator, Mapping
+from dataclasses import dataclass, fields, is_dataclass
+from enum import Enum, StrEnum
 from functools import cache
 from importlib.resources import as_file, files
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
-from sockwright.sheets.long_words import breakable, composed
-from sockwright.sheets.paper import MARGIN_MM, SIZES, Paper
+from sockwright.plan import Plan
+from sockwright.sheets.faces import shipped_letters
 from sockwright.sheets.template_words import template_source, told_words
 from sockwright.words import Tongue
 from sockwright.words import tongue as tongue_of
 
 if TYPE_CHECKING:
     from typst import Fonts
+
+
+SOFT_HYPHEN, SOFT_SPACE = "\u00ad", "\u200b"
+"""A break between letters shows a hyphen; one beside a figure or a sign shows nothing."""
+LONGEST, PIECE = 16, 12
+"""Signs of a word that is left whole, and of a piece of a longer one: 12 of the widest capitals
+still fit the narrowest column with a name in it, that of the yarns on the record."""
+BREAKABLE = {"Lu", "Ll", "Lt", "Nd", "Pc", "Pd", "Ps", "Pe", "Po", "Sm", "Sc"}
+"""Classes of signs that may be parted. Marks and joiners belong to the sign before them; scripts
+without capitals join their letters or are broken by the typesetter itself."""
+
+
+def breakable(data: Any, names: Container[str] = ()) -> Any:
+    """The data of a sheet with every text in composed letters (Unicode's NFC) and its long words
+    given places to break; texts in `names`, which name drawings, stay as they are."""
+    if isinstance(data, str):
+        return data if data in names else with_breaks(data)
+    if isinstance(data, dict):
+        return {key: breakable(value, names) for key, value in data.items()}
+    if isinstance(data, list | tuple):
+        return [breakable(value, names) for value in data]
+    return data
+
+
+def with_breaks(text: str) -> str:
+    """The text in composed letters, its words of more than LONGEST signs in pieces of PIECE."""
+    return re.sub(rf"\S{{{LONGEST + 1},}}", lambda word: "".join(_pieces(word[0])), composed(text))
+
+
+def composed(text: str) -> str:
+    """The text with a letter and its marks as one sign wherever there is one: typefaces have it."""
+    return unicodedata.normalize("NFC", text)
+
+
+def _pieces(word: str) -> Iterator[str]:
+    """The signs of a word and its breaks, PIECE signs apart or at the next place that allows it."""
+    length = 1
+    yield word[0]
+    for before, after in pairwise(word):
+        if length >= PIECE and _may_part(before, after):
+            yield SOFT_HYPHEN if before.isalpha() and after.isalpha() else SOFT_SPACE
+            length = 0
+        length += 1
+        yield after
+
+
+def _may_part(before: str, after: str) -> bool:
+    return unicodedata.category(before) in BREAKABLE and unicodedata.category(after) in BREAKABLE
+
+
+class Paper(StrEnum):
+    """A paper by its common name."""
+
+    A4 = "a4"
+    LETTER = "letter"
+
+
+@dataclass(frozen=True)
+class PageSize:
+    """Width and height of an upright page, mm (A4: ISO 216; Letter: 8 1/2 by 11 in)."""
+
+    width_mm: float
+    height_mm: float
+
+
+SIZES = {Paper.A4: PageSize(210.0, 297.0), Paper.LETTER: PageSize(215.9, 279.4)}
+MARGIN_MM = 12.0
+"""White edge on every side; most printers need less than half of it."""
+
 
 HOUSE = "house"
 
@@ -82,3 +156,35 @@ def _fonts() -> Fonts:
 
     with as_file(files("sockwright.fonts").joinpath("AtkinsonHyperlegibleNext-Regular.ttf")) as one:
         return Fonts(font_paths=[str(one.parent)])
+
+
+UNSEEN = {"Zs", "Zl", "Zp", "Cc", "Cf"}
+"""Classes of signs that leave no ink: blanks, controls, joiners."""
+
+
+def missing_letters(plan: Plan) -> tuple[str, ...]:
+    """The names and other words of the plan's order with letters that no shipped face has."""
+    return tuple(words for words in dict.fromkeys(_words(plan.order)) if lacking(words))
+
+
+def lacking(words: str) -> str:
+    """The letters of `words` that no shipped face has, each once, in their order."""
+    letters = dict.fromkeys(composed(words))
+    return "".join(letter for letter in letters if not _has(letter))
+
+
+def _has(letter: str) -> bool:
+    unseen = unicodedata.category(letter) in UNSEEN or "\ufe00" <= letter <= "\ufe0f"
+    return unseen or ord(letter) in shipped_letters()
+
+
+def _words(value: object) -> Iterator[str]:
+    """Every text the user wrote in an order, however deep it lies."""
+    if isinstance(value, str) and not isinstance(value, Enum):
+        yield value
+    elif isinstance(value, tuple):
+        for part in value:
+            yield from _words(part)
+    elif is_dataclass(value):
+        for field in fields(value):
+            yield from _words(getattr(value, field.name))

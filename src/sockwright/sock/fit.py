@@ -11,7 +11,7 @@ from sockwright.facts import fact
 from sockwright.machine.model import Cylinder, Machine
 from sockwright.measure.foot import Foot
 from sockwright.measure.gauge import Gauge
-from sockwright.measure.tightness import drape_tightness
+from sockwright.measure.loop_laws import drape_tightness
 from sockwright.order.model import SockGiven
 from sockwright.sock.passing import Passing, passing_words
 from sockwright.words import phrase, said

@@ -14,8 +14,7 @@ from datetime import datetime
 from typing import Any
 
 from sockwright.errors import Problem
-from sockwright.store.refusals import StoreError
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind, StoreError
 from sockwright.store.unreadable import Unreadable
 from sockwright.words import joined, said
 

@@ -18,9 +18,9 @@ from sqlalchemy.orm import Session
 
 from sockwright.store.damage import Reads, anything
 from sockwright.store.file_check import GARBLED, check_file, fault_at_opening, is_damage
+from sockwright.store.items import Busy, CannotOpen, FileDamaged, StoreError
 from sockwright.store.migrating import OURS, Schemas, bring_up_to_date, schema_of
 from sockwright.store.private import make_private_file
-from sockwright.store.refusals import Busy, CannotOpen, FileDamaged, StoreError
 from sockwright.store.unreadable import loads, text_from
 from sockwright.words import said
 

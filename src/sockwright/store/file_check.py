@@ -14,7 +14,7 @@ from typing import Any
 
 from sqlalchemy import Connection
 
-from sockwright.store.refusals import FileDamaged
+from sockwright.store.items import FileDamaged
 
 CORRUPT, NO_DATABASE = 11, 26
 """SQLite's numbers of its errors SQLITE_CORRUPT and SQLITE_NOTADB."""

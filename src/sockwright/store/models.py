@@ -8,8 +8,8 @@ from typing import Any, ClassVar
 from sqlalchemy import JSON, CheckConstraint, ForeignKey, Index, MetaData, String, Text
 from sqlalchemy.orm import DeclarativeBase, Mapped, declared_attr, mapped_column, relationship
 
+from sockwright.store.items import Kind
 from sockwright.store.moments import Moment
-from sockwright.store.things import Kind
 
 ID = 36
 """Characters of an id, which is a UUID in its usual form."""

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Final
 
 from sockwright.store.copies import keep_copy
-from sockwright.store.refusals import StoreError
+from sockwright.store.items import StoreError
 
 LOOKS_AFTER_S: Final = 600.0
 """How long after a look whether a day has begun the next one comes, s."""

@@ -8,7 +8,7 @@ from fastapi.responses import HTMLResponse
 from pydantic import BaseModel, Field
 
 from sockwright.store.damage import Damage
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.web.damage_address import damage_address
 from sockwright.web.pairs import FOLDERS
 from sockwright.web.visit import Visit

@@ -15,7 +15,7 @@ from starlette.routing import Match, Mount
 
 from sockwright.errors import NotProven, SockwrightError
 from sockwright.store.damage import Damaged
-from sockwright.store.refusals import Busy, FileDamaged, NotKept, Stale, StoreError
+from sockwright.store.items import Busy, FileDamaged, NotKept, Stale, StoreError
 from sockwright.web import faults
 from sockwright.web.damage_view import DAMAGED, damage_data, damaged_page
 from sockwright.web.guard import TooLarge, too_large

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from starlette.datastructures import FormData, UploadFile
 
 from sockwright.errors import Problem
-from sockwright.store.things import Thing
+from sockwright.store.items import Thing
 from sockwright.web.forms import MOST_FIELD_BYTES
 from sockwright.web.pairs import ID, Everything, by_id
 from sockwright.words.said import joined, said, said_of

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from sockwright.errors import Problem
-from sockwright.store.things import Kind, State, Thing
+from sockwright.store.items import Kind, State, Thing
 from sockwright.web.field_labels import label
 from sockwright.web.form_items import Field, Option
 from sockwright.web.keep_kinds import WORDS

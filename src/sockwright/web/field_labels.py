@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.words.said import said
 
 _NUMBER = re.compile(r"\[[0-9]+\]")

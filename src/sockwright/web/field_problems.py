@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from sockwright.errors import Problem
 from sockwright.order.reader import Either, Many, Names, Place, Table
 from sockwright.order.reader import Kind as Grammar
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.web.field_labels import full_label
 from sockwright.web.form_items import Field, Group, Item, Rows, Wrong, every
 from sockwright.web.form_words import in_form_words, placed

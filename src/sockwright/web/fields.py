@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from sockwright.order.reader import Either, Key, Many, Names, Table, Value, WrittenAs
 from sockwright.order.reader import Kind as Grammar
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.web.field_labels import FOLDED, LEFT_OUT, MORE, NAMED, label, plain_path
 from sockwright.web.form_items import Field, Group, Item, Option, Rows
 from sockwright.web.typed import NAME, VALUE, Texts, at, row, rows_of

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from sockwright.store.things import Kind, Thing
+from sockwright.store.items import Kind, Thing
 from sockwright.words.said import said
 
 

@@ -11,7 +11,7 @@ from dataclasses import replace
 
 from sockwright.errors import Problem
 from sockwright.order.swatches import READINGS
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.web.field_labels import full_label
 from sockwright.web.form_items import Field, Item, Rows
 from sockwright.words.said import Said, listed, said

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
-from sockwright.store.things import REFERENCES, Change, Kind, State, Thing, changes_between, same
+from sockwright.store.items import REFERENCES, Change, Kind, State, Thing, changes_between, same
 from sockwright.web.field_labels import LABELS, full_label
 from sockwright.web.pairs import STATUS_WORDS
 from sockwright.web.visit import Visit

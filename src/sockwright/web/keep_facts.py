@@ -6,10 +6,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from sockwright.measure.foot_values import spoken
+from sockwright.measure.foot_measures import spoken
 from sockwright.order.model import Closing as ToeClosing
 from sockwright.order.model import CuffKind, PouchKind
-from sockwright.store.things import Kind, Thing
+from sockwright.store.items import Kind, Thing
 from sockwright.web.formats import Formats
 from sockwright.web.pairs import address, by_id, not_deleted, part_of
 from sockwright.words.said import dated, joined, listed, said, said_of

@@ -8,7 +8,7 @@ from typing import Any
 
 from sockwright.errors import Problem
 from sockwright.order.reader import Place
-from sockwright.store.things import Kind, State, Thing
+from sockwright.store.items import Kind, State, Thing
 from sockwright.web.extra_fields import NAME, extra_fields, extra_items, extra_texts
 from sockwright.web.field_problems import Form, clashing, troubled
 from sockwright.web.fields import form_items

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.web.pairs import FOLDERS
 from sockwright.words.said import said
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from sockwright.store.things import Kind, State
+from sockwright.store.items import Kind, State
 from sockwright.web.field_labels import full_label
 from sockwright.web.keep_forms import texts_of
 from sockwright.web.typed import Texts, clean

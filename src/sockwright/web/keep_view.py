@@ -10,8 +10,7 @@ from typing import Any
 from fastapi.responses import HTMLResponse
 
 from sockwright.errors import Problem
-from sockwright.store.refusals import NotKept, Stale
-from sockwright.store.things import Kind, State, Thing
+from sockwright.store.items import Kind, NotKept, Stale, State, Thing
 from sockwright.web.extra_fields import ABOUT
 from sockwright.web.field_problems import Form
 from sockwright.web.form_items import runs

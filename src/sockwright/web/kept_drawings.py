@@ -13,7 +13,7 @@ from sockwright.drawing.cylinder.view import CylinderView, Needle
 from sockwright.drawing.tracing.foot import foot_plan_svg, foot_side_svg
 from sockwright.machine.model import Machine
 from sockwright.machine.places import home_hour
-from sockwright.measure.foot_values import MEASURES, spoken
+from sockwright.measure.foot_measures import MEASURES, spoken
 from sockwright.order.machine_part import MACHINE
 from sockwright.order.reader import Place
 from sockwright.sock.cup import default_kept

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from sockwright.order.reader import Either, Many, Names, Table, Value
 from sockwright.order.reader import Kind as Grammar
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.web.field_labels import plain_path
 from sockwright.web.typed import NAME, at
 from sockwright.words.tongue import Tongue

@@ -8,7 +8,7 @@ from typing import Any
 
 from sockwright.errors import Problem, QuantityError
 from sockwright.order.reader import Either, Many, Names, Table, Value
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.web.field_labels import plain_path
 from sockwright.web.typed import NAME, VALUE, Texts, clean, short_key
 from sockwright.words.said import Said, numeral, said

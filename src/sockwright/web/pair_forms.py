@@ -10,7 +10,7 @@ from typing import Any
 from starlette.datastructures import FormData
 
 from sockwright.errors import Problem
-from sockwright.store.refusals import Stale
+from sockwright.store.items import Stale
 from sockwright.web.forms import texts
 from sockwright.words.said import said
 

@@ -7,9 +7,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from sockwright.order.model import YARN_ROLES
+from sockwright.store.items import Kind, NotKept, Thing
 from sockwright.store.kept import stand_in
-from sockwright.store.refusals import NotKept
-from sockwright.store.things import Kind, Thing
 from sockwright.web.choices import query_of
 from sockwright.words.said import said
 from sockwright.workshop.kept_fields import BEING_MADE, MADE, PLANNED

@@ -14,7 +14,7 @@ from sockwright.drawing.base.theme import Theme
 from sockwright.drawing.cylinder.picture import cylinder_svg
 from sockwright.drawing.cylinder.view import view_at
 from sockwright.drawing.sock.picture import sock_svg
-from sockwright.measure.foot_values import SPOKEN
+from sockwright.measure.foot_measures import SPOKEN
 from sockwright.plan import Plan
 from sockwright.plan_data import length_ease
 from sockwright.web.formats import Formats

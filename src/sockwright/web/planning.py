@@ -9,7 +9,7 @@ from typing import Any
 from urllib.parse import parse_qsl
 
 from sockwright.errors import Problem
-from sockwright.store.things import Kind, Thing
+from sockwright.store.items import Kind, Thing
 from sockwright.web.choices import SLIDERS, Slider, Wish, query_of
 from sockwright.web.field_labels import full_label, plain_path
 from sockwright.web.form_words import plainly

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sockwright.plan_sources import Explained, swatch_sources
-from sockwright.store.things import Thing
+from sockwright.store.items import Thing
 from sockwright.web.refusals import NoPage
 from sockwright.web.visit import Visit
 from sockwright.web.why_view import Asking

@@ -19,7 +19,7 @@ from typing import Any, Final, Protocol
 from jinja2 import Environment
 from starlette.concurrency import run_in_threadpool
 
-from sockwright.store.refusals import Busy
+from sockwright.store.items import Busy
 from sockwright.web.worker import Died, Worker, packed
 from sockwright.words.said import Said, said
 from sockwright.workshop.memory import Memory

@@ -20,14 +20,14 @@ from sockwright.order.reader import Place
 from sockwright.plan import Plan
 from sockwright.spreadsheet import cell
 from sockwright.store import kept
-from sockwright.store.bench_entries import (
+from sockwright.store.items import Kind, Thing
+from sockwright.store.kept import (
     KeptEntry,
     add_entries,
     clocks_of,
     damaged_entries,
     entries_of,
 )
-from sockwright.store.things import Kind, Thing
 from sockwright.workshop.answers import Planned, Problems, Refused
 from sockwright.workshop.bench_entries import Read, RefusedEntry, in_reach
 from sockwright.workshop.grammar import moment

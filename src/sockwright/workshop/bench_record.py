@@ -12,7 +12,7 @@ from sockwright.bench.knitted import as_knitted, possible_extra
 from sockwright.bench.log import FIRST, WHICH, Entry
 from sockwright.bench.record import Record, more_by_section, record_of
 from sockwright.plan import Plan
-from sockwright.store.things import Thing
+from sockwright.store.items import Thing
 from sockwright.workshop.answers import Planned, Problems, Refused
 from sockwright.workshop.bench_log import followed as what_follows
 from sockwright.workshop.bench_log import log_of, plan_at_bench

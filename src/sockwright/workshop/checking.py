@@ -11,10 +11,10 @@ from sqlalchemy.orm import Session
 from sockwright.errors import OrderError, Problem
 from sockwright.order.toml_file import parse_order
 from sockwright.store import kept
-from sockwright.store.bench_entries import damaged_entries, every_entry
 from sockwright.store.damage import Damage, readable
+from sockwright.store.items import Kind, Thing, references
+from sockwright.store.kept import damaged_entries, every_entry
 from sockwright.store.models import Earlier
-from sockwright.store.things import Kind, Thing, references
 from sockwright.words import said
 from sockwright.workshop.bench_log import is_readable
 

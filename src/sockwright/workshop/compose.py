@@ -14,7 +14,7 @@ from sockwright.order.reader import shown
 from sockwright.order.toml_file import parse_order
 from sockwright.store import kept
 from sockwright.store.damage import Damaged
-from sockwright.store.things import Kind, Thing
+from sockwright.store.items import Kind, Thing
 from sockwright.words import said
 from sockwright.workshop.answers import Choice, Composed, Problems, Written
 from sockwright.workshop.gauge_memory import staleness

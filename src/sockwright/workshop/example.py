@@ -14,8 +14,8 @@ from uuid import UUID, uuid5
 from sqlalchemy.orm import Session
 
 from sockwright.store import kept
-from sockwright.store.bench_entries import forget_entries
-from sockwright.store.things import Kind, Thing, references
+from sockwright.store.items import Kind, Thing, references
+from sockwright.store.kept import forget_entries
 from sockwright.workshop.answers import Choice, Problems
 from sockwright.workshop.compose import compose
 from sockwright.workshop.keeping import new_thing

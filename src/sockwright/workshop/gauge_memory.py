@@ -14,7 +14,7 @@ from sockwright.order.model import Drape, State, SwatchGiven, YarnGiven
 from sockwright.order.reader import Place
 from sockwright.order.sizes import most
 from sockwright.store import kept
-from sockwright.store.things import Kind, Thing
+from sockwright.store.items import Kind, Thing
 from sockwright.words import dated, listed, said
 from sockwright.workshop.grammar import document_kind, read_swatch
 

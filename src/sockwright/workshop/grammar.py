@@ -32,8 +32,8 @@ from sockwright.order.values import choice, length, prose, text
 from sockwright.order.wearer import FOOT, UNMEASURED, WEARER
 from sockwright.order.yarns import YARN
 from sockwright.quantities import parse_mass_g
+from sockwright.store.items import Kind as Thing
 from sockwright.store.models import NAME
-from sockwright.store.things import Kind as Thing
 from sockwright.words import said
 from sockwright.words.printable import has_ink, normal, normal_lines
 

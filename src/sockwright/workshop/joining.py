@@ -13,8 +13,8 @@ from sqlalchemy.orm import Session
 
 from sockwright.errors import Problem
 from sockwright.store import kept
-from sockwright.store.bench_entries import add_entries
-from sockwright.store.things import Kind, State, Thing, same
+from sockwright.store.items import Kind, State, Thing, same
+from sockwright.store.kept import add_entries
 from sockwright.words import said
 from sockwright.workshop.answers import Problems
 from sockwright.workshop.whole_file import Whole, WholeFile

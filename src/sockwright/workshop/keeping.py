@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 from sockwright.errors import Problem
 from sockwright.order.reader import Place
 from sockwright.store import kept
-from sockwright.store.things import FIELDS, Kind, State, Thing, references, same
+from sockwright.store.items import FIELDS, Kind, State, Thing, references, same
 from sockwright.words import said
 from sockwright.workshop.answers import Problems
 from sockwright.workshop.grammar import check_document, check_name, name_of, plain

@@ -17,8 +17,8 @@ from sockwright.order.model import YARN_ROLES
 from sockwright.order.reader import Key, Kind, Place, Table, Value, give, it_is, shown
 from sockwright.order.values import choice, day, yes_or_no
 from sockwright.store import kept
-from sockwright.store.things import FIELDS, references
-from sockwright.store.things import Kind as Thing
+from sockwright.store.items import FIELDS, references
+from sockwright.store.items import Kind as Thing
 from sockwright.words import either, said
 from sockwright.workshop.grammar import LEFT, LOG_ENTRY, MEASURED
 

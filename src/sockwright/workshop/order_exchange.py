@@ -16,7 +16,7 @@ from sockwright.order.document import parse_document, read_document
 from sockwright.order.model import YARN_ROLES, Order
 from sockwright.order.toml_file import parse_order
 from sockwright.store import kept
-from sockwright.store.things import Kind, Thing, references
+from sockwright.store.items import Kind, Thing, references
 from sockwright.words import said
 from sockwright.workshop.answers import Choice, Composed, Problems
 from sockwright.workshop.compose import written

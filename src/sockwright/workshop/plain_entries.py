@@ -11,7 +11,7 @@ from datetime import datetime
 from typing import Any
 
 from sockwright.bench.log import WHICH, Deed
-from sockwright.store.bench_entries import KeptEntry
+from sockwright.store.kept import KeptEntry
 from sockwright.store.moments import moment_from
 
 _ID = "[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}"

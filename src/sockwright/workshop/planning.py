@@ -7,7 +7,7 @@ from collections.abc import Callable
 from sqlalchemy.orm import Session
 
 from sockwright.store.database import Database
-from sockwright.store.things import Thing
+from sockwright.store.items import Thing
 from sockwright.workshop.answers import Choice, Composed, Planned, Problems, Refused, Written
 from sockwright.workshop.compose import write_order
 from sockwright.workshop.plans import Plans

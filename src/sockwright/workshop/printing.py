@@ -11,7 +11,7 @@ from threading import BoundedSemaphore
 from typing import TYPE_CHECKING
 
 from sockwright.errors import SockwrightError
-from sockwright.store.refusals import Busy
+from sockwright.store.items import Busy
 from sockwright.words import said
 
 if TYPE_CHECKING:
@@ -67,7 +67,7 @@ def sheet_files(plan: Plan, paper: str = PAPERS[0]) -> tuple[SheetFile, ...]:
 def _tracing_for(plan: Plan, paper: str) -> str:
     """The file of the tracing page on which the longer foot has room, "" where none has."""
     from sockwright.sheets.measuring import free_length_mm
-    from sockwright.sheets.paper import Paper
+    from sockwright.sheets.typeset import Paper
 
     socks = (plan,) if plan.second is None else (plan, plan.second)
     longest = max(sock.foot.length.estimate.value for sock in socks)
@@ -103,16 +103,16 @@ class Press:
         NotProven for a plan whose dry run failed, SockwrightError for an unknown sheet or paper,
         Busy where many others are printing.
         """
-        from sockwright.sheets.paper import Paper
         from sockwright.sheets.press import print_sheets
+        from sockwright.sheets.typeset import Paper
 
         with self._turn(paper):
             return print_sheets(plan, Paper(paper), only, language=language)
 
     def print_swatch_form(self, paper: str, units: str, language: str = "en") -> bytes:
         """The swatch sheet of no plan, as PDF; Busy where many others are printing."""
-        from sockwright.sheets.paper import Paper
-        from sockwright.sheets.swatch_sheet import swatch_sheet
+        from sockwright.sheets.measuring import swatch_sheet
+        from sockwright.sheets.typeset import Paper
 
         with self._turn(paper):
             return swatch_sheet(Paper(paper), units=units, language=language)

@@ -15,7 +15,7 @@ from typing import Any
 from sockwright.errors import Problem
 from sockwright.order.reader import Either, Many, Names, Place, Table, give, it_is
 from sockwright.order.reader import Kind as Declared
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.words import said
 from sockwright.workshop.grammar import document_kind
 from sockwright.workshop.kept_fields import check_fields

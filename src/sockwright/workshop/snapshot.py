@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 from sockwright.errors import OrderError
 from sockwright.order.document import parse_document
 from sockwright.store import kept
-from sockwright.store.things import Kind, Thing
+from sockwright.store.items import Kind, Thing
 from sockwright.workshop.answers import Choice, Planned, Problems, Refused, Written
 from sockwright.workshop.compose import Chosen, order_document
 from sockwright.workshop.grammar import plain

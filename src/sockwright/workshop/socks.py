@@ -14,7 +14,7 @@ from sockwright.order.limits import limits
 from sockwright.order.reader import Place
 from sockwright.quantities import parse_mass_g
 from sockwright.store import kept
-from sockwright.store.things import Kind, Thing
+from sockwright.store.items import Kind, Thing
 from sockwright.words import said
 from sockwright.workshop.answers import Choice, Composed, Problems
 from sockwright.workshop.grammar import LEFT, LOG_ENTRY, MEASURED

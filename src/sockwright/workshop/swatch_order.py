@@ -9,7 +9,7 @@ from sockwright.order.machine_part import MACHINE
 from sockwright.order.model import Order, WearerGiven, YarnGiven
 from sockwright.order.reader import Place
 from sockwright.store import kept
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.workshop.grammar import document_kind, read_swatch
 
 

@@ -8,7 +8,7 @@ from typing import Any
 from sockwright.bench.log import WHICH
 from sockwright.order.reader import WRONG, Fields, Key, Place, Table
 from sockwright.order.values import choice
-from sockwright.store.bench_entries import KeptEntry
+from sockwright.store.kept import KeptEntry
 from sockwright.store.moments import moment_text
 from sockwright.workshop.bench_entries import KEPT_KEYS
 from sockwright.workshop.kept_fields import thing_id

@@ -20,10 +20,10 @@ from sockwright.errors import Problem
 from sockwright.order.reader import Place
 from sockwright.order.sizes import most
 from sockwright.store import kept
-from sockwright.store.bench_entries import KeptEntry, every_entry
 from sockwright.store.damage import Damaged
+from sockwright.store.items import Kind, State, Thing, references
+from sockwright.store.kept import KeptEntry, every_entry
 from sockwright.store.moments import moment_text
-from sockwright.store.things import Kind, State, Thing, references
 from sockwright.words import said
 from sockwright.workshop.answers import Problems
 from sockwright.workshop.shapes import examine

@@ -12,8 +12,8 @@ from sockwright.errors import OrderError, QuantityError
 from sockwright.order.document import parse_document
 from sockwright.order.reader import Fields, Key, Place, Table, Value, give, it_is
 from sockwright.order.values import text, yes_or_no
+from sockwright.store.items import Kind, State, Thing
 from sockwright.store.moments import moment_from
-from sockwright.store.things import Kind, State, Thing
 from sockwright.words import said
 from sockwright.workshop.grammar import check_document, check_name, name_of
 from sockwright.workshop.kept_fields import Each, Maybe, fields_table, thing_id

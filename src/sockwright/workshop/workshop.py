@@ -17,7 +17,7 @@ from sockwright.bench.log import Entry
 from sockwright.store import kept
 from sockwright.store.damage import Damage
 from sockwright.store.database import Database
-from sockwright.store.things import Kind, State, Thing, references
+from sockwright.store.items import Kind, State, Thing, references
 from sockwright.workshop import (
     bench_log,
     bench_record,

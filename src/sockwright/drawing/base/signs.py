@@ -1,4 +1,4 @@
-"""The shapes of marks and arrows, drawn alike wherever they stand.
+"""Shapes of marks and arrows, keys and dimension lines, alike wherever they stand.
 
 Every mark is outlined in ink, so that a white or yellow one shows on any paper and none needs its
 colour to be known.

@@ -1,4 +1,4 @@
-"""Where everything lies on a tracing page, mm from the page's top left corner, y downward.
+"""A page to trace a foot on and the card of squares: where everything lies, and its drawing.
 
 The heel stands against the heel line, the foot's axis runs up the middle of the page. Two sheets
 make a page for longer feet: the toe sheet is cut along its lower edge line and laid on the joint
@@ -244,7 +244,7 @@ BARS_AT: Point = (13.0, 74.0)
 CUT_MM = 6.0
 """Length of the cut lines, outside the card's corners."""
 CARD_CLEAR_MM = 1.0
-SIZE_MM = (CARD_MM[0] + 2 * CUT_MM, CARD_MM[1] + 2 * CUT_MM)
+CARD_SIZE_MM = (CARD_MM[0] + 2 * CUT_MM, CARD_MM[1] + 2 * CUT_MM)
 """The drawing: the card and its cut lines."""
 
 
@@ -257,7 +257,7 @@ def scale_board_svg(title: str, theme: Theme = Theme.PRINT) -> str:
     """The card with its cut lines; rulers along the upper and lower edge."""
     shift = {marker: corners + CUT_MM for marker, corners in card_corners().items()}
     body = (_card(theme), _rulers(), draw_markers(shift, label=False))
-    return document(*SIZE_MM, title, title, body, theme)
+    return document(*CARD_SIZE_MM, title, title, body, theme)
 
 
 def _card(theme: Theme) -> str:

@@ -9,7 +9,7 @@ from fastapi import APIRouter, Path, Query
 from pydantic import BaseModel, Field
 
 from sockwright.estimates import Estimate
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.web.data.numbers import Keys, WhyData, why_data
 from sockwright.web.data.shown import OptionData, ToldGauge, things_data, told_gauge
 from sockwright.web.gauge_view import GaugeLine, gauge_lines

@@ -7,8 +7,8 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Path
 from pydantic import BaseModel, Field
 
+from sockwright.store.items import Kind, State, Thing
 from sockwright.store.moments import moment_text
-from sockwright.store.things import Kind, State, Thing
 from sockwright.web.damage_view import DamageData, damages_data
 from sockwright.web.data.gauge import GaugeData, gauge_data
 from sockwright.web.form_items import Field as FormField

@@ -7,7 +7,7 @@ from typing import Any
 
 from pydantic import BaseModel, Field
 
-from sockwright.store.things import Thing
+from sockwright.store.items import Thing
 from sockwright.web.gauge_view import GaugeLine
 from sockwright.web.plan_view import Row
 from sockwright.web.visit import Visit

@@ -9,8 +9,8 @@ from fastapi.responses import JSONResponse
 from pydantic import BaseModel, Field
 
 from sockwright.plan_data import plan_data
+from sockwright.store.items import Kind, State, Thing
 from sockwright.store.moments import moment_text
-from sockwright.store.things import Kind, State, Thing
 from sockwright.web.bench_story import Story, at_machine
 from sockwright.web.damage_view import DamageData, damages_data
 from sockwright.web.data.numbers import Keys, WhyData, plans_why

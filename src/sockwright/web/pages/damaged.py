@@ -8,7 +8,7 @@ from fastapi import APIRouter, Path
 from fastapi.responses import Response
 
 from sockwright.store.damage import Damaged
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.web.damage_view import damaged_page
 from sockwright.web.forms import AForm, AVersion
 from sockwright.web.pairs import ID, address

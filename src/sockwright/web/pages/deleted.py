@@ -5,7 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter
 from fastapi.responses import Response
 
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.web.keep_kinds import WORDS
 from sockwright.web.pairs import address
 from sockwright.web.visit import AVisit

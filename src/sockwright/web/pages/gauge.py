@@ -7,7 +7,7 @@ from itertools import groupby
 from fastapi import APIRouter
 from fastapi.responses import Response
 
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.web.gauge_view import gauge_lines
 from sockwright.web.keep_view import find
 from sockwright.web.pairs import address

@@ -7,8 +7,7 @@ from fastapi.responses import Response
 from starlette.datastructures import FormData
 
 from sockwright.drawing.base.theme import Theme
-from sockwright.store.refusals import Stale
-from sockwright.store.things import Kind, Thing
+from sockwright.store.items import Kind, Stale, Thing
 from sockwright.web.forms import AForm, AVersion, one, seen_version, texts, version_of
 from sockwright.web.history import went_back
 from sockwright.web.keep_forms import (

@@ -12,7 +12,7 @@ from fastapi import APIRouter
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 
-from sockwright.store.things import Thing
+from sockwright.store.items import Thing
 from sockwright.web.choices import Wish, read_wish
 from sockwright.web.forms import AForm, texts
 from sockwright.web.plan_jobs import DrawPlan, ShowPlan, TellProgram

@@ -8,8 +8,7 @@ from fastapi import APIRouter
 from fastapi.responses import Response
 from starlette.datastructures import FormData
 
-from sockwright.store.refusals import Stale
-from sockwright.store.things import Kind, Thing
+from sockwright.store.items import Kind, Stale, Thing
 from sockwright.web.forms import AForm, AVersion, seen_version
 from sockwright.web.history import went_back
 from sockwright.web.pages.socks import sock_page

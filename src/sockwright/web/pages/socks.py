@@ -7,7 +7,7 @@ from datetime import datetime
 from fastapi import APIRouter
 from fastapi.responses import Response
 
-from sockwright.store.things import Kind
+from sockwright.store.items import Kind
 from sockwright.web.bench_story import at_machine
 from sockwright.web.device_links import devices
 from sockwright.web.history import history

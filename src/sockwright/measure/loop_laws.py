@@ -9,9 +9,10 @@ constants from memory except the fully relaxed pair (see `facts/constants.toml`)
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import sqrt
 
 from sockwright.facts import Fact, fact
-from sockwright.order.model import State
+from sockwright.order.model import Drape, State
 
 STATES = ("dry relaxed", "wet relaxed", "fully relaxed")
 """Rested flat; washed and dried flat; washed and tumbled dry."""
@@ -75,3 +76,26 @@ def areal_mass_g_m2(density_per_cm2: float, loop_mm: float, tex: float) -> float
     Source: Texcoms Textile Technical Handbook (2023), p. 147.
     """
     return density_per_cm2 * loop_mm * tex / fact("constants", "fabric_mass_divisor").number
+
+
+def tightness(tex: float, loop_mm: float) -> float:
+    """Tightness factor K, tex^0.5/mm."""
+    return sqrt(tex) / loop_mm
+
+
+def loop_for_tightness_mm(tex: float, k: float) -> float:
+    """Loop length, mm, that gives a yarn of `tex` the tightness `k` (tex^0.5/mm)."""
+    return sqrt(tex) / k
+
+
+def drape_tightness(drape: Drape) -> float:
+    """The tightness aimed at for a drape, tex^0.5/mm; see `facts/constants.toml` for standing."""
+    return fact("constants", f"tightness_{drape.value}").number
+
+
+def jam_tightness(tex: float, diameter_mm: float) -> float:
+    """Tightness, tex^0.5/mm, at which a yarn of this fineness and diameter jams.
+
+    Source: Chamberlain's jammed loop, l/d = 16.67.
+    """
+    return tightness(tex, fact("constants", "jam_chamberlain").number * diameter_mm)

@@ -10,7 +10,7 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from sockwright.cli.measures_text import foot_table, gauge_table, pitch_words, table_of
+from sockwright.cli.explain import foot_table, gauge_table, pitch_words, table_of
 from sockwright.estimates import Estimate
 from sockwright.order.model import Order
 from sockwright.plan import Plan
@@ -22,14 +22,7 @@ from sockwright.program.yarns import CORD, WASTE
 from sockwright.quantities import format_length, format_mass, format_metres, format_pm
 from sockwright.sock.fit import CylinderFit
 from sockwright.wording.phrases import Phrases, load_phrases
-from sockwright.wording.printed import (
-    Block,
-    Part,
-    Rows,
-    printed,
-    printed_second,
-    printed_steps,
-)
+from sockwright.wording.printed import Block, Part, Rows, printed, printed_second, printed_steps
 from sockwright.wording.write import Instruction, cautions, conventions
 
 EDGE_ROUNDS = 1 + SELVEDGE_ROUNDS
