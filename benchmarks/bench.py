@@ -56,7 +56,7 @@ def process_seconds(*arguments: str, times: int = 7) -> float:
 
 def plan_lines() -> Iterator[Line]:
     """A plan warm, and the command cold."""
-    from sockwright.order.toml_file import load_order
+    from sockwright.order.file import load_order
     from sockwright.plan import make_plan
 
     order = load_order(EXAMPLE)
@@ -75,7 +75,7 @@ def plan_lines() -> Iterator[Line]:
 
 def sheet_lines() -> Iterator[Line]:
     """All sheets of one order, warm, and where the time goes, against one plan."""
-    from sockwright.order.toml_file import load_order
+    from sockwright.order.file import load_order
     from sockwright.plan import make_plan
     from sockwright.sheets.press import SHEETS, print_sheets
     from sockwright.sheets.typeset import Paper

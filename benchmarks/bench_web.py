@@ -108,7 +108,7 @@ def change_lines() -> Iterator[Line]:
     from benchmarks.bench import EXAMPLE, median_of
 
     from browser.timing import seconds_of_a_choice, seconds_of_a_slider
-    from sockwright.order.toml_file import load_order
+    from sockwright.order.file import load_order
     from sockwright.plan import make_plan
 
     order = load_order(EXAMPLE)

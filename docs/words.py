@@ -31,7 +31,7 @@ from sockwright.steps import Section
 from sockwright.store.items import Kind
 from sockwright.wording import phrases as wording
 from sockwright.words import LANGUAGES, Said
-from sockwright.workshop.kept_fields import STATUSES
+from sockwright.workshop.fields import STATUSES
 
 SOURCE = Path(__file__).parent.parent / "src" / "sockwright"
 WORDS = SOURCE / "words"

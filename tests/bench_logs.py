@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from hypothesis import strategies as st
 
-from sockwright.bench.beats import Beat, Sock
+from sockwright.bench.counting import Beat, Sock
 from sockwright.bench.log import Deed, Entry
 
 MOST_ENTRIES = 25

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from sockwright.order.toml_file import load_order
+from sockwright.order.file import load_order
 from sockwright.plan import Plan, make_plan
 
 EXAMPLES = Path(__file__).parents[1] / "examples"

@@ -20,7 +20,7 @@ from sockwright.drawing.cylinder.ring import ring_svg
 from sockwright.drawing.cylinder.strip import strip_svgs
 from sockwright.drawing.cylinder.view import view_at
 from sockwright.drawing.sock.picture import sock_svg
-from sockwright.order.toml_file import load_order
+from sockwright.order.file import load_order
 from sockwright.plan import Plan, make_plan
 
 THEMES = (Theme.PRINT, Theme.LIGHT, Theme.DARK)

@@ -18,11 +18,11 @@ from pathlib import Path
 from unittest.mock import patch
 
 from sockwright.errors import OrderError
+from sockwright.order.file import parse_order
 from sockwright.order.sizes import TOO_MANY, most
 from sockwright.order.toml_bounds import beyond
-from sockwright.order.toml_file import parse_order
 from sockwright.words import Said
-from sockwright.workshop import whole_file
+from sockwright.workshop import backup as whole_file
 from sockwright.workshop.answers import Problems
 from sockwright.workshop.whole_stream import MOST_BYTES, Items, NotJson, TooMuch, outline
 

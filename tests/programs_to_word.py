@@ -22,7 +22,7 @@ from sockwright.order.model import (
     Widening,
 )
 from sockwright.program.build import build_program
-from sockwright.program.yarns import YarnPlan
+from sockwright.program.draft import YarnPlan
 from sockwright.sock.cup import default_kept
 from sockwright.sock.sizing import Sizing, size_sock
 from sockwright.steps import Program

@@ -10,14 +10,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from sockwright.order.toml_file import load_order
+    from sockwright.order.file import load_order
     from sockwright.plan import Plan, make_plan
 
 __version__ = "0.1.0"
 __all__ = ["Plan", "__version__", "load_order", "make_plan"]
 
 _HOMES = {
-    "load_order": "sockwright.order.toml_file",
+    "load_order": "sockwright.order.file",
     "make_plan": "sockwright.plan",
     "Plan": "sockwright.plan",
 }

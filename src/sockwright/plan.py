@@ -21,11 +21,11 @@ from sockwright.measure.yarn import Yarn, yarn_from
 from sockwright.needlebed.execute import DryRun, Execution, dry_run, execute
 from sockwright.order.model import YARN_ROLES, Order
 from sockwright.program.build import build_program
+from sockwright.program.draft import CORD, WASTE, YarnPlan
 from sockwright.program.minutes import minutes
-from sockwright.program.yarns import CORD, WASTE, YarnPlan
-from sockwright.sock.calf import LegShape, shape_leg
 from sockwright.sock.choice import choose_cylinder, cylinder_offers
 from sockwright.sock.fit import CylinderFit, rank_cylinders
+from sockwright.sock.leg import LegShape, shape_leg
 from sockwright.sock.sizing import Sizing, gather_loss, size_sock
 from sockwright.steps import Program
 from sockwright.words import said

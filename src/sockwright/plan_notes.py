@@ -9,11 +9,10 @@ from sockwright.facts import fact
 from sockwright.needlebed.findings import Code, Finding
 from sockwright.order.model import ToeHalf
 from sockwright.plan import Plan
-from sockwright.program.yarns import CORD, WASTE
+from sockwright.program.draft import CORD, WASTE
 from sockwright.quantities import format_length, format_mass, format_mass_at_least, format_pm
-from sockwright.sock.calf import leg_opening
-from sockwright.sock.fit import heel_doubt
-from sockwright.sock.passing import Passing, passing_words
+from sockwright.sock.fit import Passing, heel_doubt, passing_words
+from sockwright.sock.leg import leg_opening
 from sockwright.steps import SetCam, Thread
 from sockwright.wording.write import Instruction
 from sockwright.words import Said, phrase, said, sentence

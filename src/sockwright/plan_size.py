@@ -16,7 +16,7 @@ from sockwright.facts import fact
 from sockwright.plan import Plan
 from sockwright.plan_notes import top_passing
 from sockwright.quantities import format_length
-from sockwright.sock.passing import Passing
+from sockwright.sock.fit import Passing
 from sockwright.words import Said, joined, phrase, said
 
 

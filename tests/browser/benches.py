@@ -11,9 +11,9 @@ from playwright.sync_api import Page, expect
 
 from bench_texts import text_of
 from browser.stage import SHORT_OF_TIME_MS
-from sockwright.bench.beats import DO, ROW, Sock, sock_of
+from sockwright.bench.counting import DO, ROW, Sock, sock_of
 from sockwright.bench.log import FIRST, State, state_of
-from sockwright.bench.sheet import bench_data
+from sockwright.bench.page_data import bench_data
 from sockwright.plan import Plan
 from sockwright.store.items import Kind
 from sockwright.workshop import Planned

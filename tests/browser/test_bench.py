@@ -26,9 +26,9 @@ from browser.benches import (
 from browser.conftest import Visit
 from browser.stage import PHONE
 from sockwright import steps as op
-from sockwright.bench.beats import sock_of
-from sockwright.bench.knitted import round_counts
+from sockwright.bench.counting import sock_of
 from sockwright.bench.log import FIRST, SECOND, Deed
+from sockwright.bench.record import round_counts
 from sockwright.plan import Plan
 from sockwright.plan_data import instructions
 from sockwright.workshop import Planned

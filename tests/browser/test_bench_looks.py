@@ -25,7 +25,7 @@ from browser.benches import (
 from browser.conftest import Lasting
 from browser.stage import DESKTOP, GERMAN, PHONE, Devices
 from browser.test_pages import small_targets, violations
-from sockwright.bench.beats import DO, Beat
+from sockwright.bench.counting import DO, Beat
 
 TABLET: Mapping[str, Any] = {
     "viewport": {"width": 1180, "height": 760},

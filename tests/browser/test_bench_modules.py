@@ -20,12 +20,12 @@ from browser.pages import FullSite
 from browser.stage import DESKTOP, watched
 from orders import order
 from sockwright import steps as op
-from sockwright.bench.beats import ROW, Sock, sock_of
+from sockwright.bench.counting import ROW, Sock, sock_of
 from sockwright.bench.log import FIRST, Deed, Entry, State, state_of
 from sockwright.bench.lost import Seen, places_that_fit
 from sockwright.bench.mishaps import MISHAPS
-from sockwright.bench.sheet import bench_data
-from sockwright.bench.stages import AFTER, CORNERS, OPEN, stages
+from sockwright.bench.moments import AFTER, CORNERS, OPEN, stages
+from sockwright.bench.page_data import bench_data
 from sockwright.machine.model import Turning
 from sockwright.needlebed.execute import execute
 from sockwright.needlebed.state import RAISED, WORKING

@@ -16,11 +16,11 @@ import pytest
 
 from fuzzing import damaged_bytes, damaged_document, damaged_text
 from sockwright.errors import OrderError, SockwrightError
-from sockwright.order.toml_file import parse_order
+from sockwright.order.file import parse_order
 from sockwright.plan import make_plan
 from sockwright.store.database import sqlite_url
 from sockwright.workshop.answers import Problems
-from sockwright.workshop.joining import Joined
+from sockwright.workshop.backup import Joined
 from workshops import database_of, furnish, kept, workshop
 
 EXAMPLES = Path(__file__).parents[2] / "examples"

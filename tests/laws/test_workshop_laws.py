@@ -24,10 +24,10 @@ from sockwright.order import model, parse_order, to_toml
 from sockwright.order.document import parse_document
 from sockwright.store.items import Kind, Thing
 from sockwright.workshop import Composed, Problems, Workshop
+from sockwright.workshop.backup import Joined
 from sockwright.workshop.compose import merged, written
-from sockwright.workshop.joining import Joined
 from sockwright.workshop.order_exchange import Taken
-from sockwright.workshop.socks import choice_of
+from sockwright.workshop.pairs import choice_of
 from workshops import (
     DESIGN,
     MACHINE,

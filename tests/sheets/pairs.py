@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from amounts import LONG as MUCH
-from sockwright.order.toml_file import load_order
+from sockwright.order.file import load_order
 from sockwright.plan import Plan, make_plan
 from sockwright.sheets.crank import crank_sheet
 from sockwright.sheets.typeset import Paper

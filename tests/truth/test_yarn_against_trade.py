@@ -14,12 +14,12 @@ from sockwright.estimates import Estimate
 from sockwright.fabric.yarn_use import yarn_use
 from sockwright.measure.yarn import yarn_from
 from sockwright.needlebed.execute import DryRun, dry_run
+from sockwright.order.file import load_order
 from sockwright.order.model import CuffGiven, LegGiven, Widening, YarnGiven
-from sockwright.order.toml_file import load_order
 from sockwright.plan import make_plan
 from sockwright.program.build import build_program
+from sockwright.program.draft import YarnPlan
 from sockwright.program.minutes import minutes
-from sockwright.program.yarns import YarnPlan
 from sockwright.sock.sizing import Sizing
 
 TOLD: dict[str, Any] = authority("yarn_use")

@@ -14,12 +14,12 @@ from amounts import amount
 from bench_logs import beats_of
 from orders import order, random_order
 from sockwright import steps as op
-from sockwright.bench.beats import DO, ROUND, ROW, Sock, sock_of
+from sockwright.bench.counting import DO, ROUND, ROW, Sock, sock_of
 from sockwright.errors import CannotMake, OrderError
 from sockwright.needlebed.state import RAISED
 from sockwright.order.model import Order
 from sockwright.plan import Plan, make_plan
-from sockwright.program.yarns import CORD, WASTE
+from sockwright.program.draft import CORD, WASTE
 
 random_plans = st.integers(0, 2**32 - 1).map(lambda n: random_order(np.random.default_rng(n)))
 

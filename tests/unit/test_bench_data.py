@@ -13,12 +13,12 @@ import pytest
 from bench_texts import sentence, text_of
 from orders import order
 from sockwright import steps as op
-from sockwright.bench.advice import turns_of_advice
-from sockwright.bench.beats import sock_of
+from sockwright.bench.counting import sock_of
 from sockwright.bench.log import FIRST, SECOND
 from sockwright.bench.mishaps import MISHAPS
-from sockwright.bench.page_words import PLURALS, WORDS
-from sockwright.bench.sheet import bench_data, runs, sock_name
+from sockwright.bench.moments import turns_of_advice
+from sockwright.bench.page_data import bench_data, runs, sock_name
+from sockwright.bench.page_texts import PLURALS, WORDS
 from sockwright.drawing.base.text import ENGLISH, words_in
 from sockwright.drawing.base.theme import Theme
 from sockwright.drawing.cylinder.bench import bench_cylinder_svg, moving_cylinder_svg

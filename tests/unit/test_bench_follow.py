@@ -9,11 +9,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from orders import FOOT, order
-from sockwright.bench.asides import asides
-from sockwright.bench.beats import sock_of
-from sockwright.bench.follow import by_section, carried, following
-from sockwright.bench.knitted import as_knitted, round_counts
+from sockwright.bench.counting import sock_of
+from sockwright.bench.follow import asides, by_section, carried, following
 from sockwright.bench.log import Deed, Entry, State, follows_text, read_follows
+from sockwright.bench.record import as_knitted, round_counts
 from sockwright.plan import Plan, make_plan
 from sockwright.plan_data import instructions
 

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from orders import order
-from sockwright.bench.beats import DO, ROUND, ROW, Beat, Sock, sock_of
+from sockwright.bench.counting import DO, ROUND, ROW, Beat, Sock, sock_of
 from sockwright.bench.lost import Seen, places_that_fit, places_told_apart
 from sockwright.facts import fact
 from sockwright.plan import make_plan

@@ -12,10 +12,17 @@ from hypothesis import strategies as st
 
 from bench_logs import beats_of
 from orders import order
-from sockwright.bench.beats import sock_of
-from sockwright.bench.knitted import as_knitted, round_counts
+from sockwright.bench.counting import sock_of
 from sockwright.bench.log import Deed, Entry
-from sockwright.bench.record import apart, more_by_section, read_moment, record_of, worked_seconds
+from sockwright.bench.record import (
+    apart,
+    as_knitted,
+    more_by_section,
+    read_moment,
+    record_of,
+    round_counts,
+    worked_seconds,
+)
 from sockwright.plan import Plan, make_plan
 from sockwright.plan_data import instructions
 

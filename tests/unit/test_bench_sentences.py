@@ -11,9 +11,9 @@ import pytest
 
 from bench_texts import text_of
 from orders import order
-from sockwright.bench.knitted import as_knitted, round_counts
 from sockwright.bench.log import FIRST
-from sockwright.bench.sheet import bench_data
+from sockwright.bench.page_data import bench_data
+from sockwright.bench.record import as_knitted, round_counts
 from sockwright.machine.model import Counter, Counting
 from sockwright.plan import Plan, make_plan
 from sockwright.plan_data import instructions

@@ -9,8 +9,8 @@ import pytest
 
 from orders import order
 from sockwright import steps as op
-from sockwright.bench.beats import DO, Sock, sock_of
-from sockwright.bench.stages import (
+from sockwright.bench.counting import DO, Sock, sock_of
+from sockwright.bench.moments import (
     AFTER,
     BEFORE,
     CLOSED,

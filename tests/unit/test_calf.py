@@ -13,7 +13,7 @@ from sockwright import steps as op
 from sockwright.measure.foot import Foot, estimate_foot
 from sockwright.order.model import LegGiven, Sex, SockGiven, WearerGiven
 from sockwright.plan import make_plan
-from sockwright.sock.calf import girth_at, leg_opening, shape_leg
+from sockwright.sock.leg import girth_at, leg_opening, shape_leg
 
 
 def leg(ankle_mm: float, calf_mm: float) -> Foot:

@@ -14,8 +14,8 @@ import pytest
 from foot_sources import records
 from sockwright.errors import OrderError, Problem
 from sockwright.order import load_order, parse_order
-from sockwright.order.feet import PROPORTIONED
 from sockwright.order.limits import limits
+from sockwright.order.wearer import PROPORTIONED
 
 BASE = """
 [yarn.main]

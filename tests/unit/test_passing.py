@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from sockwright.estimates import Estimate
-from sockwright.sock.passing import Passing, odds_words, passing_words
+from sockwright.sock.fit import Passing, odds_words, passing_words
 
 
 def passing(needed: float, possible: float, sd: float = 0.18, needed_sd: float = 0.0) -> Passing:

@@ -8,7 +8,7 @@ from itertools import product
 
 from sockwright.bench.log import Deed, Entry
 from sockwright.spreadsheet import cell, uncelled
-from sockwright.workshop.bench_log import log_as_csv
+from sockwright.workshop.bench import log_as_csv
 
 FORMULA = ("=", "+", "-", "@", "\t", "\r")
 BEFORE = ("", ",", ";", "\t", "\n", ' ;" ', "two rounds; ", "a,b;c\t")

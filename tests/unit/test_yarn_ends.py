@@ -9,7 +9,7 @@ from programs_to_word import TWO_YARNS, program_for
 from sockwright import steps as op
 from sockwright.needlebed.execute import Execution, dry_run, execute
 from sockwright.order.model import PouchKind, ToeHalf
-from sockwright.program.yarns import YarnPlan
+from sockwright.program.draft import YarnPlan
 
 PLANS = (YarnPlan(), TWO_YARNS)
 

@@ -16,7 +16,7 @@ from sockwright.measure.yarn import yarn_from
 from sockwright.needlebed.execute import DryRun, dry_run
 from sockwright.order.model import CuffGiven, CuffKind, PouchKind, YarnGiven
 from sockwright.program.build import build_program
-from sockwright.program.yarns import YarnPlan
+from sockwright.program.draft import YarnPlan
 from sockwright.sock.sizing import Sizing
 
 LOOP_MM = 12.8

@@ -16,7 +16,7 @@ from browser.pages import KEEPS, PAGES, furnish
 from sockwright.bench.log import WHICH
 from sockwright.store.database import open_database, sqlite_url
 from sockwright.store.items import Kind
-from sockwright.workshop.bench_log import Added
+from sockwright.workshop.bench import Added
 from sockwright.workshop.workshop import Workshop
 from web import sites
 from web.damaging import JUNK, Spoiled, places, spoil

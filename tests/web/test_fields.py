@@ -22,7 +22,7 @@ from sockwright.web.fields import form_items
 from sockwright.web.form_items import Field, every
 from sockwright.web.typed import at, row, tidy, typed, without_row
 from sockwright.web.written import number_of, written
-from sockwright.workshop.grammar import check_document, document_kind
+from sockwright.workshop.kinds import check_document, document_kind
 from workshops import DESIGN, MACHINE, PERSON, SWATCH, YARN
 
 KINDS = [kind for kind in Kind if kind is not Kind.SOCK]

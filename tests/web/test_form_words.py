@@ -8,7 +8,7 @@ import pytest
 
 from sockwright.store.items import Kind
 from sockwright.web.offers import value_at
-from sockwright.workshop.grammar import document_kind
+from sockwright.workshop.kinds import document_kind
 from sockwright.workshop.workshop import Workshop
 from web import sites
 from web.form_reading import form_to

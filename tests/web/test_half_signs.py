@@ -16,7 +16,7 @@ from sockwright.store.items import Kind
 from sockwright.web.guard import MOST_FORM_BYTES
 from sockwright.web.tokens import FIELD, HEADER
 from sockwright.workshop import Problems, Workshop
-from sockwright.workshop.whole_file import checksum, read_whole
+from sockwright.workshop.backup import checksum, read_whole
 from web.sites import Client, client, workshop
 from workshops import kept, note
 

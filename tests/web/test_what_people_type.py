@@ -13,12 +13,12 @@ from hypothesis import strategies as st
 
 from sockwright.bench.log import FIRST
 from sockwright.errors import OrderError
-from sockwright.order.toml_file import parse_order
-from sockwright.order.toml_text import to_toml
+from sockwright.order.file import parse_order
+from sockwright.order.writing import to_toml
 from sockwright.store.database import sqlite_url
 from sockwright.store.items import Kind
-from sockwright.workshop.bench_log import Added
-from sockwright.workshop.joining import Joined
+from sockwright.workshop.backup import Joined
+from sockwright.workshop.bench import Added
 from sockwright.workshop.workshop import Workshop
 from web import sites
 from workshop.test_bench_log import entry

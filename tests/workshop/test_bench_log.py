@@ -18,9 +18,9 @@ from sockwright.store.database import sqlite_url
 from sockwright.store.items import Kind, NotKept, Thing
 from sockwright.store.kept import KeptEntry, add_entries
 from sockwright.workshop import Planned, Workshop, bench_entries
+from sockwright.workshop.backup import Joined
+from sockwright.workshop.bench import Added, log_as_csv
 from sockwright.workshop.bench_entries import MOST_AHEAD
-from sockwright.workshop.bench_log import Added, log_as_csv
-from sockwright.workshop.joining import Joined
 from workshops import database_of, problems, workshop
 
 TABLET = str(UUID(int=1))

@@ -8,7 +8,7 @@ from databases import ON_ANY_KIND
 from sockwright.bench.log import FIRST, SECOND
 from sockwright.store.items import NotKept, Thing
 from sockwright.workshop import Problems, Refused, Workshop
-from sockwright.workshop.bench_record import SockAtBench
+from sockwright.workshop.bench import SockAtBench
 from workshop.test_bench_log import entry, rounds_of_leg
 
 pytestmark = ON_ANY_KIND

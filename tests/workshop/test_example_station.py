@@ -8,7 +8,7 @@ from databases import contents
 from sockwright.order import parse_order
 from sockwright.store.items import Kind
 from sockwright.workshop import Planned, Workshop
-from sockwright.workshop.socks import choice_of
+from sockwright.workshop.pairs import choice_of
 from workshops import YARN, database_of, everything, furnish, kept, note
 
 

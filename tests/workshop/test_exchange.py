@@ -13,10 +13,9 @@ import pytest
 from sockwright.order import load_order, parse_order
 from sockwright.store.items import Kind
 from sockwright.workshop import Problems, Workshop
-from sockwright.workshop.joining import Joined
+from sockwright.workshop.backup import Joined, checksum
 from sockwright.workshop.order_exchange import Taken
-from sockwright.workshop.socks import choice_of
-from sockwright.workshop.whole_file import checksum
+from sockwright.workshop.pairs import choice_of
 from workshops import (
     START,
     YARN,

@@ -19,7 +19,7 @@ from databases import KINDS, Server, assert_sound
 from sockwright.store import kept
 from sockwright.store.database import Database
 from sockwright.store.items import Kind
-from sockwright.workshop.socks import choice_of
+from sockwright.workshop.pairs import choice_of
 from workshops import database_of, workshop
 
 TESTS = Path(__file__).parents[1]

@@ -15,7 +15,7 @@ from databases import KINDS, assert_sound, contents, copied, filled
 from sockwright.store.database import Database
 from sockwright.store.items import Kind, Thing
 from sockwright.workshop import Choice, Workshop
-from sockwright.workshop.socks import choice_of
+from sockwright.workshop.pairs import choice_of
 from station_writer import order
 from workshops import PERSON, YARN, database_of, note, with_the_example, workshop
 

@@ -9,7 +9,7 @@ import pytest
 from sockwright.order import parse_order
 from sockwright.store.items import Kind, Stale
 from sockwright.workshop import Choice, Workshop
-from sockwright.workshop.socks import choice_of
+from sockwright.workshop.pairs import choice_of
 from workshops import MACHINE, YARN, kept, problems
 
 

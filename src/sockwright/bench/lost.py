@@ -13,7 +13,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import log1p
 
-from sockwright.bench.beats import DO, Beat, Sock
+from sockwright.bench.counting import DO, Beat, Sock
 from sockwright.facts import fact
 
 BEST = 8

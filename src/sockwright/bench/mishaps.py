@@ -13,7 +13,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from sockwright.bench.stages import AFTER, BEFORE, CLOSED, CORNERS, NARROWING, OPEN, WIDENING
+from sockwright.bench.moments import AFTER, BEFORE, CLOSED, CORNERS, NARROWING, OPEN, WIDENING
 from sockwright.words import Tongue, phrase
 
 SAFETY = (

@@ -297,7 +297,7 @@ def order_new(
 
     Example: sockwright order new mine.toml
     """
-    from sockwright.order.template import TEMPLATE
+    from sockwright.order.reference import TEMPLATE
 
     if path is None:
         typer.echo(TEMPLATE, nl=False)

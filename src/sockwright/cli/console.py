@@ -16,8 +16,8 @@ from rich.console import Console, RenderableType
 from sockwright.cli.plan import plan_text
 from sockwright.errors import CannotMake, NotProven, OrderError, SockwrightError
 from sockwright.needlebed.loops import write_table
+from sockwright.order.file import load_order
 from sockwright.order.model import Order
-from sockwright.order.toml_file import load_order
 from sockwright.plan import Plan
 from sockwright.plan_data import plan_data
 from sockwright.store.private import make_private_folder

@@ -18,7 +18,7 @@ from sockwright.plan_data import instructions, length_ease
 from sockwright.plan_notes import fabric_agrees, finding_words, look_again, plan_notes
 from sockwright.plan_size import size_verdict
 from sockwright.program.cuff import SELVEDGE_ROUNDS
-from sockwright.program.yarns import CORD, WASTE
+from sockwright.program.draft import CORD, WASTE
 from sockwright.quantities import format_length, format_mass, format_metres, format_pm
 from sockwright.sock.fit import CylinderFit
 from sockwright.wording.phrases import Phrases, load_phrases

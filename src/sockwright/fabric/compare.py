@@ -13,7 +13,7 @@ from sockwright.needlebed.execute import DryRun
 from sockwright.needlebed.findings import Code, Finding
 from sockwright.needlebed.loops import Bed, Course, Kind, LoopTable
 from sockwright.order.model import CuffKind, Widening
-from sockwright.program.yarns import YarnPlan
+from sockwright.program.draft import YarnPlan
 from sockwright.sock.sizing import Sizing
 from sockwright.steps import Program, Section, SetCam
 

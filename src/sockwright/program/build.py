@@ -7,11 +7,9 @@ from collections.abc import Mapping
 from sockwright import steps as op
 from sockwright.order.model import Closing, CuffKind
 from sockwright.program.cuff import knit_cuff, set_up
-from sockwright.program.draft import Draft
-from sockwright.program.foot import knit_foot
+from sockwright.program.draft import Draft, YarnPlan, change_yarn
 from sockwright.program.heel import begin_heel
-from sockwright.program.leg import knit_leg
-from sockwright.program.yarns import YarnPlan, change_yarn
+from sockwright.program.tube import knit_foot, knit_leg
 from sockwright.sock.sizing import Sizing
 
 

@@ -6,9 +6,7 @@ from collections.abc import Callable
 
 from sockwright import steps as op
 from sockwright.order.model import CuffKind
-from sockwright.program.closing import SPARE_TAIL_MM, TAIL_PER_NEEDLE_MM
-from sockwright.program.draft import Draft
-from sockwright.program.yarns import CORD, WASTE
+from sockwright.program.draft import CORD, SPARE_TAIL_MM, TAIL_PER_NEEDLE_MM, WASTE, Draft
 from sockwright.sock.rib import Moves
 from sockwright.sock.sizing import Cuff
 

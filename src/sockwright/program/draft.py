@@ -1,7 +1,8 @@
-"""A program being written: steps are added in order and courses counted as the bed counts them."""
+"""A program being written: steps in order, yarns changed, scrap taken off."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from math import ceil
 
 from sockwright import steps as op
@@ -56,3 +57,44 @@ class Draft:
         self.add(op.Weigh, kind)
         if kind is op.Weight.MAIN:
             self.since_weight = 0
+
+
+WASTE = "waste"
+CORD = "cord"
+
+
+@dataclass(frozen=True)
+class YarnPlan:
+    """Name of the yarn for each part of the sock; the same name means no change."""
+
+    main: str = "main"
+    cuff: str = "main"
+    heel: str = "main"
+    toe: str = "main"
+
+
+def change_yarn(draft: Draft, old: str, new: str, between: tuple[int, ...] = ()) -> None:
+    """Cut `old` and thread `new` where they differ; before rows, their ends are held down
+    `between` two needles."""
+    if old != new:
+        draft.add(op.CutYarn)
+        draft.add(op.Thread, new, between=between)
+
+
+SCRAP_ROUNDS = 12
+"""Waste rounds that hold the loops off the machine (common practice: ten to fifteen)."""
+TAIL_PER_NEEDLE_MM = 13.0
+"""Yarn to leave for closing, mm a needle of the toe: four toe widths (common practice: three to
+four), a wale being about 3.2 mm."""
+SPARE_TAIL_MM = 100.0
+
+
+def scrap_off(draft: Draft, *, tail_needles: int) -> None:
+    """Cut with a tail long enough to close with, knit the waste that holds the loops, take off."""
+    draft.add(op.Check, op.Change.INTO_CLOSING)
+    draft.add(op.CutYarn, SPARE_TAIL_MM + TAIL_PER_NEEDLE_MM * tail_needles)
+    draft.add(op.Thread, WASTE, removable=True)
+    draft.rounds(SCRAP_ROUNDS)
+    draft.add(op.CutYarn)
+    draft.add(op.Check, op.Change.OFF)
+    draft.add(op.TakeOff)

@@ -15,7 +15,7 @@ from sockwright.needlebed.execute import Execution
 from sockwright.plan import Plan
 from sockwright.plan_data import instructions
 from sockwright.plan_notes import look_again, to_wind
-from sockwright.program.yarns import CORD, WASTE
+from sockwright.program.draft import CORD, WASTE
 from sockwright.quantities import format_mass, format_metres, format_pm
 from sockwright.sheets.phrases import sheet_phrases
 from sockwright.sheets.typeset import MARGIN_MM, SIZES, Paper, typeset

@@ -9,7 +9,7 @@ from sockwright.estimates import Estimate
 from sockwright.plan import Plan
 from sockwright.plan_data import instructions
 from sockwright.plan_notes import to_wind
-from sockwright.program.yarns import CORD, WASTE
+from sockwright.program.draft import CORD, WASTE
 from sockwright.quantities import format_length, format_mass, format_pm
 from sockwright.sheets.typeset import Paper, typeset
 from sockwright.words import joined, numeral, said

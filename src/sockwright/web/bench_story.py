@@ -6,22 +6,21 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from sockwright.bench.asides import section_name, section_told, sections_told
-from sockwright.bench.beats import DO, ROW, Beat
-from sockwright.bench.follow import by_section
+from sockwright.bench.counting import DO, ROW, Beat
+from sockwright.bench.follow import by_section, section_name, section_told, sections_told
 from sockwright.bench.log import FIRST, SECOND
+from sockwright.bench.page_data import sock_name
 from sockwright.bench.record import Record, Remark, apart
-from sockwright.bench.sheet import sock_name
 from sockwright.plan import Plan
 from sockwright.plan_data import instructions
 from sockwright.plan_notes import finding_words
-from sockwright.program.yarns import CORD, WASTE
+from sockwright.program.draft import CORD, WASTE
 from sockwright.web.bench_view import progress_words
 from sockwright.web.plan_view import ROLES
 from sockwright.web.visit import Visit
 from sockwright.words.said import Said, capitalised, said
 from sockwright.workshop.answers import Planned, Problems, Refused
-from sockwright.workshop.bench_record import SockAtBench
+from sockwright.workshop.bench import SockAtBench
 
 MINUTE_S = 60.0
 

@@ -6,10 +6,10 @@ from collections.abc import Iterable
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from sockwright.bench.beats import beats_in
+from sockwright.bench.counting import beats_in
 from sockwright.bench.follow import Following
 from sockwright.bench.log import FIRST, SECOND, WHICH, Entry, state_of
-from sockwright.bench.sheet import bench_data
+from sockwright.bench.page_data import bench_data
 from sockwright.plan import Plan
 from sockwright.web.refusals import NoPage
 from sockwright.web.visit import Visit

@@ -13,7 +13,7 @@ from sockwright.store.items import Thing
 from sockwright.web.forms import MOST_FIELD_BYTES
 from sockwright.web.pairs import ID, Everything, by_id
 from sockwright.words.said import joined, said, said_of
-from sockwright.workshop.joining import Joined
+from sockwright.workshop.backup import Joined
 from sockwright.workshop.order_exchange import Taken
 from sockwright.workshop.whole_stream import MOST_BYTES
 

@@ -15,7 +15,7 @@ from sockwright.web.form_items import Field, Group, Item, Rows, Wrong, every
 from sockwright.web.form_words import in_form_words, placed
 from sockwright.web.offers import offer, offered
 from sockwright.web.typed import NAME, VALUE, Texts, at, row, rows_of, short_key
-from sockwright.workshop.grammar import document_kind
+from sockwright.workshop.kinds import document_kind
 
 _LAST_PART = re.compile(r"(?:\.[^.\[\]]*|\[[0-9]+\]|^[^.\[\]]*)$")
 

@@ -12,7 +12,7 @@ from sockwright.web.field_labels import FOLDED, LEFT_OUT, MORE, NAMED, label, pl
 from sockwright.web.form_items import Field, Group, Item, Option, Rows
 from sockwright.web.typed import NAME, VALUE, Texts, at, row, rows_of
 from sockwright.words.said import said
-from sockwright.workshop.grammar import document_kind
+from sockwright.workshop.kinds import document_kind
 
 TRUTHS = (("true", said("yes")), ("false", said("no")))
 AS_ABOVE = said("as for both feet")

@@ -17,8 +17,8 @@ from sockwright.web.kept_drawings import FOOT_NUMBERS
 from sockwright.web.typed import Texts, clean, tidy, typed, without_row
 from sockwright.web.written import written
 from sockwright.workshop.answers import Problems
-from sockwright.workshop.grammar import check_document, document_kind
-from sockwright.workshop.kept_fields import check_fields
+from sockwright.workshop.fields import check_fields
+from sockwright.workshop.kinds import check_document, document_kind
 from sockwright.workshop.workshop import Workshop
 
 MORE, LESS = "more", "less"

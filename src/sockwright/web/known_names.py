@@ -10,7 +10,7 @@ from sockwright.store.items import Kind
 from sockwright.web.field_labels import plain_path
 from sockwright.web.typed import NAME, at
 from sockwright.words.tongue import Tongue
-from sockwright.workshop.grammar import document_kind
+from sockwright.workshop.kinds import document_kind
 
 
 def understood(

@@ -12,7 +12,7 @@ from sockwright.store.items import Kind
 from sockwright.web.field_labels import plain_path
 from sockwright.web.typed import NAME, VALUE, Texts, clean, short_key
 from sockwright.words.said import Said, numeral, said
-from sockwright.workshop.grammar import document_kind
+from sockwright.workshop.kinds import document_kind
 
 UNITS: Mapping[str, tuple[str, ...]] = {
     "cm": ("cm", "mm", "in", "m", "g", "kg"),

@@ -11,8 +11,8 @@ from sockwright.store.items import Kind, NotKept, Thing
 from sockwright.store.kept import stand_in
 from sockwright.web.choices import query_of
 from sockwright.words.said import said
-from sockwright.workshop.kept_fields import BEING_MADE, MADE, PLANNED
-from sockwright.workshop.socks import choice_of
+from sockwright.workshop.fields import BEING_MADE, MADE, PLANNED
+from sockwright.workshop.pairs import choice_of
 from sockwright.workshop.workshop import Workshop
 
 ID = r"^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$"

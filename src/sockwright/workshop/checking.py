@@ -9,14 +9,14 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from sockwright.errors import OrderError, Problem
-from sockwright.order.toml_file import parse_order
+from sockwright.order.file import parse_order
 from sockwright.store import kept
 from sockwright.store.damage import Damage, readable
 from sockwright.store.items import Kind, Thing, references
 from sockwright.store.kept import damaged_entries, every_entry
 from sockwright.store.models import Earlier
 from sockwright.words import said
-from sockwright.workshop.bench_log import is_readable
+from sockwright.workshop.bench import is_readable
 
 
 @dataclass(frozen=True)

@@ -18,9 +18,9 @@ from sockwright.store.items import Kind, Thing, references
 from sockwright.store.kept import forget_entries
 from sockwright.workshop.answers import Choice, Problems
 from sockwright.workshop.compose import compose
+from sockwright.workshop.fields import MADE
 from sockwright.workshop.keeping import new_thing
-from sockwright.workshop.kept_fields import MADE
-from sockwright.workshop.socks import keep_sock
+from sockwright.workshop.pairs import keep_sock
 
 _STATION = UUID("6f1d1f0e-7f0b-5a52-9c1e-5b1a3e3c7d21")
 """The example's ids come from this one and its keys, so that they are always the same."""

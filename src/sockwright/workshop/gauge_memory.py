@@ -16,7 +16,7 @@ from sockwright.order.sizes import most
 from sockwright.store import kept
 from sockwright.store.items import Kind, Thing
 from sockwright.words import dated, listed, said
-from sockwright.workshop.grammar import document_kind, read_swatch
+from sockwright.workshop.kinds import document_kind, read_swatch
 
 
 @dataclass(frozen=True)

@@ -15,8 +15,8 @@ from sockwright.store import kept
 from sockwright.store.items import FIELDS, Kind, State, Thing, references, same
 from sockwright.words import said
 from sockwright.workshop.answers import Problems
-from sockwright.workshop.grammar import check_document, check_name, name_of, plain
-from sockwright.workshop.kept_fields import USUAL, check_fields, check_references
+from sockwright.workshop.fields import USUAL, check_fields, check_references
+from sockwright.workshop.kinds import check_document, check_name, name_of, plain
 
 NOTHING: dict[str, Any] = {}
 _ANY_MOMENT = datetime.min

@@ -13,16 +13,16 @@ from sqlalchemy.orm import Session
 from sockwright.errors import OrderError
 from sockwright.order import machine_part, wearer
 from sockwright.order.document import parse_document, read_document
+from sockwright.order.file import parse_order
 from sockwright.order.model import YARN_ROLES, Order
-from sockwright.order.toml_file import parse_order
 from sockwright.store import kept
 from sockwright.store.items import Kind, Thing, references
 from sockwright.words import said
 from sockwright.workshop.answers import Choice, Composed, Problems
 from sockwright.workshop.compose import written
-from sockwright.workshop.grammar import plain
 from sockwright.workshop.keeping import new_thing
-from sockwright.workshop.socks import keep_sock
+from sockwright.workshop.kinds import plain
+from sockwright.workshop.pairs import keep_sock
 
 NewId = Callable[[], str]
 

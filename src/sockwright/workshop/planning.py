@@ -1,15 +1,25 @@
-"""A pair is planned before its write begins: no other write waits for the making of a plan."""
+"""Pairs and swatches planned before a write begins, from what is kept."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from typing import Any
 
 from sqlalchemy.orm import Session
 
+from sockwright.errors import OrderError
+from sockwright.machine.model import Machine
+from sockwright.order.document import parse_document
+from sockwright.order.machine_part import MACHINE
+from sockwright.order.model import Order, WearerGiven, YarnGiven
+from sockwright.order.reader import Place
+from sockwright.store import kept
 from sockwright.store.database import Database
-from sockwright.store.items import Thing
+from sockwright.store.items import Kind, Thing
 from sockwright.workshop.answers import Choice, Composed, Planned, Problems, Refused, Written
-from sockwright.workshop.compose import write_order
+from sockwright.workshop.compose import Chosen, order_document, write_order
+from sockwright.workshop.kinds import document_kind, plain, read_swatch
+from sockwright.workshop.pairs import choice_of
 from sockwright.workshop.plans import Plans
 
 Keep = Callable[[Session, Composed], Thing | Problems]
@@ -38,3 +48,77 @@ def keep_planned(
 
 def _is_still(now: Written | Problems, order: Written) -> bool:
     return isinstance(now, Written) and now.toml == order.toml
+
+
+def swatch_order(session: Session, id: str, units: str) -> Order | None:
+    """The order of a swatch, in `units` ("cm" or "in"); None where it cannot be read any more.
+
+    NotKept if there is no such swatch.
+    """
+    swatch = kept.get(session, Kind.SWATCH, id)
+    given = read_swatch(swatch.document)
+    yarn = kept.get(session, Kind.YARN, swatch.fields["yarn_id"])
+    machine = kept.get(session, Kind.MACHINE, swatch.fields["machine_id"])
+    of_yarn = document_kind(Kind.YARN).read(yarn.document, Place("", []))
+    of_machine = MACHINE.read(machine.document, Place("", []))
+    if given is None or not isinstance(of_yarn, YarnGiven) or not isinstance(of_machine, Machine):
+        return None
+    return Order(swatch.name, WearerGiven(""), of_machine, (of_yarn,), (given,), units=units)
+
+
+def plan_of(sock: Thing, plans: Plans) -> Planned | Problems | Refused:
+    """The plan of a kept pair by the order it was planned by, whatever its parts are now; `plans`
+    may have it at hand."""
+    return plans.of(Written(sock.fields["order_toml"]))
+
+
+def changed_parts(session: Session, sock: Thing) -> tuple[Thing, ...]:
+    """The parts of a kept pair that say something else now than when it was planned.
+
+    What there is of a yarn does not count, for it is used up by knitting. None are told where its
+    order or one of them does not read any more.
+    """
+    choice = choice_of(sock)
+    chosen = _chosen(session, choice)
+    if chosen is None:
+        return ()
+    try:
+        then = plain(parse_document(sock.fields["order_toml"], "the order"))
+    except OrderError:
+        return ()
+    now = plain(order_document(chosen, choice))
+    parts: list[tuple[Thing | None, Any, Any]] = [
+        (chosen.person, _person(then), _person(now)),
+        (chosen.machine, then.get("machine"), now.get("machine")),
+        (chosen.design, then.get("sock", {}), now.get("sock", {})),
+        *(
+            (yarn, _without_mass(then, role), _without_mass(now, role))
+            for role, yarn in chosen.yarns.items()
+        ),
+        *zip(chosen.swatches, then.get("swatch", []), now.get("swatch", []), strict=False),
+    ]
+    differing = [part for part, was, is_now in parts if part is not None and was != is_now]
+    return tuple({part.id: part for part in differing}.values())
+
+
+def _chosen(session: Session, choice: Choice) -> Chosen | None:
+    """The things of a choice, deleted or not; None where one of them does not read any more."""
+    chosen = Chosen(
+        person=kept.part(session, Kind.PERSON, choice.person),
+        machine=kept.part(session, Kind.MACHINE, choice.machine),
+        yarns={role: kept.part(session, Kind.YARN, id) for role, id in choice.yarns.items()},
+        design=kept.part(session, Kind.DESIGN, choice.design) if choice.design else None,
+        swatches=tuple(kept.part(session, Kind.SWATCH, id) for id in choice.swatches),
+    )
+    designs = () if chosen.design is None else (chosen.design,)
+    every = (chosen.person, chosen.machine, *chosen.yarns.values(), *designs, *chosen.swatches)
+    return None if any(one.damaged for one in every) else chosen
+
+
+def _person(document: Mapping[str, Any]) -> tuple[Any, Any]:
+    return document.get("wearer"), document.get("foot")
+
+
+def _without_mass(document: Mapping[str, Any], role: str) -> dict[str, Any]:
+    yarn = document.get("yarn", {}).get(role, {})
+    return {key: value for key, value in yarn.items() if key != "on_hand"}

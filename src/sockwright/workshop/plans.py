@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Final
 
 from sockwright.errors import CannotMake, OrderError
-from sockwright.order.toml_file import parse_order
+from sockwright.order.file import parse_order
 from sockwright.workshop.answers import Composed, Planned, Problems, Refused, Written
 from sockwright.workshop.memory import Memory
 

@@ -17,8 +17,8 @@ from sockwright.order.reader import Either, Many, Names, Place, Table, give, it_
 from sockwright.order.reader import Kind as Declared
 from sockwright.store.items import Kind
 from sockwright.words import said
-from sockwright.workshop.grammar import document_kind
-from sockwright.workshop.kept_fields import check_fields
+from sockwright.workshop.fields import check_fields
+from sockwright.workshop.kinds import document_kind
 
 REMEMBERED = 4096
 """Things whose shape is known, so that a list is not examined anew each time it is read."""

@@ -18,28 +18,21 @@ from sockwright.store import kept
 from sockwright.store.damage import Damage
 from sockwright.store.database import Database
 from sockwright.store.items import Kind, State, Thing, references
-from sockwright.workshop import (
-    bench_log,
-    bench_record,
-    checking,
-    example,
-    gauge_memory,
-    joining,
-    keeping,
-    order_exchange,
-    snapshot,
-    socks,
-)
+from sockwright.workshop import backup as joining
+from sockwright.workshop import bench as bench_log
+from sockwright.workshop import bench as bench_record
+from sockwright.workshop import checking, example, gauge_memory, keeping, order_exchange
+from sockwright.workshop import pairs as socks
+from sockwright.workshop import planning as snapshot
 from sockwright.workshop.answers import Choice, Composed, Planned, Problems, Refused, Written
+from sockwright.workshop.backup import read_whole, write_whole
+from sockwright.workshop.bench import Added
 from sockwright.workshop.bench_entries import MOST_ENTRIES, read_entries
-from sockwright.workshop.bench_log import Added
 from sockwright.workshop.compose import compose, write_order
-from sockwright.workshop.planning import keep_planned
+from sockwright.workshop.planning import keep_planned, swatch_order
 from sockwright.workshop.plans import Plans
 from sockwright.workshop.printing import PAPERS, Press, SheetFile, sheet_files
 from sockwright.workshop.shapes import misshapen
-from sockwright.workshop.swatch_order import swatch_order
-from sockwright.workshop.whole_file import read_whole, write_whole
 
 if TYPE_CHECKING:
     from sockwright.order.model import Order

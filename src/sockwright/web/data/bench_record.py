@@ -15,7 +15,7 @@ from sockwright.web.bench_view import planned_for
 from sockwright.web.data.socks import AnId
 from sockwright.web.visit import AVisit
 from sockwright.workshop.answers import Problems, Refused
-from sockwright.workshop.bench_record import SockAtBench
+from sockwright.workshop.bench import SockAtBench
 
 router = APIRouter(prefix="/socks/{id}/bench", tags=["bench"])
 

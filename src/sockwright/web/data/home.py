@@ -14,7 +14,7 @@ from sockwright.web.first_steps import first_steps
 from sockwright.web.pairs import by_status, not_deleted, pairs_of
 from sockwright.web.preferences import CHOICE_WORDS
 from sockwright.web.visit import AVisit
-from sockwright.workshop.kept_fields import BEING_MADE, PLANNED
+from sockwright.workshop.fields import BEING_MADE, PLANNED
 
 router = APIRouter(tags=["workshop"])
 

@@ -7,7 +7,7 @@ from typing import Any
 from fastapi import APIRouter
 from fastapi.responses import Response
 
-from sockwright.bench.sheet import sock_name
+from sockwright.bench.page_data import sock_name
 from sockwright.drawing.base.text import words_in
 from sockwright.drawing.base.theme import Theme
 from sockwright.drawing.cylinder.bench import bench_cylinder_svg

@@ -23,7 +23,7 @@ from sockwright.web.printing import file_answer
 from sockwright.web.visit import AVisit
 from sockwright.words.said import said
 from sockwright.workshop.answers import Problems
-from sockwright.workshop.bench_log import log_as_csv
+from sockwright.workshop.bench import log_as_csv
 
 router = APIRouter(prefix="/socks/{id}/bench")
 

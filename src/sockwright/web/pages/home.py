@@ -10,7 +10,7 @@ from sockwright.web.forms import AForm
 from sockwright.web.pairs import by_status, not_deleted, pairs_of
 from sockwright.web.visit import AVisit
 from sockwright.words.said import said, said_of
-from sockwright.workshop.kept_fields import BEING_MADE, MADE, PLANNED
+from sockwright.workshop.fields import BEING_MADE, MADE, PLANNED
 
 router = APIRouter()
 

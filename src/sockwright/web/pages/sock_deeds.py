@@ -25,7 +25,7 @@ from sockwright.web.pairs import pair
 from sockwright.web.visit import AVisit, Visit
 from sockwright.words.said import joined, said
 from sockwright.workshop.answers import Problems
-from sockwright.workshop.kept_fields import MADE
+from sockwright.workshop.fields import MADE
 
 router = APIRouter(prefix="/socks/{id}")
 

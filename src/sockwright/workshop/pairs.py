@@ -17,9 +17,9 @@ from sockwright.store import kept
 from sockwright.store.items import Kind, Thing
 from sockwright.words import said
 from sockwright.workshop.answers import Choice, Composed, Problems
-from sockwright.workshop.grammar import LEFT, LOG_ENTRY, MEASURED
+from sockwright.workshop.fields import BEING_MADE, MADE, PLANNED
 from sockwright.workshop.keeping import NOTHING, change_thing, new_thing
-from sockwright.workshop.kept_fields import BEING_MADE, MADE, PLANNED
+from sockwright.workshop.kinds import LEFT, LOG_ENTRY, MEASURED
 
 
 def keep_sock(

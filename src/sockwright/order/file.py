@@ -8,16 +8,22 @@ from typing import Any, TypeVar
 
 from sockwright.errors import OrderError, Problem
 from sockwright.machine.model import Machine
-from sockwright.order.checks import check_together
-from sockwright.order.document import parse_document, read_document
-from sockwright.order.feet import check_feet
+from sockwright.order.document import check_together, parse_document, read_document
 from sockwright.order.machine_part import MACHINE, MachinePart
 from sockwright.order.model import Order, SwatchGiven
 from sockwright.order.reader import Fields, Key, Place, Table
 from sockwright.order.sock_part import SOCK
 from sockwright.order.swatches import SWATCH
 from sockwright.order.values import choice, text
-from sockwright.order.wearer import FOOT, UNMEASURED, WEARER, FeetGiven, ask_for_length, join
+from sockwright.order.wearer import (
+    FOOT,
+    UNMEASURED,
+    WEARER,
+    FeetGiven,
+    ask_for_length,
+    check_feet,
+    join,
+)
 from sockwright.order.yarns import YARN
 from sockwright.words import said
 

@@ -4,19 +4,24 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
+from dataclasses import fields
 from datetime import datetime
 from functools import cache
 from typing import Any
 
+from sockwright.bench.log import WHICH
 from sockwright.errors import OrderError, QuantityError
 from sockwright.order.document import parse_document
-from sockwright.order.reader import Fields, Key, Place, Table, Value, give, it_is
-from sockwright.order.values import text, yes_or_no
+from sockwright.order.reader import WRONG, Fields, Key, Place, Table, Value, give, it_is
+from sockwright.order.values import choice, text, yes_or_no
 from sockwright.store.items import Kind, State, Thing
-from sockwright.store.moments import moment_from
+from sockwright.store.kept import KeptEntry
+from sockwright.store.moments import moment_from, moment_text
 from sockwright.words import said
-from sockwright.workshop.grammar import check_document, check_name, name_of
-from sockwright.workshop.kept_fields import Each, Maybe, fields_table, thing_id
+from sockwright.workshop.bench_entries import KEPT_KEYS
+from sockwright.workshop.fields import Each, Maybe, fields_table, thing_id
+from sockwright.workshop.kinds import check_document, check_name, name_of
+from sockwright.workshop.plain_entries import plain_entry
 
 MOST_VERSIONS = 1_000_000
 
@@ -163,3 +168,39 @@ def _check_state(kind: Kind, state: State, place: Place) -> None:
 def _as_given(table: object) -> dict[str, Any]:
     assert isinstance(table, dict)
     return table
+
+
+KEPT_ENTRY = Table(
+    "a table of an entry",
+    (
+        *KEPT_KEYS,
+        Key("sock_id", thing_id(), "the pair", needed=True),
+        Key("which", choice(WHICH), "which of the pair", needed=True),
+        Key("received", moment_kept(), "when it came to the workshop", needed=True),
+    ),
+    lambda fields: _kept(fields),
+)
+
+
+def entry_shown(entry: KeptEntry) -> dict[str, Any]:
+    """The entry in JSON's types, without what holds where nothing is said."""
+    shown = {
+        field.name: getattr(entry, field.name)
+        for field in fields(entry)
+        if getattr(entry, field.name) != field.default
+    }
+    return {**shown, "received": moment_text(entry.received)}
+
+
+def read_entry(given: object, place: Place) -> KeptEntry | None:
+    """The entry; None after noting problems."""
+    plain = plain_entry(given)
+    if plain is not None:
+        return plain
+    read = KEPT_ENTRY.read(given, place)
+    return None if read is WRONG else read
+
+
+def _kept(fields: Fields) -> KeptEntry:
+    given = dict(fields.values)
+    return KeptEntry(**{**given, "deed": str(given["deed"])})

@@ -20,7 +20,7 @@ from sockwright.store import kept
 from sockwright.store.items import FIELDS, references
 from sockwright.store.items import Kind as Thing
 from sockwright.words import either, said
-from sockwright.workshop.grammar import LEFT, LOG_ENTRY, MEASURED
+from sockwright.workshop.kinds import LEFT, LOG_ENTRY, MEASURED
 
 PLANNED, BEING_MADE, MADE = "planned", "being made", "made"
 STATUSES = (PLANNED, BEING_MADE, MADE)

@@ -4,35 +4,29 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from datetime import datetime
 from io import StringIO
 from typing import Any
 
 from sqlalchemy.orm import Session
 
-from sockwright.bench.beats import beats_in
+from sockwright.bench.counting import beats_in, sock_of
 from sockwright.bench.follow import Following, following
-from sockwright.bench.knitted import as_knitted, possible_extra
-from sockwright.bench.log import FIRST, SECOND, Deed, Entry, State, state_of
+from sockwright.bench.log import FIRST, SECOND, WHICH, Deed, Entry, State, state_of
+from sockwright.bench.record import Record, as_knitted, more_by_section, possible_extra, record_of
 from sockwright.errors import Problem
 from sockwright.order.reader import Place
 from sockwright.plan import Plan
 from sockwright.spreadsheet import cell
 from sockwright.store import kept
 from sockwright.store.items import Kind, Thing
-from sockwright.store.kept import (
-    KeptEntry,
-    add_entries,
-    clocks_of,
-    damaged_entries,
-    entries_of,
-)
+from sockwright.store.kept import KeptEntry, add_entries, clocks_of, damaged_entries, entries_of
 from sockwright.workshop.answers import Planned, Problems, Refused
 from sockwright.workshop.bench_entries import Read, RefusedEntry, in_reach
-from sockwright.workshop.grammar import moment
+from sockwright.workshop.fields import BEING_MADE, PLANNED
 from sockwright.workshop.keeping import change_thing
-from sockwright.workshop.kept_fields import BEING_MADE, PLANNED
+from sockwright.workshop.kinds import moment
 
 
 @dataclass(frozen=True)
@@ -171,3 +165,58 @@ def is_readable(one: KeptEntry) -> bool:
 def _as_entry(one: KeptEntry) -> Entry:
     names = Entry.__annotations__
     return Entry(**{**{name: getattr(one, name) for name in names}, "deed": Deed(one.deed)})
+
+
+@dataclass(frozen=True)
+class SockAtBench:
+    """One sock of a pair at the machine.
+
+    `planned` is its plan as it was kept, `followed` the one it is knitted by (the second sock's
+    follows the first), `knitted` that with the rounds more and fewer of its own log. `more` are
+    the rounds more than planned (fewer: below 0) by section; `impossible` those of the log, by
+    instruction, that the plan cannot have. `following` is what the second follows of the first.
+    """
+
+    which: str
+    planned: Plan
+    followed: Plan
+    knitted: Plan
+    entries: tuple[Entry, ...]
+    record: Record
+    more: dict[str, int]
+    impossible: dict[int, int]
+    following: Following | None = None
+
+
+def socks_at_bench(
+    session: Session, pair: Thing, outcome: Planned | Problems | Refused
+) -> tuple[SockAtBench, ...] | Problems | Refused:
+    """Both socks of a pair, the first first; `outcome` is the pair's plan."""
+    if not isinstance(outcome, Planned):
+        return outcome
+    found = []
+    for which in WHICH:
+        own = outcome.plan if which == FIRST else outcome.plan.second or outcome.plan
+        knitted_by = plan_at_bench(session, pair, which, outcome)
+        assert isinstance(knitted_by, Planned)  # as it was planned at all
+        sock = _sock(own, knitted_by.plan, which, log_of(session, pair.id, which))
+        follows = None if which == FIRST else followed(session, pair.id, outcome.plan)
+        found.append(replace(sock, following=follows))
+    return tuple(found)
+
+
+def _sock(own: Plan, followed: Plan, which: str, entries: tuple[Entry, ...]) -> SockAtBench:
+    record = record_of(entries, sock_of(followed))
+    extra = record.state.extra
+    possible = possible_extra(followed, extra)
+    knitted = as_knitted(followed, possible) if possible else followed
+    return SockAtBench(
+        which=which,
+        planned=own,
+        followed=followed,
+        knitted=knitted,
+        entries=entries,
+        record=record,
+        more=more_by_section(own, knitted),
+        impossible={number: by for number, by in extra.items() if number not in possible},
+    )

@@ -10,7 +10,6 @@ from datetime import date, datetime
 from typing import Any
 
 from sockwright.errors import Problem, QuantityError
-from sockwright.order.feet import check_feet
 from sockwright.order.limits import limits
 from sockwright.order.machine_part import MACHINE
 from sockwright.order.model import YARN_ROLES, State, SwatchGiven
@@ -29,7 +28,7 @@ from sockwright.order.reader import (
 from sockwright.order.sock_part import SOCK
 from sockwright.order.swatches import SWATCH
 from sockwright.order.values import choice, length, prose, text
-from sockwright.order.wearer import FOOT, UNMEASURED, WEARER
+from sockwright.order.wearer import FOOT, UNMEASURED, WEARER, check_feet
 from sockwright.order.yarns import YARN
 from sockwright.quantities import parse_mass_g
 from sockwright.store.items import Kind as Thing

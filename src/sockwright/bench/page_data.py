@@ -9,14 +9,12 @@ from collections.abc import Iterable, Sequence
 from itertools import groupby
 from typing import Any
 
-from sockwright.bench.advice import standing_data, turns_of_advice
-from sockwright.bench.asides import asides
-from sockwright.bench.beats import Sock, Touch, sock_of
-from sockwright.bench.follow import Following
+from sockwright.bench.counting import Sock, Touch, sock_of
+from sockwright.bench.follow import Following, asides
 from sockwright.bench.log import FIRST, SECOND
 from sockwright.bench.mishaps import mishaps
-from sockwright.bench.page_words import page_words
-from sockwright.bench.stages import heel_needles, stages
+from sockwright.bench.moments import heel_needles, stages, standing_data, turns_of_advice
+from sockwright.bench.page_texts import page_words
 from sockwright.drawing.base.places import limits_of_program, place_marks
 from sockwright.drawing.base.text import words_in
 from sockwright.drawing.base.theme import UNKNOWN_YARN, paint
@@ -25,7 +23,7 @@ from sockwright.machine.model import Direction
 from sockwright.order.model import YARN_ROLES
 from sockwright.plan import Plan
 from sockwright.plan_data import instructions
-from sockwright.program.yarns import CORD, WASTE
+from sockwright.program.draft import CORD, WASTE
 from sockwright.steps import Rounds
 from sockwright.wording.instructions import Instruction
 from sockwright.wording.phrases import load_phrases
