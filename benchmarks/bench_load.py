@@ -67,7 +67,7 @@ def heavy_query(file: Path) -> str:
     """Keep what a sock of 200 needles is made of, in a new workshop; its choice as a query."""
     from browser.pages import station_choice
     from sockwright.store.items import Kind, Thing
-    from sockwright.web.choices import query_of
+    from sockwright.web.plan.choices import query_of
     from sockwright.workshop.answers import Choice
     from web.sites import opened
 

@@ -14,7 +14,7 @@ from pathlib import Path
 
 import httpx2 as httpx
 
-from sockwright.web.tokens import FIELD
+from sockwright.web.access.guard import FIELD
 
 TESTS = Path(__file__).parent
 ADDRESS = re.compile(r"http://127\.0\.0\.1:\d+")

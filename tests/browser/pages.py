@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sockwright.store.items import Kind
-from sockwright.web.choices import query_of
-from sockwright.web.door import Door
+from sockwright.web.access.sessions import Door
+from sockwright.web.plan.choices import query_of
 from sockwright.workshop.answers import Choice
 from sockwright.workshop.example import example_id
 from sockwright.workshop.plans import Plans

@@ -12,8 +12,8 @@ from browser.benches import arrived, counted, is_kept, kept, opened, shown, stat
 from browser.conftest import Visit
 from browser.pages import PASS_PHRASE
 from browser.stage import DESKTOP, ELSEWHERE, PHONE, watched
+from sockwright.web.access.sessions import Door
 from sockwright.web.app import make_site
-from sockwright.web.door import Door
 from sockwright.workshop.workshop import Workshop
 from web.sites import Served
 

@@ -9,7 +9,7 @@ from playwright.sync_api import Page, expect
 
 from browser.conftest import Visit
 from browser.stage import DESKTOP
-from sockwright.web.guard import MOST_FORM_BYTES
+from sockwright.web.access.guard import MOST_FORM_BYTES
 
 TYPED = """(much) => {
   const text = document.querySelector("textarea[name=text]");

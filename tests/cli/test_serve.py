@@ -26,8 +26,8 @@ from sockwright.cli import serve as serve_command
 from sockwright.cli.serve import Told, screen
 from sockwright.store.database import open_database, sqlite_url
 from sockwright.web import serving
-from sockwright.web.network import CannotListen, listen
-from sockwright.web.pass_phrase import BadPassPhrase, read_pass_phrase
+from sockwright.web.access.network import CannotListen, listen
+from sockwright.web.access.sessions import BadPassPhrase, read_pass_phrase
 from sockwright.web.serving import Opened
 
 PHRASE = "the winch turns clockwise"

@@ -20,7 +20,7 @@ from sockwright.plan import Plan, make_plan
 from sockwright.plan_notes import plan_notes
 from sockwright.plan_sources import sources
 from sockwright.quantities import format_length, format_pm
-from sockwright.web.plan_view import cylinder_words
+from sockwright.web.plan.rows import cylinder_words
 
 PLAN = make_plan(order(stretch=1.7))
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import loops
-from sockwright.web.door import Door, Entered, Wait, Wrong
+from sockwright.web.access.sessions import Door, Entered, Wait, Wrong
 from web.sites import PROOF, Client
 
 PHRASE = "baru-tike-fosu-lado"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sockwright.store.items import Kind, Thing
-from sockwright.web.keep_kinds import list_address
+from sockwright.web.kept.kinds import list_address
 from sockwright.workshop.workshop import Workshop
 from web import sites
 from workshops import DESIGN, MACHINE, PERSON, SWATCH, YARN, kept, note

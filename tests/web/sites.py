@@ -21,9 +21,9 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 import workshops
 from served import PATIENCE_S
 from sockwright.store.database import sqlite_url
+from sockwright.web.access.guard import FIELD
+from sockwright.web.access.sessions import Door
 from sockwright.web.app import make_site
-from sockwright.web.door import Door
-from sockwright.web.tokens import FIELD
 from sockwright.workshop.plans import Plans
 from sockwright.workshop.workshop import Workshop
 from workshops import START

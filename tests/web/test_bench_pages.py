@@ -14,11 +14,10 @@ from starlette.testclient import TestClient
 
 from sockwright import plan as planner
 from sockwright.store.items import Kind, Thing
+from sockwright.web.access.kept_certificates import NO_REACH, Reach, Secured
+from sockwright.web.access.links import qr_svg
+from sockwright.web.access.sessions import Door
 from sockwright.web.app import make_site
-from sockwright.web.door import Door
-from sockwright.web.kept_certificate import Secured
-from sockwright.web.qr import qr_svg
-from sockwright.web.reach import NO_REACH, Reach
 from sockwright.workshop.plans import Plans
 from sockwright.workshop.workshop import Workshop
 from workshop.test_bench_log import entry, rounds_of_leg

@@ -21,8 +21,8 @@ from cryptography.hazmat.primitives.hashes import SHA256
 from cryptography.hazmat.primitives.serialization import Encoding, NoEncryption, PrivateFormat
 
 from served import PATIENCE_S, Starter
-from sockwright.web.certificate import AUTHORITY_LASTS, make_authority, make_server
-from sockwright.web.kept_certificate import CannotCertify, Secured, secure
+from sockwright.web.access.certificates import AUTHORITY_LASTS, make_authority, make_server
+from sockwright.web.access.kept_certificates import CannotCertify, Secured, secure
 
 HOSTS = ("localhost", "127.0.0.1", "::1", "hut", "hut.local", "10.1.2.3")
 DAY = timedelta(days=1)
@@ -215,7 +215,7 @@ def _verdict(folder: Path, authority, server, name: str) -> str:  # type: ignore
     """What OpenSSL says of a server's certificate, in its own words; nothing if it is good."""
     from cryptography.hazmat.primitives.serialization import Encoding
 
-    from sockwright.web import kept_certificate
+    from sockwright.web.access import kept_certificates as kept_certificate
 
     folder.mkdir(exist_ok=True)
     kept_certificate._write(folder / "one.pem", server)

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sockwright.web.choices import SLIDERS, query_of, read_wish
+from sockwright.web.plan.choices import SLIDERS, query_of, read_wish
 from sockwright.workshop.answers import Choice
 
 ids = st.uuids(version=4).map(str)
@@ -73,7 +73,7 @@ def test_every_slider_writes_what_the_order_reads(slider: object, units: str) ->
     from sockwright.errors import Problem
     from sockwright.order.reader import Place
     from sockwright.order.sock_part import SOCK
-    from sockwright.web.choices import Slider
+    from sockwright.web.plan.choices import Slider
 
     assert isinstance(slider, Slider)
     for value in slider.ranges[units][:2]:

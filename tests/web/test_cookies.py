@@ -11,8 +11,8 @@ import pytest
 from starlette.testclient import TestClient
 from starlette.types import ASGIApp
 
+from sockwright.web.access.sessions import Door
 from sockwright.web.app import make_site
-from sockwright.web.door import Door
 from web.sites import HOST, PROOF, workshop
 
 PHRASE = "baru-tike-fosu-lado"

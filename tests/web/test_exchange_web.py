@@ -15,8 +15,8 @@ from laws.test_order_laws import orders
 from laws.test_workshop_laws import histories, live, workshops
 from sockwright.order import model, to_toml
 from sockwright.store.items import Kind
-from sockwright.web.forms import MOST_FIELD_BYTES
-from sockwright.web.tokens import FIELD
+from sockwright.web.access.guard import FIELD
+from sockwright.web.received import MOST_FIELD_BYTES
 from sockwright.workshop.workshop import Workshop
 from web import sites
 from workshops import YARN, everything, furnish, kept

@@ -16,12 +16,12 @@ from sockwright.order.document import parse_document
 from sockwright.order.reader import Either, Many, Names, Place, Table
 from sockwright.order.reader import Kind as Grammar
 from sockwright.store.items import FIELDS, Kind
-from sockwright.web.field_labels import LABELS, LEFT_OUT, MORE, full_label, label
-from sockwright.web.field_problems import troubled
-from sockwright.web.fields import form_items
-from sockwright.web.form_items import Field, every
-from sockwright.web.typed import at, row, tidy, typed, without_row
-from sockwright.web.written import number_of, written
+from sockwright.web.forms.documents import number_of, written
+from sockwright.web.forms.fields import form_items
+from sockwright.web.forms.items import Field, every
+from sockwright.web.forms.labels import LABELS, LEFT_OUT, MORE, full_label, label
+from sockwright.web.forms.problems import troubled
+from sockwright.web.forms.texts import at, row, tidy, typed, without_row
 from sockwright.workshop.kinds import check_document, document_kind
 from workshops import DESIGN, MACHINE, PERSON, SWATCH, YARN
 

@@ -7,7 +7,7 @@ import re
 import pytest
 
 from sockwright.store.items import Kind
-from sockwright.web.offers import value_at
+from sockwright.web.forms.offers import value_at
 from sockwright.workshop.kinds import document_kind
 from sockwright.workshop.workshop import Workshop
 from web import sites

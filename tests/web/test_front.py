@@ -21,10 +21,10 @@ import pytest
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from served import PATIENCE_S
+from sockwright.web.access.kept_certificates import secure
+from sockwright.web.access.network import listen
 from sockwright.web.connections import Connection, Limits
 from sockwright.web.front import Front, _left_in
-from sockwright.web.kept_certificate import secure
-from sockwright.web.network import listen
 from sockwright.web.serving import FILES, make_front, most_connections
 
 LONG = Limits(handshake_s=900, header_s=900, idle_s=900, pace_s=900, look_s=0.02, fresh_s=0.1)

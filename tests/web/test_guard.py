@@ -10,16 +10,19 @@ from anyio.from_thread import start_blocking_portal
 from starlette.types import ASGIApp
 
 from sockwright.store.items import Kind
-from sockwright.web.app import make_site
-from sockwright.web.forms import MOST_FIELDS
-from sockwright.web.guard import (
+from sockwright.web.access.guard import (
+    COOKIE,
+    FIELD,
+    HEADER,
     MOST_FORM_BYTES,
     MOST_UPLOAD_BYTES,
     Guard,
+    Proofs,
     TooLarge,
     host_name,
 )
-from sockwright.web.tokens import COOKIE, FIELD, HEADER, Proofs
+from sockwright.web.app import make_site
+from sockwright.web.received import MOST_FIELDS
 from sockwright.workshop.workshop import Workshop
 from web.sites import HOST, Client, client
 

@@ -10,19 +10,28 @@ from pathlib import Path
 import pytest
 
 import loops
-from sockwright.web.app import make_site
-from sockwright.web.door import COOKIE, Door, Entered, Wait, Wrong, waited
-from sockwright.web.guard import MOST_ENTRANCE_BYTES
-from sockwright.web.pass_phrase import CONSONANTS, GROUPS, SYLLABLES, VOWELS, make_pass_phrase
-from sockwright.web.throttle import (
+from sockwright.web.access.guard import MOST_ENTRANCE_BYTES
+from sockwright.web.access.sessions import (
+    CONSONANTS,
+    COOKIE,
     EACH,
     FREE,
+    GROUPS,
     LONGEST_S,
     PLACES,
+    SYLLABLES,
+    VOWELS,
     WINDOW_S,
+    Door,
+    Entered,
     Place,
     Throttle,
+    Wait,
+    Wrong,
+    make_pass_phrase,
+    waited,
 )
+from sockwright.web.app import make_site
 from sockwright.workshop.workshop import Workshop
 from web.doors import PHRASE, Watch, enter, entering
 from web.sites import HOST, Client, workshop
@@ -320,7 +329,7 @@ def test_the_figures_in_the_documents_are_those_of_the_program() -> None:
 def test_the_words_are_compared_in_a_time_that_tells_nothing(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    from sockwright.web import pass_phrase
+    from sockwright.web.access import sessions as pass_phrase
 
     seen: list[tuple[bytes, bytes]] = []
 

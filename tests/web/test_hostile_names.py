@@ -119,7 +119,7 @@ def test_pages_and_their_drawings_show_it_too(shop: Workshop, pair: Thing, name:
 
 
 def pair_query(choice: Any) -> str:
-    from sockwright.web.choices import query_of
+    from sockwright.web.plan.choices import query_of
 
     return query_of(choice)
 

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from sockwright.store.items import Kind
-from sockwright.web.keep_kinds import KINDS, list_address
+from sockwright.web.kept.kinds import KINDS, list_address
 from sockwright.workshop.example import example_id
 from sockwright.workshop.workshop import Workshop
 from web import sites

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from sockwright.store.items import Kind
-from sockwright.web.preferences import COOKIE
+from sockwright.web.context import PREFERENCES_COOKIE
 from sockwright.workshop.workshop import Workshop
 from web import sites
 from web.form_reading import form_to
@@ -17,7 +17,7 @@ from workshops import MACHINE, YARN, kept
 @pytest.fixture
 def german(shop: Workshop) -> sites.Client:
     client = sites.client(shop)
-    client.cookies.set(COOKIE, "language=de")
+    client.cookies.set(PREFERENCES_COOKIE, "language=de")
     return client
 
 
@@ -98,7 +98,7 @@ def test_days_are_written_one_way_in_a_language(tmp_path: Path) -> None:
     folder.mkdir()
     with sites.workshop(folder, example=True) as shop:
         german, english = sites.client(shop), sites.client(shop)
-        german.cookies.set(COOKIE, "language=de")
+        german.cookies.set(PREFERENCES_COOKIE, "language=de")
         swatch = shop.gauge_memory()[0]
         year, month, day = swatch.date.split("-")
         for address in ("/gauge", "/swatches"):

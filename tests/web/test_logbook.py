@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from sockwright.web.faults import told
+from sockwright.web.errors import told
 from sockwright.web.logbook import (
     LONGEST_LINE,
     MOST_FAULTS,

@@ -21,10 +21,10 @@ from schemathesis.specs.openapi.checks import (
 
 from amounts import amount
 from browser.pages import Ids, furnish
+from sockwright.web.access.guard import COOKIE as BROWSER
+from sockwright.web.access.guard import HEADER
 from sockwright.web.app import OPENAPI, make_site
 from sockwright.web.data import DATA_ROUTERS
-from sockwright.web.tokens import COOKIE as BROWSER
-from sockwright.web.tokens import HEADER
 from web import sites
 
 CHECKS = [

@@ -15,8 +15,8 @@ from starlette.testclient import TestClient
 from sockwright.cli.app import app as command_line
 from sockwright.store.items import Kind
 from sockwright.web.app import make_site
-from sockwright.web.choices import query_of
-from sockwright.web.preferences import COOKIE
+from sockwright.web.context import PREFERENCES_COOKIE
+from sockwright.web.plan.choices import query_of
 from sockwright.workshop.answers import Choice
 from sockwright.workshop.workshop import Workshop
 from web import sites
@@ -290,7 +290,7 @@ def test_feet_that_differ_give_two_socks(
 
 
 def test_inches_are_told_in_inches(client: TestClient, choice: Choice) -> None:
-    client.cookies.set(COOKIE, "units=in")
+    client.cookies.set(PREFERENCES_COOKIE, "units=in")
     text = page(client, f"/plan?{query_of(choice)}")
     assert re.search(r"\d\.\d\d ± 0\.\d+ in", text)
 

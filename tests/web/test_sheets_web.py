@@ -18,7 +18,7 @@ from sockwright.plan import make_plan
 from sockwright.sheets.press import print_sheets
 from sockwright.sheets.typeset import SIZES, Paper
 from sockwright.store.items import Busy, Kind, Thing
-from sockwright.web.choices import query_of
+from sockwright.web.plan.choices import query_of
 from sockwright.web.printing import file_name
 from sockwright.workshop.answers import Choice
 from sockwright.workshop.example import example_id

@@ -15,12 +15,11 @@ import pytest
 
 from sockwright.order.values import LONGEST_NOTE, LONGEST_TEXT
 from sockwright.store.items import Kind
+from sockwright.web.access.guard import HEADER, MOST_FORM_BYTES, MOST_UPLOAD_BYTES
+from sockwright.web.access.sessions import Door
 from sockwright.web.app import make_site
-from sockwright.web.bench_log_file import MOST_FILE_BYTES
-from sockwright.web.door import Door
-from sockwright.web.forms import MOST_FIELD_BYTES
-from sockwright.web.guard import MOST_FORM_BYTES, MOST_UPLOAD_BYTES
-from sockwright.web.tokens import HEADER
+from sockwright.web.bench.log_file import MOST_FILE_BYTES
+from sockwright.web.received import MOST_FIELD_BYTES
 from sockwright.workshop.workshop import Workshop
 from web.sites import HOST, Client, client, workshop
 

@@ -11,7 +11,7 @@ from databases import contents, url  # noqa: F401 - a fixture
 from served import Starter, browser, post
 from sockwright.store.database import open_database
 from sockwright.store.items import Kind
-from sockwright.web.choices import query_of
+from sockwright.web.plan.choices import query_of
 from sockwright.workshop.answers import Choice
 from sockwright.workshop.example import example_id
 

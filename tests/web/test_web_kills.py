@@ -18,7 +18,7 @@ from sqlalchemy.pool import NullPool
 from databases import KINDS, assert_sound, urls  # noqa: F401 - a fixture
 from served import PATIENCE_S, PROOF, Starter, address_in, browser
 from sockwright.store.database import Database
-from sockwright.web.tokens import FIELD
+from sockwright.web.access.guard import FIELD
 
 BROWSERS = 3
 CONFIRMED_BEFORE = (0, 1, 4, 12)

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from sockwright.web.preferences import COOKIE
+from sockwright.web.context import PREFERENCES_COOKIE
 from web import sites
 from web.weights import HEAVIEST_BENCH, fetched, weight
 from workshops import fine_pair
@@ -51,7 +51,7 @@ def test_what_is_packed_counts_as_it_is_sent() -> None:
 
 @pytest.mark.parametrize("language", ["en", "de"])
 def test_the_bench_of_a_fine_cylinder_is_light(tmp_path: Path, language: str) -> None:
-    fetch = partial(fetched, cookie=f"{COOKIE}=language={language}")
+    fetch = partial(fetched, cookie=f"{PREFERENCES_COOKIE}=language={language}")
     with sites.workshop(tmp_path) as shop, sites.serving(shop) as served:
         bench = f"/socks/{fine_pair(shop).id}/bench/first"
         assert weight(served.address, bench, fetch) < HEAVIEST_BENCH

@@ -16,11 +16,9 @@ from pathlib import Path
 from sockwright.cli.console import certificates_folder, log_file, made_workshop_file, print_note
 from sockwright.errors import SockwrightError
 from sockwright.store.database import sqlite_url
-from sockwright.web.door import Door
-from sockwright.web.kept_certificate import Secured
-from sockwright.web.network import addresses, as_host, listen, names
-from sockwright.web.pass_phrase import make_pass_phrase, read_pass_phrase
-from sockwright.web.reach import Reach
+from sockwright.web.access.kept_certificates import Reach, Secured
+from sockwright.web.access.network import addresses, as_host, listen, names
+from sockwright.web.access.sessions import Door, make_pass_phrase, read_pass_phrase
 from sockwright.web.serving import Opened, guarded_site, opened_workshop, secured_for, serve
 from sockwright.web.worker import collect_seldom
 

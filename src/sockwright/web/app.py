@@ -12,14 +12,14 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 
 from sockwright import __version__
 from sockwright.web import errors
+from sockwright.web.access.guard import Guard
+from sockwright.web.access.kept_certificates import NO_REACH, Reach
+from sockwright.web.access.middleware import Doorkeeper
+from sockwright.web.access.sessions import Door
+from sockwright.web.context import Parts, make_parts, static_folder, static_version
 from sockwright.web.data import DATA_ROUTERS
 from sockwright.web.data.refusals import REFUSALS
-from sockwright.web.door import Door
-from sockwright.web.doorkeeper import Doorkeeper
-from sockwright.web.guard import Guard
 from sockwright.web.pages import PAGE_ROUTERS
-from sockwright.web.parts import Parts, make_parts, static_folder, static_version
-from sockwright.web.reach import NO_REACH, Reach
 from sockwright.workshop.workshop import Workshop
 
 OPENAPI = "/data/openapi.json"

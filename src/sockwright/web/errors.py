@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import logging
+import secrets
 from collections.abc import Callable
 from http import HTTPStatus
-from typing import Any
+from typing import Any, Final
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
@@ -12,16 +14,51 @@ from fastapi.responses import JSONResponse, Response
 from starlette.exceptions import HTTPException
 from starlette.requests import ClientDisconnect
 from starlette.routing import Match, Mount
+from starlette.types import Scope
 
 from sockwright.errors import NotProven, SockwrightError
 from sockwright.store.damage import Damaged
 from sockwright.store.items import Busy, FileDamaged, NotKept, Stale, StoreError
-from sockwright.web import faults
-from sockwright.web.damage_view import DAMAGED, damage_data, damaged_page
-from sockwright.web.guard import TooLarge, too_large
-from sockwright.web.refusals import NoPage, Unproven
-from sockwright.web.visit import visit
+from sockwright.web.access.guard import TooLarge, too_large
+from sockwright.web.context import visit
+from sockwright.web.damage import DAMAGED, damage_data, damaged_page
 from sockwright.words.said import Said, said
+
+_REFERENCE: Final = "sockwright.fault"
+
+_log = logging.getLogger("sockwright.web")
+
+
+def told(scope: Scope, error: BaseException) -> str:
+    """Log the fault of a request, if that was not done before: its reference."""
+    if _REFERENCE not in scope:
+        scope[_REFERENCE] = new_reference()
+        more = {"reference": scope[_REFERENCE]}
+        _log.error("%s %s failed", scope["method"], scope["path"], exc_info=error, extra=more)
+    return str(scope[_REFERENCE])
+
+
+def new_reference() -> str:
+    """Six signs to speak of a fault by."""
+    return secrets.token_hex(3)
+
+
+def told_gone(scope: Scope) -> None:
+    """Log that whoever asked hung up before the end."""
+    _log.info("%s %s: the client hung up", scope["method"], scope["path"])
+
+
+class Unproven(SockwrightError):
+    """A form that did not come from one of our pages in this browser, with what it said."""
+
+    def __init__(self, fields: list[tuple[str, str]]) -> None:
+        super().__init__("this form is older than the running program")
+        self.fields = fields
+
+
+class NoPage(SockwrightError):
+    """There is nothing at that address."""
+
 
 STATUS: dict[type[Exception], int] = {
     NotKept: 404,
@@ -149,12 +186,12 @@ async def _invalid(request: Request, error: Exception) -> Response:
 
 
 async def _gone(request: Request, error: Exception) -> Response:
-    faults.told_gone(request.scope)
+    told_gone(request.scope)
     return Response(status_code=400)  # nobody reads it
 
 
 async def _failed(request: Request, error: Exception) -> Response:
-    reference = faults.told(request.scope, error)
+    reference = told(request.scope, error)
     detail = said(
         "If it happens again, tell whoever runs the workshop this reference: {reference}. The "
         "workshop's log says more.",

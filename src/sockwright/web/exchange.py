@@ -10,8 +10,8 @@ from starlette.datastructures import FormData, UploadFile
 
 from sockwright.errors import Problem
 from sockwright.store.items import Thing
-from sockwright.web.forms import MOST_FIELD_BYTES
-from sockwright.web.pairs import ID, Everything, by_id
+from sockwright.web.pairs_kept import ID, Everything, by_id
+from sockwright.web.received import MOST_FIELD_BYTES
 from sockwright.words.said import joined, said, said_of
 from sockwright.workshop.backup import Joined
 from sockwright.workshop.order_exchange import Taken

@@ -19,7 +19,7 @@ from pathlib import Path
 from typing import Any, Final, TextIO
 
 from sockwright.store.private import make_private_file, make_private_folder
-from sockwright.web.faults import new_reference
+from sockwright.web.errors import new_reference
 
 MOST_FILE_BYTES: Final = 1_000_000
 """Of the file; then it is put aside as NAME.1."""

@@ -12,8 +12,8 @@ from fastapi.responses import Response
 
 from sockwright.errors import NotProven
 from sockwright.plan import Plan
-from sockwright.web.refusals import NoPage
-from sockwright.web.visit import Visit
+from sockwright.web.context import Visit
+from sockwright.web.errors import NoPage
 from sockwright.web.workers import Tools
 from sockwright.words.said import said
 from sockwright.workshop.printing import PAPERS, zipped

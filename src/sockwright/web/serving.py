@@ -19,16 +19,15 @@ from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from sockwright.store.database import open_database, sqlite_file
+from sockwright.web.access.kept_certificates import NO_REACH, Reach, Secured, secure
+from sockwright.web.access.network import as_host, is_loopback
+from sockwright.web.access.sessions import Door
 from sockwright.web.app import LOOPBACK, make_site
 from sockwright.web.connections import USUAL, Connections, Limits
+from sockwright.web.context import make_parts
 from sockwright.web.daily_copy import copied_daily
-from sockwright.web.door import Door
-from sockwright.web.faults import told, told_gone
-from sockwright.web.kept_certificate import Secured, secure
+from sockwright.web.errors import told, told_gone
 from sockwright.web.logbook import logged
-from sockwright.web.network import as_host, is_loopback
-from sockwright.web.parts import make_parts
-from sockwright.web.reach import NO_REACH, Reach
 from sockwright.workshop.workshop import Workshop
 
 if TYPE_CHECKING:

@@ -82,9 +82,9 @@ def _answer(job: bytes, tools: Any) -> bytes:
 def _tools() -> Any:
     """Tools of our own, with all loaded that jobs need."""
     import sockwright.plan
-    import sockwright.web.plan_jobs
+    import sockwright.web.plan.jobs
     import sockwright.web.printing  # noqa: F401
-    from sockwright.web.parts import make_tools
+    from sockwright.web.context import make_tools
 
     return make_tools()
 

@@ -10,13 +10,13 @@ from pydantic import BaseModel, Field
 
 from sockwright.bench.log import Entry
 from sockwright.web import errors
-from sockwright.web.bench_view import bench_for, bench_of, log_data, log_of
+from sockwright.web.bench.view import bench_for, bench_of, log_data, log_of
+from sockwright.web.context import AVisit, Visit
 from sockwright.web.data.problems import ProblemData
 from sockwright.web.data.refusals import WRITES
 from sockwright.web.data.socks import AnId
-from sockwright.web.forms import proven
-from sockwright.web.pairs import pair
-from sockwright.web.visit import AVisit, Visit
+from sockwright.web.pairs_kept import pair
+from sockwright.web.received import proven
 from sockwright.workshop.answers import Problems
 from sockwright.workshop.bench_entries import MOST_ENTRIES, RefusedEntry
 

@@ -11,9 +11,9 @@ from sockwright.bench.record import apart
 from sockwright.estimates import Estimate
 from sockwright.plan import Plan
 from sockwright.store.moments import moment_text
-from sockwright.web.bench_view import planned_for
+from sockwright.web.bench.view import planned_for
+from sockwright.web.context import AVisit
 from sockwright.web.data.socks import AnId
-from sockwright.web.visit import AVisit
 from sockwright.workshop.answers import Problems, Refused
 from sockwright.workshop.bench import SockAtBench
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from fastapi import APIRouter
 
+from sockwright.web.context import AVisit
 from sockwright.web.data.kept import ThingsData, thing_data
-from sockwright.web.visit import AVisit
 
 router = APIRouter(tags=["kept"])
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from fastapi import APIRouter
 from pydantic import BaseModel
 
-from sockwright.web.door import COOKIE
-from sockwright.web.visit import AVisit
+from sockwright.web.access.sessions import COOKIE
+from sockwright.web.context import AVisit
 
 router = APIRouter(tags=["workshop"])
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from fastapi import APIRouter
 from pydantic import BaseModel, Field
 
-from sockwright.web.pairs import not_deleted, pairs_of
-from sockwright.web.visit import AVisit
+from sockwright.web.context import AVisit
+from sockwright.web.pairs_kept import not_deleted, pairs_of
 
 router = APIRouter(prefix="/exchange", tags=["workshop"])
 

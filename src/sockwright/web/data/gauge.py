@@ -10,14 +10,13 @@ from pydantic import BaseModel, Field
 
 from sockwright.estimates import Estimate
 from sockwright.store.items import Kind
+from sockwright.web.context import AVisit, Visit
 from sockwright.web.data.numbers import Keys, WhyData, why_data
 from sockwright.web.data.shown import OptionData, ToldGauge, things_data, told_gauge
-from sockwright.web.gauge_view import GaugeLine, gauge_lines
-from sockwright.web.keep_view import find
-from sockwright.web.pairs import ID
-from sockwright.web.swatch_view import explained_swatch
-from sockwright.web.visit import AVisit, Visit
-from sockwright.web.why_view import told_alone
+from sockwright.web.kept.view import find
+from sockwright.web.pairs_kept import ID
+from sockwright.web.plan.rows import GaugeLine, gauge_lines
+from sockwright.web.plan.why import explained_swatch, told_alone
 
 router = APIRouter(tags=["kept"])
 

@@ -7,13 +7,12 @@ from dataclasses import asdict
 from fastapi import APIRouter
 from pydantic import BaseModel, Field
 
-from sockwright.web.damage_view import DamageData, damages_data
+from sockwright.web.context import CHOICE_WORDS, AVisit
+from sockwright.web.damage import DamageData, damages_data
 from sockwright.web.data.shown import OptionData, options_data
 from sockwright.web.data.socks import PairData, pair_fields
 from sockwright.web.first_steps import first_steps
-from sockwright.web.pairs import by_status, not_deleted, pairs_of
-from sockwright.web.preferences import CHOICE_WORDS
-from sockwright.web.visit import AVisit
+from sockwright.web.pairs_kept import by_status, not_deleted, pairs_of
 from sockwright.workshop.fields import BEING_MADE, PLANNED
 
 router = APIRouter(tags=["workshop"])

@@ -9,16 +9,16 @@ from pydantic import BaseModel, Field
 
 from sockwright.store.items import Kind, State, Thing
 from sockwright.store.moments import moment_text
-from sockwright.web.damage_view import DamageData, damages_data
+from sockwright.web.context import AVisit, Visit
+from sockwright.web.damage import DamageData, damages_data
 from sockwright.web.data.gauge import GaugeData, gauge_data
-from sockwright.web.form_items import Field as FormField
-from sockwright.web.form_items import every
-from sockwright.web.keep_facts import HEADINGS, Listed, listed_things
-from sockwright.web.keep_forms import form_of
-from sockwright.web.keep_kinds import KINDS, list_address
-from sockwright.web.keep_view import drawing_addresses, find, gauge_of
-from sockwright.web.pairs import ID, address
-from sockwright.web.visit import AVisit, Visit
+from sockwright.web.forms.items import Field as FormField
+from sockwright.web.forms.items import every
+from sockwright.web.kept.facts import HEADINGS, Listed, listed_things
+from sockwright.web.kept.form import form_of
+from sockwright.web.kept.kinds import KINDS, list_address
+from sockwright.web.kept.view import drawing_addresses, find, gauge_of
+from sockwright.web.pairs_kept import ID, address
 
 AnId = Annotated[str, Path(pattern=ID, description="The thing's id.")]
 

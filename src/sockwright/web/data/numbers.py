@@ -10,10 +10,10 @@ from pydantic import BaseModel, Field
 
 from sockwright.plan_sources import sources, told_of
 from sockwright.plan_sources.explained import Input
-from sockwright.web.plan_view import Column
-from sockwright.web.refusals import NoPage
-from sockwright.web.visit import Visit
-from sockwright.web.why_view import Told, told_numbers
+from sockwright.web.context import Visit
+from sockwright.web.errors import NoPage
+from sockwright.web.plan.rows import Column
+from sockwright.web.plan.why import Told, told_numbers
 from sockwright.words.said import said
 
 MOST_KEYS = 20

@@ -9,15 +9,15 @@ from fastapi.responses import Response
 from pydantic import BaseModel, Field
 
 from sockwright.plan_data import plan_data, schema_text
-from sockwright.web.choices import read_wish
+from sockwright.web.context import AVisit, Visit
 from sockwright.web.data.numbers import Keys, WhyData, plans_why
 from sockwright.web.data.plan_shown import ShownData, shown_data
 from sockwright.web.data.problems import ProblemData, problems_data
-from sockwright.web.plan_result import other_plan
-from sockwright.web.planning import Planning, work_out
-from sockwright.web.refusals import NoPage
-from sockwright.web.visit import AVisit, Visit
-from sockwright.web.why_view import beside_each_other
+from sockwright.web.errors import NoPage
+from sockwright.web.plan.choices import read_wish
+from sockwright.web.plan.planning import Planning, work_out
+from sockwright.web.plan.result import other_plan
+from sockwright.web.plan.why import beside_each_other
 from sockwright.words.said import said
 from sockwright.workshop.answers import Planned, Problems, Refused
 

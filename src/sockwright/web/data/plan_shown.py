@@ -6,7 +6,7 @@ from typing import Any
 
 from pydantic import BaseModel, Field
 
-from sockwright.web.choices import CHOSEN, FITTING
+from sockwright.web.context import Visit
 from sockwright.web.data.shown import (
     OptionData,
     RowData,
@@ -16,10 +16,9 @@ from sockwright.web.data.shown import (
     told_all,
     yarns_data,
 )
-from sockwright.web.plan_result import choice_context, result_context
-from sockwright.web.planning import Planning, Shown
-from sockwright.web.ranking import Ranked
-from sockwright.web.visit import Visit
+from sockwright.web.plan.choices import CHOSEN, FITTING
+from sockwright.web.plan.planning import Planning, Shown
+from sockwright.web.plan.result import Ranked, choice_context, result_context
 from sockwright.words.said import said
 
 

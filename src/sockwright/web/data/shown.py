@@ -8,10 +8,8 @@ from typing import Any
 from pydantic import BaseModel, Field
 
 from sockwright.store.items import Thing
-from sockwright.web.gauge_view import GaugeLine
-from sockwright.web.plan_view import Row
-from sockwright.web.visit import Visit
-from sockwright.web.yarn_rows import YarnRows
+from sockwright.web.context import Visit
+from sockwright.web.plan.rows import GaugeLine, Row, YarnRows
 
 
 class RowData(BaseModel):

@@ -11,8 +11,9 @@ from pydantic import BaseModel, Field
 from sockwright.plan_data import plan_data
 from sockwright.store.items import Kind, State, Thing
 from sockwright.store.moments import moment_text
-from sockwright.web.bench_story import Story, at_machine
-from sockwright.web.damage_view import DamageData, damages_data
+from sockwright.web.bench.story import Story, at_machine
+from sockwright.web.context import AVisit, Visit
+from sockwright.web.damage import DamageData, damages_data
 from sockwright.web.data.numbers import Keys, WhyData, plans_why
 from sockwright.web.data.refusals import FaultData, RefusalData
 from sockwright.web.data.shown import (
@@ -22,11 +23,10 @@ from sockwright.web.data.shown import (
     rows_data,
     told_all,
 )
-from sockwright.web.pair_view import STATES, compared, plan_in_short, shown_outcome, socks_of
-from sockwright.web.pairs import ID, Pair, pair, pairs
-from sockwright.web.refusals import NoPage
-from sockwright.web.visit import AVisit, Visit
-from sockwright.web.why_view import beside_each_other
+from sockwright.web.errors import NoPage
+from sockwright.web.pairs.view import STATES, compared, plan_in_short, shown_outcome, socks_of
+from sockwright.web.pairs_kept import ID, Pair, pair, pairs
+from sockwright.web.plan.why import beside_each_other
 from sockwright.words.said import said
 from sockwright.workshop.answers import Planned, Problems, Refused
 from sockwright.workshop.workshop import Workshop

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter
 from pydantic import BaseModel, Field
 
-from sockwright.web.visit import AVisit
+from sockwright.web.context import AVisit
 
 router = APIRouter(tags=["workshop"])
 

@@ -12,7 +12,8 @@ from sockwright.drawing.base.text import words_in
 from sockwright.drawing.base.theme import Theme
 from sockwright.drawing.cylinder.bench import bench_cylinder_svg
 from sockwright.drawing.tracing.figures import FIGURES
-from sockwright.web.bench_view import (
+from sockwright.web.access.links import devices
+from sockwright.web.bench.view import (
     Bench,
     bench_for,
     bench_of,
@@ -23,10 +24,9 @@ from sockwright.web.bench_view import (
     progress_words,
     which_of,
 )
-from sockwright.web.device_links import devices
-from sockwright.web.pairs import Pair, pair
+from sockwright.web.context import AVisit, Visit
+from sockwright.web.pairs_kept import Pair, pair
 from sockwright.web.printing import file_name
-from sockwright.web.visit import AVisit, Visit
 
 router = APIRouter(prefix="/socks/{id}/bench")
 

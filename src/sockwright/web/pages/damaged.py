@@ -9,10 +9,10 @@ from fastapi.responses import Response
 
 from sockwright.store.damage import Damaged
 from sockwright.store.items import Kind
-from sockwright.web.damage_view import damaged_page
-from sockwright.web.forms import AForm, AVersion
-from sockwright.web.pairs import ID, address
-from sockwright.web.visit import AVisit
+from sockwright.web.context import AVisit
+from sockwright.web.damage import damaged_page
+from sockwright.web.pairs_kept import ID, address
+from sockwright.web.received import AForm, AVersion
 from sockwright.words.said import said
 from sockwright.workshop.answers import Problems
 

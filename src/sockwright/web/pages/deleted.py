@@ -6,9 +6,9 @@ from fastapi import APIRouter
 from fastapi.responses import Response
 
 from sockwright.store.items import Kind
-from sockwright.web.keep_kinds import WORDS
-from sockwright.web.pairs import address
-from sockwright.web.visit import AVisit
+from sockwright.web.context import AVisit
+from sockwright.web.kept.kinds import WORDS
+from sockwright.web.pairs_kept import address
 from sockwright.words.said import said
 
 router = APIRouter()

@@ -8,14 +8,13 @@ from typing import Annotated
 from fastapi import APIRouter, Depends
 from fastapi.responses import RedirectResponse, Response
 
-from sockwright.web.door import COOKIE, Door, Entered, Wait, Wrong
-from sockwright.web.doorkeeper import safe_next
-from sockwright.web.forms import AForm, one, sent_form
-from sockwright.web.guard import ENTRANCE
-from sockwright.web.network import is_loopback
-from sockwright.web.pass_phrase import MOST_SIGNS
-from sockwright.web.refusals import NoPage, Unproven
-from sockwright.web.visit import AVisit, Visit
+from sockwright.web.access.guard import ENTRANCE
+from sockwright.web.access.middleware import safe_next
+from sockwright.web.access.network import is_loopback
+from sockwright.web.access.sessions import COOKIE, MOST_SIGNS, Door, Entered, Wait, Wrong
+from sockwright.web.context import AVisit, Visit
+from sockwright.web.errors import NoPage, Unproven
+from sockwright.web.received import AForm, one, sent_form
 from sockwright.words.said import said
 
 router = APIRouter()

@@ -9,6 +9,7 @@ from fastapi import APIRouter
 from fastapi.responses import RedirectResponse, Response
 
 from sockwright.errors import Problem
+from sockwright.web.context import AVisit, Visit
 from sockwright.web.exchange import (
     ComeIn,
     listed_query,
@@ -18,10 +19,9 @@ from sockwright.web.exchange import (
     workshop_bytes,
     workshop_told,
 )
-from sockwright.web.forms import MOST_FIELD_BYTES, AForm, one
-from sockwright.web.pairs import address, not_deleted, pairs_of
+from sockwright.web.pairs_kept import address, not_deleted, pairs_of
 from sockwright.web.printing import file_answer
-from sockwright.web.visit import AVisit, Visit
+from sockwright.web.received import MOST_FIELD_BYTES, AForm, one
 from sockwright.words.said import said
 from sockwright.workshop.answers import Problems
 

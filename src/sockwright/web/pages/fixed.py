@@ -5,7 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter
 from fastapi.responses import Response
 
-from sockwright.web.parts import static_folder
+from sockwright.web.context import static_folder
 
 router = APIRouter()
 

@@ -8,12 +8,11 @@ from fastapi import APIRouter
 from fastapi.responses import Response
 
 from sockwright.store.items import Kind
-from sockwright.web.gauge_view import gauge_lines
-from sockwright.web.keep_view import find
-from sockwright.web.pairs import address
-from sockwright.web.swatch_view import asking_of_swatch, explained_swatch
-from sockwright.web.visit import AVisit
-from sockwright.web.why_view import Keys, told_alone, why_answer
+from sockwright.web.context import AVisit
+from sockwright.web.kept.view import find
+from sockwright.web.pairs_kept import address
+from sockwright.web.plan.rows import gauge_lines
+from sockwright.web.plan.why import Keys, asking_of_swatch, explained_swatch, told_alone, why_answer
 
 router = APIRouter()
 

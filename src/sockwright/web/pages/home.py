@@ -5,10 +5,10 @@ from __future__ import annotations
 from fastapi import APIRouter
 from fastapi.responses import Response
 
+from sockwright.web.context import AVisit
 from sockwright.web.first_steps import first_steps
-from sockwright.web.forms import AForm
-from sockwright.web.pairs import by_status, not_deleted, pairs_of
-from sockwright.web.visit import AVisit
+from sockwright.web.pairs_kept import by_status, not_deleted, pairs_of
+from sockwright.web.received import AForm
 from sockwright.words.said import said, said_of
 from sockwright.workshop.fields import BEING_MADE, MADE, PLANNED
 

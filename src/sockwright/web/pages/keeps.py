@@ -8,21 +8,26 @@ from starlette.datastructures import FormData
 
 from sockwright.drawing.base.theme import Theme
 from sockwright.store.items import Kind, Stale, Thing
-from sockwright.web.forms import AForm, AVersion, one, seen_version, texts, version_of
-from sockwright.web.history import went_back
-from sockwright.web.keep_forms import (
+from sockwright.web.context import AVisit, Visit
+from sockwright.web.errors import NoPage
+from sockwright.web.forms.texts import Texts, tidy
+from sockwright.web.kept.figures import machine_drawing, read_machine, understood
+from sockwright.web.kept.form import (
     FILL,
     THEIRS,
+    fields_told,
+    meet,
     read_sent,
     rows_changed,
     same,
     texts_of,
     with_offer,
+    with_theirs,
     write,
 )
-from sockwright.web.keep_kinds import KINDS, list_address
-from sockwright.web.keep_meeting import fields_told, meet, with_theirs
-from sockwright.web.keep_view import (
+from sockwright.web.kept.history import went_back
+from sockwright.web.kept.kinds import KINDS, list_address
+from sockwright.web.kept.view import (
     Back,
     find,
     list_page,
@@ -33,12 +38,8 @@ from sockwright.web.keep_view import (
     thing_page,
     with_rows,
 )
-from sockwright.web.kept_drawings import machine_drawing, read_machine
-from sockwright.web.known_names import understood
-from sockwright.web.pairs import address
-from sockwright.web.refusals import NoPage
-from sockwright.web.typed import Texts, tidy
-from sockwright.web.visit import AVisit, Visit
+from sockwright.web.pairs_kept import address
+from sockwright.web.received import AForm, AVersion, one, seen_version, texts, version_of
 from sockwright.words.said import said
 from sockwright.workshop.answers import Problems
 

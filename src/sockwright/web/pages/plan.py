@@ -13,15 +13,15 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 
 from sockwright.store.items import Thing
-from sockwright.web.choices import Wish, read_wish
-from sockwright.web.forms import AForm, texts
-from sockwright.web.plan_jobs import DrawPlan, ShowPlan, TellProgram
-from sockwright.web.plan_result import choice_context, other_plan
-from sockwright.web.planning import Asked, Planning, ask, plan_asked, shelf_of
+from sockwright.web.context import AVisit, Visit
+from sockwright.web.errors import NoPage
+from sockwright.web.plan.choices import Wish, read_wish
+from sockwright.web.plan.jobs import DrawPlan, ShowPlan, TellProgram
+from sockwright.web.plan.planning import Asked, Planning, ask, plan_asked, shelf_of
+from sockwright.web.plan.result import choice_context, other_plan
+from sockwright.web.plan.why import Asking, Keys, beside_each_other, told_numbers, why_answer
 from sockwright.web.printing import sheet_answer
-from sockwright.web.refusals import NoPage
-from sockwright.web.visit import AVisit, Visit
-from sockwright.web.why_view import Asking, Keys, beside_each_other, told_numbers, why_answer
+from sockwright.web.received import AForm, texts
 from sockwright.words.said import said
 from sockwright.workshop.answers import Planned
 

@@ -5,9 +5,8 @@ from __future__ import annotations
 from fastapi import APIRouter
 from fastapi.responses import Response
 
-from sockwright.web.forms import AForm, one
-from sockwright.web.preferences import CHOICE_WORDS, CHOICES, COOKIE
-from sockwright.web.visit import AVisit
+from sockwright.web.context import CHOICE_WORDS, CHOICES, PREFERENCES_COOKIE, AVisit
+from sockwright.web.received import AForm, one
 from sockwright.words.said import said
 
 router = APIRouter()
@@ -24,5 +23,5 @@ def change(visit: AVisit, form: AForm) -> Response:
     """Keep the settings in this browser's cookie."""
     given = {key: one(form, key) for key in CHOICES}
     answer = visit.to("/settings", said("Your settings are kept in this browser."))
-    visit.remember(answer, COOKIE, visit.preferences.with_choices(given).as_cookie())
+    visit.remember(answer, PREFERENCES_COOKIE, visit.preferences.with_choices(given).as_cookie())
     return answer

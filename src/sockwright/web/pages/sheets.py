@@ -5,8 +5,8 @@ from __future__ import annotations
 from fastapi import APIRouter
 from fastapi.responses import Response
 
+from sockwright.web.context import AVisit
 from sockwright.web.printing import file_answer, paper_of
-from sockwright.web.visit import AVisit
 from sockwright.words.said import said
 
 router = APIRouter(prefix="/sheets")

@@ -9,10 +9,10 @@ from fastapi.responses import Response
 from starlette.datastructures import FormData
 
 from sockwright.store.items import Kind, Stale, Thing
-from sockwright.web.forms import AForm, AVersion, seen_version
-from sockwright.web.history import went_back
+from sockwright.web.context import AVisit, Visit
+from sockwright.web.kept.history import went_back
 from sockwright.web.pages.socks import sock_page
-from sockwright.web.pair_forms import (
+from sockwright.web.pairs.view import (
     FINISH,
     LOG,
     MEASURE,
@@ -21,8 +21,8 @@ from sockwright.web.pair_forms import (
     measures,
     sent,
 )
-from sockwright.web.pairs import pair
-from sockwright.web.visit import AVisit, Visit
+from sockwright.web.pairs_kept import pair
+from sockwright.web.received import AForm, AVersion, seen_version
 from sockwright.words.said import joined, said
 from sockwright.workshop.answers import Problems
 from sockwright.workshop.fields import MADE

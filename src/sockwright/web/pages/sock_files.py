@@ -7,11 +7,11 @@ from fastapi.responses import Response
 from starlette.concurrency import run_in_threadpool
 
 from sockwright.plan import Plan
-from sockwright.web.bench_view import bench_for, which_of
-from sockwright.web.pairs import pair
+from sockwright.web.bench.view import bench_for, which_of
+from sockwright.web.context import AVisit
+from sockwright.web.errors import NoPage
+from sockwright.web.pairs_kept import pair
 from sockwright.web.printing import file_answer, sheet_answer
-from sockwright.web.refusals import NoPage
-from sockwright.web.visit import AVisit
 from sockwright.words.said import said
 from sockwright.workshop.answers import Planned
 

@@ -8,24 +8,29 @@ from fastapi import APIRouter
 from fastapi.responses import Response
 
 from sockwright.store.items import Kind
-from sockwright.web.bench_story import at_machine
-from sockwright.web.device_links import devices
-from sockwright.web.history import history
-from sockwright.web.pair_forms import BENCH, LABELS, LENGTHS, Sent, field_id, meanwhile
-from sockwright.web.pair_view import (
+from sockwright.web.access.links import devices
+from sockwright.web.bench.story import at_machine
+from sockwright.web.context import AVisit, Visit
+from sockwright.web.errors import NoPage
+from sockwright.web.kept.history import history
+from sockwright.web.pairs.view import (
+    BENCH,
+    LABELS,
+    LENGTHS,
     SOCKS,
     STATES,
+    Sent,
     compared,
+    field_id,
+    meanwhile,
     plan_in_short,
     shown_outcome,
     socks_of,
     time_field,
 )
-from sockwright.web.pairs import STATUS_WORDS, address, by_status, pair, pairs
-from sockwright.web.plan_view import ROLES
-from sockwright.web.refusals import NoPage
-from sockwright.web.visit import AVisit, Visit
-from sockwright.web.why_view import Asking, Keys, beside_each_other, told_numbers, why_answer
+from sockwright.web.pairs_kept import STATUS_WORDS, address, by_status, pair, pairs
+from sockwright.web.plan.rows import ROLES
+from sockwright.web.plan.why import Asking, Keys, beside_each_other, told_numbers, why_answer
 from sockwright.words.said import said
 from sockwright.workshop.answers import Planned
 

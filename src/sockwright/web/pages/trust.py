@@ -5,8 +5,8 @@ from __future__ import annotations
 from fastapi import APIRouter
 from fastapi.responses import Response
 
-from sockwright.web.refusals import NoPage
-from sockwright.web.visit import AVisit
+from sockwright.web.context import AVisit
+from sockwright.web.errors import NoPage
 from sockwright.words.said import said
 
 router = APIRouter(prefix="/trust")

@@ -1,0 +1,125 @@
+"""The bench of one sock as a single file: page, style, faces, scripts and data, for any device."""
+
+from __future__ import annotations
+
+import re
+from base64 import b64encode
+from collections.abc import Mapping
+from dataclasses import dataclass
+from hashlib import sha256
+from pathlib import Path
+from typing import Any, Final
+
+from sockwright.web.context import Visit, static_folder
+
+_IMPORT: Final = re.compile(r'^import\s*\{([^}]*)\}\s*from\s*"\./([\w.-]+)";[ \t]*$', re.MULTILINE)
+_EXPORT: Final = re.compile(
+    r"^export ((?:async )?function\*?|class|const) +([A-Za-z_$][\w$]*)", re.MULTILINE
+)
+_LEFT: Final = re.compile(r"^\s*(import|export)\b(?!\s*[:,)=])", re.MULTILINE)
+
+
+class CannotBundle(ValueError):
+    """Modules that are written in a way this does not understand."""
+
+
+def bundled(modules: Mapping[str, str], entry: str) -> str:
+    """One script out of the module `entry` and all it imports; `modules` are sources by file name.
+
+    Each module has a scope of its own, and comes after those it imports. CannotBundle, naming the
+    module, for what is not understood.
+    """
+    order: list[str] = []
+    _visit(modules, entry, order, ())
+    places = {name: f"m{place}" for place, name in enumerate(order)}
+    script = "\n".join(_scoped(name, modules[name], places) for name in order)
+    if "</script" in script.lower() or "<!--" in script:
+        raise CannotBundle(f"{entry}: what would end a script in a page stands in it")
+    return f'"use strict";\n{script}'
+
+
+def _visit(modules: Mapping[str, str], name: str, order: list[str], above: tuple[str, ...]) -> None:
+    if name in order:
+        return
+    if name in above:
+        raise CannotBundle(f"{name} imports itself, by way of {' and '.join(above)}")
+    if name not in modules:
+        raise CannotBundle(f"{above[-1] if above else 'the page'} imports {name}, which is missing")
+    for _, needed in _IMPORT.findall(modules[name]):
+        _visit(modules, needed, order, (*above, name))
+    order.append(name)
+
+
+def _scoped(name: str, source: str, places: Mapping[str, str]) -> str:
+    """A module as a function's body, whose value is what it exports."""
+    exports = [found for _, found in _EXPORT.findall(source)]
+
+    def taken(match: re.Match[str]) -> str:
+        names = ", ".join(map(_renamed, filter(None, re.split(r"\s*,\s*", match[1].strip()))))
+        return f"const {{ {names} }} = {places[match[2]]};"
+
+    body = _EXPORT.sub(r"\1 \2", _IMPORT.sub(taken, source))
+    left = _LEFT.search(body)
+    if left is not None:
+        line = body[left.start() :].strip().partition("\n")[0]
+        raise CannotBundle(f"{name}: {line!r} is not understood")
+    return f"const {places[name]} = (() => {{\n{body}\nreturn {{ {', '.join(exports)} }};\n}})();"
+
+
+def _renamed(name: str) -> str:
+    """`a as b` as a pattern has it."""
+    return ": ".join(re.split(r"\s+as\s+", name))
+
+
+STYLES: Final = ("style.css", "bench/bench.css")
+SCRIPTS: Final = "bench"
+ENTRY: Final = "bench.js"
+
+_FACE: Final = re.compile(r'url\("([\w-]+\.woff2)"\)')
+
+
+@dataclass(frozen=True)
+class Inside:
+    """What stands within the page itself; `policy` lets it use that, and ask nobody for more."""
+
+    style: str
+    script: str
+    policy: str
+
+
+def bench_file(visit: Visit, context: Mapping[str, Any]) -> str:
+    """The page that the context makes, with nothing left outside it."""
+    return visit.text("bench.html", inside=inside(static_folder()), **context)
+
+
+def inside(folder: Path) -> Inside:
+    """Style, scripts and policy of the page out of the static files in `folder`."""
+    style = "\n".join((folder / name).read_text(encoding="utf-8") for name in STYLES)
+    style = _FACE.sub(lambda found: f'url("{_data(folder / found[1])}")', style)
+    modules = {path.name: path.read_text(encoding="utf-8") for path in _modules(folder)}
+    script = bundled(modules, ENTRY)
+    policy = "; ".join(
+        (
+            "default-src 'none'",
+            f"script-src {_hash(script)}",
+            f"style-src {_hash(style)}",
+            "font-src data:",
+            "img-src data:",
+            "form-action 'none'",
+            "base-uri 'none'",
+        )
+    )
+    return Inside(style, script, policy)
+
+
+def _modules(folder: Path) -> list[Path]:
+    return sorted((folder / SCRIPTS).glob("*.js"))
+
+
+def _data(file: Path) -> str:
+    return f"data:font/woff2;base64,{b64encode(file.read_bytes()).decode()}"
+
+
+def _hash(text: str) -> str:
+    """What a policy calls the text of an element by."""
+    return f"'sha256-{b64encode(sha256(text.encode()).digest()).decode()}'"

@@ -1,0 +1,383 @@
+"""One request: the workshop, who asks, and the ways to answer with a page."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, fields, replace
+from functools import cache
+from hashlib import sha256
+from importlib.resources import files
+from pathlib import Path
+from typing import Annotated, Any, Final
+from urllib.parse import parse_qsl, urlencode
+
+from fastapi import Depends, Request
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from jinja2 import Environment, PackageLoader, StrictUndefined
+
+from sockwright.order.values import LONGEST_NOTE, LONGEST_TEXT
+from sockwright.plan import Plan
+from sockwright.web.access.guard import COOKIE as BROWSER
+from sockwright.web.access.guard import Proofs
+from sockwright.web.access.kept_certificates import NO_REACH, Reach
+from sockwright.web.access.sessions import Door
+from sockwright.web.bench.log_file import MOST_FILE_BYTES
+from sockwright.web.formats import Formats
+from sockwright.web.pairs_kept import damage_address
+from sockwright.web.workers import InProcess, Job, Tools, WorkerPool, Workers
+from sockwright.words.said import said
+from sockwright.words.tongue import LANGUAGES, Tongue, tongue
+from sockwright.workshop.plans import Plans
+from sockwright.workshop.printing import Press
+from sockwright.workshop.workshop import Workshop
+
+SECURE_PREFIX: Final = "__Host-"
+"""Has browsers take the cookie from nobody but this host, and over TLS only (RFC 6265bis)."""
+
+MOST_AGE_S: Final = 400 * 24 * 3600
+"""How long a browser keeps our cookies, s: as long as browsers allow."""
+
+
+def cookie_name(request: Request, name: str) -> str:
+    """What a cookie is called where a request came by its scheme."""
+    return f"{SECURE_PREFIX}{name}" if _is_secure(request) else name
+
+
+def read_cookie(request: Request, name: str) -> str | None:
+    """What a request's browser keeps by a name; None if nothing."""
+    return request.cookies.get(cookie_name(request, name))
+
+
+def keep_cookie(request: Request, answer: Response, name: str, value: str) -> None:
+    """Have the browser keep a cookie, which no script may read."""
+    answer.set_cookie(cookie_name(request, name), value, max_age=MOST_AGE_S, **_attributes(request))
+
+
+def forget_cookie(request: Request, answer: Response, name: str) -> None:
+    """Have the browser forget a cookie."""
+    answer.delete_cookie(cookie_name(request, name), **_attributes(request))
+
+
+def _attributes(request: Request) -> dict[str, Any]:
+    return {"path": "/", "httponly": True, "samesite": "strict", "secure": _is_secure(request)}
+
+
+def _is_secure(request: Request) -> bool:
+    return request.url.scheme == "https"
+
+
+FLASH_COOKIE: Final = "sockwright_flash"
+
+LONGEST = 500
+
+
+@dataclass(frozen=True)
+class Flash:
+    """The words, the address that undoes it ("" if none does), and the version it is to see."""
+
+    words: str
+    undo: str = ""
+    seen: int = 0
+
+    def as_cookie(self) -> str:
+        """The cookie's text."""
+        return urlencode(asdict(self))
+
+
+def read_flash(cookie: str | None) -> Flash | None:
+    """What the cookie tells; None if nothing, or nothing of ours."""
+    given = dict(parse_qsl(cookie or ""))
+    words, undo, seen = given.get("words", ""), given.get("undo", ""), given.get("seen", "0")
+    if not words or not seen.isdecimal() or len(seen) > 9:
+        return None
+    ours = undo if undo.startswith("/") and not undo.startswith("//") else ""
+    return Flash(words[:LONGEST], ours, int(seen))
+
+
+@dataclass(frozen=True)
+class Parts:
+    """The workshop, the templates, the proofs of forms, the version of the static files, who does
+    the work, the door of a workshop that others can reach, and how they do."""
+
+    shop: Workshop
+    templates: Environment
+    proofs: Proofs
+    static_version: str
+    workers: Workers
+    door: Door | None = None
+    reach: Reach = NO_REACH
+
+
+def static_folder() -> Path:
+    """Where the style, scripts and faces lie."""
+    return Path(str(files("sockwright.web").joinpath("static")))
+
+
+def make_parts(
+    shop: Workshop, door: Door | None = None, reach: Reach = NO_REACH, count: int = 0
+) -> Parts:
+    """The parts of an app over `shop`, behind `door` if there is one.
+
+    `count` other processes do the work, 0 being none.
+    """
+    version = static_version()
+    templates = _templates(version)
+    own = InProcess(Tools(shop.plans, templates, shop.press))
+    workers: Workers = WorkerPool(count, own) if count else own
+    return Parts(shop, templates, Proofs(), version, workers, door, reach)
+
+
+def make_tools() -> Tools:
+    """Tools for a process that has none of the parts."""
+    return Tools(Plans(), _templates(static_version()), Press())
+
+
+@cache
+def _templates(version: str) -> Environment:
+    """The templates, which are read once: they hold nothing of a workshop."""
+    templates = Environment(
+        loader=PackageLoader("sockwright.web"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    # Data in a page: no blanks between, and letters as they are.
+    templates.policies["json.dumps_kwargs"] = {"separators": (",", ":"), "ensure_ascii": False}
+    templates.globals["static"] = lambda name: f"/static/{version}/{name}"
+    templates.globals["longest_text"] = LONGEST_TEXT
+    templates.globals["longest_note"] = LONGEST_NOTE
+    templates.globals["longest_log"] = MOST_FILE_BYTES
+    templates.globals["damage_address"] = damage_address
+    templates.globals["cap"] = lambda text: text[:1].upper() + text[1:]
+    return templates
+
+
+@cache
+def static_version() -> str:
+    """A name for the state of the static files: browsers may keep them for ever under it."""
+    total = sha256()
+    for path in sorted(one for one in static_folder().rglob("*") if one.is_file()):
+        total.update(path.name.encode() + path.read_bytes())
+    return total.hexdigest()[:12]
+
+
+PREFERENCES_COOKIE: Final = "sockwright_preferences"
+
+CHOICES: Mapping[str, tuple[str, ...]] = {
+    "language": tuple(LANGUAGES),
+    "units": ("cm", "in"),
+    "theme": ("auto", "light", "dark"),
+    "paper": ("a4", "letter"),
+}
+"""What may be chosen of each; the first is the usual one."""
+
+CHOICE_WORDS: Mapping[str, Mapping[str, str]] = {
+    "language": LANGUAGES,
+    "units": {"cm": said("centimetres"), "in": said("inches")},
+    "theme": {"auto": said("as this device"), "light": said("light"), "dark": said("dark")},
+    "paper": {"a4": "A4", "letter": "US Letter"},
+}
+"""What each choice is called; languages and papers are called the same in every language."""
+
+
+@dataclass(frozen=True)
+class Preferences:
+    """One of CHOICES for each."""
+
+    language: str = "en"
+    units: str = "cm"
+    theme: str = "auto"
+    paper: str = "a4"
+
+    @property
+    def tongue(self) -> Tongue:
+        """The reader's language, with her units."""
+        return tongue(self.language, self.units)
+
+    @property
+    def formats(self) -> Formats:
+        """The reader's way to write numbers."""
+        return Formats(self.units, self.language)
+
+    def with_choices(self, given: Mapping[str, str]) -> Preferences:
+        """Those of `given` that may be chosen, the others as they are."""
+        sound = {key: given[key] for key in CHOICES if given.get(key) in CHOICES[key]}
+        return replace(self, **sound)
+
+    def as_cookie(self) -> str:
+        """The cookie's text."""
+        return urlencode(asdict(self))
+
+
+def read_preferences(cookie: str | None, accept_language: str) -> Preferences:
+    """From the cookie; without one the language is the first of the browser's that we speak."""
+    usual = Preferences(language=_spoken(accept_language))
+    return usual.with_choices(dict(parse_qsl(cookie or "")))
+
+
+def _spoken(accept_language: str) -> str:
+    """The first language of an Accept-Language header that we speak, else English."""
+    for part in accept_language.split(",")[:20]:
+        code = part.split(";")[0].strip().split("-")[0].lower()
+        if code in LANGUAGES:
+            return code
+    return fields(Preferences)[0].default  # type: ignore[return-value]
+
+
+def rendered(templates: Environment, template: str, reader: Preferences, **context: Any) -> str:
+    """What a template says to a reader."""
+    tongue = reader.tongue
+    return templates.get_template(template).render(
+        preferences=reader,
+        formats=reader.formats,
+        _=tongue.say,
+        ngettext=tongue.say_of,
+        tell=tongue.tell,
+        **context,
+    )
+
+
+_UNITS = re.compile(r"\b(units=)(?:cm|in)\b")
+
+Going = RedirectResponse
+"""The answer that sends a browser on."""
+
+
+@dataclass(frozen=True)
+class Visit:
+    """A request with what its answer needs."""
+
+    request: Request
+    parts: Parts
+    preferences: Preferences
+    browser: str
+
+    @property
+    def shop(self) -> Workshop:
+        """The workshop."""
+        return self.parts.shop
+
+    @property
+    def tongue(self) -> Tongue:
+        """The visitor's language, with her units."""
+        return self.preferences.tongue
+
+    @property
+    def formats(self) -> Formats:
+        """The visitor's way to write numbers."""
+        return self.preferences.formats
+
+    def in_units(self, units: str) -> Visit:
+        """The same visit of somebody with other units, as an address of the data may ask."""
+        return replace(self, preferences=replace(self.preferences, units=units))
+
+    def shown(self, plan: Plan) -> Plan:
+        """A plan in the visitor's units, whatever its order's are."""
+        return plan.in_units(self.preferences.units)
+
+    def named(self, words: Mapping[str, str]) -> dict[str, str]:
+        """Names by what they stand for: ours told, others as they are."""
+        return {key: self.tongue.named(text) for key, text in words.items()}
+
+    @property
+    def is_fragment(self) -> bool:
+        """Whether a page asks for a piece of itself."""
+        return "hx-request" in self.request.headers
+
+    def page(self, template: str, status: int = 200, **context: Any) -> HTMLResponse:
+        """A page or a piece of one, from a template."""
+        answer = HTMLResponse(self.text(template, **context), status)
+        self.known(answer)
+        if not self.is_fragment and self.cookie(FLASH_COOKIE) is not None:
+            self.forget(answer, FLASH_COOKIE)
+        return answer
+
+    def text(self, template: str, **context: Any) -> str:
+        """What a template says to this visitor."""
+        return rendered(
+            self.parts.templates,
+            template,
+            self.preferences,
+            visit=self,
+            flash=read_flash(self.cookie(FLASH_COOKIE)),
+            proof=self.proof,
+            path=self.request.url.path,
+            data_url=self.data_url,
+            **context,
+        )
+
+    @property
+    def proof(self) -> str:
+        """What shows that a form is one of ours, in this browser."""
+        return self.parts.proofs.proof(self.browser)
+
+    @property
+    def client(self) -> str:
+        """Who asks, as far as turns go: an address."""
+        return self.request.client.host if self.request.client else ""
+
+    async def done(self, job: Job) -> Any:
+        """The answer to a job, by whoever does the work."""
+        return await self.parts.workers.done(job, self.client)
+
+    def piece(self, text: str) -> HTMLResponse:
+        """A piece of a page, which is there already."""
+        answer = HTMLResponse(text)
+        self.known(answer)
+        return answer
+
+    def to(self, path: str, said: str = "", undo: tuple[str, int] | None = None) -> Going:
+        """Go on to a page after a write, which tells there what was done.
+
+        `undo` is the address that takes it back, and the version it is to see.
+        """
+        answer = RedirectResponse(path, 303)
+        if said:
+            flash = Flash(self.tongue.tell(said), *(undo or ("", 0)))
+            self.remember(answer, FLASH_COOKIE, flash.as_cookie())
+        return answer
+
+    def known(self, answer: Response) -> None:
+        """Have a browser that has no number yet keep the one of this visit."""
+        if self.cookie(BROWSER) != self.browser:
+            self.remember(answer, BROWSER, self.browser)
+
+    def cookie(self, name: str) -> str | None:
+        """What the browser keeps by a name; None if nothing."""
+        return read_cookie(self.request, name)
+
+    def remember(self, answer: Response, name: str, value: str) -> None:
+        """Have the browser keep a cookie, which no script may read."""
+        keep_cookie(self.request, answer, name, value)
+
+    def forget(self, answer: Response, name: str) -> None:
+        """Have the browser forget a cookie."""
+        forget_cookie(self.request, answer, name)
+
+    @property
+    def data_url(self) -> str:
+        """Where this page's content lies as data."""
+        path = self.request.url.path.rstrip("/")
+        # An address may name other units than the page shows.
+        query = _UNITS.sub(rf"\1{self.preferences.units}", self.request.url.query)
+        return (f"/data{path}" if path else "/data/") + (f"?{query}" if query else "")
+
+
+async def visit_of(request: Request) -> Visit:
+    """The same as a part of a route: it waits for nothing, and so needs no thread of its own."""
+    return visit(request)
+
+
+def visit(request: Request) -> Visit:
+    """The visit of a request."""
+    parts: Parts = request.state.parts
+    browser = read_cookie(request, BROWSER) or parts.proofs.new_browser()
+    accepted = request.headers.get("accept-language", "")
+    preferences = read_preferences(read_cookie(request, PREFERENCES_COOKIE), accepted)
+    return Visit(request, parts, preferences, browser)
+
+
+AVisit = Annotated[Visit, Depends(visit_of)]
+"""A route's visit."""

@@ -1,0 +1,1 @@
+"""Forms made of the order's own declarations."""

@@ -1,0 +1,1 @@
+"""Kept things in the browser."""

@@ -1,0 +1,188 @@
+"""The few facts by which a kept thing is known in a list, each under its heading."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from sockwright.measure.foot_measures import spoken
+from sockwright.order.model import Closing as ToeClosing
+from sockwright.order.model import CuffKind, PouchKind
+from sockwright.store.items import Kind, Thing
+from sockwright.web.formats import Formats
+from sockwright.web.pairs_kept import address, by_id, not_deleted, part_of
+from sockwright.words.said import dated, joined, listed, said, said_of
+from sockwright.workshop.gauge_memory import staleness
+from sockwright.workshop.workshop import Workshop
+
+WANTED = ("length", "ball_girth", "heel_girth", "ankle_girth")
+"""The measures that a sock is reckoned from; without them they are estimated."""
+
+
+Others = Mapping[str, Thing]
+"""The things that one may refer to, by id."""
+
+
+@dataclass(frozen=True)
+class Fact:
+    """A fact in the words of its user or ours (those are `Said`); `warns` marks a doubt."""
+
+    words: str
+    link: str = ""
+    warns: bool = False
+
+
+@dataclass(frozen=True)
+class Listed:
+    """A thing in a list, with a fact for each of its kind's HEADINGS."""
+
+    thing: Thing
+    facts: tuple[Fact, ...]
+
+
+HEADINGS: Mapping[Kind, tuple[str, ...]] = {
+    Kind.PERSON: (said("Foot length"), said("Not measured yet")),
+    Kind.YARN: (said("Fineness"), said("Fibres"), said("On hand")),
+    Kind.MACHINE: (said("Cylinders"), said("Last serviced")),
+    Kind.SWATCH: (
+        said("Yarn"),
+        said("Machine"),
+        said("Needles"),
+        said("Cam"),
+        said("Knitted on"),
+        said("Does it hold?"),
+    ),
+    Kind.DESIGN: (said("Cuff"), said("Leg"), said("Heel"), said("Toe")),
+    Kind.NOTE: (said("About"),),
+}
+
+
+def listed_things(shop: Workshop, kind: Kind, formats: Formats) -> tuple[Listed, ...]:
+    """All of a kind by name, lengths as the reader has them."""
+    every = shop.everything(None, (kind, *_REFERRED.get(kind, ())))
+    others = by_id(every)
+    return tuple(Listed(thing, facts(thing, others, formats)) for thing in not_deleted(every)[kind])
+
+
+def facts(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
+    """The facts of a thing; `others` are those it may refer to, by id."""
+    return _FACTS[thing.kind](thing, others, formats)
+
+
+_REFERRED = {Kind.SWATCH: (Kind.YARN, Kind.MACHINE), Kind.NOTE: tuple(Kind)}
+"""The kinds that the facts of a kind tell of."""
+
+
+def _person(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
+    foot = thing.document.get("foot", {})
+    feet = [{**foot, **foot.get(side, {})} for side in ("left", "right")]
+    missing = [spoken(name) for name in WANTED if not all(name in one for one in feet)]
+    return (
+        Fact(_length(feet, thing.document.get("wearer", {}), formats)),
+        Fact(joined(", ", missing) if missing else said("nothing")),
+    )
+
+
+def _length(feet: list[dict[str, Any]], wearer: Mapping[str, Any], formats: Formats) -> str:
+    left, right = (formats.typed_length(str(one.get("length", ""))) for one in feet)
+    if left and left == right:
+        return left
+    if left or right:
+        return said(
+            "left {left}, right {right}",
+            left=left or said("not measured"),
+            right=right or said("not measured"),
+        )
+    shoe = wearer.get("shoe_size")
+    return said("by shoe size {shoe}", shoe=shoe) if shoe else said("not measured")
+
+
+def _yarn(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
+    document = thing.document
+    fibres = [
+        said("{share} {fibre}", share=str(share), fibre=said(name))
+        for name, share in document.get("fibres", {}).items()
+    ]
+    amount = said("used up") if thing.fields["used_up"] else document.get("on_hand")
+    return (
+        Fact(str(document.get("fineness", ""))),
+        Fact(joined(", ", fibres) if fibres else said("not said")),
+        Fact(amount or said("not said")),
+    )
+
+
+def _machine(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
+    given = thing.document.get("cylinders", [])
+    every = given if isinstance(given, list) else [given]
+    cylinders = said("{cylinders} needles", cylinders=listed([_needles(one) for one in every]))
+    if any(isinstance(one, Mapping) and "dial" in one for one in every):
+        cylinders = listed([_cylinder(one) for one in every])
+    serviced = thing.fields["serviced"]
+    return (
+        Fact(cylinders),
+        Fact(dated(serviced) if serviced else said("not noted")),
+    )
+
+
+def _cylinder(given: Any) -> str:
+    needles = _needles(given)
+    if isinstance(given, Mapping) and "dial" in given:
+        return said("{needles} needles with a dial", needles=needles)
+    return said("{needles} needles", needles=needles)
+
+
+def _needles(given: Any) -> str:
+    return str(given.get("needles", "") if isinstance(given, Mapping) else given)
+
+
+def _swatch(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
+    yarn = part_of(others, Kind.YARN, thing.fields["yarn_id"])
+    machine = part_of(others, Kind.MACHINE, thing.fields["machine_id"])
+    document, stale = thing.document, staleness(thing, machine)
+    date = str(document.get("date", ""))
+    return (
+        Fact(yarn.name, address(yarn)),
+        Fact(machine.name, address(machine)),
+        Fact(str(document.get("needles", ""))),
+        Fact(str(document["cam"]) if "cam" in document else said("not noted")),
+        Fact(dated(date) if date else said("not noted")),
+        Fact(said("stale") if stale else said("yes"), warns=bool(stale)),
+    )
+
+
+def _design(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
+    cuff, heel, toe = (thing.document.get(part, {}) for part in ("cuff", "heel", "toe"))
+    return (
+        Fact(_choice(cuff, "kind", CuffKind.HUNG_HEM)),
+        Fact(_leg(thing.document.get("leg", {}), formats)),
+        Fact(_choice(heel, "kind", PouchKind.SHORT_ROW)),
+        Fact(_choice(toe, "closing", ToeClosing.GRAFT)),
+    )
+
+
+def _choice(part: Mapping[str, Any], key: str, usual: str) -> str:
+    """The word that was chosen, as our own spelling has it, else the usual one."""
+    return said(" ".join(str(part.get(key, usual)).casefold().replace("_", " ").split()))
+
+
+def _leg(leg: Mapping[str, Any], formats: Formats) -> str:
+    if "rounds" in leg:
+        return said_of("{n} round", "{n} rounds", int(leg["rounds"]))
+    given = str(leg.get("height") or leg.get("leg") or "")
+    return formats.typed_length(given) if given else said("chosen")
+
+
+def _note(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
+    about = part_of(others, Kind(thing.fields["about_kind"]), thing.fields["about_id"])
+    return (Fact(about.name, address(about)),)
+
+
+_FACTS: Mapping[Kind, Callable[[Thing, Others, Formats], tuple[Fact, ...]]] = {
+    Kind.PERSON: _person,
+    Kind.YARN: _yarn,
+    Kind.MACHINE: _machine,
+    Kind.SWATCH: _swatch,
+    Kind.DESIGN: _design,
+    Kind.NOTE: _note,
+}

@@ -1,0 +1,107 @@
+"""Drawings beside the forms of kept things: where a foot is measured, and a machine's cylinder."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
+
+from sockwright.drawing.base.places import place_marks, usual_limits
+from sockwright.drawing.base.text import words_in
+from sockwright.drawing.base.theme import Theme
+from sockwright.drawing.cylinder.picture import cylinder_svg
+from sockwright.drawing.cylinder.view import CylinderView, Needle
+from sockwright.drawing.tracing.foot import foot_plan_svg, foot_side_svg
+from sockwright.machine.model import Machine
+from sockwright.machine.places import home_hour
+from sockwright.measure.foot_measures import MEASURES, spoken
+from sockwright.order.machine_part import MACHINE
+from sockwright.order.reader import Either, Many, Names, Place, Table, Value
+from sockwright.order.reader import Kind as Grammar
+from sockwright.sock.cup import default_kept
+from sockwright.steps import Way
+from sockwright.store.items import Kind
+from sockwright.web.forms.labels import plain_path
+from sockwright.web.forms.texts import NAME, at
+from sockwright.words.said import said
+from sockwright.words.tongue import Tongue
+from sockwright.workshop.kinds import document_kind
+
+CYLINDER_MM = 130.0
+
+FOOT_NUMBERS = {name: number for number, name in enumerate(MEASURES, 1)}
+"""The number of each measure in the drawings of a foot."""
+
+
+def foot_drawings(tongue: Tongue) -> tuple[str, str]:
+    """Where to measure a foot, from outside and from above, each measure with its number."""
+    names = {name: (number, tongue.tell(spoken(name))) for name, number in FOOT_NUMBERS.items()}
+    side = names | {
+        "length": (FOOT_NUMBERS["length"], tongue.tell(said("length"))),
+        "ankle_bone_height": (FOOT_NUMBERS["ankle_bone_height"], ""),
+    }
+    plan = names | {"length": (FOOT_NUMBERS["length"], "")}
+    return (
+        foot_side_svg(
+            side, tongue.tell(said("Where to measure a foot, seen from outside")), Theme.PAGE
+        ),
+        foot_plan_svg(plan, tongue.tell(said("Where to measure it, from above")), Theme.PAGE),
+    )
+
+
+def read_machine(document: Mapping[str, Any]) -> Machine | None:
+    """The machine of a kept document; None for one that no longer reads."""
+    problems: list[Any] = []
+    machine = MACHINE.read(document, Place("", problems))
+    return machine if isinstance(machine, Machine) and not problems else None
+
+
+def machine_drawing(
+    machine: Machine, needles: int, tongue: Tongue, theme: Theme = Theme.PAGE
+) -> str:
+    """A cylinder of a machine at rest, with the marks that usual socks need."""
+    limits = usual_limits(needles, default_kept(needles // 2)) if needles % 2 == 0 else ()
+    view = CylinderView(
+        states=(Needle.WORKING,) * needles,
+        heel_needles=needles // 2,
+        gap=0,
+        way=Way.FORWARD,
+        turning=machine.turns,
+        forward=machine.forward,
+        home_hour=home_hour(machine),
+        marks=place_marks(machine, needles, limits),
+        landmarks=machine.landmarks,
+    )
+    return cylinder_svg(view, CYLINDER_MM, theme, words_in(tongue))
+
+
+def understood(
+    kind: Kind, pairs: Iterable[tuple[str, str]], tongue: Tongue
+) -> list[tuple[str, str]]:
+    """The texts of a form, names that are known here as the order file has them."""
+    known = dict(_known(document_kind(kind), ""))
+    return [(path, _name(text, known.get(plain_path(path), ()), tongue)) for path, text in pairs]
+
+
+def _name(text: str, known: tuple[str, ...], tongue: Tongue) -> str:
+    told = {tongue.tell(name): name for name in reversed(known)}
+    if text.strip() in told:
+        return told[text.strip()]
+    typed = text.strip().casefold()
+    if typed in known:
+        return text
+    return next((name for name in known if tongue.tell(name).casefold() == typed), text)
+
+
+def _known(kind: Grammar, path: str) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """The names that the fields of a declaration know, by their paths without numbers."""
+    if isinstance(kind, Table):
+        for key in kind.keys:
+            yield from _known(key.kind, at(path, key.name))
+    elif isinstance(kind, Many):
+        yield from _known(kind.one, path)
+    elif isinstance(kind, Either):
+        yield from _known(kind.table, path)
+    elif isinstance(kind, Names):
+        yield from _known(kind.name, at(path, NAME))
+    elif isinstance(kind, Value) and kind.known:
+        yield path, kind.known

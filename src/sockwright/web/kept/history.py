@@ -1,0 +1,143 @@
+"""What a kept thing was before: every version with what changed from the one before it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Any
+
+from sockwright.store.items import REFERENCES, Change, Kind, State, Thing, changes_between, same
+from sockwright.web.context import Visit
+from sockwright.web.forms.labels import LABELS, full_label
+from sockwright.web.pairs_kept import STATUS_WORDS
+from sockwright.words.said import dated, joined, said
+from sockwright.workshop.workshop import Workshop
+
+Names = Mapping[str, str]
+"""The names of things by id."""
+
+
+@dataclass(frozen=True)
+class Told:
+    """One place that changed: its label, what it was and what it became, "" for nothing."""
+
+    label: str
+    was: str
+    now: str
+
+
+@dataclass(frozen=True)
+class Version:
+    """A version: its number, when it was written, what was done, and what it changed."""
+
+    number: int
+    moment: datetime
+    deed: str
+    changes: tuple[Told, ...]
+    leads_back: bool = False
+    """Whether the thing can be made again what it was then: it is something else now."""
+
+
+def history(shop: Workshop, thing: Thing) -> tuple[Version, ...]:
+    """Every version of a thing, the newest first."""
+    states = {**shop.earlier(thing.id), thing.version: thing.state}
+    names = reference_names(shop, thing.kind)
+    found: list[Version] = []
+    was = None
+    for number, state in states.items():
+        changes = told(thing.kind, changes_between(was, state), names) if was else ()
+        deed = _deed(thing.kind, was, state)
+        other = not same(replace(state, deleted=thing.deleted), thing.state)
+        leads_back = other and not thing.deleted
+        found.append(Version(number, state.changed, deed, changes, leads_back))
+        was = state
+    return tuple(reversed(found))
+
+
+def went_back(visit: Visit, thing: Thing, version: int) -> str:
+    """What is told where a thing was made again what it was."""
+    was = visit.shop.earlier(thing.id).get(version, thing.state)
+    return said("It is again as it was on {day}.", day=visit.formats.day(was.changed))
+
+
+def told(kind: Kind, changes: tuple[Change, ...], names: Names) -> tuple[Told, ...]:
+    """Changes as a reader calls them; a name that the document has is told once.
+
+    Of a pair none: its page shows all that is said of it.
+    """
+    if kind is Kind.SOCK:
+        return ()
+    return tuple(
+        Told(
+            _label(kind, one.path), *(_value(each, names, one.path) for each in (one.was, one.now))
+        )
+        for one in changes
+        if one.path not in _NOT_TOLD.get(kind, ("deleted",))
+    )
+
+
+def reference_names(shop: Workshop, kind: Kind) -> Names:
+    """The names of all that things of a kind may refer to."""
+    kinds = set(REFERENCES.get(kind, {}).values()) if kind is not Kind.NOTE else set(Kind)
+    every = shop.everything(None, kinds).values()
+    return {one.id: one.name for things in every for one in things}
+
+
+_NOT_TOLD = {
+    Kind.PERSON: ("deleted", "name"),
+    Kind.NOTE: ("deleted", "name", "about_kind"),
+}
+
+
+def _deed(kind: Kind, was: State | None, now: State) -> str:
+    if was is None:
+        return said("planned") if kind is Kind.SOCK else said("kept")
+    if now.deleted and not was.deleted:
+        return said("deleted")
+    if was.deleted and not now.deleted:
+        return said("put back")
+    return _pair_deed(was, now) if kind is Kind.SOCK else said("changed")
+
+
+def _pair_deed(was: State, now: State) -> str:
+    """What was done to a pair; what was written of it stands on its page."""
+    for field, words in _PAIR_DEEDS.items():
+        if now.fields[field] != was.fields[field]:
+            return STATUS_WORDS[now.fields[field]] if field == "status" else words
+    return said("planned anew")
+
+
+_PAIR_DEEDS = {
+    "status": "",
+    "measured": said("measured"),
+    "left": said("its yarns weighed"),
+    "log": said("what happened written down"),
+}
+"""What each field of a pair tells was done, the weightiest first."""
+
+
+def _label(kind: Kind, path: str) -> str:
+    """What a place is called, that of a name of the user's own too."""
+    first, _, rest = path.partition(".")
+    labels = LABELS[kind]
+    if rest and path not in labels and f"{first}.value" in labels:
+        what = said(rest) if first == "fibres" else rest
+        return said("{of}: {what}", of=labels[first], what=what)
+    return full_label(kind, path)
+
+
+DAYS = ("date", "serviced")
+"""Places that hold a day."""
+
+
+def _value(value: Any, names: Names, path: str = "") -> str:
+    if value is None:
+        return ""
+    if path in DAYS:
+        return dated(str(value))
+    if isinstance(value, bool):
+        return said("yes") if value else said("no")
+    if isinstance(value, list):
+        return joined(", ", [_value(one, names) for one in value])
+    return names.get(value, value) if isinstance(value, str) else str(value)

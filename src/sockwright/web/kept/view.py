@@ -1,0 +1,247 @@
+"""The pages of kept things: a list, a blank form, one thing with all that belongs to it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from fastapi.responses import HTMLResponse
+
+from sockwright.errors import Problem
+from sockwright.store.items import Kind, NotKept, Stale, State, Thing
+from sockwright.web.context import Visit
+from sockwright.web.forms.items import runs
+from sockwright.web.forms.problems import Form
+from sockwright.web.forms.texts import Texts
+from sockwright.web.kept.facts import HEADINGS, listed_things
+from sockwright.web.kept.figures import foot_drawings, machine_drawing, read_machine
+from sockwright.web.kept.form import (
+    NO_CLASHES,
+    Meeting,
+    Rowed,
+    fields_told,
+    form_of,
+    left_to_choose,
+    texts_of,
+)
+from sockwright.web.kept.history import Told, history, reference_names, told
+from sockwright.web.kept.kinds import ABOUT, WORDS, list_address
+from sockwright.web.pairs_kept import ID, address
+from sockwright.web.plan.rows import GaugeLine, gauge_lines
+from sockwright.web.plan.why import asking_of_swatch
+from sockwright.words.said import said
+
+PLAN_KEYS = {
+    Kind.PERSON: "person",
+    Kind.YARN: "yarn.main",
+    Kind.MACHINE: "machine",
+    Kind.DESIGN: "design",
+}
+"""The key of the planning page's address that chooses a thing."""
+
+
+@dataclass(frozen=True)
+class Meanwhile:
+    """What happened to a thing since its page was opened, so that nothing was written.
+
+    `typed` tells that what was typed stands below, else it was a button; `taken` are the fields
+    changed meanwhile whose new texts stand in the form.
+    """
+
+    heading: str
+    changes: tuple[Told, ...] = ()
+    typed: bool = False
+    taken: str = ""
+
+
+@dataclass(frozen=True)
+class Back:
+    """A form that comes back: what was typed, what is wrong, or what happened meanwhile.
+
+    `added` is the path of the rows that get a blank one, `removed` that of the row that is gone.
+    `was` is the version a form was made from whose fields clash with those of `seen`, else 0.
+    """
+
+    texts: Texts
+    problems: tuple[Problem, ...] = ()
+    added: str = ""
+    removed: str = ""
+    meanwhile: Meanwhile | None = None
+    seen: int | None = None
+    was: int = 0
+    typed: bool = True
+    """Whether it holds what was typed and is not kept yet."""
+
+
+def with_rows(rowed: Rowed, seen: int | None = None, was: int = 0) -> Back:
+    """The form with a row more or less, which still saw what it saw."""
+    return Back(rowed.texts, added=rowed.added, removed=rowed.removed, seen=seen, was=was)
+
+
+def find(visit: Visit, kind: Kind, id: str) -> Thing:
+    """A thing by what an address calls its id; NotKept if there is none."""
+    if not re.fullmatch(ID, id):
+        raise NotKept(kind, id[:40])
+    return visit.shop.thing(kind, id)
+
+
+def state_at(visit: Visit, thing: Thing, version: int) -> State | None:
+    """What a thing is or was at a version, None for one that is not known."""
+    if version == thing.version:
+        return thing.state
+    return visit.shop.earlier(thing.id).get(version)
+
+
+def list_page(visit: Visit, kind: Kind) -> HTMLResponse:
+    """All of a kind."""
+    return visit.page(
+        "keeps.html",
+        kind=kind,
+        words=WORDS[kind],
+        folder=list_address(kind),
+        headings=HEADINGS[kind],
+        listed=listed_things(visit.shop, kind, visit.formats),
+        deleted=len(visit.shop.things(kind, deleted=True)),
+        damages=visit.shop.damages((kind,)),
+    )
+
+
+def new_page(visit: Visit, kind: Kind, back: Back, status: int = 200) -> HTMLResponse:
+    """The form of a new thing."""
+    return visit.page(
+        "keep_new.html",
+        status,
+        kind=kind,
+        words=WORDS[kind],
+        folder=list_address(kind),
+        back=back,
+        form=_form(visit, kind, back),
+        feet=foot_drawings(visit.tongue) if kind is Kind.PERSON else (),
+        runs=runs,
+    )
+
+
+def thing_page(
+    visit: Visit, thing: Thing, back: Back | None = None, status: int = 200
+) -> HTMLResponse:
+    """One thing: its form, notes about it, what uses it, what it was."""
+    kind, shop = thing.kind, visit.shop
+    texts = texts_of(kind, thing.state) if back is None else back.texts
+    users = shop.used_by(kind, thing.id)
+    shown = back or Back(texts, typed=False)
+    seen = thing.version if shown.seen is None else shown.seen
+    clashes = _clashes(visit, thing, shown, seen)
+    return visit.page(
+        "keep.html",
+        status,
+        kind=kind,
+        words=WORDS[kind],
+        thing=thing,
+        folder=list_address(kind),
+        back=shown,
+        seen=seen,
+        form=_form(visit, kind, shown, clashes),
+        feet=foot_drawings(visit.tongue) if kind is Kind.PERSON else (),
+        runs=runs,
+        notes=[one for one in users if one.kind is Kind.NOTE],
+        users=[one for one in users if one.kind is not Kind.NOTE],
+        versions=history(shop, thing),
+        address=address,
+        about=_about(visit, thing),
+        new_note=f"/notes/new?{ABOUT}={kind}/{thing.id}",
+        plan_query=_plan_query(thing),
+        cylinder=_cylinder(visit, thing),
+        gauge=gauge_of(visit, thing),
+        asking=asking_of_swatch,
+    )
+
+
+def _form(visit: Visit, kind: Kind, back: Back, clashes: Mapping[str, str] = NO_CLASHES) -> Form:
+    rows, units = (back.added, back.removed), visit.preferences.units
+    return form_of(visit.shop, kind, back.texts, back.problems, *rows, clashes, units)
+
+
+def stale_page(visit: Visit, stale: Stale, texts: Texts | None = None) -> HTMLResponse:
+    """What happened meanwhile, above what was typed; `texts` None: a button's deed not done."""
+    now = stale.now
+    changes = told(now.kind, stale.changes, reference_names(visit.shop, now.kind))
+    shown = texts_of(now.kind, now.state) if texts is None else texts
+    heading = _happened(state_at(visit, now, stale.seen), now.state)
+    meanwhile = Meanwhile(heading, changes, texts is not None)
+    back = Back(shown, meanwhile=meanwhile, seen=now.version, typed=texts is not None)
+    return thing_page(visit, now, back, 409)
+
+
+def met_page(visit: Visit, thing: Thing, seen: int, base: State, met: Meeting) -> HTMLResponse:
+    """A form that cannot be kept as it is, for what happened to the thing since `seen`."""
+    heading = _happened(base, thing.state)
+    meanwhile = Meanwhile(heading, typed=True, taken=fields_told(thing.kind, met.taken))
+    return thing_page(
+        visit, thing, Back(met.texts, meanwhile=meanwhile, seen=thing.version, was=seen), 409
+    )
+
+
+def _happened(was: State | None, now: State) -> str:
+    if now.deleted and not (was and was.deleted):
+        return said("It was deleted meanwhile")
+    if was and was.deleted and not now.deleted:
+        return said("It was put back meanwhile")
+    return said("It was changed meanwhile")
+
+
+def _clashes(visit: Visit, thing: Thing, back: Back, seen: int) -> Mapping[str, str]:
+    """The fields of a form that came back in which something else was kept meanwhile."""
+    was = state_at(visit, thing, back.was) if back.was else None
+    now = state_at(visit, thing, seen)
+    return left_to_choose(thing.kind, was, now, back.texts) if was and now else NO_CLASHES
+
+
+def _about(visit: Visit, thing: Thing) -> Thing | None:
+    """What a note is about."""
+    if thing.kind is not Kind.NOTE:
+        return None
+    fields = thing.fields
+    return visit.shop.part(Kind(fields["about_kind"]), fields["about_id"])
+
+
+def _plan_query(thing: Thing) -> str:
+    """The query that plans with a thing; "" for what is not planned with."""
+    if thing.kind is Kind.SWATCH:
+        fields = thing.fields
+        return f"yarn.main={fields['yarn_id']}&machine={fields['machine_id']}"
+    key = PLAN_KEYS.get(thing.kind)
+    return f"{key}={thing.id}" if key else ""
+
+
+def drawing_addresses(thing: Thing) -> dict[str, str]:
+    """Where the cylinders of a machine are drawn, by their needles; nothing of other things."""
+    machine = read_machine(thing.document) if thing.kind is Kind.MACHINE else None
+    every = () if machine is None else machine.cylinders
+    return {str(one.needles): f"{address(thing)}/cylinder-{one.needles}.svg" for one in every}
+
+
+def _cylinder(visit: Visit, thing: Thing) -> dict[str, Any] | None:
+    """One cylinder of a machine drawn: the one that the address asks for, else the first."""
+    machine = read_machine(thing.document) if thing.kind is Kind.MACHINE else None
+    if machine is None or not machine.cylinders:
+        return None
+    every = [one.needles for one in machine.cylinders]
+    asked = visit.request.query_params.get("needles", "")
+    needles = next((one for one in every if str(one) == asked), every[0])
+    return {
+        "every": every,
+        "needles": needles,
+        "svg": machine_drawing(machine, needles, visit.tongue),
+    }
+
+
+def gauge_of(visit: Visit, thing: Thing) -> list[GaugeLine]:
+    """What the swatches tell: of a machine or a yarn all of them, of a swatch its own."""
+    if thing.kind not in (Kind.MACHINE, Kind.YARN, Kind.SWATCH):
+        return []
+    machine_id = thing.id if thing.kind is Kind.MACHINE else thing.fields.get("machine_id")
+    yarn_id = thing.id if thing.kind is Kind.YARN else thing.fields.get("yarn_id")
+    lines = gauge_lines(visit.shop.gauge_memory(machine_id, yarn_id), visit.formats)
+    return [one for one in lines if thing.kind is not Kind.SWATCH or one.of.swatch.id == thing.id]

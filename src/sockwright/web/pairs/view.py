@@ -1,0 +1,298 @@
+"""What a pair's page shows: its plan in short, what was measured beside it, its sheets."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from starlette.datastructures import FormData
+
+from sockwright.errors import Problem
+from sockwright.estimates import Estimate
+from sockwright.order.model import State
+from sockwright.plan import Plan
+from sockwright.plan_notes import look_again, plan_notes
+from sockwright.plan_size import SizeVerdict, size_verdict
+from sockwright.store.items import Stale
+from sockwright.web.context import Visit
+from sockwright.web.formats import Formats
+from sockwright.web.plan.rows import Column, Row, columns, pair_rows, profile_drawing, sock_rows
+from sockwright.web.received import texts
+from sockwright.words.said import said
+from sockwright.workshop.answers import Planned, Problems, Refused
+
+LOG, FINISH, MEASURE = "log", "finish", "measure"
+"""The forms with something to type; others are a button alone."""
+
+BENCH = {"first": "bench-first", "second": "bench-second"}
+"""The forms that bring back the log of a sock, by its turn."""
+
+ENTRY = ("time", "sock", "rounds", "deviation", "note")
+LENGTHS = ("foot", "height", "flat_width", "cuff")
+
+LABELS = {
+    "time": said("When"),
+    "sock": said("Which sock"),
+    "rounds": said("Rounds so far"),
+    "deviation": said("Done otherwise than planned"),
+    "note": said("Note"),
+    "measured.state": said("State of the sock"),
+    "measured.foot": said("Foot, heel to toe"),
+    "measured.height": said("Height from the floor"),
+    "measured.flat_width": said("Width, laid flat"),
+    "measured.cuff": said("Cuff, as it is seen"),
+    "measured.worn": said("How it fits and wears"),
+    "text": said("The log"),
+}
+"""What each field is called, by its place."""
+
+PICKED_TIME = re.compile(r"(\d{4}-\d{2}-\d{2})T(\d{2}:\d{2})(?::\d{2})?")
+"""A moment as the field for one sends it."""
+
+
+@dataclass(frozen=True)
+class Sent:
+    """A form that could not be written: what it said, its problems, or that it came too late.
+
+    `form` is "" before anything was sent. `taken` says what became of the rest, where only a part
+    could not be written.
+    """
+
+    form: str = ""
+    values: Mapping[str, str] = field(default_factory=dict)
+    problems: tuple[Problem, ...] = ()
+    stale: Stale | None = None
+    taken: str = ""
+
+    def value(self, form: str, name: str, usual: str = "") -> str:
+        """What stands in a field: what was typed there, else the usual."""
+        return self.values.get(name, usual) if form == self.form else usual
+
+    def problem(self, form: str, name: str) -> Problem | None:
+        """What is wrong with a field."""
+        if form != self.form:
+            return None
+        return next((one for one in self.problems if one.path == name), None)
+
+
+MEANWHILE = {
+    "log": said("Something was written down; it stands below."),
+    "measured": said("What the pair measures was written down."),
+    "left": said("The yarns were weighed."),
+}
+"""What may have been done to a pair, by the first word of the place that changed."""
+
+ANEW = said("It was planned anew.")
+
+
+def meanwhile(stale: Stale) -> list[str]:
+    """What was done to a pair since its page was opened, each once."""
+    told: dict[str, None] = {}
+    for change in stale.changes:
+        first = re.split(r"[.\[]", change.path)[0]
+        if first == "status":
+            told[said("It is {status} now.", status=said(str(change.now)))] = None
+        elif first == "deleted":
+            gone = change.now is not None
+            told[said("It was deleted.") if gone else said("It was put back.")] = None
+        else:
+            told[MEANWHILE.get(first, ANEW)] = None
+    return list(told)
+
+
+def sent(name: str, form: FormData, **more: Any) -> Sent:
+    """A form that came in, to be shown again."""
+    return Sent(name, dict(texts(form)), **more)
+
+
+def field_id(form: str, name: str) -> str:
+    """The id of a field's element."""
+    return f"{form}-{name.replace('.', '-')}"
+
+
+def log_entry(form: FormData) -> dict[str, Any]:
+    """What happened, as the log takes it."""
+    entry: dict[str, Any] = _given(form, ENTRY)
+    if picked := PICKED_TIME.fullmatch(entry.get("time", "")):
+        entry["time"] = f"{picked[1]} {picked[2]}"
+    rounds = entry.get("rounds", "")
+    if rounds.isdecimal() and rounds.isascii() and len(rounds) < 10:
+        entry["rounds"] = int(rounds)
+    return entry
+
+
+def masses_left(form: FormData) -> dict[str, Any]:
+    """What the yarns weigh now, by role; what is not weighed is left out."""
+    return _table(form, "left.")
+
+
+def measures(form: FormData) -> dict[str, Any]:
+    """What the finished pair measures; nothing where only its state is told."""
+    found = _table(form, "measured.")
+    return found if found.keys() - {"state"} else {}
+
+
+def _table(form: FormData, prefix: str) -> dict[str, Any]:
+    names = [name for name, _ in texts(form) if name.startswith(prefix)]
+    return {name.removeprefix(prefix): text for name, text in _given(form, names).items()}
+
+
+def _given(form: FormData, names: Any) -> dict[str, Any]:
+    """The texts of the fields that say something, with our own ends of lines."""
+    given = dict(texts(form))
+    every = {name: given.get(name, "").replace("\r\n", "\n").strip() for name in names}
+    return {name: text for name, text in every.items() if text}
+
+
+IN_SHORT = (
+    "sizing.needles",
+    "fit.girth_ease",
+    "fit.heel_opening",
+    "fit.fabric_opening",
+    "sizing.hem_rounds",
+    "sizing.leg_rounds",
+    "sizing.heel_rows",
+    "sizing.foot_rounds",
+    "sizing.toe_rows",
+    "fabric.leg_length",
+    "fabric.foot_length",
+    "minutes",
+)
+"""The numbers of a plan that a pair's page repeats."""
+
+SOCKS = {
+    "left": said("left sock"),
+    "right": said("right sock"),
+    "first": said("first sock"),
+    "second": said("second sock"),
+}
+"""The socks that a log may tell of."""
+
+KEYS = {
+    "foot": "fabric.foot_length",
+    "height": "fabric.leg_length",
+    "flat_width": "fabric.girth",
+    "cuff": "sizing.hem_rounds",
+}
+"""What each length that is measured comes from in a plan."""
+
+STATES = {
+    State.WASHED: said("washed and dry"),
+    State.RESTED: said("rested, not washed"),
+    State.ON_MACHINE: said("on the machine"),
+}
+"""What state a sock is measured in, the best first."""
+
+
+@dataclass(frozen=True)
+class Compared:
+    """A length of the finished sock: by the plan, a text for each sock, and as measured.
+
+    `key` is that of the explanation of the planned one, "" where there is no plan.
+    """
+
+    label: str
+    key: str
+    planned: tuple[str, ...]
+    measured: str
+
+
+def shown_outcome(
+    visit: Visit, outcome: Planned | Problems | Refused
+) -> Planned | Problems | Refused:
+    """What came of a pair's order, a plan in the visitor's units."""
+    if not isinstance(outcome, Planned):
+        return outcome
+    return replace(outcome, plan=visit.shown(outcome.plan))
+
+
+def plan_in_short(visit: Visit, outcome: Planned | Problems | Refused) -> dict[str, Any]:
+    """The plan of a pair as its page shows it; "state" says what there is."""
+    if isinstance(outcome, Problems):
+        return {"state": "problems", "problems": outcome.problems, "two": False}
+    if isinstance(outcome, Refused):
+        return {"state": "refused", "refusal": outcome.refusal, "two": False}
+    plan, formats = outcome.plan, visit.formats
+    shown = columns(plan)
+    return {
+        "state": "planned",
+        "ok": plan.ok,
+        "two": plan.second is not None,
+        "shown": shown,
+        "told": _told(shown),
+        "rows": _short_rows(sock_rows(shown, formats)),
+        "yarns": pair_rows(plan, formats),
+        "profile": profile_drawing(plan, visit.tongue),
+        "sheets": visit.shop.sheet_files(plan, visit.preferences.paper),
+    }
+
+
+def compared(
+    outcome: Planned | Problems | Refused, measured: Mapping[str, Any] | None, formats: Formats
+) -> list[Compared]:
+    """The lengths that were measured, beside those of the plan where there is one."""
+    given = measured or {}
+    shown = columns(outcome.plan) if isinstance(outcome, Planned) else ()
+    planned = [_planned(column.plan, formats) for column in shown]
+    return [
+        Compared(
+            LABELS[f"measured.{name}"],
+            KEYS[name] if planned else "",
+            tuple(one[name] for one in planned),
+            formats.typed_length(given[name]),
+        )
+        for name in LENGTHS
+        if name in given
+    ]
+
+
+def socks_of(two: bool, planned: bool = True) -> dict[str, str]:
+    """The socks that a log of this pair tells of: left and right where the feet differ."""
+    names = SOCKS if not planned else ("left", "right") if two else ("first", "second")
+    return {name: SOCKS[name] for name in names}
+
+
+def time_field(value: str) -> tuple[str, str]:
+    """The kind of the field for a moment and its value: a plain one where it is no moment."""
+    picked = value.replace(" ", "T", 1)
+    return ("datetime-local", picked) if PICKED_TIME.fullmatch(picked) else ("text", value)
+
+
+@dataclass(frozen=True)
+class Told:
+    """What is said of one sock: its heading, the verdict on its size, its doubts and notes."""
+
+    heading: str
+    size: SizeVerdict
+    doubts: tuple[str, ...]
+    notes: tuple[str, ...]
+
+
+def _told(shown: Sequence[Column]) -> list[Told]:
+    """What is said of each sock; what an earlier one was told of is not said again."""
+    found: list[Told] = []
+    for one in shown:
+        earlier = {words for told in found for words in (*told.doubts, *told.notes)}
+        doubts, notes = (
+            tuple(words for words in every if words not in earlier)
+            for every in (look_again(one.plan), plan_notes(one.plan))
+        )
+        found.append(Told(one.heading, size_verdict(one.plan), doubts, notes))
+    return found
+
+
+def _short_rows(rows: list[Row]) -> list[Row]:
+    return [row for row in rows if row.keys[0] in IN_SHORT]
+
+
+def _planned(plan: Plan, formats: Formats) -> dict[str, str]:
+    """What each length should be, washed and dry."""
+    girth = plan.fabric.girth
+    return {
+        "foot": formats.length(plan.fabric.foot_length),
+        "height": formats.length(plan.fabric.leg_length),
+        "flat_width": formats.length(Estimate(girth.value / 2, girth.sd / 2, "mm")),
+        "cuff": formats.length(plan.sizing.cuff.visible * plan.gauge.course.value),
+    }

@@ -1,0 +1,337 @@
+"""What an address asks to plan, worked out: the plan, or what is missing, wrong or refused."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Any
+from urllib.parse import parse_qsl
+
+from sockwright.errors import Problem
+from sockwright.store.items import Kind, Thing
+from sockwright.web.forms.labels import full_label, plain_path
+from sockwright.web.forms.problems import plainly
+from sockwright.web.plan.choices import SLIDERS, Slider, Wish, query_of
+from sockwright.words.said import said
+from sockwright.workshop.answers import Choice, Planned, Problems, Refused, Written
+from sockwright.workshop.plans import Plans
+from sockwright.workshop.workshop import Workshop
+
+Outcome = Planned | Problems | Refused
+Order = Written | Problems
+
+KINDS_OF_PATH = {
+    "wearer": Kind.PERSON,
+    "foot": Kind.PERSON,
+    "person": Kind.PERSON,
+    "yarn": Kind.YARN,
+    "machine": Kind.MACHINE,
+    "swatch": Kind.SWATCH,
+    "sock": Kind.DESIGN,
+    "design": Kind.DESIGN,
+}
+"""The kind of thing that the first word of a problem's path belongs to."""
+
+
+@dataclass(frozen=True)
+class Shelf:
+    """All that can be chosen."""
+
+    people: tuple[Thing, ...]
+    machines: tuple[Thing, ...]
+    yarns: tuple[Thing, ...]
+    designs: tuple[Thing, ...]
+    swatches: tuple[Thing, ...]
+
+
+NO_SHELF = Shelf((), (), (), (), ())
+"""For whom nothing is to be chosen any more."""
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A wish with the orders that it makes: a plan is worked out from these, and from nothing else.
+
+    `choice` and `order` are None while `missing` names what must be chosen first. `beside` is the
+    order on a second cylinder.
+    """
+
+    wish: Wish
+    missing: tuple[str, ...] = ()
+    choice: Choice | None = None
+    order: Order | None = None
+    beside: Order | None = None
+
+    @property
+    def key(self) -> str:
+        """What the plan depends on: the same for the same plan."""
+        return _toml(self.order)
+
+    @property
+    def beside_key(self) -> str:
+        """The same of the plan on the second cylinder."""
+        return _toml(self.beside)
+
+    def unplanned(self, shelf: Shelf = NO_SHELF) -> Planning:
+        """What is known before anything is planned."""
+        return Planning(self.wish, shelf, self.missing, self.choice)
+
+
+@dataclass(frozen=True)
+class Planning:
+    """A wish worked out.
+
+    `choice` and `outcome` are None while `missing` names what must be chosen first. `beside` is
+    the outcome on the second cylinder.
+    """
+
+    wish: Wish
+    shelf: Shelf
+    missing: tuple[str, ...] = ()
+    choice: Choice | None = None
+    outcome: Outcome | None = None
+    beside: Outcome | None = None
+
+    @cached_property
+    def query(self) -> str:
+        """The address's query, spelled out; "" while something is missing."""
+        return self._query(self.choice, self.wish.beside)
+
+    @cached_property
+    def plain_query(self) -> str:
+        """The same without the second cylinder."""
+        return self._query(self.choice)
+
+    def query_on(self, needles: int) -> str:
+        """The same on another cylinder."""
+        choice = self.choice
+        return self._query(None if choice is None else replace(choice, needles=needles))
+
+    def query_beside(self, needles: int) -> str:
+        """The same with another cylinder beside it."""
+        return self._query(self.choice, needles)
+
+    def _query(self, choice: Choice | None, beside: int | None = None) -> str:
+        if choice is None:
+            return ""
+        return query_of(choice, beside, fitting=not self.wish.swatches_chosen)
+
+    @cached_property
+    def spelled_out(self) -> str:
+        """The query with the swatches it stands on, so that it means the same for ever."""
+        return "" if self.choice is None else query_of(self.choice, self.wish.beside)
+
+    @property
+    def fields(self) -> list[tuple[str, str]]:
+        """The query as the fields of a form, with the swatches it stands on."""
+        return [] if self.choice is None else parse_qsl(query_of(self.choice))
+
+    @cached_property
+    def as_designed(self) -> str:
+        """The query without anything tried."""
+        choice = self.choice
+        return self._query(
+            None if choice is None else replace(choice, what_if={}), self.wish.beside
+        )
+
+    @property
+    def fitting(self) -> tuple[Thing, ...]:
+        """The swatches of the chosen yarns, those of the chosen machine first."""
+        own = _of_yarns(self.wish, self.shelf.swatches)
+        return tuple(sorted(own, key=lambda one: one.fields["machine_id"] != self.wish.machine))
+
+    @property
+    def machine(self) -> Thing | None:
+        """The chosen machine."""
+        return next((one for one in self.shelf.machines if one.id == self.wish.machine), None)
+
+
+def shelf_of(shop: Workshop) -> Shelf:
+    """All that can be chosen now."""
+    kinds = (Kind.PERSON, Kind.MACHINE, Kind.YARN, Kind.DESIGN, Kind.SWATCH)
+    return Shelf(*shop.everything(kinds=kinds).values())
+
+
+def ask(shop: Workshop, wish: Wish) -> Asked:
+    """Read what a wish takes of all that is kept, and plan nothing yet."""
+    missing = _missing(wish)
+    if missing:
+        return Asked(wish, missing)
+    if wish.swatches_chosen:
+        own = {one.id for one in _of_yarns(wish, shop.things(Kind.SWATCH))}
+        swatches = tuple(id for id in wish.swatches if id in own)
+    else:
+        swatches = shop.fitting_swatches(wish.machine, wish.yarns.values())
+    choice, beside = wish.choice(swatches), None
+    if wish.beside is not None:
+        beside = shop.write_order(wish.choice(swatches, wish.beside))
+    return Asked(wish, (), choice, shop.write_order(choice), beside)
+
+
+def plan_asked(plans: Plans, asked: Asked, shelf: Shelf = NO_SHELF) -> Planning:
+    """Plan what is asked for: no cylinder beside itself."""
+    if asked.order is None:
+        return asked.unplanned(shelf)
+    outcome, beside = _outcome(plans, asked.order), None
+    if asked.beside is not None and asked.wish.beside != _needles(outcome):
+        beside = _outcome(plans, asked.beside)
+    return Planning(asked.wish, shelf, asked.missing, asked.choice, outcome, beside)
+
+
+def work_out(shop: Workshop, wish: Wish) -> Planning:
+    """Ask, and plan it here."""
+    return plan_asked(shop.plans, ask(shop, wish), shelf_of(shop))
+
+
+def _toml(order: Order | None) -> str:
+    return order.toml if isinstance(order, Written) else ""
+
+
+def _outcome(plans: Plans, order: Order) -> Outcome:
+    return order if isinstance(order, Problems) else plans.of(order)
+
+
+def _of_yarns(wish: Wish, swatches: Iterable[Thing]) -> list[Thing]:
+    """The swatches of the yarns of a wish."""
+    yarns = set(wish.yarns.values())
+    return [one for one in swatches if one.fields["yarn_id"] in yarns]
+
+
+def _needles(outcome: Outcome) -> int | None:
+    """The needles of the cylinder that was planned on; None without a plan."""
+    return outcome.plan.sizing.needles if isinstance(outcome, Planned) else None
+
+
+def cylinders(machine: Thing | None) -> list[int]:
+    """The needles of each cylinder of a kept machine."""
+    given = [] if machine is None else machine.document.get("cylinders", [])
+    every = given if isinstance(given, list) else [given]
+    needles = [one.get("needles") if isinstance(one, dict) else one for one in every]
+    return [int(one) for one in needles if isinstance(one, int | float)]
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A slider as it is shown: where it stands, where it stood, and its range."""
+
+    slider: Slider
+    value: float
+    was: float
+    least: float
+    most: float
+    step: float
+    unit: str
+
+    @property
+    def tried(self) -> bool:
+        """Whether it was moved."""
+        return self.value != self.was
+
+
+def sliders(planning: Planning) -> list[Shown]:
+    """The what-if sliders, where the plan stands; none while there is no plan to try on."""
+    standing = _standing(planning)
+    shown = []
+    for slider in SLIDERS:
+        wish, units = planning.wish, planning.wish.units
+        least, most, step = slider.ranges[units]
+        now = standing.get(slider.name)
+        if now is None:
+            continue
+        now = min(max(round(now / step) * step, least), most)
+        moved = wish.tried.get(slider.name, now)
+        tried = slider.name in wish.was and moved != wish.was[slider.name]
+        was = wish.was[slider.name] if tried else now
+        value = moved if tried else now
+        shown.append(Shown(slider, value, was, least, most, step, slider.unit(units)))
+    return shown
+
+
+def _standing(planning: Planning) -> dict[str, float]:
+    """Where each slider stands by the plan, in its own unit; what a refused plan asked for."""
+    outcome = planning.outcome
+    if outcome is None or isinstance(outcome, Problems):
+        return {name: value for name, value in planning.wish.was.items() if planning.wish.tried}
+    ease = outcome.composed.order.sock.ease
+    found = {"girth": 100 * ease.girth, "length": 100 * ease.length}
+    if isinstance(outcome, Planned):
+        plan, one = outcome.plan, 25.4 if planning.wish.units == "in" else 10.0
+        found["hem"] = plan.sizing.cuff.visible * plan.gauge.course.value / one
+        found["leg"] = plan.fabric.leg_length.value / one
+    return {**planning.wish.was, **found} if planning.wish.tried else found
+
+
+def _missing(wish: Wish) -> tuple[str, ...]:
+    wanted = (
+        (wish.person, said("a person")),
+        (wish.yarns.get("main"), said("a yarn")),
+        (wish.machine, said("a machine")),
+    )
+    return tuple(words for given, words in wanted if not given)
+
+
+def mend_address(problem: Problem, choice: Choice) -> str:
+    """The page where a problem can be mended, "" if that is this one."""
+    first, _, rest = problem.path.replace("[", ".").partition(".")
+    ids = {
+        Kind.PERSON: choice.person,
+        Kind.MACHINE: choice.machine,
+        Kind.YARN: choice.yarns.get(rest.split(".")[0], ""),
+        Kind.DESIGN: choice.design or "",
+    }
+    kind = KINDS_OF_PATH.get(first)
+    if kind is Kind.SWATCH:
+        number = rest.split("]")[0]
+        place = int(number) - 1 if number.isdecimal() else -1
+        ids[kind] = choice.swatches[place] if 0 <= place < len(choice.swatches) else ""
+    pages = {Kind.PERSON: "people", Kind.SWATCH: "swatches"}
+    if kind is None or not ids.get(kind) or "." not in problem.path:
+        return ""
+    if kind is Kind.DESIGN and _asked_here(rest, choice.what_if):
+        return ""
+    return f"/{pages.get(kind, f'{kind}s')}/{ids[kind]}"
+
+
+def named_place(problem: Problem) -> str:
+    """The place of a problem as its field is called on the page of the thing, with the thing."""
+    kind, path = _own_place(problem)
+    if kind is None:
+        return path
+    thing = THINGS[kind]
+    return said("{thing}, {field}", thing=thing, field=full_label(kind, path)) if path else thing
+
+
+def plain(problem: Problem) -> Problem:
+    """The problem without words of the order file."""
+    kind, path = _own_place(problem)
+    return replace(plainly(kind, replace(problem, path=path)), path=problem.path)
+
+
+def _own_place(problem: Problem) -> tuple[Kind | None, str]:
+    """The kind of thing that a problem of an order is of, and its path within that thing."""
+    first, _, rest = problem.path.partition(".")
+    kind = KINDS_OF_PATH.get(plain_path(first))
+    if kind is None or kind is Kind.PERSON:
+        return kind, problem.path
+    return kind, rest.partition(".")[2] if kind is Kind.YARN else rest
+
+
+THINGS = {
+    Kind.PERSON: said("Person"),
+    Kind.YARN: said("Yarn"),
+    Kind.MACHINE: said("Machine"),
+    Kind.SWATCH: said("Swatch"),
+    Kind.DESIGN: said("Design"),
+}
+"""What each kind of thing is called where something is wrong with it."""
+
+
+def _asked_here(path: str, what_if: Mapping[str, Any]) -> bool:
+    """Whether the value of a key of [sock] comes from this page, not from the design."""
+    here: Any = what_if
+    for name in path.split("."):
+        if not isinstance(here, Mapping) or name not in here:
+            return False
+        here = here[name]
+    return True

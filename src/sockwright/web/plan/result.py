@@ -1,0 +1,255 @@
+"""What the planning page shows, for its templates and for its data alike."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from sockwright.errors import SockwrightError
+from sockwright.estimates import Estimate
+from sockwright.order.model import YARN_ROLES
+from sockwright.plan import Plan
+from sockwright.plan_data import instructions
+from sockwright.plan_notes import finding_words, look_again, plan_notes
+from sockwright.plan_size import size_verdict
+from sockwright.sock.fit import CylinderFit
+from sockwright.web.context import Preferences
+from sockwright.web.formats import Formats
+from sockwright.web.plan.planning import (
+    Planning,
+    cylinders,
+    mend_address,
+    named_place,
+    plain,
+    sliders,
+)
+from sockwright.web.plan.rows import (
+    ROLES,
+    Column,
+    Row,
+    columns,
+    cylinder_drawing,
+    cylinder_words,
+    foot_rows,
+    gauge_rows,
+    profile_drawing,
+    sock_rows,
+    yarn_rows,
+)
+from sockwright.web.plan.why import Asking, beside_each_other
+from sockwright.wording.instructions import Instruction, group_steps
+from sockwright.words.said import capitalised, joined, said
+from sockwright.words.tongue import Tongue
+from sockwright.workshop.answers import Planned, Problems, Refused
+from sockwright.workshop.printing import sheet_files
+
+
+def beside_rows(shown: Sequence[Column], notes: Sequence[Mapping[str, Any]]) -> list[Row]:
+    """A line for the fit and one for the dry run; `notes` are the words of each sock's plan."""
+    return [
+        Row(said("How it fits"), ("fit.score",), tuple(_fit(column) for column in shown)),
+        Row(said("In the dry run"), ("dry_run.loops",), tuple(_run(words) for words in notes)),
+    ]
+
+
+def _fit(column: Column) -> str:
+    fit = column.plan.fit
+    reasons = joined("; ", fit.reasons)
+    if fit.fits:
+        return capitalised(reasons)
+    return said("{verdict}: {reasons}", verdict=capitalised(fit.verdict), reasons=reasons)
+
+
+def _run(words: Mapping[str, Any]) -> str:
+    plan = words["plan"]
+    proof = said("proven") if plan.dry_run.ok else said("not proven")
+    found = [told for _, told in words["findings"]] or [said("nothing found")]
+    return capitalised(
+        said(
+            "{proof}, {loops} loops, {steps} steps: {found}",
+            proof=proof,
+            loops=words["loops"],
+            steps=words["count"],
+            found=joined("; ", found),
+        )
+    )
+
+
+@dataclass(frozen=True)
+class Ranked:
+    """A cylinder with the numbers of its fit.
+
+    `take` and `beside` are the queries that plan on it, and that set it beside; "" where it is so.
+    """
+
+    fit: CylinderFit
+    taken: bool
+    take: str
+    beside: str
+    rows: tuple[Row, ...]
+
+
+def ranking(plan: Plan, planning: Planning, formats: Formats) -> list[Ranked]:
+    """The cylinders, the best first."""
+    own, other = plan.sizing.needles, planning.wish.beside
+    return [
+        Ranked(
+            fit,
+            fit.cylinder.needles == own,
+            "" if fit.cylinder.needles == own else planning.query_on(fit.cylinder.needles),
+            ""
+            if fit.cylinder.needles in (own, other)
+            else planning.query_beside(fit.cylinder.needles),
+            tuple(
+                Row(label, (f"fit.cylinders.{fit.cylinder.needles}.{name}",), (cell,))
+                for name, label, cell in _numbers(fit, formats)
+            ),
+        )
+        for fit in plan.ranking
+    ]
+
+
+def _numbers(fit: CylinderFit, formats: Formats) -> list[tuple[str, str, str]]:
+    return [
+        ("girth", said("Tube, round"), formats.length(fit.girth)),
+        ("girth_ease", said("Narrower than the foot by"), formats.percent(fit.girth_ease)),
+        ("heel_opening", said("Must open to pass the heel"), _times(fit.opening_needed, formats)),
+        ("fabric_opening", said("The fabric opens"), _times(fit.opening_possible, formats)),
+        ("score", said("Score (0 is perfect)"), formats.number(fit.score)),
+    ]
+
+
+def _times(opening: Estimate, formats: Formats) -> str:
+    return said("{times} times", times=formats.number(opening))
+
+
+PARTS = tuple(role for role in YARN_ROLES if role != "main")
+"""The parts that may have a yarn of their own."""
+
+
+def choice_context(planning: Planning) -> dict[str, Any]:
+    """What can be chosen, and what is."""
+    return {
+        "planning": planning,
+        "wish": planning.wish,
+        "shelf": planning.shelf,
+        "parts": [(role, ROLES[role]) for role in PARTS],
+        "cylinders": sorted(cylinders(planning.machine)),
+        "picked": planning.choice.swatches if planning.choice else planning.wish.swatches,
+    }
+
+
+def result_context(reader: Preferences, planning: Planning) -> dict[str, Any]:
+    """What came of a choice, for templates and data alike."""
+    return {
+        "planning": planning,
+        "wish": planning.wish,
+        "sliders": sliders(planning),
+        "asking": Asking("/plan/why", planning.query),
+        "result": _result(reader, planning),
+    }
+
+
+def drawings(planning: Planning, tongue: Tongue) -> dict[str, list[tuple[str, str]]]:
+    """The figures of a plan under their headings: each sock, and each cylinder."""
+    if not isinstance(planning.outcome, Planned):
+        return {"profiles": [], "cylinders": []}
+    plans = beside_each_other(planning.outcome.plan, other_plan(planning))
+    shown = [sock for one in plans for sock in columns(one.plan, one.heading)]
+    return {
+        "profiles": [(one.heading, profile_drawing(one.plan, tongue)) for one in shown],
+        "cylinders": [
+            (cylinder_words(one.plan, one.heading), cylinder_drawing(one.plan, tongue))
+            for one in plans
+        ],
+    }
+
+
+def program_of(plan: Plan, which: int, language: str) -> tuple[Instruction, ...]:
+    """The crank program of one of the socks of a plan, counted from 0; none where it has fewer."""
+    socks = columns(plan)
+    return instructions(socks[which].plan, language) if which < len(socks) else ()
+
+
+def _result(reader: Preferences, planning: Planning) -> dict[str, Any]:
+    """The outcome in words and rows; "state" says which of them there are."""
+    outcome = planning.outcome
+    if outcome is None:
+        return {"state": "missing"}
+    assert planning.choice is not None
+    if isinstance(outcome, Problems):
+        found = [
+            (plain(one), named_place(one), mend_address(one, planning.choice))
+            for one in outcome.problems
+        ]
+        return {"state": "problems", "problems": found}
+    if isinstance(outcome, Refused):
+        return {"state": "refused", "refusal": outcome.refusal}
+    return {"state": "planned", **_planned(reader, planning, outcome)}
+
+
+def _planned(reader: Preferences, planning: Planning, outcome: Planned) -> dict[str, Any]:
+    plan, formats = outcome.plan, reader.formats
+    plans = beside_each_other(plan, other_plan(planning))
+    shown = [sock for one in plans for sock in columns(one.plan, one.heading)]
+    words = [(one.heading, _words(one.plan, reader.tongue)) for one in shown]
+    return {
+        "plan": plan,
+        "two_cylinders": len(plans) > 1,
+        "notes_of": words,
+        "shared_notes": [
+            note
+            for note in words[0][1]["notes"]
+            if all(note in others["notes"] for _, others in words)
+        ],
+        "shown": shown,
+        "beside_rows": beside_rows(shown, [each for _, each in words]) if plans[1:] else [],
+        "sock_rows": sock_rows(shown, formats),
+        "gauge_rows": gauge_rows(shown, formats),
+        "feet": columns(plan),
+        "foot_rows": foot_rows(columns(plan), formats),
+        "yarns": yarn_rows(plans, formats, _pages_of_yarns(planning)),
+        "profiles": [(one.heading, "") for one in shown],
+        "cylinders": [(cylinder_words(one.plan, one.heading), "") for one in plans],
+        "programs": [
+            (one.heading, len(group_steps(one.plan.program.steps)), ()) for one in columns(plan)
+        ],
+        "ranking": ranking(plan, planning, formats),
+        "beside_refused": _refused(planning.beside),
+        "next": plan.next_reading.best,
+        "sheets": sheet_files(plan, reader.paper),
+    }
+
+
+def other_plan(planning: Planning) -> Plan | None:
+    """The plan on the second cylinder, where there is one."""
+    return planning.beside.plan if isinstance(planning.beside, Planned) else None
+
+
+def _pages_of_yarns(planning: Planning) -> dict[str, str]:
+    """The page of each yarn that was chosen, by its role."""
+    assert planning.choice is not None
+    return {role: f"/yarns/{id}" for role, id in planning.choice.yarns.items()}
+
+
+def _words(plan: Plan, tongue: Tongue) -> dict[str, Any]:
+    """Verdict, findings and notes of one sock; a finding names its step in a language."""
+    run = plan.dry_run
+    steps = instructions(plan, tongue.code) if run.findings else ()
+    return {
+        "plan": plan,
+        "loops": int((run.loops.stays & run.loops.is_loop).sum()),
+        "count": len(group_steps(plan.program.steps)),
+        "doubts": look_again(plan),
+        "size": size_verdict(plan),
+        "findings": [(one, finding_words(plan, one, steps)) for one in run.findings],
+        "notes": plan_notes(plan),
+    }
+
+
+def _refused(beside: object) -> SockwrightError | str | None:
+    """Why there is no second cylinder to see."""
+    if isinstance(beside, Refused):
+        return beside.refusal.reason
+    return str(beside) if isinstance(beside, Problems) else None

@@ -1,0 +1,348 @@
+"""A plan as the rows of the planning page: every number with its name, its key and its words.
+
+The keys are those by which `plan_sources` tells where a number comes from.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from sockwright import steps as op
+from sockwright.drawing.base.text import words_in
+from sockwright.drawing.base.theme import Theme
+from sockwright.drawing.cylinder.picture import cylinder_svg
+from sockwright.drawing.cylinder.view import view_at
+from sockwright.drawing.sock.picture import sock_svg
+from sockwright.estimates import Estimate
+from sockwright.measure.foot_measures import SPOKEN
+from sockwright.plan import Plan
+from sockwright.plan_data import length_ease
+from sockwright.web.formats import Formats
+from sockwright.words.said import capitalised, joined, said
+from sockwright.words.tongue import Tongue
+from sockwright.workshop.gauge_memory import Remembered
+
+CYLINDER_MM = 110.0
+PROFILE_MM = (110.0, 130.0)
+"""Sizes at which drawings are made: shown larger, their type is as large as a caption's."""
+
+
+@dataclass(frozen=True)
+class Row:
+    """One line of numbers: its name, the keys for "why", and its cells.
+
+    Each cell stands for `span` socks side by side and may have a warning. A line without keys may
+    have the `address` of the page where its numbers are kept.
+    """
+
+    label: str
+    keys: tuple[str, ...]
+    cells: tuple[str, ...]
+    warnings: tuple[str, ...] = ()
+    span: int = 1
+    address: str = ""
+
+
+@dataclass(frozen=True)
+class Column:
+    """A sock that a page shows: its heading and its plan."""
+
+    heading: str
+    plan: Plan
+
+
+def columns(plan: Plan, heading: str = "") -> tuple[Column, ...]:
+    """The sock of a plan, or both where the feet differ."""
+    if plan.second is None:
+        return (Column(heading, plan),)
+    sides = {"left": said("left foot"), "right": said("right foot")}
+    return tuple(
+        Column(said("{heading}, {side}", heading=heading, side=sides[one.side]), one)
+        if heading
+        else Column(sides[one.side], one)
+        for one in (plan, plan.second)
+    )
+
+
+def sock_rows(shown: Sequence[Column], formats: Formats) -> list[Row]:
+    """The sock in numbers, from top to toe."""
+    cells = [*_sock_cells(formats), *(() if shown[0].plan.sizing.heel.cups else _tube(formats))]
+    return [
+        Row(label, (key,), tuple(cell(column.plan) for column in shown))
+        for label, key, cell in cells
+    ]
+
+
+Cell = Callable[[Plan], str]
+
+
+def _sock_cells(formats: Formats) -> Iterator[tuple[str, str, Cell]]:
+    length, percent, number = formats.length, formats.percent, formats.number
+    yield said("Needles"), "sizing.needles", lambda plan: str(plan.sizing.needles)
+    yield said("Tube, round"), "fit.girth", lambda plan: length(plan.fit.girth)
+    yield (
+        said("Narrower than the foot by"),
+        "fit.girth_ease",
+        lambda plan: percent(plan.fit.girth_ease),
+    )
+    yield (
+        said("Must open to pass the heel"),
+        "fit.heel_opening",
+        lambda plan: said("{times} times", times=number(plan.fit.opening_needed)),
+    )
+    yield (
+        said("The fabric opens"),
+        "fit.fabric_opening",
+        lambda plan: said("{times} times", times=number(plan.fit.opening_possible)),
+    )
+    yield said("Cuff"), "sizing.hem_rounds", lambda plan: _cuff(plan, formats)
+    yield said("Leg"), "sizing.leg_rounds", lambda plan: _rounds(plan.sizing.leg_rounds)
+    yield (
+        said("Height from the floor"),
+        "fabric.leg_length",
+        lambda plan: length(plan.fabric.leg_length),
+    )
+    yield said("Heel"), "sizing.heel_rows", _heel
+    yield said("Foot"), "sizing.foot_rounds", lambda plan: _rounds(plan.sizing.foot_rounds)
+    yield said("Toe"), "sizing.toe_rows", _toe
+    yield (
+        said("Foot, heel to toe"),
+        "fabric.foot_length",
+        lambda plan: length(plan.fabric.foot_length),
+    )
+    yield (
+        said("Shorter than the foot by"),
+        "fit.length_ease",
+        lambda plan: percent(length_ease(plan)),
+    )
+    yield said("Time for one sock"), "minutes", lambda plan: formats.hours(plan.minutes)
+
+
+def _tube(formats: Formats) -> Iterator[tuple[str, str, Cell]]:
+    """What only a sock without a heel has."""
+    yield (
+        said("Tube, top to toe"),
+        "fabric.tube_length",
+        lambda plan: formats.length(plan.fabric.tube_length),
+    )
+
+
+def _rounds(count: int) -> str:
+    return said("{n} rounds", n=count)
+
+
+def _cuff(plan: Plan, formats: Formats) -> str:
+    cuff = plan.sizing.cuff
+    depth = formats.length(cuff.visible * plan.gauge.course.value)
+    kind = said(cuff.kind.value)
+    return said("{kind}, {n} rounds, {depth} deep", kind=kind, n=cuff.rounds, depth=depth)
+
+
+def _heel(plan: Plan) -> str:
+    return plan.sizing.heel.words
+
+
+def _toe(plan: Plan) -> str:
+    toe = plan.sizing.toe
+    return said("gathered") if toe.cup is None else toe.cup.words
+
+
+def gauge_rows(shown: Sequence[Column], formats: Formats) -> list[Row]:
+    """The fabric, washed and relaxed."""
+    kinds: tuple[tuple[str, str, Cell], ...] = (
+        (said("Wales"), "gauge.wale", lambda plan: formats.gauge(plan.gauge.wale)),
+        (said("Courses"), "gauge.course", lambda plan: formats.gauge(plan.gauge.course)),
+        (
+            said("Yarn in one loop"),
+            "gauge.loop",
+            lambda plan: formats.small_length(plan.gauge.loop),
+        ),
+        (
+            said("Tightness factor"),
+            "gauge.tightness",
+            lambda plan: formats.number(plan.gauge.tightness),
+        ),
+        (
+            said("Opens in width"),
+            "gauge.open_ratio",
+            lambda plan: said("{times} times", times=formats.number(plan.gauge.open_ratio)),
+        ),
+    )
+    return [
+        Row(label, (key,), tuple(cell(column.plan) for column in shown))
+        for label, key, cell in kinds
+    ]
+
+
+ORIGINS = {"measured": said("measured"), "estimated": said("estimated")}
+
+
+def foot_rows(shown: Sequence[Column], formats: Formats) -> list[Row]:
+    """The foot, measured or estimated."""
+    rows = []
+    for name in shown[0].plan.foot.measures():
+        measures = [column.plan.foot.measures()[name] for column in shown]
+        cells = (
+            said(
+                "{length}, {origin}",
+                length=formats.length(one.estimate),
+                origin=ORIGINS.get(one.source, one.source),
+            )
+            for one in measures
+        )
+        rows.append(Row(capitalised(SPOKEN[name]), (f"foot.{name}",), tuple(cells)))
+    return rows
+
+
+ROLES = {
+    "main": said("sock"),
+    "cuff": said("cuff"),
+    "heel": said("heel"),
+    "toe": said("toe"),
+    "waste": said("waste yarn"),
+    "cord": said("ravel cord"),
+}
+"""What a yarn is for."""
+
+
+def profile_drawing(plan: Plan, tongue: Tongue) -> str:
+    """The sock in side view, light or dark as the page is."""
+    return sock_svg(plan, Theme.PAGE, words=words_in(tongue), room_mm=PROFILE_MM)
+
+
+def cylinder_words(plan: Plan, heading: str) -> str:
+    """What `cylinder_drawing` shows: where needles are first raised, under the `heading` if any."""
+    if _first_raised(plan) is None:
+        moment = said("The cylinder at the start")
+    elif plan.sizing.heel.cups:
+        moment = said("The cylinder as the heel begins")
+    else:
+        moment = said("The cylinder as the toe begins")
+    return joined(", ", (moment, heading)) if heading else moment
+
+
+def _first_raised(plan: Plan) -> int | None:
+    """Number of the first step that raises needles."""
+    steps = enumerate(plan.program.steps, 1)
+    return next((number for number, step in steps if isinstance(step, op.Raise)), None)
+
+
+def cylinder_drawing(plan: Plan, tongue: Tongue) -> str:
+    """The cylinder as the first needles are raised, at heel or toe, or at the start."""
+    view = view_at(plan, plan.order.machine, _first_raised(plan) or 1)
+    return cylinder_svg(view, CYLINDER_MM, Theme.PAGE, words_in(tongue))
+
+
+NOTHING = "–"
+"""Stands for what a plan has not."""
+
+
+@dataclass(frozen=True)
+class YarnRows:
+    """A yarn by what it is for and its name (""), with its rows."""
+
+    role: str
+    name: str
+    rows: tuple[Row, ...]
+
+
+def yarn_rows(
+    plans: Sequence[Column], formats: Formats, addresses: Mapping[str, str]
+) -> list[YarnRows]:
+    """The yarns of plans that stand side by side, role by role; one yarn plays a role in all.
+
+    `addresses` has the page of each role's own yarn, where what is on hand is kept.
+    """
+    every = [one.plan for one in plans]
+    return [
+        YarnRows(
+            ROLES[role],
+            _name(every, role),
+            tuple(_rows(every, role, formats, addresses.get(role, ""))),
+        )
+        for role in ROLES
+        if any(role in plan.use for plan in every)
+    ]
+
+
+def pair_row(every: Sequence[Plan], role: str, formats: Formats, label: str) -> Row:
+    """What pairs take of a yarn, marked where that is more than there is."""
+    socks = len(columns(every[0]))
+    cells, warnings = [], []
+    for plan in every:
+        mass = plan.pair_use[role].mass if role in plan.pair_use else None
+        have = plan.yarns[role].on_hand_g
+        short = mass is not None and have is not None and mass.value > have
+        cells.append(NOTHING if mass is None else formats.mass(mass))
+        warnings.append(said("too little") if short else "")
+    return Row(label, (f"yarn.{role}.pair_mass",), tuple(cells), tuple(warnings), span=socks)
+
+
+def pair_rows(plan: Plan, formats: Formats) -> list[Row]:
+    """What a pair takes of each yarn."""
+    return [
+        pair_row([plan], role, formats, _titled(ROLES[role], _name([plan], role)))
+        for role in ROLES
+        if role in plan.use
+    ]
+
+
+def _rows(every: Sequence[Plan], role: str, formats: Formats, address: str) -> Iterator[Row]:
+    socks = [sock.plan for plan in every for sock in columns(plan)]
+    yield Row(
+        said("One sock"),
+        (f"yarn.{role}.length", f"yarn.{role}.mass"),
+        tuple(_one_sock(plan, role, formats) for plan in socks),
+    )
+    yield pair_row(every, role, formats, said("The pair"))
+    have = every[0].yarns[role].on_hand_g
+    if have is not None:
+        on_hand = formats.mass(Estimate(have, 0.0, "g"))
+        yield Row(said("On hand"), (), (on_hand,), address=address, span=len(socks))
+
+
+def _one_sock(plan: Plan, role: str, formats: Formats) -> str:
+    if role not in plan.use:
+        return NOTHING
+    use = plan.use[role]
+    return said(
+        "{length}, {mass}", length=formats.yarn_length(use.length), mass=formats.mass(use.mass)
+    )
+
+
+def _name(every: Sequence[Plan], role: str) -> str:
+    """The name that its maker gave the yarn; "" where it goes by its role alone."""
+    name = every[0].yarns[role].name
+    return "" if name == role else name
+
+
+def _titled(role: str, name: str) -> str:
+    return capitalised(said("{role}: {name}", role=role, name=name) if name else role)
+
+
+@dataclass(frozen=True)
+class GaugeLine:
+    """What one swatch tells, with its numbers as they are printed; `cam` and `date` may be ""."""
+
+    of: Remembered
+    cam: str
+    date: str
+    wales: str
+    courses: str
+    loop: str
+
+
+def gauge_lines(found: Iterable[Remembered], formats: Formats) -> list[GaugeLine]:
+    """A line for each swatch."""
+    return [
+        GaugeLine(
+            of=one,
+            cam="" if one.cam is None else formats.sign(f"{one.cam:g}"),
+            date=formats.date(one.date) if one.date else "",
+            wales=formats.gauge(one.wale),
+            courses=formats.gauge(one.course),
+            loop=formats.small_length(one.loop),
+        )
+        for one in found
+    ]

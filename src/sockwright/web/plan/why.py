@@ -1,0 +1,122 @@
+"""Where numbers come from, as a page tells it: the way there, and what is told of each key."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence, Set
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Annotated
+from urllib.parse import urlencode
+
+from fastapi import Query
+from fastapi.responses import Response
+
+from sockwright.plan import Plan
+from sockwright.plan_sources import Explained, sources, swatch_sources, told_of
+from sockwright.store.items import Thing
+from sockwright.web.context import Visit
+from sockwright.web.errors import NoPage
+from sockwright.web.plan.rows import Column, columns
+from sockwright.words.said import said
+
+Keys = Annotated[tuple[str, ...], Query(alias="key")]
+"""The keys of the numbers that an address asks for."""
+
+SECOND = "second."
+"""What keys of the second sock's numbers begin with."""
+
+OF_ALL = ("foot.", "fit.cylinders.")
+"""What keys begin with whose numbers are the same on whichever cylinder the sock is planned."""
+
+
+@dataclass(frozen=True)
+class Asking:
+    """The way to the explanations of a plan: the page that tells them, and the plan's query."""
+
+    address: str
+    query: str = ""
+
+    def of(self, keys: Sequence[str]) -> str:
+        """The address that explains these numbers."""
+        asked = _asked(tuple(keys))
+        return f"{self.address}?{asked}" + (f"&{self.query}" if self.query else "")
+
+
+@lru_cache(maxsize=1024)
+def _asked(keys: tuple[str, ...]) -> str:
+    """The keys as a query: a page names the same fifty on every plan."""
+    return urlencode([("key", key) for key in keys])
+
+
+@dataclass(frozen=True)
+class Told:
+    """An explanation with the heading of its sock, and the keys that have one of their own."""
+
+    heading: str
+    one: Explained
+    keys: Set[str]
+
+
+def why_answer(
+    visit: Visit, explained: Sequence[Told], units: str, asking: Asking, back: str
+) -> Response:
+    """The page, or a piece of one, that tells where numbers come from; `back` is where they stand.
+
+    NoPage where nothing is told.
+    """
+    if not explained:
+        raise NoPage(said("no number of a plan goes by that key"))
+    return visit.page(
+        "plan_why_piece.html" if visit.is_fragment else "plan_why.html",
+        explained=explained,
+        told_of=told_of,
+        units=units,
+        asking=asking,
+        back=back,
+    )
+
+
+def told_alone(every: Sequence[Explained], keys: Sequence[str]) -> list[Told]:
+    """What is told of each key where there is one table of explanations."""
+    table = {each.key: each for each in every}
+    return [Told("", table[key], table.keys()) for key in dict.fromkeys(keys) if key in table]
+
+
+def told_numbers(plans: Sequence[Column], keys: Sequence[str]) -> list[Told]:
+    """What is told of each key, for every plan and every sock of it that has such a number."""
+    tables = [{each.key: each for each in sources(column.plan)} for column in plans]
+    told = []
+    for key in dict.fromkeys(key.removeprefix(SECOND) for key in keys):
+        several = [column for column in plans if not key.startswith(OF_ALL)]
+        for column, table in zip(several or [_first(plans)], tables, strict=False):
+            socks = zip(columns(column.plan, column.heading), (key, SECOND + key), strict=False)
+            told += [
+                Told(sock.heading, table[name], table.keys())
+                for sock, name in socks
+                if name in table
+            ]
+    return told
+
+
+def _first(plans: Sequence[Column]) -> Column:
+    return Column("", plans[0].plan)
+
+
+def beside_each_other(plan: Plan, other: Plan | None) -> tuple[Column, ...]:
+    """A plan alone, or two under the names of their cylinders."""
+    if other is None:
+        return (Column("", plan),)
+    return tuple(Column(said("{n} needles", n=one.sizing.needles), one) for one in (plan, other))
+
+
+def explained_swatch(visit: Visit, swatch: Thing) -> tuple[Explained, ...]:
+    """The explanations of a swatch's numbers; NoPage where it does not read any more."""
+    order = visit.shop.swatch_order(swatch.id, visit.preferences.units)
+    if order is None:
+        raise NoPage(said("this swatch tells nothing that could be explained"))
+    return swatch_sources(order)
+
+
+def asking_of_swatch(id: str) -> Asking:
+    """The way to the explanations of a swatch's numbers."""
+    return Asking(f"/swatches/{id}/why")
