@@ -206,6 +206,13 @@ print("LOADED", *(key for key in sys.modules if "." not in key))
     assert set(FOR_SERVING) & set(names) == set()
 
 
+def test_a_command_is_found_before_anything_is_planned() -> None:
+    """`--help` and what keeps a workshop need no engine."""
+    loaded = in_a_fresh_python("import sys, sockwright.cli.app; print(*sys.modules)", [])
+    assert "sockwright.cli.app" in loaded.split()
+    assert {"numpy", "sockwright.plan", "sockwright.wording"} & set(loaded.split()) == set()
+
+
 def test_the_version_is_the_top_of_the_changelog() -> None:
     heading = re.search(r"^## (\S+)", (ROOT / "CHANGELOG.md").read_text("utf-8"), re.MULTILINE)
     assert heading is not None

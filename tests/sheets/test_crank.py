@@ -19,7 +19,7 @@ from sockwright.plan import Plan, make_plan
 from sockwright.plan_data import instructions
 from sockwright.plan_notes import look_again
 from sockwright.sheets.crank import crank_sheet
-from sockwright.sheets.typeset import SIZES, Paper
+from sockwright.sheets.paper import SIZES, Paper
 from sockwright.wording.instructions import Instruction
 from sockwright.wording.phrases import load_phrases
 from sockwright.wording.printed import Block, Rows

@@ -7,9 +7,9 @@ import pytest
 
 from sheets.layout import text_faults, text_of
 from sheets.pairs import pair
+from sockwright.sheets.paper import Paper
 from sockwright.sheets.press import print_sheets
 from sockwright.sheets.template_words import template_names, words_of
-from sockwright.sheets.typeset import Paper
 
 ORDERS = ("winch-operator", "avalanche-forecaster", "night-dispatcher")
 

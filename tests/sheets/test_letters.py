@@ -17,8 +17,9 @@ from sheets.pairs import CYRILLIC, GREEK, LONG, ONE_WORD, VIETNAMESE, pair, rena
 from sockwright.drawing.base.svg import FONT, escape
 from sockwright.sheets.crank import crank_sheet
 from sockwright.sheets.faces import letters_of, shipped_letters
+from sockwright.sheets.paper import Paper
 from sockwright.sheets.press import chart_sheet
-from sockwright.sheets.typeset import Paper, lacking, missing_letters
+from sockwright.sheets.typeset import lacking, missing_letters
 
 STRANGE = "王さんعل⛑"
 FACES = ("AtkinsonHyperlegibleNext", "NotoSans")

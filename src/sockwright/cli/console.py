@@ -1,26 +1,16 @@
-"""Printing, the user's files and folders."""
+"""Printing: to a terminal in its width, to a file or pipe in a fixed one."""
 
 from __future__ import annotations
 
-import json
 import shutil
 import sys
 from collections.abc import Iterable, Sequence
 from io import StringIO
-from pathlib import Path
 from typing import TextIO
 
-from platformdirs import user_config_path, user_data_path, user_log_path
 from rich.console import Console, RenderableType
 
-from sockwright.cli.plan import plan_text
 from sockwright.errors import CannotMake, NotProven, OrderError, SockwrightError
-from sockwright.needlebed.loops import write_table
-from sockwright.order.file import load_order
-from sockwright.order.model import Order
-from sockwright.plan import Plan
-from sockwright.plan_data import plan_data
-from sockwright.store.private import make_private_folder
 
 PAGE_WIDTH = 100
 """Columns printed where the output is no terminal."""
@@ -93,75 +83,3 @@ def print_error(error: SockwrightError) -> int:
         return EXIT_REFUSED
     out.print(str(error), markup=False)
     return EXIT_USAGE
-
-
-def save_loops(plan: Plan, path: Path) -> list[Path]:
-    """Write the loop table; where the feet differ, one file a sock, named by its side."""
-    if plan.second is None:
-        write_table(plan.dry_run.loops, path)
-        return [path]
-    written = []
-    for sock in (plan, plan.second):
-        named = path.with_name(f"{path.stem}-{sock.side}{path.suffix}")
-        write_table(sock.dry_run.loops, named)
-        written.append(named)
-    return written
-
-
-def save_plan(plan: Plan, folder: Path) -> list[Path]:
-    """Write plan.txt, plan.json and the loop table into `folder`, made if it is not there."""
-    if folder.exists() and not folder.is_dir():
-        raise SockwrightError(f"{folder}: is a file; name a folder to save into")
-    folder.mkdir(parents=True, exist_ok=True)
-    text = folder / "plan.txt"
-    data = folder / "plan.json"
-    _write(text, plain_text(plan_text(plan)))
-    _write(data, json.dumps(plan_data(plan), ensure_ascii=False, indent=1) + "\n")
-    return [text, data, *save_loops(plan, folder / "loops.csv")]
-
-
-def _write(path: Path, text: str) -> None:
-    part = path.with_name(path.name + ".part")
-    try:
-        part.write_text(text, encoding="utf-8")
-        part.replace(path)
-    finally:
-        part.unlink(missing_ok=True)
-
-
-def machines_folder() -> Path:
-    """The folder of machine files kept for all orders, in the platform's settings folder."""
-    return user_config_path("sockwright", appauthor=False) / "machines"
-
-
-def workshop_file() -> Path:
-    """The file of the workshop that is kept unless another is named, in the user-data folder."""
-    return user_data_path("sockwright", appauthor=False) / "workshop.db"
-
-
-def made_workshop_file() -> Path:
-    """The same, its folder made where there is none, for its owner alone."""
-    file = workshop_file()
-    try:
-        make_private_folder(file.parent)
-    except OSError as error:
-        raise SockwrightError(
-            f"the folder {file.parent} cannot be made ({error.strerror}); make it, or name a "
-            "database elsewhere: --database sqlite:////path/to/workshop.db"
-        ) from error
-    return file
-
-
-def certificates_folder() -> Path:
-    """Where the certificates that a workshop makes for itself are kept, in the user-data folder."""
-    return user_data_path("sockwright", appauthor=False) / "certificates"
-
-
-def log_file() -> Path:
-    """Where a workshop that is served writes what went wrong, in the platform's folder for logs."""
-    return user_log_path("sockwright", appauthor=False) / "serve.log"
-
-
-def read_order(path: Path) -> Order:
-    """The order at `path`, its machine file found beside it or in the user's folder."""
-    return load_order(path, machines=machines_folder())

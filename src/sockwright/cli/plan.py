@@ -10,7 +10,7 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from sockwright.cli.explain import foot_table, gauge_table, pitch_words, table_of
+from sockwright.cli.measures import foot_table, gauge_table, pitch_words, table_of
 from sockwright.estimates import Estimate
 from sockwright.order.model import Order
 from sockwright.plan import Plan

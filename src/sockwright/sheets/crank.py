@@ -17,8 +17,9 @@ from sockwright.plan_data import instructions
 from sockwright.plan_notes import look_again, to_wind
 from sockwright.program.draft import CORD, WASTE
 from sockwright.quantities import format_mass, format_metres, format_pm
+from sockwright.sheets.paper import MARGIN_MM, SIZES, Paper
 from sockwright.sheets.phrases import sheet_phrases
-from sockwright.sheets.typeset import MARGIN_MM, SIZES, Paper, typeset
+from sockwright.sheets.typeset import typeset
 from sockwright.steps import Lower, Program, Row, Section
 from sockwright.wording.cups import find_cups
 from sockwright.wording.phrases import Phrases, load_phrases

@@ -30,7 +30,8 @@ from sockwright.measure.foot_measures import MEASURES, spoken
 from sockwright.order.model import ShoeSystem, State
 from sockwright.order.wearer import MEASURES as KEYS
 from sockwright.plan import Plan
-from sockwright.sheets.typeset import MARGIN_MM, SIZES, Paper, typeset
+from sockwright.sheets.paper import MARGIN_MM, SIZES, Paper
+from sockwright.sheets.typeset import typeset
 from sockwright.words import Said, numeral, said, tongue
 
 INCH_MM = 25.4

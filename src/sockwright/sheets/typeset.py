@@ -6,8 +6,8 @@ import json
 import re
 import unicodedata
 from collections.abc import Container, Iterator, Mapping
-from dataclasses import dataclass, fields, is_dataclass
-from enum import Enum, StrEnum
+from dataclasses import fields, is_dataclass
+from enum import Enum
 from functools import cache
 from importlib.resources import as_file, files
 from itertools import pairwise
@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 
 from sockwright.plan import Plan
 from sockwright.sheets.faces import shipped_letters
+from sockwright.sheets.paper import MARGIN_MM, SIZES, Paper
 from sockwright.sheets.template_words import template_source, told_words
 from sockwright.words import Tongue
 from sockwright.words import tongue as tongue_of
@@ -69,26 +70,6 @@ def _pieces(word: str) -> Iterator[str]:
 
 def _may_part(before: str, after: str) -> bool:
     return unicodedata.category(before) in BREAKABLE and unicodedata.category(after) in BREAKABLE
-
-
-class Paper(StrEnum):
-    """A paper by its common name."""
-
-    A4 = "a4"
-    LETTER = "letter"
-
-
-@dataclass(frozen=True)
-class PageSize:
-    """Width and height of an upright page, mm (A4: ISO 216; Letter: 8 1/2 by 11 in)."""
-
-    width_mm: float
-    height_mm: float
-
-
-SIZES = {Paper.A4: PageSize(210.0, 297.0), Paper.LETTER: PageSize(215.9, 279.4)}
-MARGIN_MM = 12.0
-"""White edge on every side; most printers need less than half of it."""
 
 
 HOUSE = "house"
