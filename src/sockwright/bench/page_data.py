@@ -29,6 +29,7 @@ from sockwright.wording.instructions import Instruction
 from sockwright.wording.phrases import load_phrases
 from sockwright.wording.write import cautions, conventions
 from sockwright.words import ENGLISH, Tongue, said
+from sockwright.words.said import capital
 from sockwright.words.sentences import Amount, Sentence
 
 Data = dict[str, Any]
@@ -110,9 +111,7 @@ def bench_data(
         "sense": 1 if machine.forward is Direction.CLOCKWISE else -1,
         "course_mm": round(plan.gauge.course.value, 4),
         "sections": sections,
-        "section_names": [
-            _capital(load_phrases(tongue.code).say(f"section.{s}")) for s in sections
-        ],
+        "section_names": [capital(load_phrases(tongue.code).say(f"section.{s}")) for s in sections],
         "instruction_columns": INSTRUCTION_COLUMNS,
         "instructions": _instructions(plan, sock, told, sections, pool, tongue),
         "beat_columns": BEAT_COLUMNS,
@@ -290,10 +289,6 @@ def _marks(plan: Plan, tongue: Tongue) -> list[list[Any]]:
     marks = place_marks(machine, program.needles, limits_of_program(plan.execution))
     words = words_in(tongue)
     return [[mark.letter, words.name(mark.name), mark.place] for mark in marks]
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def sock_name(plan: Plan, which: str) -> str:

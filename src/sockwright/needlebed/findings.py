@@ -303,9 +303,7 @@ FINDINGS: dict[Code, tuple[Level, Said, Said]] = {
     ),
     Code.CAM_DIFFERS: (
         Level.ERROR,
-        said(
-            "the stitch cam stands otherwise than was sized; the loops come out longer or shorter"
-        ),
+        said("the stitch cam is not set as sized; the loops come out longer or shorter"),
         said("set the stitch cam as the plan says for this part"),
     ),
     Code.WRONG_YARN: (

@@ -26,7 +26,7 @@ from sockwright.wording.phrases import Phrases, load_phrases
 from sockwright.wording.printed import AsBefore, AsFirst, Block, Rows, printed, printed_second
 from sockwright.wording.write import Count, Instruction, cautions, conventions
 from sockwright.words import joined, said, tongue
-from sockwright.words.sentences import capital
+from sockwright.words.said import capital
 
 
 @dataclass(frozen=True)

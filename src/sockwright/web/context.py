@@ -26,7 +26,7 @@ from sockwright.web.bench.log_file import MOST_FILE_BYTES
 from sockwright.web.formats import Formats
 from sockwright.web.pairs_kept import damage_address
 from sockwright.web.workers import InProcess, Job, Tools, WorkerPool, Workers
-from sockwright.words.said import said
+from sockwright.words.said import capital, said
 from sockwright.words.tongue import LANGUAGES, Tongue, tongue
 from sockwright.workshop.plans import Plans
 from sockwright.workshop.printing import Press
@@ -150,7 +150,7 @@ def _templates(version: str) -> Environment:
     templates.globals["longest_note"] = LONGEST_NOTE
     templates.globals["longest_log"] = MOST_FILE_BYTES
     templates.globals["damage_address"] = damage_address
-    templates.globals["cap"] = lambda text: text[:1].upper() + text[1:]
+    templates.globals["cap"] = capital
     return templates
 
 

@@ -9,7 +9,8 @@ from sockwright import steps as op
 from sockwright.needlebed.state import State
 from sockwright.wording.counts import Tally
 from sockwright.wording.nouns import Talk
-from sockwright.words.sentences import Sentence, capital
+from sockwright.words.said import capital
+from sockwright.words.sentences import Sentence
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,8 @@ from sockwright.needlebed.execute import Execution
 from sockwright.needlebed.state import State
 from sockwright.wording.instructions import Count, group_steps
 from sockwright.wording.phrases import Phrases
-from sockwright.words.sentences import Amount, Sentence, capital
+from sockwright.words.said import capital
+from sockwright.words.sentences import Amount, Sentence
 
 
 @dataclass(frozen=True)

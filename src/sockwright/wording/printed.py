@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import SequenceMatcher
 from itertools import groupby
@@ -43,33 +43,35 @@ class Half:
     def table(self, phrases: Phrases) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
         """The heads of its columns and a line of cells a row: row, deeds, crank, past, left."""
         say = phrases.say
-        counter = ("counter",) if self._counts else ()
-        deeds = [f"{deed}_far" if self._far(deed) else f"{deed}" for deed in self.deeds]
-        names = ("row", *deeds, "crank", "past", "left", *counter)
+        far = {deed: self._far(deed) for deed in self.deeds}
+        counts = any(_counter(row) not in (None, row.count and row.count.last) for row in self.rows)
+        deeds = [f"{deed}_far" if there else f"{deed}" for deed, there in far.items()]
+        names = ("row", *deeds, "crank", "past", "left", *(("counter",) if counts else ()))
         heads = tuple(say(f"printed.{name}") for name in names)
-        return heads, tuple(self._line(row, phrases) for row in self.rows)
+        lines = (_line(row, far, phrases) for row in self.rows)
+        if not counts:
+            return heads, tuple(lines)
+        shown = (f"{_counter(row):g}" for row in self.rows)
+        return heads, tuple((*line, text) for line, text in zip(lines, shown, strict=True))
 
     def _far(self, deed: Deed) -> bool:
         """Whether all of a column is done at the far end."""
         hands = [hand for row in self.rows for hand in row.hands if hand.deed is deed]
         return deed is Deed.LOWER and all(hand.far for hand in hands)
 
-    def _line(self, row: Instruction, phrases: Phrases) -> tuple[str, ...]:
-        assert row.count is not None
-        assert row.across is not None
-        across, say = row.across, phrases.say
-        deeds = [_cell(row, deed, phrases, told=self._far(deed)) for deed in self.deeds]
-        if any(hand.deed is Deed.WEIGHTS for hand in row.hands):
-            deeds[0] = WEIGHTS_SIGN + deeds[0]
-        past = say("printed.stop", needle=across.past) if across.stops else f"{across.past}"
-        way = say(f"printed.{across.way.value}")
-        counter = (f"{row.count.counter:g}",) if self._counts else ()
-        return (f"{row.count.last}", *deeds, way, past, f"{across.working}", *counter)
 
-    @property
-    def _counts(self) -> bool:
-        """Whether the user's counter counts the rows, and not as they are numbered."""
-        return any(_counter(row) not in (None, row.count and row.count.last) for row in self.rows)
+def _line(row: Instruction, far: Mapping[Deed, bool], phrases: Phrases) -> tuple[str, ...]:
+    """The cells of a row but for the counter; `far` are its columns of deeds, and whether the head
+    says at the far end."""
+    assert row.count is not None
+    assert row.across is not None
+    across, say = row.across, phrases.say
+    deeds = [_cell(row, deed, phrases, told=told) for deed, told in far.items()]
+    if any(hand.deed is Deed.WEIGHTS for hand in row.hands):
+        deeds[0] = WEIGHTS_SIGN + deeds[0]
+    past = say("printed.stop", needle=across.past) if across.stops else f"{across.past}"
+    way = say(f"printed.{across.way.value}")
+    return (f"{row.count.last}", *deeds, way, past, f"{across.working}")
 
 
 def _cell(row: Instruction, deed: Deed, phrases: Phrases, *, told: bool) -> str:

@@ -11,7 +11,7 @@ from sockwright.wording.cups import FoundCup
 from sockwright.wording.hands import sentence
 from sockwright.wording.instructions import Across, Deed, Hand
 from sockwright.wording.nouns import Talk
-from sockwright.words.sentences import capital
+from sockwright.words.said import capital
 
 
 def row_sentences(talk: Talk, done: Sequence[Executed], *, wrap_told: bool) -> list[str]:

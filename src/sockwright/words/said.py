@@ -123,18 +123,19 @@ def capitalised(text: str) -> Said:
     return Said("{text}", {"text": text}, finish="capital")
 
 
-def _capital(text: str) -> str:
+def capital(text: str) -> str:
+    """The same beginning with a capital."""
     return text[:1].upper() + text[1:]
 
 
 def _sentence(text: str) -> str:
-    text = _capital(text)
+    text = capital(text)
     return text if text.endswith(ENDS) else text + "."
 
 
 FINISHES: Mapping[str, Callable[[str], str]] = {
     "": lambda text: text,
-    "capital": _capital,
+    "capital": capital,
     "sentence": _sentence,
     "numeral": lambda text: text,
     "day": lambda text: text,

@@ -54,8 +54,3 @@ def _pieces(tongue: Tongue, template: str, values: Mapping[str, object]) -> Iter
             yield value if value.by else tongue.numeral(f"{value}")
         else:
             yield tongue.field(value, spec)
-
-
-def capital(text: str) -> str:
-    """The same beginning with a capital."""
-    return text[:1].upper() + text[1:]
