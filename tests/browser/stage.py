@@ -160,11 +160,11 @@ def watched(
     watch.check()
 
 
-def _emptied(context: BrowserContext) -> bool:
+def _emptied(context: BrowserContext, within_ms: int) -> bool:
     """Whether a device has forgotten the visitor before. Once in some thousand times the browser
     never lets go of a database of a page that is closed; such a device is lent to nobody more."""
     try:
-        context.pages[0].wait_for_function(FORGET, polling=100, timeout=SHORT_OF_TIME_MS)
+        context.pages[0].wait_for_function(FORGET, polling=100, timeout=within_ms)
     except PlaywrightTimeout:
         return False
     return True
@@ -177,8 +177,9 @@ class Devices:
     takes three times as long to open a page. Nothing else stays, and no page is kept by a worker.
     """
 
-    def __init__(self, browser: Browser) -> None:
+    def __init__(self, browser: Browser, emptied_within_ms: int = SHORT_OF_TIME_MS) -> None:
         self._browser = browser
+        self._emptied_within_ms = emptied_within_ms
         self._free: dict[tuple[str, str], list[BrowserContext]] = {}
 
     @contextmanager
@@ -209,7 +210,7 @@ class Devices:
     def _taken(self, free: list[BrowserContext]) -> BrowserContext | None:
         while free:
             context = free.pop()
-            if _emptied(context):
+            if _emptied(context, self._emptied_within_ms):
                 return context
         return None
 

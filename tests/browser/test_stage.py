@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import pytest
 from playwright.sync_api import Browser
 
-from browser import stage
 from browser.pages import FullSite
 from browser.stage import DESKTOP, Devices
 
@@ -16,15 +14,11 @@ HELD = """() => new Promise((resolve) => {
 
 
 def test_a_device_whose_database_is_never_let_go_of_is_replaced(
-    browser: Browser, full_site: FullSite, monkeypatch: pytest.MonkeyPatch
+    browser: Browser, full_site: FullSite
 ) -> None:
-    devices = Devices(browser)
+    devices = Devices(browser, emptied_within_ms=500)
     with devices.lent(full_site.open, DESKTOP) as (first, _, _):
-        pass
-    with devices.lent(full_site.open, DESKTOP) as (again, _, _):
-        assert again is first
-        again.pages[0].evaluate(HELD)
-    monkeypatch.setattr(stage, "SHORT_OF_TIME_MS", 500)
+        first.pages[0].evaluate(HELD)
     with devices.lent(full_site.open, DESKTOP) as (other, _, page):
         assert other is not first
         page.goto("/settings")
