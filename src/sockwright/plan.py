@@ -102,7 +102,7 @@ def make_plan(order: Order) -> Plan:
 
 
 def with_program(plan: Plan, program: Program) -> Plan:
-    """The plan of one sock with another program: run, measured and weighed anew.
+    """The plan of one sock with another program: run, measured and weighed again.
 
     What was sized stays as it was, and so does the other sock.
     """

@@ -47,8 +47,8 @@ def round_counts(plan: Plan) -> dict[int, int]:
 def as_knitted(plan: Plan, extra: Mapping[int, int]) -> Plan:
     """The plan of one sock as it was knitted: instruction `n` with `extra[n]` rounds more.
 
-    Its program is run, measured and weighed anew. CannotCount for an instruction without rounds
-    or without so many.
+    Its program is run, measured and weighed again. Raises CannotCount for an instruction without
+    rounds, or with too few.
     """
     told = {each.number: each for each in instructions(plan)}
     steps = list(plan.program.steps)

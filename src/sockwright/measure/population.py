@@ -1,4 +1,4 @@
-"""What surveys of people foretell of someone, and the shoe sizes of a foot.
+"""What surveys of people predict of one person, and the shoe sizes of a foot.
 
 A survey is kept as the means and covariances of its columns, and taken as jointly Gaussian: what
 is known, each with its measuring error, conditions the rest.

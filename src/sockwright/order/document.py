@@ -182,7 +182,7 @@ def _check_swatch_yarns(fields: Fields) -> None:
     swatches: tuple[Any, ...] = fields.get("swatch", ())
     if not isinstance(roles, Mapping):
         return
-    # A yarn that is there but wrong is told of once, where it stands.
+    # A yarn that is there but wrong has its own problem already.
     for i, swatch in enumerate(swatches, 1):
         if swatch is not None and swatch.yarn not in roles:
             fields.place.at("swatch").item(i).at("yarn").say(

@@ -247,7 +247,7 @@ PROPORTIONED = (
 def check_feet(wearer: Fields, feet: FeetGiven) -> None:
     """Note lengths no grown-up's foot has, and measures that do not go with the length."""
     found = [*_problems(wearer, feet.left), *_problems(wearer, feet.right)]
-    # What stands in [foot] for both feet is told of once.
+    # A measure of [foot] that both feet share gives one problem, not two.
     by_place = {problem.path: problem for problem in reversed(found)}
     wearer.place.problems.extend(reversed(by_place.values()))
 

@@ -204,9 +204,13 @@ def parse_sum(given: object, words: Mapping[str, str], into: str, right: str) ->
     return round(total, _DECIMALS)
 
 
-LENGTH_WORDS = {
-    word: unit
-    for unit, words in {
+def _by_word(spellings: Mapping[str, str]) -> dict[str, str]:
+    """The unit of each word, from the words of each unit."""
+    return {word: unit for unit, words in spellings.items() for word in words.split()}
+
+
+LENGTH_WORDS = _by_word(
+    {
         "millimetre": "mm millimetre millimetres millimeter millimeters",
         "centimetre": "cm cms centimetre centimetres centimeter centimeters",
         "decimetre": "dm decimetre decimetres decimeter decimeters",
@@ -215,9 +219,8 @@ LENGTH_WORDS = {
         "inch": 'in ins inch inches "',
         "foot": "ft foot feet '",
         "yard": "yd yds yard yards",
-    }.items()
-    for word in words.split()
-}
+    }
+)
 """What may be written for each unit of length."""
 
 _RIGHT = said('say a length with its unit: cm, mm or in, such as "25.4 cm" or "10 1/4 in"')
@@ -232,17 +235,15 @@ def parse_length_mm(text: object) -> float:
     return parse_sum(text, LENGTH_WORDS, "millimetre", _RIGHT)
 
 
-MASS_WORDS = {
-    word: unit
-    for unit, words in {
+MASS_WORDS = _by_word(
+    {
         "gram": "g gr gram grams gramme grammes",
         "kilogram": "kg kgs kilogram kilograms kilo kilos",
         "ounce": "oz ozs ounce ounces",
         "pound": "lb lbs pound pounds",
         "stone": "st stone stones",
-    }.items()
-    for word in words.split()
-}
+    }
+)
 """What may be written for each unit of mass."""
 
 

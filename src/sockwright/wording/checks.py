@@ -118,28 +118,25 @@ def _into_rows(moment: Moment) -> list[Sentence | None]:
     ]
 
 
+def _whole_again(moment: Moment) -> list[Sentence | None]:
+    """Rounds on all needles, after rows."""
+    return [
+        _place(moment),
+        _in_work(moment, "whole_again"),
+        _latches(moment),
+        moment.item("spring_off"),
+        moment.item("heel_weights_off"),
+    ]
+
+
 def _into_foot(moment: Moment) -> list[Sentence | None]:
     talk = moment.talk
     corners = (1, talk.half, talk.half + 1, talk.count)
     return [
-        _place(moment),
-        _in_work(moment, "whole_again"),
-        _latches(moment),
-        moment.item("spring_off"),
-        moment.item("heel_weights_off"),
+        *_whole_again(moment),
         _ribber_now(moment),
         moment.item("main_weight_next"),
         moment.item("slow_round", corners=talk.needles_plain(corners)),
-    ]
-
-
-def _into_closing(moment: Moment) -> list[Sentence | None]:
-    return [
-        _place(moment),
-        _in_work(moment, "whole_again"),
-        _latches(moment),
-        moment.item("spring_off"),
-        moment.item("heel_weights_off"),
     ]
 
 
@@ -158,6 +155,6 @@ CHECKS: dict[op.Change, Callable[[Moment], list[Sentence | None]]] = {
     op.Change.INTO_HEEL: _into_rows,
     op.Change.INTO_TOE: _into_rows,
     op.Change.INTO_FOOT: _into_foot,
-    op.Change.INTO_CLOSING: _into_closing,
+    op.Change.INTO_CLOSING: _whole_again,
     op.Change.OFF: _off,
 }

@@ -61,7 +61,7 @@ def mark_symbol(
 def _wedge(
     mark: PlacedMark, tip: Point, size: float, theme: Theme, toward: Point, along: Point
 ) -> str:
-    """Solid for home; for halfway open, without its base, so that it is told apart in any paint."""
+    """Solid for home; for halfway open and without its base, so the two differ in any colour."""
     solid = mark.role == "home"
     inset = 0.0 if solid else (STROKE / 2 + OUTLINE) * size
     tip = shift(tip, (toward, -1.6 * inset))

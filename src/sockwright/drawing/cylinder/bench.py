@@ -9,7 +9,6 @@ draws it draws from the shapes in the attributes of `bench-cylinder`, all standi
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any
 
 from sockwright.drawing.base.geometry import Dial
 from sockwright.drawing.base.svg import (
@@ -21,9 +20,8 @@ from sockwright.drawing.base.svg import (
     number,
     path,
     polygon_data,
-    write,
 )
-from sockwright.drawing.base.text import CAP_HEIGHT, ENGLISH, Words
+from sockwright.drawing.base.text import ENGLISH, Words
 from sockwright.drawing.base.theme import Theme
 from sockwright.drawing.cylinder.moving import (
     crowded_limits,
@@ -33,7 +31,13 @@ from sockwright.drawing.cylinder.moving import (
     draw_way,
     half_names,
 )
-from sockwright.drawing.cylinder.needles import Tracks, lay_tracks, number_labels, stroke_width
+from sockwright.drawing.cylinder.needles import (
+    Tracks,
+    lay_tracks,
+    number_labels,
+    stroke_width,
+    write_number,
+)
 from sockwright.drawing.cylinder.picture import describe, draw_ring_names, draw_shell
 from sockwright.drawing.cylinder.view import CylinderView, view_at
 from sockwright.machine.model import Turning
@@ -130,23 +134,10 @@ def _turn(hour: float, tracks: Tracks) -> str:
 
 
 def _numbers(view: CylinderView, tracks: Tracks) -> str:
-    size = tracks.type
-    texts = (
-        write(
-            (x, y + CAP_HEIGHT * size / 2),
-            str(needle),
-            size,
-            anchor="middle",
-            bold=needle == 1,
-            **_number(needle),
-        )
-        for needle, (x, y) in number_labels(view, tracks)
+    return group(
+        write_number(needle, middle, tracks.type, **{"class": "number", "data-n": str(needle)})
+        for needle, middle in number_labels(view, tracks)
     )
-    return group(texts)
-
-
-def _number(needle: int) -> dict[str, Any]:
-    return {"class": "number", "data-n": str(needle)}
 
 
 def _dial(view: CylinderView, dial: tuple[float, ...], tracks: Tracks) -> str:

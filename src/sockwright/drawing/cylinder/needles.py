@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import pi
+from typing import Any
 
 from sockwright.drawing.base.geometry import Dial
 from sockwright.drawing.base.signs import numbered
-from sockwright.drawing.base.svg import circle, group, line, path, segments_data, write
+from sockwright.drawing.base.svg import Point, circle, group, line, path, segments_data, write
 from sockwright.drawing.base.text import CAP_HEIGHT, text_box, without_overlaps
 from sockwright.drawing.base.theme import Theme
 from sockwright.drawing.cylinder.view import CylinderView, Needle
@@ -220,20 +221,18 @@ def _spacing(view: CylinderView, tracks: Tracks) -> float:
     return 5 * tracks.pitch(view.needles) * radius_share
 
 
+def write_number(needle: int, middle: Point, size: float, **attributes: Any) -> str:
+    """The number of a needle about the `middle` of its place."""
+    x, y = middle
+    base = (x, y + CAP_HEIGHT * size / 2)
+    return write(base, str(needle), size, anchor="middle", bold=needle == 1, **attributes)
+
+
 def draw_numbers(view: CylinderView, tracks: Tracks, theme: Theme) -> str:
     """The numbers of the needles, with a tick from each to its needle."""
     face, size = tracks.face, tracks.type
     labels = list(number_labels(view, tracks))
-    texts = [
-        write(
-            (x, y + CAP_HEIGHT * size / 2),
-            str(needle),
-            size,
-            anchor="middle",
-            bold=needle == 1,
-        )
-        for needle, (x, y) in labels
-    ]
+    texts = [write_number(needle, middle, size) for needle, middle in labels]
     ticks = segments_data(
         face.spoke(tracks.needle_outer + 0.15 * size, tracks.raised_outer, view.hour(needle))
         for needle, _ in labels
