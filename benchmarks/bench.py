@@ -61,7 +61,7 @@ def process_seconds(*arguments: str, times: int = 7) -> float:
 def plan_lines() -> Iterator[Line]:
     """A plan warm, and the command cold."""
     from sockwright.order.file import load_order
-    from sockwright.plan import make_plan
+    from sockwright.plan.make import make_plan
 
     order = load_order(EXAMPLE)
     warm = median_of(lambda: make_plan(order), 50)
@@ -80,7 +80,7 @@ def plan_lines() -> Iterator[Line]:
 def sheet_lines() -> Iterator[Line]:
     """All sheets of one order, warm, and where the time goes, against one plan."""
     from sockwright.order.file import load_order
-    from sockwright.plan import make_plan
+    from sockwright.plan.make import make_plan
     from sockwright.sheets.paper import Paper
     from sockwright.sheets.press import SHEETS, print_sheets
 

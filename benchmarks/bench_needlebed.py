@@ -97,23 +97,28 @@ def _begin() -> tuple:  # type: ignore[type-arg]
 
 def _sock(needles: int, half: int, kept: int) -> tuple:  # type: ignore[type-arg]
     """The steps of a plain sock with a hung hem, built as for an order."""
-    from sockwright.estimates import Estimate
+    from sockwright.estimates import Count, asked, exactly
     from sockwright.order.model import Closing as How
     from sockwright.order.model import CuffKind, RibEnd, ToeHalf
     from sockwright.program.build import build_program
+    from sockwright.sock.cuff import Cuff
     from sockwright.sock.cup import Cup
     from sockwright.sock.heel import ShortRow
-    from sockwright.sock.sizing import Cuff, Sizing, Toe
+    from sockwright.sock.sizing import Sizing
+    from sockwright.sock.toe import Toe
 
-    cup, length = Cup(half, kept), Estimate(0.0, 0.0, "mm")
+    def count(number: int) -> Count:
+        return asked("", "", number, "")
+
+    cup, length = Cup(half, kept), exactly(0.0, "mm")
     sizing = Sizing(
-        needles=needles,
-        heel_needles=half,
-        cuff=Cuff(CuffKind.HUNG_HEM, 21, 10, 3, None, RibEnd.CUFF),
-        leg_rounds=60,
+        needles=count(needles),
+        heel_needles=count(half),
+        cuff=Cuff(CuffKind.HUNG_HEM, count(21), 3, None, RibEnd.CUFF),
+        leg_rounds=count(60),
         leg_shape=((60, 1.0),),
         heel=ShortRow(cup),
-        foot_rounds=55,
+        foot_rounds=count(55),
         toe=Toe(ToeHalf.HEEL, cup, How.GRAFT),
         foot_length=length,
         leg_height=length,

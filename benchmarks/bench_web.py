@@ -109,7 +109,7 @@ def change_lines() -> Iterator[Line]:
 
     from browser.timing import seconds_of_a_choice, seconds_of_a_slider
     from sockwright.order.file import load_order
-    from sockwright.plan import make_plan
+    from sockwright.plan.make import make_plan
 
     order = load_order(EXAMPLE)
     plan = median_of(lambda: make_plan(order), 20)

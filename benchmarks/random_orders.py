@@ -58,7 +58,7 @@ from sockwright.order.model import (
     Widening,
     YarnGiven,
 )
-from sockwright.plan import make_plan
+from sockwright.plan.make import make_plan
 
 Rng = np.random.Generator
 

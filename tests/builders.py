@@ -8,9 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from sockwright import steps as op
-from sockwright.estimates import Estimate
+from sockwright.estimates import Estimate, exactly
 from sockwright.machine.model import Cylinder, DialKind, Machine, Turning
 from sockwright.measure.gauge import Gauge
+from sockwright.measure.yarn import Yarn
 from sockwright.needlebed.execute import DryRun, dry_run
 from sockwright.needlebed.loops import LoopTable
 from sockwright.order.model import (
@@ -60,6 +61,11 @@ def machine(*cylinders: Cylinder) -> Machine:
     return Machine("the station's machine", Turning.CARRIER, cylinders)
 
 
+def spun(tex: Estimate, density: float) -> Yarn:
+    """A main yarn so fine, of fibres so dense (g/cm3)."""
+    return Yarn("main", "", tex, exactly(density, "g/cm3"))
+
+
 def size(
     needles: int,
     sock: SockGiven | None = None,
@@ -70,7 +76,8 @@ def size(
 ) -> Sizing:
     """A sizing on one cylinder."""
     cylinder = Cylinder(needles, 110.0, dial)
-    return size_sock(sock or SockGiven(), cylinder, machine(cylinder), fabric or gauge(), foot_mm)
+    long = exactly(foot_mm, "mm")
+    return size_sock(sock or SockGiven(), cylinder, machine(cylinder), fabric or gauge(), long)
 
 
 def sock(

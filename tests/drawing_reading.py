@@ -10,7 +10,7 @@ from functools import cache
 from pathlib import Path
 
 from sockwright.order.file import load_order
-from sockwright.plan import Plan, make_plan
+from sockwright.plan.make import Plan, make_plan
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
 NAMES = ("winch-operator", "cooks-son", "night-dispatcher", "avalanche-forecaster")

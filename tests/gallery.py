@@ -21,7 +21,7 @@ from sockwright.drawing.cylinder.strip import strip_svgs
 from sockwright.drawing.cylinder.view import view_at
 from sockwright.drawing.sock.picture import sock_svg
 from sockwright.order.file import load_order
-from sockwright.plan import Plan, make_plan
+from sockwright.plan.make import Plan, make_plan
 
 THEMES = (Theme.PRINT, Theme.LIGHT, Theme.DARK)
 SIZES_MM = (62.0, 90.0, 160.0)

@@ -12,8 +12,8 @@ from sockwright.order.model import (
     Weighed,
     YarnGiven,
 )
-from sockwright.plan import Plan, make_plan
-from sockwright.plan_sources import Explained, Input, sources
+from sockwright.plan.explain import Explained, Input, sources
+from sockwright.plan.make import Plan, make_plan
 
 LABEL = YarnGiven("main", "grey boot-sock wool", 277.0)
 HASTY = SwatchGiven(

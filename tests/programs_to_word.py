@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Any
 
-from sockwright.estimates import Estimate
+from sockwright.estimates import Estimate, exactly
 from sockwright.machine.model import Cylinder, DialKind, Machine, Turning
 from sockwright.measure.gauge import Gauge
 from sockwright.order.model import (
@@ -83,7 +83,7 @@ def made_for(
     cylinder = Cylinder(needles, 110.0, dial)
     machine = Machine("bench", Turning.CARRIER, (cylinder,))
     length_mm = length_mm or max(260.0, 5.0 * needles)
-    sizing = size_sock(given, cylinder, machine, GAUGE, length_mm, shape)
+    sizing = size_sock(given, cylinder, machine, GAUGE, exactly(length_mm, "mm"), shape)
     return Made(sizing, yarns or YarnPlan(), build_program(sizing, yarns, settings), dial)
 
 

@@ -14,7 +14,7 @@ from browser.stage import SHORT_OF_TIME_MS
 from sockwright.bench.counting import DO, ROW, Sock, sock_of
 from sockwright.bench.log import FIRST, State, state_of
 from sockwright.bench.page_data import bench_data
-from sockwright.plan import Plan
+from sockwright.plan.make import Plan
 from sockwright.store.items import Kind
 from sockwright.workshop import Planned
 from sockwright.workshop.workshop import Workshop

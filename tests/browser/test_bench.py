@@ -29,8 +29,8 @@ from sockwright import steps as op
 from sockwright.bench.counting import sock_of
 from sockwright.bench.log import FIRST, SECOND, Deed
 from sockwright.bench.record import round_counts
-from sockwright.plan import Plan
-from sockwright.plan_data import instructions
+from sockwright.plan.data import instructions
+from sockwright.plan.make import Plan
 from sockwright.workshop import Planned
 from sockwright.workshop.workshop import Workshop
 from web.sites import Served

@@ -29,7 +29,7 @@ from sockwright.bench.page_data import bench_data
 from sockwright.machine.model import Turning
 from sockwright.needlebed.execute import execute
 from sockwright.needlebed.state import RAISED, WORKING
-from sockwright.plan import Plan, make_plan
+from sockwright.plan.make import Plan, make_plan
 
 BEATS = 60
 MANY = 60

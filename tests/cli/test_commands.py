@@ -16,7 +16,7 @@ import pytest
 from cli.conftest import Command
 from orders import as_tube
 from sockwright import load_order, make_plan
-from sockwright.plan_data import plan_data, schema_text
+from sockwright.plan.data import plan_data, schema_text
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 EXAMPLES = sorted((ROOT / "examples").glob("*.toml"))

@@ -27,7 +27,7 @@ from sockwright.machine.model import Cylinder, Direction, Machine, Turning
 from sockwright.machine.places import hours_apart
 from sockwright.needlebed.loops import Kind
 from sockwright.order.model import Order
-from sockwright.plan import make_plan
+from sockwright.plan.make import make_plan
 from sockwright.steps import Way
 
 NEEDLES = st.integers(24, 200)

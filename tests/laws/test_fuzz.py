@@ -17,7 +17,7 @@ import pytest
 from fuzzing import damaged_bytes, damaged_document, damaged_text
 from sockwright.errors import OrderError, SockwrightError
 from sockwright.order.file import parse_order
-from sockwright.plan import make_plan
+from sockwright.plan.make import make_plan
 from sockwright.store.database import sqlite_url
 from sockwright.workshop.answers import Problems
 from sockwright.workshop.backup import Joined

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from builders import spun
 from sockwright.estimates import Estimate
 from sockwright.measure.belief import NAMES, believe, from_yarn, length, tightness
 from sockwright.measure.gauge import Gauge, estimate_gauge
@@ -67,7 +68,7 @@ def relative_sds(gauge: Gauge) -> list[float]:
 def test_any_mix_gives_a_sound_gauge(
     given_swatches: list[SwatchGiven], tex: Estimate, needles: int, drape: Drape
 ) -> None:
-    gauge = estimate_gauge(given_swatches, tex, 1.3, needles, drape)
+    gauge = estimate_gauge(given_swatches, spun(tex, 1.3), needles, drape)
     covariance = np.array(gauge.covariance)
     assert covariance.shape == (3, 3)
     assert np.array_equal(covariance, covariance.T)
@@ -101,8 +102,8 @@ def test_a_further_swatch_never_widens_the_gauge(
 ) -> None:
     # Without settings: with them, a further swatch may change which setting is spoken of.
     plain = [replace(swatch, cam=None) for swatch in (*given_swatches, further)]
-    before = estimate_gauge(plain[:-1], tex, 1.3, 60, drape)
-    after = estimate_gauge(plain, tex, 1.3, 60, drape)
+    before = estimate_gauge(plain[:-1], spun(tex, 1.3), 60, drape)
+    after = estimate_gauge(plain, spun(tex, 1.3), 60, drape)
     for wide, narrow in zip(relative_sds(before), relative_sds(after), strict=True):
         assert narrow <= wide * (1 + 1e-9) + 1e-12
 
@@ -144,8 +145,8 @@ def test_doubling_every_length_doubles_the_gauge(
 ) -> None:
     """Yarn twice as thick is four times as heavy per length, so its loops are eight times."""
     thick = Estimate(4 * tex.value, 4 * tex.sd, "tex")
-    plain = estimate_gauge(given_swatches, tex, 1.3, 60, drape)
-    large = estimate_gauge([twice_as_large(s) for s in given_swatches], thick, 1.3, 60, drape)
+    plain = estimate_gauge(given_swatches, spun(tex, 1.3), 60, drape)
+    large = estimate_gauge([twice_as_large(s) for s in given_swatches], spun(thick, 1.3), 60, drape)
     for small, big in zip(
         (plain.wale, plain.course, plain.loop), (large.wale, large.course, large.loop), strict=True
     ):
@@ -170,7 +171,7 @@ def test_a_swatch_outweighs_the_constants(
         wales=(Count(100 / wale_mm, 100),) * 5,
         courses=(Count(100 / course_mm, 100),) * 5,
     )
-    gauge = estimate_gauge([swatch], tex, 1.3, 60, drape)
+    gauge = estimate_gauge([swatch], spun(tex, 1.3), 60, drape)
     assert gauge.wale.value == pytest.approx(wale_mm, rel=0.03)
     assert gauge.course.value == pytest.approx(course_mm, rel=0.03)
     assert gauge.course.sd / gauge.course.value < 0.01

@@ -14,7 +14,7 @@ from orders import FOOT, longer, order, random_order, random_orders
 from sockwright.errors import CannotMake, OrderError
 from sockwright.needlebed.findings import Code
 from sockwright.order.model import FootGiven, LegGiven, Order, Sex, SockGiven, WearerGiven
-from sockwright.plan import Plan, make_plan
+from sockwright.plan.make import Plan, make_plan
 
 orders = st.integers(0, 2**32 - 1).map(lambda number: random_order(np.random.default_rng(number)))
 
@@ -117,7 +117,7 @@ def test_leg_rounds_more_are_only_leg_rounds_more(rounds: int, more: int) -> Non
         make_plan(order(sock=SockGiven(leg=LegGiven(rounds=n)))) for n in (rounds, rounds + more)
     )
     assert other.sizing.foot_rounds == one.sizing.foot_rounds
-    higher = other.fabric.leg_courses - one.fabric.leg_courses
+    higher = other.fabric.leg_courses.value - one.fabric.leg_courses.value
     assert abs(higher - more) < 1e-9
     yarn = other.use["main"].length.value - one.use["main"].length.value
     assert abs(yarn - 60 * more * one.gauge.loop.value) < 1e-6 * yarn

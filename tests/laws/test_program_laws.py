@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from builders import Knitted, gauge, knit, loops_on, machine, sock
 from sockwright import steps as op
 from sockwright.errors import CannotMake
+from sockwright.estimates import exactly
 from sockwright.machine.model import Cylinder, DialKind
 from sockwright.measure.gauge import Gauge
 from sockwright.needlebed.execute import DryRun, dry_run
@@ -48,7 +49,11 @@ class Wish:
 
     def size(self) -> Sizing:
         return size_sock(
-            self.design, self.cylinder, machine(self.cylinder), self.fabric, self.foot_mm
+            self.design,
+            self.cylinder,
+            machine(self.cylinder),
+            self.fabric,
+            exactly(self.foot_mm, "mm"),
         )
 
 

@@ -14,7 +14,7 @@ from babel.messages.catalog import Message
 
 from sockwright import load_order, make_plan
 from sockwright.facts import STANDINGS, table
-from sockwright.plan_sources import sources
+from sockwright.plan.explain import sources
 from sockwright.words import LANGUAGES, Said, tongue
 
 ROOT = Path(__file__).parents[2]

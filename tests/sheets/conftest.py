@@ -8,7 +8,7 @@ import pytest
 
 from orders import order
 from sockwright.machine.model import Cylinder
-from sockwright.plan import Plan, make_plan
+from sockwright.plan.make import Plan, make_plan
 
 COUNTS = (36, 60, 61, 72, 84, 100, 200)
 

@@ -11,7 +11,7 @@ from typing import TypeVar
 
 from amounts import LONG as MUCH
 from sockwright.order.file import load_order
-from sockwright.plan import Plan, make_plan
+from sockwright.plan.make import Plan, make_plan
 from sockwright.sheets.crank import crank_sheet
 from sockwright.sheets.paper import Paper
 

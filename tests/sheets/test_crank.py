@@ -15,9 +15,9 @@ from orders import order
 from sheets.conftest import COUNTS
 from sheets.layout import Page, pages, text_faults, text_of
 from sheets.pairs import LONG, NAMES, crank, one_paper_each, pair
-from sockwright.plan import Plan, make_plan
-from sockwright.plan_data import instructions
-from sockwright.plan_notes import look_again
+from sockwright.plan.data import instructions
+from sockwright.plan.make import Plan, make_plan
+from sockwright.plan.notes import look_again
 from sockwright.sheets.crank import crank_sheet
 from sockwright.sheets.paper import SIZES, Paper
 from sockwright.wording.instructions import Instruction

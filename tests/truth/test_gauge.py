@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from builders import spun
 from sockwright.estimates import Estimate, rectangular_sd
 from sockwright.facts import fact
 from sockwright.measure.belief import believe, equations, from_yarn
@@ -43,7 +44,7 @@ def gauge_of(row: dict[str, Any], **left_out: Any) -> Gauge:
     }
     swatch = SwatchGiven("tube", State.WASHED, 60, **(given | left_out))
     tex = Estimate(row["tex"], row["tex_sd"], "tex")
-    return estimate_gauge([swatch], tex, WOOL_AND_NYLON, 60, Drape.MIDDLE)
+    return estimate_gauge([swatch], spun(tex, WOOL_AND_NYLON), 60, Drape.MIDDLE)
 
 
 def reading_sd(number: float, span_mm: float) -> float:
@@ -87,7 +88,7 @@ def test_published_wales_alone_foretell_the_courses_within_two_sds(row: dict[str
 @PUBLISHED
 def test_the_yarn_alone_foretells_published_gauges_within_two_sds(row: dict[str, Any]) -> None:
     tex = Estimate(row["tex"], row["tex_sd"], "tex")
-    gauge = estimate_gauge([], tex, WOOL_AND_NYLON, 60, Drape.MIDDLE)
+    gauge = estimate_gauge([], spun(tex, WOOL_AND_NYLON), 60, Drape.MIDDLE)
     for size, number in ((gauge.wale, row["wales"]), (gauge.course, row["courses"])):
         assert abs(log(size.value * number / row["span_mm"])) < 2 * size.sd / size.value
 
@@ -98,7 +99,7 @@ def test_the_fabric_of_an_everyday_loop() -> None:
     swatch = SwatchGiven(
         "tube", State.WASHED, 60, unravelled=(Unravelled(600, 600 * row["loop_mm"]),)
     )
-    gauge = estimate_gauge([swatch], tex, WOOL_AND_NYLON, 60, Drape.MIDDLE)
+    gauge = estimate_gauge([swatch], spun(tex, WOOL_AND_NYLON), 60, Drape.MIDDLE)
     assert gauge.tightness.value == pytest.approx(row["tightness"], abs=0.005)
     assert 25.4 / gauge.wale.value == pytest.approx(row["wales_per_inch"], abs=0.05)
     assert 25.4 / gauge.course.value == pytest.approx(row["courses_per_inch"], abs=0.15)
@@ -194,7 +195,7 @@ def test_logarithms_do_not_mislead() -> None:
         courses=(Count(42, 100),),
         weighed=(Weighed(3600, 12.0),),
     )
-    gauge = estimate_gauge([swatch], TEX, WOOL_AND_NYLON, 60, Drape.MIDDLE)
+    gauge = estimate_gauge([swatch], spun(TEX, WOOL_AND_NYLON), 60, Drape.MIDDLE)
     for size, drawn in ((gauge.wale, wale), (gauge.course, course), (gauge.loop, loop)):
         mean = float(weight @ drawn)
         sd = float(weight @ (drawn - mean) ** 2) ** 0.5

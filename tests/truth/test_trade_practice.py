@@ -41,7 +41,7 @@ def test_the_usual_cylinder_suits_the_mean_foot(case: dict[str, Any]) -> None:
     """Common practice: with the usual yarn and no swatch the cylinder makers take is not refused,
     and its tube is smaller than the mean foot, by no more than a rib's 25 %."""
     yarn = yarn_from(YarnGiven("main", "sock yarn", parse_fineness_tex(SAID["yarn"]["label"])))
-    gauge = estimate_gauge((), yarn.tex, yarn.density.value, case["needles"], Drape.MIDDLE)
+    gauge = estimate_gauge((), yarn, case["needles"], Drape.MIDDLE)
     given = FootGiven(length_mm=MEAN_LENGTH_MM[case["sex"]])
     wearer = WearerGiven("mean", Sex(case["sex"]), left=given, right=given)
     foot = estimate_foot(wearer, given)

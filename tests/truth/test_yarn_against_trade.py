@@ -16,7 +16,7 @@ from sockwright.measure.yarn import yarn_from
 from sockwright.needlebed.execute import DryRun, dry_run
 from sockwright.order.file import load_order
 from sockwright.order.model import CuffGiven, LegGiven, Widening, YarnGiven
-from sockwright.plan import make_plan
+from sockwright.plan.make import make_plan
 from sockwright.program.build import build_program
 from sockwright.program.draft import YarnPlan
 from sockwright.program.minutes import minutes

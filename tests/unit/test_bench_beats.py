@@ -18,7 +18,7 @@ from sockwright.bench.counting import DO, ROUND, ROW, Sock, sock_of
 from sockwright.errors import CannotMake, OrderError
 from sockwright.needlebed.state import RAISED
 from sockwright.order.model import Order
-from sockwright.plan import Plan, make_plan
+from sockwright.plan.make import Plan, make_plan
 from sockwright.program.draft import CORD, WASTE
 
 random_plans = st.integers(0, 2**32 - 1).map(lambda n: random_order(np.random.default_rng(n)))

@@ -13,8 +13,8 @@ from sockwright.bench.counting import sock_of
 from sockwright.bench.follow import asides, by_section, carried, following
 from sockwright.bench.log import Deed, Entry, State, follows_text, read_follows
 from sockwright.bench.record import as_knitted, round_counts
-from sockwright.plan import Plan, make_plan
-from sockwright.plan_data import instructions
+from sockwright.plan.data import instructions
+from sockwright.plan.make import Plan, make_plan
 
 
 @cache

@@ -10,7 +10,7 @@ from orders import order
 from sockwright.bench.counting import DO, ROUND, ROW, Beat, Sock, sock_of
 from sockwright.bench.lost import Seen, places_that_fit, places_told_apart
 from sockwright.facts import fact
-from sockwright.plan import make_plan
+from sockwright.plan.make import make_plan
 
 STRETCH = fact("bench", "length_on_machine").number
 

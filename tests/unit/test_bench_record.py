@@ -23,8 +23,8 @@ from sockwright.bench.record import (
     round_counts,
     worked_seconds,
 )
-from sockwright.plan import Plan, make_plan
-from sockwright.plan_data import instructions
+from sockwright.plan.data import instructions
+from sockwright.plan.make import Plan, make_plan
 
 BEGIN = datetime(2025, 11, 3, 19, 20, tzinfo=UTC)
 PAUSE_S = 300.0

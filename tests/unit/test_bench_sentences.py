@@ -15,8 +15,8 @@ from sockwright.bench.log import FIRST
 from sockwright.bench.page_data import bench_data
 from sockwright.bench.record import as_knitted, round_counts
 from sockwright.machine.model import Counter, Counting
-from sockwright.plan import Plan, make_plan
-from sockwright.plan_data import instructions
+from sockwright.plan.data import instructions
+from sockwright.plan.make import Plan, make_plan
 from sockwright.words import tongue
 
 

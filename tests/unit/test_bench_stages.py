@@ -23,7 +23,7 @@ from sockwright.bench.moments import (
     stages,
 )
 from sockwright.order.model import CuffGiven, CuffKind, HeelGiven, SockGiven
-from sockwright.plan import Plan, make_plan
+from sockwright.plan.make import Plan, make_plan
 
 
 def made(needles: int = 61, sock: SockGiven | None = None) -> tuple[Plan, Sock]:

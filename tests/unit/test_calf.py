@@ -12,7 +12,7 @@ from orders import FOOT, order
 from sockwright import steps as op
 from sockwright.measure.foot import Foot, estimate_foot
 from sockwright.order.model import LegGiven, Sex, SockGiven, WearerGiven
-from sockwright.plan import make_plan
+from sockwright.plan.make import make_plan
 from sockwright.sock.leg import girth_at, leg_opening, shape_leg
 
 

@@ -40,15 +40,17 @@ def test_nearest_kept_counts_are_offered(kept: int, offered: list[int]) -> None:
 @pytest.mark.parametrize("kept", [29, 31, 27])
 def test_offers_for_doubled_turns_can_be_doubled(kept: int) -> None:
     for offer in refusal(30, PouchGiven(kept, first_raise=2)).offers:
-        cup = size_cup(30, PouchGiven(int(offer.change.split()[1]), first_raise=2), "")
+        cup = size_cup(
+            30, PouchGiven(int(offer.change.split()[1]), first_raise=2), "sock.heel.kept"
+        )
         assert offer.effect == f"{cup.rows} rows"
 
 
 def test_doubled_turns_need_four_needles_to_raise() -> None:
     error = refusal(30, PouchGiven(28, first_raise=2))
     assert [offer.change for offer in error.offers] == ["raise one a row"]
-    assert size_cup(30, PouchGiven(28), "").rows == 4
-    assert size_cup(30, PouchGiven(26, first_raise=2), "").rows == 6
+    assert size_cup(30, PouchGiven(28), "sock.heel.kept").rows == 4
+    assert size_cup(30, PouchGiven(26, first_raise=2), "sock.heel.kept").rows == 6
 
 
 def test_doubled_turns_take_one_course_off_each_side() -> None:

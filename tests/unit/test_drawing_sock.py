@@ -34,7 +34,7 @@ from sockwright.order.model import (
     ToeGiven,
     Widening,
 )
-from sockwright.plan import Plan, make_plan
+from sockwright.plan.make import Plan, make_plan
 from sockwright.quantities import format_pm
 from sockwright.sock.cup import Cup
 

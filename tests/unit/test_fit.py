@@ -12,7 +12,7 @@ from sockwright.errors import CannotMake
 from sockwright.estimates import Estimate
 from sockwright.machine.model import Cylinder
 from sockwright.order.model import EaseGiven, Order, SockGiven
-from sockwright.plan import make_plan, rank_for_order
+from sockwright.plan.make import make_plan, rank_for_order
 from sockwright.sock.fit import CylinderFit, ease_words
 
 WIDER = SockGiven(needles=84)
@@ -54,7 +54,7 @@ def test_firmness_counts_where_girths_are_alike() -> None:
     """Of two fabrics of the same girth and stretch, the one at the wished tightness is better."""
     middle, firm = order(loop_mm=12.8), order(loop_mm=12.8, wale_mm=3.3)
     firm = replace(firm, yarns=(replace(firm.yarns[0], tex=345.0),))
-    assert fit_on(60, middle).score < fit_on(60, firm).score
+    assert fit_on(60, middle).score.value < fit_on(60, firm).score.value
     assert any(reason.startswith("firmer") for reason in fit_on(60, firm).reasons)
 
 

@@ -7,6 +7,7 @@ from math import log
 
 import pytest
 
+from builders import spun
 from sockwright.estimates import Estimate
 from sockwright.measure.gauge import Gauge, estimate_gauge
 from sockwright.measure.levels import cam_slope
@@ -29,7 +30,7 @@ COUNTED = SwatchGiven(
 
 
 def gauge(*swatches: SwatchGiven, drape: Drape = Drape.MIDDLE, tex: Estimate = TEX) -> Gauge:
-    return estimate_gauge(swatches, tex, 1.26, 60, drape)
+    return estimate_gauge(swatches, spun(tex, 1.26), 60, drape)
 
 
 def relative(estimate: Estimate) -> float:

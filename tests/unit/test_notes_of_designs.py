@@ -16,9 +16,9 @@ from sockwright.order.model import (
     Widening,
     YarnGiven,
 )
-from sockwright.plan import Plan, make_plan
-from sockwright.plan_notes import plan_notes
-from sockwright.plan_sources import sources
+from sockwright.plan.explain import sources
+from sockwright.plan.make import Plan, make_plan
+from sockwright.plan.notes import plan_notes
 from sockwright.quantities import format_length, format_pm
 from sockwright.web.plan.rows import cylinder_words
 

@@ -27,7 +27,7 @@ from sockwright.order.model import (
     Widening,
     YarnGiven,
 )
-from sockwright.plan import Plan, make_plan, with_program
+from sockwright.plan.make import Plan, make_plan, with_program
 
 
 def with_yarn(grams: float | None, *others: YarnGiven, sock: SockGiven | None = None) -> Order:
@@ -277,7 +277,7 @@ def test_what_differs_from_the_sizing_is_among_the_findings(
     steps = list(right.program.steps)
     wrap = next(k for k, step in enumerate(steps) if isinstance(step, op.Wrap))
     program = replace(right.program, steps=(*steps[:wrap], *steps[wrap + 1 :]))
-    monkeypatch.setattr("sockwright.plan.build_program", lambda *given: program)
+    monkeypatch.setattr("sockwright.plan.make.build_program", lambda *given: program)
     for plan in (make_plan(order()), make_plan(with_yarn(1.0))):
         assert Code.WRAP_MISSED in {finding.code for finding in plan.dry_run.errors}
     rounds = [k for k, step in enumerate(steps) if isinstance(step, op.Rounds)]

@@ -16,9 +16,9 @@ from sockwright.estimates import Estimate
 from sockwright.measure.foot_measures import FootMeasure
 from sockwright.needlebed.findings import FINDINGS, Code, Finding
 from sockwright.order.model import Count, FootGiven, LegGiven, Load, Order, SockGiven, YarnGiven
-from sockwright.plan import Plan, make_plan
-from sockwright.plan_data import instructions
-from sockwright.plan_notes import fabric_agrees, finding_words, look_again, plan_notes, to_wind
+from sockwright.plan.data import instructions
+from sockwright.plan.make import Plan, make_plan
+from sockwright.plan.notes import fabric_agrees, finding_words, look_again, plan_notes, to_wind
 from sockwright.wording.write import Instruction
 
 LEG = op.Section.LEG

@@ -9,8 +9,8 @@ from programs_to_word import every_construction, program_for, sock
 from sockwright.machine.model import Counter, Counting, Cylinder, Machine, Turning
 from sockwright.needlebed.execute import execute
 from sockwright.order.model import ToeHalf
-from sockwright.plan import make_plan
-from sockwright.plan_data import instructions
+from sockwright.plan.data import instructions
+from sockwright.plan.make import make_plan
 from sockwright.steps import Program, Section
 from sockwright.wording.instructions import Instruction
 from sockwright.wording.phrases import load_phrases

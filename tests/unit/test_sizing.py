@@ -22,7 +22,7 @@ from sockwright.order.model import (
     ToeGiven,
     Widening,
 )
-from sockwright.sock.sizing import split_leg
+from sockwright.sock.leg import split_leg
 
 FABRIC = gauge(3.0, 2.0)
 

@@ -22,8 +22,8 @@ from sockwright.machine.model import (
     Turning,
 )
 from sockwright.needlebed.execute import dry_run, execute
-from sockwright.plan import make_plan
-from sockwright.plan_data import instructions
+from sockwright.plan.data import instructions
+from sockwright.plan.make import make_plan
 from sockwright.steps import Change, Program, Section, Way
 from sockwright.wording.conventions import cautions, conventions
 from sockwright.wording.instructions import Instruction

@@ -14,7 +14,7 @@ from pypdf import PdfReader
 
 from browser.pages import other_choice, station_choice
 from sockwright.order import parse_order
-from sockwright.plan import make_plan
+from sockwright.plan.make import make_plan
 from sockwright.sheets.paper import SIZES, Paper
 from sockwright.sheets.press import print_sheets
 from sockwright.store.items import Busy, Kind, Thing

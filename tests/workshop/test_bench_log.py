@@ -13,7 +13,7 @@ import pytest
 
 from databases import ON_ANY_KIND
 from sockwright.bench.log import FIRST, SECOND, Deed, state_of
-from sockwright.plan_data import instructions
+from sockwright.plan.data import instructions
 from sockwright.store.database import sqlite_url
 from sockwright.store.items import Kind, NotKept, Thing
 from sockwright.store.kept import KeptEntry, add_entries

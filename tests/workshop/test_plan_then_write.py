@@ -11,7 +11,7 @@ import pytest
 from databases import new_workshop_url
 from sockwright import plan as planner
 from sockwright.order.model import Order
-from sockwright.plan import Plan
+from sockwright.plan.make import Plan
 from sockwright.store.items import Kind, Stale, Thing
 from sockwright.workshop import Choice, Refused, Workshop
 from sockwright.workshop.plans import Plans

@@ -10,7 +10,7 @@ from databases import ON_ANY_KIND
 from sockwright.order import parse_order
 from sockwright.order.model import CuffKind
 from sockwright.order.sizes import most
-from sockwright.plan import make_plan
+from sockwright.plan.make import make_plan
 from sockwright.store.items import Kind
 from sockwright.workshop import Choice, Composed, Planned, Refused, Workshop
 from workshops import (

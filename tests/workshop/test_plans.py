@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from sockwright.plan_data import plan_data
+from sockwright.plan.data import plan_data
 from sockwright.store.items import Kind
 from sockwright.workshop.answers import Planned
 from sockwright.workshop.memory import Memory

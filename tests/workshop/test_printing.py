@@ -11,7 +11,7 @@ import pytest
 
 from orders import FOOT, order
 from sockwright.errors import SockwrightError
-from sockwright.plan import Plan, make_plan
+from sockwright.plan.make import Plan, make_plan
 from sockwright.sheets.paper import Paper
 from sockwright.sheets.press import SHEETS, print_sheets
 from sockwright.store.items import Busy

@@ -10,11 +10,10 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from sockwright import steps as op
-from sockwright.facts import fact
 from sockwright.needlebed.state import State
 from sockwright.once import once
-from sockwright.plan import Plan
-from sockwright.plan_data import instructions
+from sockwright.plan.data import instructions
+from sockwright.plan.make import Plan
 from sockwright.program.minutes import duration, work_of
 from sockwright.wording.instructions import Instruction
 
@@ -238,6 +237,4 @@ def _used_after_steps(plan: Plan) -> list[dict[str, float]]:
 def _seconds(steps: tuple[op.Step, ...], program: op.Program, gap: int) -> float:
     """What the steps usually take from where the carrier stands, s."""
     work = work_of(op.Program(program.needles, program.dial, steps), gap)
-    return SECONDS * sum(
-        duration(fact("pace", pace), amount).value for pace, amount in work.items()
-    )
+    return SECONDS * sum(duration(pace, amount).value for pace, amount in work.items())

@@ -9,8 +9,8 @@ from sockwright.bench.counting import beats_in, sock_of
 from sockwright.bench.log import Entry, State, state_of
 from sockwright.bench.record import MOST_EXTRA, round_counts
 from sockwright.once import once
-from sockwright.plan import Plan
-from sockwright.plan_data import instructions
+from sockwright.plan.data import instructions
+from sockwright.plan.make import Plan
 from sockwright.words.said import Said, capitalised, joined, said, said_of
 
 Extra = Mapping[int, int]

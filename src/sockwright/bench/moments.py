@@ -10,7 +10,7 @@ from typing import Any
 from sockwright import steps as op
 from sockwright.bench.counting import DO, ROW, Beat, Sock
 from sockwright.needlebed.state import State
-from sockwright.plan import Plan
+from sockwright.plan.make import Plan
 from sockwright.wording.instructions import Instruction
 from sockwright.wording.nouns import Talk
 from sockwright.wording.phrases import load_phrases

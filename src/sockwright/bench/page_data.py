@@ -21,8 +21,8 @@ from sockwright.drawing.base.theme import UNKNOWN_YARN, paint
 from sockwright.facts import fact
 from sockwright.machine.model import Direction
 from sockwright.order.model import YARN_ROLES
-from sockwright.plan import Plan
-from sockwright.plan_data import instructions
+from sockwright.plan.data import instructions
+from sockwright.plan.make import Plan
 from sockwright.program.draft import CORD, WASTE
 from sockwright.steps import Rounds
 from sockwright.wording.instructions import Instruction

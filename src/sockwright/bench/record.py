@@ -12,8 +12,8 @@ from sockwright.bench.counting import Beat, Sock
 from sockwright.bench.log import Entry, State, state_of
 from sockwright.errors import SockwrightError
 from sockwright.facts import fact
-from sockwright.plan import Plan, with_program
-from sockwright.plan_data import instructions
+from sockwright.plan.data import instructions
+from sockwright.plan.make import Plan, with_program
 from sockwright.words import said
 
 MOST_EXTRA = 500

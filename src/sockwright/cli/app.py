@@ -18,7 +18,7 @@ from sockwright.errors import SockwrightError
 from sockwright.sheets.paper import Paper
 
 if TYPE_CHECKING:
-    from sockwright.plan import Plan
+    from sockwright.plan.make import Plan
 
 EXIT_FINDINGS = 1
 
@@ -86,8 +86,8 @@ def plan(
     """
     from sockwright.cli.files import save_loops, save_plan
     from sockwright.needlebed.loops import check_table_path
-    from sockwright.plan import make_plan
-    from sockwright.plan_data import plan_data
+    from sockwright.plan.data import plan_data
+    from sockwright.plan.make import make_plan
 
     if loops is not None:
         check_table_path(loops)
@@ -128,7 +128,7 @@ def check(order: OrderPath) -> None:
     Exits 1 on an error-level finding. Example: sockwright check winch-operator.toml
     """
     from sockwright.cli.plan import verdict_text
-    from sockwright.plan import make_plan
+    from sockwright.plan.make import make_plan
 
     made = make_plan(read_order(order))
     print_lines(verdict_text(made))
@@ -143,7 +143,7 @@ def cylinders(order: OrderPath) -> None:
     Example: sockwright cylinders winch-operator.toml
     """
     from sockwright.cli.plan import cylinders_text
-    from sockwright.plan import rank_for_order
+    from sockwright.plan.make import rank_for_order
 
     loaded = read_order(order)
     print_lines(cylinders_text(loaded, rank_for_order(loaded)))
@@ -165,7 +165,7 @@ def sheets(
     The sheets are crank, marks, measuring, scale-card, swatch, chart and record.
     Example: sockwright sheets winch-operator.toml -o sheets --paper letter
     """
-    from sockwright.plan import make_plan
+    from sockwright.plan.make import make_plan
     from sockwright.sheets.press import print_sheets, write_files
     from sockwright.sheets.typeset import lacking, missing_letters
 

@@ -9,8 +9,8 @@ from sockwright.cli.console import plain_text
 from sockwright.cli.plan import plan_text
 from sockwright.errors import SockwrightError
 from sockwright.needlebed.loops import write_table
-from sockwright.plan import Plan
-from sockwright.plan_data import plan_data
+from sockwright.plan.data import plan_data
+from sockwright.plan.make import Plan
 
 
 def save_loops(plan: Plan, path: Path) -> list[Path]:

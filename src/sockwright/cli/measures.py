@@ -10,7 +10,7 @@ from sockwright.measure.children import is_child
 from sockwright.measure.loop_laws import drape_tightness
 from sockwright.measure.population import adult_shoe_sizes
 from sockwright.order.model import Sex, ShoeSystem
-from sockwright.plan import Plan
+from sockwright.plan.make import Plan
 from sockwright.quantities import format_pm
 
 MM_PER_INCH = 25.4

@@ -13,10 +13,10 @@ from rich.text import Text
 from sockwright.cli.measures import foot_table, gauge_table, pitch_words, table_of
 from sockwright.estimates import Estimate
 from sockwright.order.model import Order
-from sockwright.plan import Plan
-from sockwright.plan_data import instructions, length_ease
-from sockwright.plan_notes import fabric_agrees, finding_words, look_again, plan_notes
-from sockwright.plan_size import size_verdict
+from sockwright.plan.data import instructions
+from sockwright.plan.make import Plan
+from sockwright.plan.notes import fabric_agrees, finding_words, look_again, plan_notes
+from sockwright.plan.verdict import size_verdict
 from sockwright.program.cuff import SELVEDGE_ROUNDS
 from sockwright.program.draft import CORD, WASTE
 from sockwright.quantities import format_length, format_mass, format_metres, format_pm
@@ -147,9 +147,9 @@ def _numbers(plan: Plan) -> Table:
         table.add_row("tube, top to toe", "", format_pm(plan.fabric.tube_length, units))
     table.add_row(
         "foot, heel to toe",
-        f"{round(2 * plan.fabric.sole_courses) / 2:g} courses",
+        f"{round(2 * plan.fabric.sole_courses.value) / 2:g} courses",
         f"{format_pm(plan.fabric.foot_length, units)}, "
-        f"{_ease(length_ease(plan), 'shorter', 'longer')} than the foot",
+        f"{_ease(plan.length_ease, 'shorter', 'longer')} than the foot",
     )
     table.add_row(
         "the same, reckoned",
@@ -192,7 +192,7 @@ def _next_reading(plan: Plan) -> Iterator[RenderableType]:
 
 def _verdict(plan: Plan, steps: tuple[Instruction, ...]) -> Iterator[RenderableType]:
     run = plan.dry_run
-    loops = int((run.loops.stays & run.loops.is_loop).sum())
+    loops = run.loops.kept
     count = len(run.findings)
     counts = (
         f"{printed_steps(printed(steps))} printed steps",

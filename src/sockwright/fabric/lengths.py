@@ -3,18 +3,29 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import hypot
 
 import numpy as np
 from numpy.typing import NDArray
 
-from sockwright.estimates import Estimate
+from sockwright.estimates import Count, Estimate, Propagated, counted
 from sockwright.measure.gauge import Gauge
 from sockwright.needlebed.loops import Bed, LoopTable
-from sockwright.sock.sizing import ROLLED_SHARE
+from sockwright.sock.cuff import ROLLED_SHARE
 from sockwright.steps import Section
+from sockwright.words import said
 
-NOTHING = Estimate(0.0, 0.0, "mm")
+NO_COURSES, NO_LENGTH = Estimate(0.0, 0.0, "course"), Estimate(0.0, 0.0, "mm")
+COUNTED = said("counted loop by loop on the dry run")
+
+SOLE = said("courses of the sole")
+INSTEP = said("courses of the instep")
+LEG = said("courses of the leg")
+ALONG_SOLE = said("along the middle wale of the heel half, from the heel's fold to the toe's tip")
+ALONG_INSTEP = said("along the middle wale of the instep, from the heel to the toe's tip")
+ALONG_LEG = said(
+    "along the middle wale of the heel half, from the floor to the top; a folded hem once, a "
+    "looser loop as a higher course"
+)
 
 
 @dataclass(frozen=True)
@@ -26,10 +37,10 @@ class FabricMeasures:
     `leg_courses` from the floor to the top, a folded hem counted once; lengths in mm.
     """
 
-    sole_courses: float
-    instep_courses: float
-    leg_courses: float
-    short_rows: int
+    sole_courses: Estimate
+    instep_courses: Estimate
+    leg_courses: Estimate
+    short_rows: Count
     foot_length: Estimate
     leg_length: Estimate
     girth: Estimate
@@ -41,7 +52,7 @@ def measure_fabric(
     table: LoopTable,
     gauge: Gauge,
     gather_courses: Estimate | None = None,
-    corner: Estimate = NOTHING,
+    corner: Estimate = NO_LENGTH,
 ) -> FabricMeasures:
     """Count the courses and wales of the finished sock in `table`.
 
@@ -52,29 +63,79 @@ def measure_fabric(
     wales = _Wales(table)
     half = table.needles // 2
     heel_half, instep = wales.middle(1, half), wales.middle(half + 1, 2 * half)
-    sole = _sole(wales, heel_half, instep)
-    lost = gather_courses or Estimate(0.0, 0.0, "course")
-    sole -= lost.value
-    leg = _leg(wales, heel_half, instep)
-    height = gauge.course.value
-    tube = sole + leg - _heel_courses(wales, heel_half, instep)
-    rows = sum(run.shape == "row" and not table.removable[run.yarn] for run in table.runs)
-    width = _foot_width(wales)
+    lost = gather_courses or NO_COURSES
+    sole = _courses("sole_courses", SOLE, ALONG_SOLE, _sole(wales, heel_half, instep) - lost.value)
+    leg = _courses("leg_courses", LEG, ALONG_LEG, _leg(wales, heel_half, instep))
+    course, heel = gauge.course, _heel_courses(wales, heel_half, instep)
+    # What the gathering takes is taken off the courses already: only its error comes in.
+    unsure = lost - lost.value
+    turns = corner.value != 0
     return FabricMeasures(
         sole_courses=sole,
-        instep_courses=_instep(wales, heel_half, instep),
+        instep_courses=_courses(
+            "instep_courses", INSTEP, ALONG_INSTEP, _instep(wales, heel_half, instep)
+        ),
         leg_courses=leg,
-        short_rows=rows,
-        foot_length=Estimate(
-            sole * height + corner.value,
-            hypot(sole * gauge.course.sd, lost.sd * height, corner.sd),
-            "mm",
+        short_rows=counted(
+            _short_rows(table), "fabric.short_rows", SHORT_ROWS, said("counted"), COUNTED
         ),
-        leg_length=Estimate(
-            leg * height + corner.value, hypot(leg * gauge.course.sd, corner.sd), "mm"
+        foot_length=_length(
+            (sole - unsure) * course + corner,
+            "foot_length",
+            said("foot length of the sock"),
+            said("courses of the sole × course + the turn")
+            if turns
+            else said("courses of the sole × course"),
         ),
-        girth=Estimate(width * gauge.wale.value, width * gauge.wale.sd, "mm"),
-        tube_length=Estimate(tube * height, hypot(tube * gauge.course.sd, lost.sd * height), "mm"),
+        leg_length=_length(
+            leg * course + corner,
+            "leg_length",
+            said("height of the sock from the floor"),
+            said("courses of the leg × course + the turn")
+            if turns
+            else said("courses of the leg × course"),
+        ),
+        girth=_length(
+            gauge.wale * float(_foot_width(wales)),
+            "girth",
+            said("girth of the knitted sock"),
+            said("wales of the widest plain round of the foot × wale"),
+        ),
+        tube_length=_length(
+            (sole + leg - heel - unsure) * course,
+            "tube_length",
+            said("length of the tube from top to toe"),
+            said("(courses of the sole + courses of the leg) × course"),
+        ),
+    )
+
+
+def _courses(name: str, label: str, formula: str, courses: float) -> Estimate:
+    return Propagated(courses, {}).named(f"fabric.{name}", label, "course", formula, COUNTED)
+
+
+def _length(value: Propagated, name: str, label: str, formula: str) -> Estimate:
+    return value.named(f"fabric.{name}", label, "mm", formula, COUNTED)
+
+
+SHORT_ROWS = said("rows to and fro")
+
+
+def _short_rows(table: LoopTable) -> int:
+    return sum(run.shape == "row" and not table.removable[run.yarn] for run in table.runs)
+
+
+def run_counts(table: LoopTable) -> tuple[Count, ...]:
+    """What is counted on the dry run."""
+    counts = {
+        "dry_run.loops": (said("loops in the sock"), table.kept),
+        "dry_run.courses": (said("courses knitted, waste and cord with them"), table.courses),
+        "dry_run.short_rows": (SHORT_ROWS, _short_rows(table)),
+        "dry_run.grafted_pairs": (said("pairs of loops grafted"), len(table.grafts)),
+    }
+    return tuple(
+        counted(count, key, label, said("counted"), COUNTED)
+        for key, (label, count) in counts.items()
     )
 
 

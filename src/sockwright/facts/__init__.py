@@ -18,10 +18,17 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-from sockwright.estimates import Estimate
+from sockwright.estimates import Derivation, Estimate, Origin
+from sockwright.words import said
 
-STANDINGS = ("published", "derived", "common practice", "from memory", "assumption")
-"""How far a fact can be trusted, best first."""
+STANDINGS = {
+    "published": said("published"),
+    "derived": said("derived"),
+    "common practice": said("common practice"),
+    "from memory": said("from memory"),
+    "assumption": said("assumption"),
+}
+"""How far a fact can be trusted, best first, in words."""
 
 
 @dataclass(frozen=True)
@@ -49,6 +56,23 @@ class Fact:
     def estimate(self) -> Estimate:
         """The value with its sd (0 where none is stated)."""
         return Estimate(self.number, self.sd or 0.0, self.unit)
+
+    @property
+    def told(self) -> str:
+        """Its source and how far it can be trusted, in words."""
+        return with_standing(said(self.source), self.standing)
+
+    def called(
+        self, key: str, label: str, value: Estimate | None = None, origin: Origin = "table"
+    ) -> Estimate:
+        """The fact, or a `value` that rests on it, as a number that can go into another."""
+        how = Derivation(key, label, self.told, standing=self.standing, origin=origin)
+        return (value or self.estimate).called(how)
+
+
+def with_standing(source: str, standing: str) -> str:
+    """A source and how far it can be trusted, in words."""
+    return said("{source} ({standing})", source=source, standing=STANDINGS[standing])
 
 
 @cache

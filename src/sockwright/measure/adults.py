@@ -6,13 +6,16 @@ from collections.abc import Mapping
 from math import hypot
 
 from sockwright.errors import OrderError, Problem
-from sockwright.estimates import Estimate
+from sockwright.estimates import Derivation, Estimate
 from sockwright.facts import fact
-from sockwright.measure.foot_measures import MEASURES, Foot, FootMeasure, listed, spoken
-from sockwright.measure.population import Population, adult_feet, shoe_foot_length
+from sockwright.measure.foot_measures import MEASURES, SPOKEN, Foot, FootMeasure, listed, spoken
+from sockwright.measure.population import Foretelling, Population, adult_feet, shoe_foot_length
 from sockwright.order.model import Sex, WearerGiven
 from sockwright.quantities import format_both
 from sockwright.words import numeral, phrase, said
+
+ANSUR = said("ANSUR II (Gordon et al. 2014, NATICK/TR-15/007)")
+USAF = said("USAF survey of 1967 (AFFLY67), 57 men")
 
 NORMAL_95 = 1.96  # half-width of the middle 95 % of a Gaussian, in sds
 
@@ -36,15 +39,26 @@ def adult_foot(wearer: WearerGiven, measured: Mapping[str, FootMeasure]) -> Foot
     known = known_of(wearer, measured)
     if "length" not in known and "stature" not in known:
         raise OrderError((_no_length(),))
-    foretold = survey.foretell(known)
+    foretold, telling = survey.foretell(known), Foretelling(known, survey.foretell)
     whole = {
         name: measures.get(name)
-        or FootMeasure(foretold[name], "estimated", _origin(name, wearer.sex, survey, known))
+        or FootMeasure(
+            telling.named(name, SPOKEN[name], foretold[name], *_survey(name, wearer.sex)),
+            "estimated",
+            _origin(name, wearer.sex, survey, known),
+        )
         for name in MEASURES
     }
     if len(measured) < len(MEASURES):
         _refuse_too_short(wearer, whole["length"])
     return Foot(**whole, notes=(*_notes(wearer, whole), *_unusual(survey, measured, known)))
+
+
+def _survey(name: str, sex: Sex) -> tuple[str, str]:
+    """The survey that foretells a measure, and its standing for this sex."""
+    if name == "instep_girth":
+        return USAF, "published" if sex is Sex.MAN else "derived"
+    return ANSUR, "published"
 
 
 def known_of(wearer: WearerGiven, measured: Mapping[str, FootMeasure]) -> dict[str, Estimate]:
@@ -69,13 +83,15 @@ def _origin(name: str, sex: Sex, survey: Population, known: Mapping[str, Estimat
 
 def body(wearer: WearerGiven) -> dict[str, Estimate]:
     """Stature and weight as given, with the sds of facts/measuring.toml (mm, kg)."""
-    given = (
-        ("stature", wearer.stature_mm, fact("measuring", "stature_sd")),
-        ("weight", wearer.weight_kg, fact("measuring", "weight_sd")),
-    )
-    return {
-        name: Estimate(value, sd.number, sd.unit) for name, value, sd in given if value is not None
-    }
+    given = {"stature": wearer.stature_mm, "weight": wearer.weight_kg}
+    return {name: _read(name, value) for name, value in given.items() if value is not None}
+
+
+def _read(name: str, value: float) -> Estimate:
+    error = fact("measuring", f"{name}_sd")
+    source = said("the order; {source}", source=error.told)
+    how = Derivation(f"wearer.{name}", SPOKEN[name], source, origin="measured")
+    return Estimate(value, error.number, error.unit, how)
 
 
 def shoe_words(wearer: WearerGiven) -> str:

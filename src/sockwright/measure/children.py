@@ -4,18 +4,18 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
-from functools import cache
+from dataclasses import dataclass, replace
+from functools import cache, partial
 from importlib.resources import files
 from math import floor, hypot, sqrt
 from typing import Any
 
 from sockwright import facts
-from sockwright.estimates import Estimate
+from sockwright.estimates import THE_ORDER, Derivation, Estimate, Input
 from sockwright.facts import fact
 from sockwright.measure.adults import body, shoe_words
-from sockwright.measure.foot_measures import Foot, FootMeasure, listed
-from sockwright.measure.population import shoe_foot_length
+from sockwright.measure.foot_measures import SPOKEN, Foot, FootMeasure, listed
+from sockwright.measure.population import Foretelling, how_people_differ, shoe_foot_length
 from sockwright.order.model import Sex, WearerGiven
 from sockwright.quantities import format_both
 from sockwright.words import said
@@ -25,6 +25,10 @@ GROWTH_AGES = ((2, 5), (3, 5), (5, 8), (8, 11), (10, 13), (13, 15), (15, 18))
 
 SURVEY = said("children's feet (Snyder et al. 1977)")
 """The survey of the children's tables, as the notes name it."""
+
+SNYDER = said("Snyder et al. 1977 (UM-HSRI-77-17), adults' proportions where it has no girth")
+BY_RATIOS = ("ball_girth", "instep_girth", "heel_girth", "heel_breadth")
+"""A child's measures that come by adults' proportions."""
 
 RATIO_NOTE = said("by adults' proportions, for lack of a survey of children that measured it")
 
@@ -72,7 +76,38 @@ def child_foot(
     for name in ("ankle_girth", "calf_girth", "ankle_bone_height"):
         whole.setdefault(name, best_fit(name, age, known))
     _add_by_ratios(whole, best_fit("foot_breadth", age, known))
-    return Foot(**whole, notes=tuple(_notes(wearer, age, whole)))
+    taken = {"length": whole["length"], **measured}
+    return Foot(**_derived(wearer, taken, whole), notes=tuple(_notes(wearer, age, whole)))
+
+
+def _derived(
+    wearer: WearerGiven, taken: Mapping[str, FootMeasure], whole: Mapping[str, FootMeasure]
+) -> dict[str, FootMeasure]:
+    """The measures, those that are not `taken` with their derivations."""
+    told = body(wearer)
+
+    def work(known: Mapping[str, Estimate]) -> dict[str, Estimate]:
+        given = {name: replace(taken[name], estimate=known[name]) for name in taken}
+        foot = child_foot(wearer, given, {name: known[name] for name in told})
+        return {name: one.estimate for name, one in foot.measures().items()}
+
+    known = {name: measure.estimate for name, measure in taken.items()} | told
+    telling = Foretelling(known, work)
+    return {
+        name: measure
+        if name in taken
+        else replace(
+            measure,
+            estimate=telling.named(
+                name,
+                SPOKEN[name],
+                measure.estimate,
+                SNYDER,
+                "derived" if name in BY_RATIOS else "published",
+            ),
+        )
+        for name, measure in whole.items()
+    }
 
 
 def best_fit(name: str, age: float, known: Mapping[str, Estimate]) -> FootMeasure:
@@ -130,13 +165,29 @@ def _length(wearer: WearerGiven, age: float) -> FootMeasure:
     note = said(
         "estimated from the age of {age}, by a survey of {survey}", age=floor(age), survey=SURVEY
     )
-    by_age = FootMeasure(length_by_age(age, wearer.sex), "estimated", note)
-    told = [by_age]
+    told = [FootMeasure(_by_age(age, wearer.sex), "estimated", note)]
     if "stature" in known:
-        told.append(best_fit("length", age, known))
+        told.append(_by_stature(age, known))
     if wearer.shoe is not None:
         told.append(FootMeasure(shoe_foot_length(wearer.shoe), "estimated", shoe_words(wearer)))
     return min(told, key=lambda measure: measure.estimate.sd)
+
+
+def _by_age(age: float, sex: Sex) -> Estimate:
+    value = length_by_age(age, sex)
+    given = Derivation("wearer.age", said("age"), THE_ORDER, origin="measured")
+    inputs = (Input(Estimate(age, 0.0, "year", given)), how_people_differ("length", value, SNYDER))
+    formula = said("mean of the feet of children of this age, in completed years")
+    take = partial(tuple, inputs)
+    label = SPOKEN["length"]
+    return value.called(Derivation("foot.length", label, SNYDER, formula, "published", take=take))
+
+
+def _by_stature(age: float, known: Mapping[str, Estimate]) -> FootMeasure:
+    measure = best_fit("length", age, known)
+    telling = Foretelling(known, lambda told: {"length": best_fit("length", age, told).estimate})
+    estimate = telling.named("length", SPOKEN["length"], measure.estimate, SNYDER, "published")
+    return replace(measure, estimate=estimate)
 
 
 def _add_by_ratios(whole: dict[str, FootMeasure], by_length: FootMeasure) -> None:

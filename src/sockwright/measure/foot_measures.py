@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import hypot
 from typing import Literal
 
-from sockwright.estimates import Estimate, rectangular_sd
+from sockwright.estimates import THE_ORDER, Derivation, Estimate, rectangular_sd
 from sockwright.facts import Fact, fact
 from sockwright.measure.population import adult_feet
 from sockwright.order.model import FootGiven, Load, Sex
@@ -132,28 +131,48 @@ def sitting_growth_mm(name: str, value_mm: float, sex: Sex) -> float:
 
 def _measure(name: str, value_mm: float, foot: FootGiven, sex: Sex) -> FootMeasure:
     traced = name == "length" and foot.pencil_mm is not None
-    words = []
+    spoken, error = SPOKEN[name], reading_error(name, traced)
+    reading = Derivation(
+        f"reading.{name}",
+        said("{measure} as drawn", measure=spoken) if traced else spoken,
+        said("the order; {source}", source=error.told),
+        origin="measured",
+    )
+    value = Estimate(value_mm, error.number, "mm", reading).propagated()
+    words, formula = [], said("as it was measured")
     if traced and foot.pencil_mm is not None:
-        value_mm -= foot.pencil_mm
-        words.append(
-            by_units(
-                said("traced, less the pencil's {pencil:g} mm", pencil=foot.pencil_mm),
-                **{
-                    "in": said(
-                        "traced, less the pencil's {pencil}",
-                        pencil=format_length(foot.pencil_mm, "in"),
-                    )
-                },
-            )
-        )
-    sd = reading_error(name, traced).number
+        formula = said("length of the outline − thickness of the pencil")
+        label = said("thickness of the pencil")
+        pencil = Derivation("reading.pencil", label, THE_ORDER, origin="measured")
+        value -= Estimate(foot.pencil_mm, 0.0, "mm", pencil)
+        words.append(_pencil_words(foot.pencil_mm))
     if foot.load is Load.SITTING and name in SWELLING:
-        growth = sitting_growth_mm(name, value_mm, sex)
-        sd = hypot(sd, rectangular_sd(growth))
+        growth = sitting_growth_mm(name, value.value, sex)
+        value += fact("measuring", f"sitting_{name}_{'man' if sex is Sex.MAN else 'woman'}").called(
+            f"reading.{name}.sitting",
+            said("what it grows by when stood on"),
+            Estimate(0.0, rectangular_sd(growth), "mm"),
+        )
         words.append(
             said("taken sitting: up to {growth} more when stood on", growth=format_both(growth))
         )
-    return FootMeasure(Estimate(value_mm, sd, "mm"), "measured", joined("; ", words))
+    estimate = value.named(
+        f"foot.{name}",
+        spoken,
+        "mm",
+        formula,
+        said("the wearer's foot; {source}", source=said(error.source)),
+        error.standing,
+        origin="measured",
+    )
+    return FootMeasure(estimate, "measured", joined("; ", words))
+
+
+def _pencil_words(thickness_mm: float) -> Said:
+    """That a pencil so thick was taken off."""
+    metric = said("traced, less the pencil's {pencil:g} mm", pencil=thickness_mm)
+    inches = format_length(thickness_mm, "in")
+    return by_units(metric, **{"in": said("traced, less the pencil's {pencil}", pencil=inches)})
 
 
 def reading_error(name: str, traced: bool) -> Fact:

@@ -2,29 +2,52 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
+from math import exp
 
-from sockwright.estimates import Estimate
-from sockwright.facts import fact, table
+from sockwright.estimates import THE_ORDER, Count, Derivation, Estimate, Input, counted
+from sockwright.facts import Fact, fact, table
 from sockwright.measure.belief import (
+    AREAL_MASS_ROW,
     NAMES,
+    OF_KC,
+    OF_KW,
+    OF_WISH,
+    TIGHTNESS_ROW,
     Belief,
+    ErrorPart,
     areal_mass,
     believe,
+    error_parts,
     from_yarn,
     length,
     tightness,
 )
 from sockwright.measure.conflicts import far_from_yarn, find_conflicts
-from sockwright.measure.levels import sort_swatches
-from sockwright.measure.loop_laws import jam_tightness
-from sockwright.measure.stretch import expected_ratio, stretch_notes, stretched_ratio
-from sockwright.measure.yarn import diameter_mm
-from sockwright.order.model import Drape, SwatchGiven
+from sockwright.measure.levels import Sorted, sort_swatches
+from sockwright.measure.loop_laws import drape_tightness, jam_tightness, munden_of
+from sockwright.measure.stretch import opening, stretch_notes
+from sockwright.measure.swatch import FINENESS, Observation, observe, reading_words
+from sockwright.measure.yarn import Yarn
+from sockwright.order.model import Drape, State, SwatchGiven
 from sockwright.words import said
 
 MM_PER_INCH = 25.4
+
+
+def _readings_used(readings: int) -> Count:
+    return counted(
+        readings,
+        "gauge.readings_used",
+        said("readings used"),
+        said("single readings of size, counted over all swatches of the main yarn"),
+        THE_ORDER,
+    )
+
+
+NO_READINGS = _readings_used(0)
 
 Matrix = tuple[tuple[float, ...], ...]
 
@@ -49,49 +72,188 @@ class Gauge:
     areal_mass: Estimate
     jam: Estimate
     notes: tuple[str, ...] = ()
-    readings_used: int = 0
+    readings_used: Count = NO_READINGS
     conflicts: tuple[str, ...] = ()
 
 
-def estimate_gauge(
-    swatches: Sequence[SwatchGiven],
-    yarn_tex: Estimate,
-    fibre_density: float,
-    needles: int,
-    drape: Drape,
-) -> Gauge:
-    """The gauge of a sock on `needles` from swatches of its main yarn, in any mix of readings.
+ROWS: Mapping[str, Mapping[str, float]] = {
+    "wale": {"wale": 1.0},
+    "course": {"course": 1.0},
+    "loop": {"loop": 1.0},
+    "tightness": TIGHTNESS_ROW,
+    "areal_mass": AREAL_MASS_ROW,
+}
+"""How often the logarithm of each number of a gauge takes the believed ones."""
 
-    `yarn_tex` in tex, `fibre_density` in g/cm3. A Gaussian update of the logarithms: without a
-    swatch the yarn's fineness and the wished drape speak alone, with a wide sd.
+LABELS = {
+    "wale": said("width of a wale"),
+    "course": said("height of a course"),
+    "loop": said("length of a loop"),
+    "tightness": said("tightness"),
+    "areal_mass": said("mass of a square metre"),
+}
+
+OF_FABRIC = {
+    "tightness": said("√fineness (tex) ÷ loop (mm)"),
+    "areal_mass": said("loops in a square centimetre × loop (mm) × fineness (tex) ÷ 100"),
+}
+FROM_YARN = OF_FABRIC | {
+    "wale": said("loop ÷ Munden's constant Kw, the loop being √fineness ÷ the wished tightness"),
+    "course": said("loop ÷ Munden's constant Kc, the loop being √fineness ÷ the wished tightness"),
+    "loop": said("√fineness ÷ the wished tightness"),
+}
+FROM_READINGS = OF_FABRIC | {
+    "wale": said(
+        "all readings of the swatches together with what the yarn lets expect (wale = loop ÷ "
+        "Munden's Kw), each with the weight that its error leaves it"
+    ),
+    "course": said(
+        "all readings of the swatches together with what the yarn lets expect (course = loop ÷ "
+        "Munden's Kc), each with the weight that its error leaves it"
+    ),
+    "loop": said(
+        "all readings of the swatches together with what the yarn lets expect (loop = √fineness ÷ "
+        "tightness), each with the weight that its error leaves it"
+    ),
+}
+
+MUNDEN = said("D. L. Munden, J. Text. Inst. 50 (1959) T448-T471")
+UPDATE = said("Gaussian update of ln wale, ln course and ln loop (any textbook of statistics)")
+TEXCOMS = said("Texcoms Textile Technical Handbook (2023), p. 147")
+
+LEAST_SHARE = 0.0005
+"""Errors that bring less are not told."""
+
+
+def estimate_gauge(
+    swatches: Sequence[SwatchGiven], yarn: Yarn, needles: int, drape: Drape
+) -> Gauge:
+    """The gauge of a sock of `yarn` on so many needles from swatches, in any mix of readings.
+
+    A Gaussian update of the logarithms: without a swatch the yarn's fineness and the wished drape
+    speak alone, with a wide sd.
     """
-    seen = sort_swatches(swatches, yarn_tex, needles, drape)
-    prior = from_yarn(yarn_tex, drape)
+    tex = yarn.tex
+    seen = sort_swatches(swatches, tex, needles, drape)
+    prior = from_yarn(tex, drape)
     belief = believe(prior, seen.observations)
-    wale, course, loop = (length(belief, name) for name in NAMES)
+    ground = _Ground(tuple(swatches), yarn, drape, seen)
+    wale, course, loop = (ground.named(name, length(belief, name)) for name in NAMES)
     readings = sum(each.readings for each in seen.observations)
-    thickness = diameter_mm(yarn_tex.value, fibre_density)
     return Gauge(
         wale=wale,
         course=course,
         loop=loop,
-        tightness=tightness(belief, yarn_tex),
+        tightness=ground.named("tightness", tightness(belief, tex)),
         covariance=_covariance(belief),
-        open_ratio=stretched_ratio(seen.own, seen.others) or expected_ratio(loop, wale, thickness),
-        areal_mass=areal_mass(belief, yarn_tex),
-        jam=_jam(yarn_tex, thickness),
+        open_ratio=opening(seen.own, seen.others, swatches, loop, wale, yarn.diameter),
+        areal_mass=ground.named("areal_mass", areal_mass(belief, tex)),
+        jam=_jam(tex, yarn.diameter.value),
         notes=(
             *_unmeasured(readings),
             *seen.notes,
-            *(_odd_for_cylinder(wale, course, yarn_tex, needles) if readings else ()),
+            *(_odd_for_cylinder(wale, course, tex, needles) if readings else ()),
             *stretch_notes(seen.own, seen.others),
         ),
-        readings_used=readings,
+        readings_used=_readings_used(readings),
         conflicts=(
             *find_conflicts(prior, seen.observations),
-            *far_from_yarn(prior, belief, yarn_tex),
+            *far_from_yarn(prior, belief, tex),
         ),
     )
+
+
+@dataclass(frozen=True)
+class _Ground:
+    """What the numbers of a gauge rest on: swatches, yarn, wish, and what was seen."""
+
+    swatches: tuple[SwatchGiven, ...]
+    yarn: Yarn
+    drape: Drape
+    seen: Sorted
+
+    def named(self, name: str, value: Estimate) -> Estimate:
+        """One of the numbers with its derivation."""
+        formulas = FROM_READINGS if self.seen.observations else FROM_YARN
+        source, standing = MUNDEN, "from memory"
+        if name in OF_FABRIC:
+            source, standing = TEXCOMS, "published"
+        elif self.seen.observations:
+            source, standing = UPDATE, "derived"
+        take = partial(self.inputs, name, value)
+        key, label = f"gauge.{name}", LABELS[name]
+        return value.called(Derivation(key, label, source, formulas[name], standing, take=take))
+
+    def inputs(self, name: str, value: Estimate) -> tuple[Input, ...]:
+        """The errors behind one of the numbers, as far as they weigh."""
+        relative = (value.sd / value.value) ** 2
+        parts = error_parts(self.yarn.tex, self.drape, self.seen.observations, ROWS[name])
+        swatches = self._observed()
+        return tuple(
+            Input(self._error(part, swatches), part.variance / relative)
+            for part in parts
+            if relative and part.variance / relative >= LEAST_SHARE
+        )
+
+    def _observed(self) -> list[tuple[int, SwatchGiven, Observation]]:
+        """The place and the swatch of every observation, and what was seen before it was brought
+        to the level of this cylinder."""
+        return [
+            (place, swatch, seen)
+            for place, swatch in enumerate(self.swatches, start=1)
+            if swatch.yarn == "main"
+            for seen in observe(swatch, self.yarn.tex).observations
+        ]
+
+    def _error(
+        self, part: ErrorPart, swatches: Sequence[tuple[int, SwatchGiven, Observation]]
+    ) -> Estimate:
+        if part.place is not None:
+            place, swatch, seen = swatches[part.place]
+            key = f"swatch.{place}.{seen.kind.name.lower()}"
+            how = Derivation(key, seen.label, reading_words(swatch, seen), origin="measured")
+            value = exp(seen.value)
+            return Estimate(value, value * seen.sd, "mm", how)
+        if part.name == FINENESS:
+            return self.yarn.tex
+        if part.name == OF_WISH:
+            wished = drape_tightness(self.drape)
+            return fact("gauge", "wish_relative_sd").called(
+                "sock.drape",
+                said("tightness of the wished drape"),
+                Estimate(wished, wished * part.sd, "tex^0.5/mm"),
+                "chosen",
+            )
+        if part.name in (OF_KW, OF_KC):
+            return _munden(part)
+        return _shared(part)
+
+
+def _munden(part: ErrorPart) -> Estimate:
+    """One of Munden's constants."""
+    constants = munden_of(State.WASHED)
+    constant = constants.kw if part.name == OF_KW else constants.kc
+    label = said("Munden's constant Kw") if part.name == OF_KW else said("Munden's constant Kc")
+    number = constant.number
+    value = Estimate(number, number * part.sd, "1")
+    return constant.called(f"constants.{part.name.lower()}", label, value)
+
+
+def _shared(part: ErrorPart) -> Estimate:
+    """An error that readings have in common, as a factor of 1 with its sd."""
+    label, known = _shared_fact(part.name)
+    key = f"gauge.error.{part.name.replace(' ', '_').replace('.', '_')}"
+    return known.called(key, label, Estimate(1.0, part.sd, "1"))
+
+
+def _shared_fact(name: str) -> tuple[str, Fact]:
+    if name == "pull":
+        return said("pull on the straightened yarn"), fact("gauge", "pull_relative_sd")
+    if name == "rested width":
+        return said("washing after the rest: width"), fact("gauge", "rested_width_relative_sd")
+    if name == "rested height":
+        return said("washing after the rest: height"), fact("gauge", "rested_height_relative_sd")
+    return said("swatches of another cylinder or cam setting"), fact("gauge", "level_relative_sd")
 
 
 def _jam(yarn_tex: Estimate, thickness_mm: float) -> Estimate:

@@ -7,20 +7,21 @@ is known, each with its measuring error, conditions the rest.
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
-from dataclasses import dataclass
-from functools import cache
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cache, cached_property, partial
 from importlib.resources import files
-from math import floor
+from math import floor, sqrt
 from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
 from sockwright import facts
-from sockwright.estimates import Estimate
+from sockwright.estimates import THE_ORDER, Derivation, Estimate, Input
 from sockwright.facts import fact
 from sockwright.order.model import Sex, ShoeSize, ShoeSystem
+from sockwright.words import said
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -76,6 +77,73 @@ class Population:
             column: Estimate(float(mean[number]), float(sds[number]), _unit(column))
             for column, number in index.items()
         }
+
+
+STEP = 1e-4
+"""By what share a variance is changed to see what comes of it."""
+LEAST_SHARE = 0.0005
+"""What brings less to a foretold measure is not told."""
+
+Known = Mapping[str, Estimate]
+
+
+@dataclass(frozen=True)
+class Foretelling:
+    """Measures that a survey foretells (`work`) from what is `known`, by name."""
+
+    known: Known
+    work: Callable[[Known], Known]
+
+    def named(self, name: str, label: str, value: Estimate, source: str, standing: str) -> Estimate:
+        """One of them with its derivation: by how much each known thing makes it uncertain; what
+        is missing to the whole is how much people with these measures differ."""
+        formula = said(
+            "what the survey's people with these measures have on average, each measure with the "
+            "weight that goes with how surely it is known"
+        )
+        take = partial(self._inputs, name, value, source)
+        how = Derivation(f"foot.{name}", label, source, formula, standing, take=take)
+        return value.called(how)
+
+    def _inputs(self, name: str, value: Estimate, source: str) -> tuple[Input, ...]:
+        shares = self._shares.get(name, {})
+        told = [Input(self.known[each], part) for each, part in shares.items()]
+        told = sorted((one for one in told if one.share >= LEAST_SHARE), key=lambda one: -one.share)
+        return (*told, how_people_differ(name, value, source, told))
+
+    @cached_property
+    def _shares(self) -> Mapping[str, Mapping[str, float]]:
+        """For every measure by what share its variance falls with that of each known thing.
+
+        A foretold variance is linear in small changes of the known ones, and grows as they all do.
+        """
+        now = self.work(self.known)
+        changed = {
+            name: [
+                self.work({**self.known, name: replace(one, sd=one.sd * (1 + step) ** 0.5)})
+                for step in (-STEP, STEP)
+            ]
+            for name, one in self.known.items()
+            if one.sd
+        }
+        return {
+            measure: {
+                name: (more[measure].sd ** 2 - less[measure].sd ** 2) / (2 * STEP * whole.sd**2)
+                for name, (less, more) in changed.items()
+            }
+            for measure, whole in now.items()
+            if whole.sd
+        }
+
+
+def how_people_differ(
+    name: str, value: Estimate, source: str, inputs: Sequence[Input] = ()
+) -> Input:
+    """What is left of the variance of a measure that a survey foretells."""
+    rest = max(0.0, 1.0 - sum(each.share for each in inputs)) if value.sd else 0.0
+    label = said("how much people alike in these differ")
+    how = Derivation(f"survey.{name}", label, source, origin="table")
+    return Input(Estimate(0.0, value.sd * sqrt(rest), "mm", how), rest)
 
 
 @cache
@@ -138,9 +206,26 @@ def shoe_foot_length(shoe: ShoeSize) -> Estimate:
     Formulas as in printed conversion tables (facts/shoe_sizes.toml); the sd, 6 mm for adults' and
     8 mm for children's sizes, because makers' shoes of one size differ by that (measuring.toml).
     """
-    sd = fact("measuring", "child_shoe_sd" if shoe.system in CHILD_SYSTEMS else "adult_shoe_sd")
-    scale = _scale(shoe.system)
-    return Estimate((shoe.size - scale.offset) / scale.per_mm, sd.number, "mm")
+    error = fact("measuring", "child_shoe_sd" if shoe.system in CHILD_SYSTEMS else "adult_shoe_sd")
+    scale, system = _scale(shoe.system), shoe.system.value
+    label = said("shoe size {system}", system=system)
+    given = Derivation("wearer.shoe_size", label, THE_ORDER, origin="measured")
+    makers = error.called(
+        "wearer.shoe_error",
+        said("how much shoes of one size differ"),
+        Estimate(0.0, error.number, "mm"),
+    )
+    size = Estimate(shoe.size, 0.0, "size", given)
+    return ((size - scale.offset) / scale.per_mm + makers).named(
+        "foot.length",
+        said("foot length"),
+        "mm",
+        said(
+            "(size − offset) ÷ sizes a millimetre, by the printed scale of {system}", system=system
+        ),
+        said("printed shoe conversions (secondary to ISO 19407:2023)"),
+        "published",
+    )
 
 
 def shoe_size(length_mm: float, system: ShoeSystem) -> float:

@@ -5,13 +5,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 from math import exp, hypot, log, sqrt
 
-from sockwright.estimates import Estimate
+from sockwright.estimates import Derivation, Estimate, Input
 from sockwright.facts import Fact, fact
-from sockwright.measure.swatch import division, ratio_sd, width_change_by_washing
+from sockwright.measure.swatch import STATES, division, ratio_sd, width_change_by_washing
 from sockwright.order.model import State, Stretch, SwatchGiven
-from sockwright.words import said
+from sockwright.quantities import format_length
+from sockwright.words import Said, by_units, joined, said
 
 
 def opened_wale_mm(loop_mm: float, diameter_mm: float) -> float:
@@ -34,21 +36,6 @@ def comfortable_ratio(loop_mm: float, diameter_mm: float, wale_mm: float) -> flo
     return comfortable_wale_mm(loop_mm, diameter_mm, wale_mm) / wale_mm
 
 
-def stretched_ratio(own: Sequence[SwatchGiven], others: Sequence[SwatchGiven]) -> Estimate | None:
-    """Times its washed width that the fabric opens, from stretch readings; None without any.
-
-    Readings of the cylinder and setting asked for go before `others`, which get a wider sd.
-    Readings on the machine do not count. However many pieces are stretched, one hand pulls them,
-    so that its error does not average away.
-    """
-    seen = stretch_readings(own, others)
-    if seen is None:
-        return None
-    weights = [1 / sd**2 for _, _, sd in seen.readings]
-    mean = sum(w * v for w, (_, v, _) in zip(weights, seen.readings, strict=True)) / sum(weights)
-    return Estimate(exp(mean), exp(mean) * hypot(seen.hand.number, 1 / sqrt(sum(weights))), "1")
-
-
 @dataclass(frozen=True)
 class StretchSeen:
     """Stretch readings as (swatch, ln of stretched over washed width, its relative sd), and the
@@ -69,10 +56,106 @@ def stretch_readings(
     return None
 
 
-def expected_ratio(loop: Estimate, wale: Estimate, diameter_mm: float) -> Estimate:
-    """Times its relaxed width that fabric of this loop (mm) opens, unmeasured, with a wide sd."""
-    ratio = comfortable_ratio(loop.value, diameter_mm, wale.value)
-    return Estimate(ratio, ratio * fact("gauge", "opening_relative_sd").number, "1")
+OPENING = ("gauge.open_ratio", said("how far the fabric opens"))
+"""Key and label of the number."""
+
+
+def opening(
+    own: Sequence[SwatchGiven],
+    others: Sequence[SwatchGiven],
+    swatches: Sequence[SwatchGiven],
+    loop: Estimate,
+    wale: Estimate,
+    diameter: Estimate,
+) -> Estimate:
+    """Times its relaxed width that the fabric opens in comfort, from stretch readings or else by
+    its loop and the yarn's diameter (mm).
+
+    Readings of the cylinder and setting asked for go before those of `others`, which get a wider
+    sd; readings on the machine do not count. `swatches` are all there are, to be named by place.
+    """
+    seen = stretch_readings(own, others)
+    return _expected(loop, wale, diameter) if seen is None else _stretched(seen, swatches)
+
+
+def _expected(loop: Estimate, wale: Estimate, diameter: Estimate) -> Estimate:
+    """Unmeasured, with a wide sd: the model's own error stands for all others."""
+    share, yarns = fact("constants", "comfortable_share"), fact("constants", "opened_yarns")
+    error = fact("gauge", "opening_relative_sd")
+    model = error.called(
+        "gauge.error.opening",
+        said("the model of an opened loop"),
+        Estimate(1.0, error.number, "1"),
+    )
+    ratio = comfortable_ratio(loop.value, diameter.value, wale.value)
+    return (model * ratio).named(
+        *OPENING,
+        "1",
+        said(
+            "{share} × (loop ÷ 2 − {yarns:g} × yarn diameter) ÷ wale, and 1 at least; the model's "
+            "own error stands for all others",
+            share=said("{n:.2f}", n=share.number),
+            yarns=yarns.number,
+        ),
+        share.told,
+        share.standing,
+        also=(loop, wale, diameter),
+    )
+
+
+def _stretched(seen: StretchSeen, swatches: Sequence[SwatchGiven]) -> Estimate:
+    """The mean of all pieces stretched. However many there are, one hand pulls them, so that its
+    error does not average away."""
+    weights = [1 / sd**2 for _, _, sd in seen.readings]
+    summed = sum(w * value for w, (_, value, _) in zip(weights, seen.readings, strict=True))
+    ratio = exp(summed / sum(weights))
+    hand = seen.hand.called(
+        "gauge.error.hand",
+        said("how gently a hand stretches"),
+        Estimate(1.0, seen.hand.number, "1"),
+    )
+    sd = ratio * hypot(seen.hand.number, 1 / sqrt(sum(weights)))
+    pieces: dict[int, list[tuple[float, float]]] = {}
+    for swatch, value, each in seen.readings:
+        pieces.setdefault(swatches.index(swatch), []).append((value, each))
+    inputs = [Input(hand, (seen.hand.number * ratio / sd) ** 2)]
+    for place, mine in pieces.items():
+        weight = sum(1 / each**2 for _, each in mine)
+        share = weight / sum(weights) ** 2 * (ratio / sd) ** 2
+        inputs.append(Input(_pieces(swatches[place], place, mine), share))
+    how = Derivation(
+        *OPENING,
+        said("the swatch itself, stretched by hand"),
+        said("stretched width ÷ washed width, the mean of all pieces stretched"),
+        take=partial(tuple, inputs),
+    )
+    return Estimate(ratio, sd, "1", how)
+
+
+def _pieces(swatch: SwatchGiven, place: int, read: Sequence[tuple[float, float]]) -> Estimate:
+    """The pieces stretched of one swatch, taken together."""
+    weight = sum(1 / sd**2 for _, sd in read)
+    mean = exp(sum(value / sd**2 for value, sd in read) / weight)
+
+    def told(units: str) -> Said:
+        widths = [
+            said(
+                "{relaxed} to {stretched}",
+                relaxed=format_length(each.relaxed_mm, units),
+                stretched=format_length(each.stretched_mm, units),
+            )
+            for each in swatch.stretch
+        ]
+        state = STATES[swatch.state]
+        return said("{pieces}; {state}", pieces=joined(", ", widths), state=state)
+
+    how = Derivation(
+        f"swatch.{place + 1}.stretch",
+        said("pieces stretched of swatch '{name}'", name=swatch.name),
+        by_units(told("cm"), **{"in": told("in")}),
+        origin="measured",
+    )
+    return Estimate(mean, mean / weight**0.5, "1", how)
 
 
 def stretch_notes(own: Sequence[SwatchGiven], others: Sequence[SwatchGiven]) -> tuple[str, ...]:

@@ -7,7 +7,7 @@ relative errors.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from math import exp, hypot, log, sqrt
@@ -16,7 +16,8 @@ from sockwright.estimates import Estimate, rectangular_sd
 from sockwright.facts import fact
 from sockwright.measure.loop_laws import munden_of
 from sockwright.order.model import Count, State, SwatchGiven
-from sockwright.words import said
+from sockwright.quantities import format_length
+from sockwright.words import Said, by_units, joined, numeral, said
 
 Row = tuple[float, float, float]
 WALE: Row = (1.0, 0.0, 0.0)
@@ -286,3 +287,78 @@ def _notes(swatch: SwatchGiven) -> tuple[str, ...]:
             swatch=swatch.name,
         ),
     )
+
+
+STATES = {
+    "on the machine": said("on the machine"),
+    "rested": said("rested"),
+    "washed": said("washed"),
+}
+
+
+def reading_words(swatch: SwatchGiven, seen: Observation) -> Said:
+    """The single readings behind an observation: "84 over 200 mm, 85 over 200 mm; washed"."""
+
+    def told(units: str) -> Said:
+        return said(
+            "{readings}; {state}; ± {percent:.1f} %, the scatter from place to place with it",
+            readings=joined(", ", _WORDS[seen.kind](swatch, units)),
+            state=STATES[swatch.state.value],
+            percent=100 * seen.sd,
+        )
+
+    return by_units(told("cm"), **{"in": told("in")})
+
+
+def _wales(swatch: SwatchGiven, units: str) -> list[str]:
+    return [_over(each.number, each.span_mm, units) for each in swatch.wales]
+
+
+def _courses(swatch: SwatchGiven, units: str) -> list[str]:
+    return [_over(each.number, each.span_mm, units) for each in swatch.courses]
+
+
+def _rounds(swatch: SwatchGiven, units: str) -> list[str]:
+    return [_over(each.rounds, each.length_mm, units) for each in swatch.rounds_length]
+
+
+def _flat(swatch: SwatchGiven, units: str) -> list[str]:
+    return [format_length(width, units) for width in swatch.flat_widths_mm]
+
+
+def _unravelled(swatch: SwatchGiven, units: str) -> list[str]:
+    return [
+        said(
+            "{loops} loops: {length}",
+            loops=numeral(f"{each.loops:g}"),
+            length=format_length(each.length_mm, units),
+        )
+        for each in swatch.unravelled
+    ]
+
+
+def _weighed(swatch: SwatchGiven, units: str) -> list[str]:
+    return [
+        said(
+            "{loops} loops: {mass} g",
+            loops=numeral(f"{each.loops:g}"),
+            mass=numeral(f"{each.mass_g:g}"),
+        )
+        for each in swatch.weighed
+    ]
+
+
+def _over(number: float, span_mm: float, units: str) -> str:
+    return said(
+        "{number} over {span}", number=numeral(f"{number:g}"), span=format_length(span_mm, units)
+    )
+
+
+_WORDS: Mapping[Kind, Callable[[SwatchGiven, str], list[str]]] = {
+    Kind.WALES: _wales,
+    Kind.COURSES: _courses,
+    Kind.FLAT_WIDTH: _flat,
+    Kind.ROUNDS_LENGTH: _rounds,
+    Kind.UNRAVELLED: _unravelled,
+    Kind.WEIGHED: _weighed,
+}

@@ -3,13 +3,24 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from math import hypot, sqrt
 
 from sockwright.errors import QuantityError
-from sockwright.estimates import Estimate
+from sockwright.estimates import Derivation, Estimate, Input, Origin
 from sockwright.facts import Fact, fact, table
 from sockwright.order.model import YarnGiven
-from sockwright.words import said
+from sockwright.words import joined, said
+
+ROLES = {
+    "main": said("main yarn"),
+    "cuff": said("yarn of the cuff"),
+    "heel": said("yarn of the heel"),
+    "toe": said("yarn of the toe"),
+    "waste": said("waste yarn"),
+    "cord": said("ravel cord"),
+}
+ISO_TEX = said("ISO 1144:2016: grams in 1000 m")
 
 
 def fibre(name: str) -> Fact:
@@ -43,6 +54,8 @@ def blend_density(fibres: tuple[tuple[str, float], ...]) -> Estimate:
 
 
 _MM_PER_CM = 10.0
+MM_G_PER_TEX = 1e6
+"""1 tex is one gram in a million millimetres."""
 
 
 def diameter_mm(tex: float, density_g_cm3: float) -> float:
@@ -51,10 +64,6 @@ def diameter_mm(tex: float, density_g_cm3: float) -> float:
     Source: Texcoms Textile Technical Handbook (2023), p. 147.
     """
     return _MM_PER_CM * fact("constants", "diameter_texcoms").number * sqrt(tex / density_g_cm3)
-
-
-_MM_G_PER_TEX = 1e6
-"""1 tex is one gram in a million millimetres."""
 
 
 @dataclass(frozen=True)
@@ -70,14 +79,28 @@ class Yarn:
 
     @property
     def diameter(self) -> Estimate:
-        """Diameter of the yarn, mm, from fineness and density."""
-        value = diameter_mm(self.tex.value, self.density.value)
-        return Estimate(value, value * 0.5 * hypot(_share(self.tex), _share(self.density)), "mm")
+        """Diameter of the yarn, mm, from fineness and density (`diameter_mm`)."""
+        constant = fact("constants", "diameter_texcoms")
+        mm = _MM_PER_CM * constant.number
+        return ((self.tex / self.density) ** 0.5 * mm).named(
+            f"yarn.{self.role}.diameter",
+            said("yarn diameter"),
+            "mm",
+            said("{mm:.4f} mm × √(fineness ÷ density of the fibres)", mm=mm),
+            said(constant.source),
+            constant.standing,
+        )
 
     def mass_of(self, length: Estimate) -> Estimate:
         """Mass, g, of a length of this yarn in mm."""
-        value = length.value * self.tex.value / _MM_G_PER_TEX
-        return Estimate(value, value * hypot(_share(length), _share(self.tex)), "g")
+        return (length * self.tex / MM_G_PER_TEX).named(
+            f"yarn.{self.role}.mass",
+            said("mass of the {yarn} in one sock", yarn=ROLES[self.role]),
+            "g",
+            said("length (km) × fineness (tex)"),
+            ISO_TEX,
+            "published",
+        )
 
 
 def yarn_from(given: YarnGiven) -> Yarn:
@@ -86,13 +109,43 @@ def yarn_from(given: YarnGiven) -> Yarn:
     A fineness without an sd comes from a label, and labels err (see `label_relative_sd` in
     `facts/constants.toml`). QuantityError for an unknown fibre.
     """
-    sd = given.tex_sd
-    if sd is None:
-        sd = given.tex * fact("constants", "label_relative_sd").number
-    tex = Estimate(given.tex, sd, "tex")
-    density = blend_density(given.fibres)
-    return Yarn(given.role, given.name, tex, density, given.colour, given.on_hand_g)
+    return Yarn(
+        given.role, given.name, _fineness(given), _density(given), given.colour, given.on_hand_g
+    )
 
 
-def _share(estimate: Estimate) -> float:
-    return estimate.sd / estimate.value if estimate.value else 0.0
+def _fineness(given: YarnGiven) -> Estimate:
+    """Grams in 1000 m, weighed or by the label."""
+    origin: Origin
+    if given.tex_sd is None:
+        label_error = fact("constants", "label_relative_sd")
+        sd, origin = given.tex * label_error.number, "estimated"
+        read = said("label of the {yarn}", yarn=ROLES[given.role])
+        source = said("the order; a label errs: {source}", source=label_error.told)
+    else:
+        sd, origin = given.tex_sd, "measured"
+        read = said("weighed skein of the {yarn}", yarn=ROLES[given.role])
+        source = said("weighed by the maker, with the ± that the order gives")
+    reading = Derivation(f"order.yarn.{given.role}.fineness", read, source, origin="measured")
+    taken = Input(Estimate(given.tex, sd, "tex", reading), 1.0 if sd else 0.0)
+    how = Derivation(
+        f"yarn.{given.role}.fineness",
+        said("fineness of the {yarn}", yarn=ROLES[given.role]),
+        ISO_TEX,
+        said("mass (g) ÷ length (km)"),
+        "published",
+        origin,
+        partial(tuple, (taken,)),
+    )
+    return Estimate(given.tex, sd, "tex", how)
+
+
+def _density(given: YarnGiven) -> Estimate:
+    """Of the fibres, with where theirs are from."""
+    source = fact("constants", "density_of_unknown_fibres").told
+    if given.fibres:
+        fibres = dict.fromkeys(fibre(name).told for name, _ in given.fibres)
+        source = said("the fibres' own, by their shares: {source}", source=joined("; ", fibres))
+    label = said("density of the fibres")
+    how = Derivation(f"yarn.{given.role}.density", label, source, origin="table")
+    return blend_density(given.fibres).called(how)

@@ -113,6 +113,11 @@ class LoopTable:
         """(n,) True for knit and purl loops (not wraps, tucks, floats, scrap)."""
         return np.asarray(self.kind <= Kind.PURL)
 
+    @property
+    def kept(self) -> int:
+        """Number of loops in the finished sock."""
+        return int((self.stays & self.is_loop).sum())
+
     def course_sections(self) -> tuple[str, ...]:
         """The section of every course, in order."""
         return tuple(run.section for run in self.runs for _ in range(run.rounds))

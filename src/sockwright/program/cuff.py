@@ -7,8 +7,8 @@ from collections.abc import Callable
 from sockwright import steps as op
 from sockwright.order.model import CuffKind
 from sockwright.program.draft import CORD, SPARE_TAIL_MM, TAIL_PER_NEEDLE_MM, WASTE, Draft
+from sockwright.sock.cuff import Cuff
 from sockwright.sock.rib import Moves
-from sockwright.sock.sizing import Cuff
 
 WASTE_ROUNDS = 15
 """Waste rounds until every needle knits cleanly (common practice: 15 to 20)."""

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from math import hypot
-
 from sockwright import steps as op
-from sockwright.estimates import Estimate
-from sockwright.facts import Fact, fact
+from sockwright.estimates import Estimate, Propagated
+from sockwright.facts import fact
+from sockwright.words import numeral, phrase, said
 
 SECONDS = 60.0
 HANDED = (op.HangHem, op.MoveLoops, op.ToDial, op.ToCylinder, op.LiftBars, op.HangScrap, op.Rehang)
@@ -22,12 +21,32 @@ CHANGES = (
 )
 
 
+WORK = {
+    "plain_rounds_per_minute": phrase("{amount} plain rounds, so many a minute"),
+    "rib_rounds_per_minute": phrase("{amount} rounds of rib, so many a minute"),
+    "seconds_per_row": phrase("{amount} rows, each so many seconds"),
+    "seconds_per_loop_moved": phrase("{amount} loops moved by hand, each so many seconds"),
+    "seconds_per_change": phrase("{amount} changes and checks, each so many seconds"),
+    "seconds_per_graft": phrase("{amount} stitches grafted, each so many seconds"),
+}
+
+
 def minutes(program: op.Program) -> Estimate:
     """Minutes for one sock, cranking, handwork and closing; the paces are facts/pace.toml's."""
-    work = work_of(program)
-    parts = [duration(fact("pace", pace), amount) for pace, amount in work.items()]
-    parts.append(fact("pace", "finishing_minutes").estimate)
-    return Estimate(sum(p.value for p in parts), hypot(*(p.sd for p in parts)), "min")
+    finishing = fact("pace", "finishing_minutes").called(
+        "pace.finishing", said("ends darned, laid out to dry")
+    )
+    spent = finishing.propagated()
+    for pace, amount in work_of(program).items():
+        spent += duration(pace, amount)
+    return spent.named(
+        "minutes",
+        said("minutes for one sock"),
+        "min",
+        said("every kind of work × its pace, and the finishing"),
+        said("paces of a practised maker; each kind of work errs as a whole"),
+        "from memory",
+    )
 
 
 def work_of(program: op.Program, gap: int = 0) -> dict[str, float]:
@@ -77,10 +96,10 @@ class _Tally:
         self.add("rib_rounds_per_minute" if ribbed else "plain_rounds_per_minute", count)
 
 
-def duration(pace: Fact, amount: float) -> Estimate:
-    """Minutes for so much work at a pace given in rounds a minute or seconds each."""
-    sd = pace.sd or 0.0
+def duration(name: str, amount: float) -> Propagated:
+    """Minutes for so much work at a pace of facts/pace.toml, in rounds a minute or seconds each."""
+    label = said(WORK[name], amount=numeral(f"{amount:g}"))
+    pace = fact("pace", name).called(f"pace.{name}", label)
     if pace.unit == "1/min":
-        value = amount / pace.number
-        return Estimate(value, value * sd / pace.number, "min")
-    return Estimate(amount * pace.number / SECONDS, amount * sd / SECONDS, "min")
+        return pace**-1 * amount
+    return pace * (amount / SECONDS)

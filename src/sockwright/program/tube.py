@@ -8,7 +8,9 @@ from sockwright import steps as op
 from sockwright.order.model import RibEnd, ToeHalf
 from sockwright.program.draft import Draft, YarnPlan, scrap_off
 from sockwright.program.heel import knit_pouch, middle, ribbed_instep
-from sockwright.sock.sizing import PRE_HEEL_ROUNDS, Cuff, Sizing
+from sockwright.sock.cuff import Cuff
+from sockwright.sock.leg import PRE_HEEL_ROUNDS
+from sockwright.sock.sizing import Sizing
 
 INCH_MM = 25.4
 

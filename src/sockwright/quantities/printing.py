@@ -95,3 +95,80 @@ def _pair(value: float, sd: float, digits: int) -> str:
 def _fixed(value: float, digits: int) -> str:
     # Adding 0.0 turns a rounded -0.0 into 0.0.
     return f"{round(value, digits) + 0.0:.{digits}f}"
+
+
+SMALL_MM, LARGE_MM = 30.0, 10_000.0
+"""Loops and courses below, yarn above; between them what is measured in the order's own unit."""
+
+SIGNS = {
+    "1": "",
+    "course": "",
+    "round": "",
+    "needle": "",
+    "size": "",
+    "g/m2": "g/m²",
+    "g/cm3": "g/cm³",
+    "tex^0.5/mm": "√tex/mm",
+    "1/min": "/min",
+}
+"""What is printed behind numbers of a unit, where it is not the unit itself."""
+
+
+def told_of(key: str, value: Estimate | int, units: str) -> str:
+    """The number of this key as it is printed: eases in per cent, lengths in `units`."""
+    if isinstance(value, int):
+        return numeral(f"{value}")
+    return shown(value, units, percent=is_percent(key))
+
+
+def is_percent(key: str) -> bool:
+    """Whether the number of a key is told in per cent."""
+    return key.endswith("ease") or ".ease." in key
+
+
+def shown(value: Estimate, units: str, *, percent: bool = False) -> str:
+    """A number with its sd: "23.8 ± 0.3 cm"; as many digits as the sd has meaning for."""
+    if value.sd and (value.value == 0 or (value.value, value.unit) == (1.0, "1")):
+        # Only an error: of a sum, or of a factor.
+        return said("± {sd}", sd=shown_sd(value.sd, value, units, percent=value.value == 1))
+    times, sign = _scale(value, units, percent)
+    if not value.sd:
+        return _signed(sign, _plain_number(value.value * times))
+    digits = _digits_of(value.sd * times)
+    of_value, of_sd = (_to_digits(one * times, digits) for one in (value.value, value.sd))
+    return _signed(sign, said("{value} ± {sd}", value=of_value, sd=of_sd))
+
+
+def shown_sd(sd: float, value: Estimate, units: str, *, percent: bool = False) -> str:
+    """An sd of `value`, in the unit in which that is printed: "0.35 cm"."""
+    times, sign = _scale(value, units, percent)
+    return _signed(sign, _to_digits(sd * times, _digits_of(sd * times)))
+
+
+def _scale(value: Estimate, units: str, percent: bool) -> tuple[float, str]:
+    """What to multiply by, and the sign that stands behind."""
+    if value.unit != "mm":
+        return (100.0, "%") if percent else (1.0, SIGNS.get(value.unit, value.unit))
+    size = max(abs(value.value), value.sd)
+    if size >= LARGE_MM:
+        return (factor("millimetre", "yard"), "yd") if units == "in" else (0.001, "m")
+    if 0 < abs(value.value) < SMALL_MM or size < 1:
+        return (factor("millimetre", "inch"), "in") if units == "in" else (1.0, "mm")
+    return factor("millimetre", UNIT_WORDS[units]), units
+
+
+def _plain_number(number: float) -> str:
+    return numeral(f"{number:.0f}" if float(number).is_integer() else f"{number:.4g}")
+
+
+def _digits_of(sd: float) -> int:
+    """Digits after the point that show an sd with two figures."""
+    return max(0, 1 - floor(log10(sd))) if sd > 0 else 0
+
+
+def _to_digits(number: float, digits: int) -> str:
+    return numeral(f"{round(number, digits) + 0.0:.{digits}f}")
+
+
+def _signed(sign: str, number: str) -> str:
+    return said("{number} {unit}", number=number, unit=sign) if sign else number

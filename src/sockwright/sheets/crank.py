@@ -12,9 +12,9 @@ from sockwright.drawing.cylinder.small import small_cylinder_svg, small_key_svg
 from sockwright.drawing.cylinder.view import view_at
 from sockwright.drawing.sock.picture import sock_svg
 from sockwright.needlebed.execute import Execution
-from sockwright.plan import Plan
-from sockwright.plan_data import instructions
-from sockwright.plan_notes import look_again, to_wind
+from sockwright.plan.data import instructions
+from sockwright.plan.make import Plan
+from sockwright.plan.notes import look_again, to_wind
 from sockwright.program.draft import CORD, WASTE
 from sockwright.quantities import format_mass, format_metres, format_pm
 from sockwright.sheets.paper import MARGIN_MM, SIZES, Paper

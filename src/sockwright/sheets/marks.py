@@ -22,7 +22,7 @@ from sockwright.machine.model import (
     Machine,
     Turning,
 )
-from sockwright.plan import Plan
+from sockwright.plan.make import Plan
 from sockwright.quantities import format_both, format_length
 from sockwright.sheets.paper import MARGIN_MM, SIZES, Paper
 from sockwright.sheets.phrases import sheet_phrases

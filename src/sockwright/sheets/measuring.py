@@ -29,7 +29,7 @@ from sockwright.machine.model import CamNaming
 from sockwright.measure.foot_measures import MEASURES, spoken
 from sockwright.order.model import ShoeSystem, State
 from sockwright.order.wearer import MEASURES as KEYS
-from sockwright.plan import Plan
+from sockwright.plan.make import Plan
 from sockwright.sheets.paper import MARGIN_MM, SIZES, Paper
 from sockwright.sheets.typeset import typeset
 from sockwright.words import Said, numeral, said, tongue

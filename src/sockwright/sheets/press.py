@@ -9,9 +9,9 @@ from sockwright.drawing.base.text import words_in
 from sockwright.drawing.chart.chart import chart_svg
 from sockwright.drawing.chart.pages import chart_svgs
 from sockwright.errors import NotProven, SockwrightError
-from sockwright.plan import Plan
-from sockwright.plan_data import instructions
-from sockwright.plan_notes import finding_words
+from sockwright.plan.data import instructions
+from sockwright.plan.make import Plan
+from sockwright.plan.notes import finding_words
 from sockwright.sheets.crank import crank_sheet
 from sockwright.sheets.marks import marks_of_plan
 from sockwright.sheets.measuring import measuring_sheet, scale_card, swatch_sheet

@@ -6,9 +6,9 @@ from typing import Any
 
 from sockwright import steps as op
 from sockwright.estimates import Estimate
-from sockwright.plan import Plan
-from sockwright.plan_data import instructions
-from sockwright.plan_notes import to_wind
+from sockwright.plan.data import instructions
+from sockwright.plan.make import Plan
+from sockwright.plan.notes import to_wind
 from sockwright.program.draft import CORD, WASTE
 from sockwright.quantities import format_length, format_mass, format_pm
 from sockwright.sheets.paper import Paper

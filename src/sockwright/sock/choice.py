@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 
 from sockwright.errors import CannotMake, Offer
-from sockwright.estimates import Estimate
+from sockwright.estimates import THIS_PLAN, Derivation, Estimate
 from sockwright.facts import fact
 from sockwright.quantities import format_both
 from sockwright.sock.fit import CylinderFit, ease_words, jam_refusals, refusals
@@ -41,6 +41,17 @@ def choose_cylinder(
         ),
         _offers(chosen, ranking, wish, can_size),
     )
+
+
+def scores(ranking: Iterable[CylinderFit]) -> tuple[Estimate, ...]:
+    """The score of each cylinder by its needles, as the choice rests on it."""
+    return tuple(_score(fit) for fit in ranking)
+
+
+def _score(fit: CylinderFit) -> Estimate:
+    needles = fit.cylinder.needles
+    key, label = f"fit.cylinders.{needles}.score", said("score of {n} needles", n=needles)
+    return fit.score.called(Derivation(key, label, THIS_PLAN))
 
 
 def cylinder_offers(

@@ -2,14 +2,24 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import atan2, hypot
 
 from sockwright.errors import CannotMake, Offer
+from sockwright.estimates import Count, Estimate, asked, counted, exactly, wished
 from sockwright.order.model import PouchGiven, Widening
-from sockwright.words import Said, said
+from sockwright.words import Said, numeral, said
 
 FEWEST_KEPT = 4
+SPENCER = said("D. J. Spencer, Knitting Technology, 3rd ed., pp. 265-266")
+
+LABELS = {
+    "heel_kept": said("needles kept at the heel's narrowest"),
+    "heel_deep_kept": said("needles kept at the outer limits"),
+    "heel_rows": said("rows of the heel"),
+    "toe_kept": said("needles kept at the toe's narrowest"),
+    "toe_rows": said("rows of the toe"),
+}
 
 
 @dataclass(frozen=True)
@@ -90,6 +100,56 @@ def default_kept(needles: int) -> int:
     return min(even, key=lambda kept: (abs(kept - needles / 3), kept))
 
 
+def _kept(name: str, needles: int, wish: int | None) -> Count:
+    """Needles kept, as asked for or by default, and where they come from."""
+    key, label = f"sizing.{name}", LABELS[name]
+    if wish is not None:
+        return asked(key, label, wish, f"order.{name}")
+    kept, third = default_kept(needles), needles / 3
+    formula = said("the number nearest a third of the heel's needles that leaves an even number")
+    count = counted(kept, key, label, formula, SPENCER, "published", (exactly(needles),))
+    if third == kept:
+        return count
+    rounding = said(
+        "{exact} became {count}, so that an even number is raised",
+        exact=numeral(f"{third:.4g}"),
+        count=kept,
+    )
+    exact = Estimate(third, 0.0, "needle")
+    return Count(kept, replace(count.how, exact=exact, rounding=rounding))
+
+
+def kept_of(cups: tuple[Cup, ...]) -> Count | None:
+    """Needles kept by the first of these cups, None where there is none."""
+    kept = cups[0].kept if cups else None
+    return kept if isinstance(kept, Count) else None
+
+
+def rows_of(part: str, cups: tuple[Cup, ...]) -> Count:
+    """All rows of a "heel" or "toe" that is made of these cups, the main one last."""
+    main = cups[-1]
+    formula = said("one row for every needle raised, and one for every needle lowered")
+    if main.first_raise > 1:
+        formula = said(
+            "one row for every needle raised, two fewer as the first two rows raise two each, and "
+            "one for every needle lowered"
+        )
+    if len(cups) > 1:
+        formula = said("{rows}, of both cups", rows=formula)
+    label = said("needles raised in the first rows")
+    raised = wished(f"order.{part}_first_raise", label, main.first_raise)
+    kept = (exactly(cup.kept) for cup in reversed(cups))
+    return counted(
+        sum(cup.rows for cup in cups),
+        f"sizing.{part}_rows",
+        LABELS[f"{part}_rows"],
+        formula,
+        SPENCER,
+        "published",
+        (exactly(main.needles), *kept, raised),
+    )
+
+
 def kept_choices(needles: int) -> tuple[int, ...]:
     """Every number of kept needles a cup on `needles` can have."""
     return tuple(k for k in range(FEWEST_KEPT, needles - 1) if (needles - k) % 2 == 0)
@@ -98,7 +158,7 @@ def kept_choices(needles: int) -> tuple[int, ...]:
 def size_cup(needles: int, given: PouchGiven, path: str, above: int = 0) -> Cup:
     """The cup for a heel or toe on `needles`; refuses what cannot be turned, and offers what can,
     with more than `above` needles kept."""
-    kept = default_kept(needles) if given.kept is None else given.kept
+    kept = _kept(path.removeprefix("sock.").replace(".", "_"), needles, given.kept)
     choices = kept_choices(needles)
     if kept not in choices:
         fits = [k for k in choices if above < k <= needles - 2 * given.first_raise]

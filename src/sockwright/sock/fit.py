@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from math import erf, hypot, inf, sqrt
 
-from sockwright.estimates import Estimate
+from sockwright.estimates import Estimate, Propagated, wished
 from sockwright.facts import fact
 from sockwright.machine.model import Cylinder, Machine
 from sockwright.measure.foot import Foot
@@ -99,7 +99,8 @@ class CylinderFit:
     `girth` mm relaxed; `girth_ease` how much smaller than the ball girth, as a share;
     `opening_needed` how many times its relaxed width the tube must open to pass the heel,
     `opening_possible` what the fabric does in comfort; `score` 0 is perfect. `refusals` say why it
-    cannot be worn, `reasons` all that should be known of it.
+    cannot be worn, `reasons` all that should be known of it. Its numbers have the keys of the fit
+    of the sock, "fit.girth".
     """
 
     cylinder: Cylinder
@@ -108,7 +109,7 @@ class CylinderFit:
     girth_ease: Estimate
     opening_needed: Estimate
     opening_possible: Estimate
-    score: float
+    score: Estimate
     reasons: tuple[str, ...]
     refusals: tuple[str, ...]
 
@@ -131,28 +132,81 @@ class CylinderFit:
         return said("cannot be made") if jammed else said("cannot be worn")
 
 
+OF_TUBE = said("geometry of a tube")
+FIT_AND_SIZING = said("How to Knit Socks (Storey Publishing), chapter 3, Sock Fit and Sizing")
+
+
 def fit_cylinder(cylinder: Cylinder, gauge: Gauge, foot: Foot, sock: SockGiven) -> CylinderFit:
     """How a plain tube on `cylinder` suits `foot`."""
-    needles = cylinder.needles
-    girth = Estimate(needles * gauge.wale.value, needles * gauge.wale.sd, "mm")
-    ball = foot.ball_girth.estimate
-    ratio = _quotient(girth, ball)
-    ease = Estimate(1 - ratio.value, ratio.sd, "1")
-    needed = _quotient(foot.heel_girth.estimate, girth)
-    possible = gauge.open_ratio
-    tight = gauge.tightness.value - drape_tightness(sock.drape)
-    misses = (
-        (ease.value - sock.ease.girth) / fact("fit", "ease_weight").number,
-        max(0.0, Passing(needed, possible).short_sds),
-        tight / fact("fit", "tightness_tolerance").number,
+    needles = wished("fit.needles", said("needles"), cylinder.needles, "needle")
+    girth = (needles * gauge.wale).named(
+        "fit.girth", said("girth of the tube"), "mm", said("needles × wale"), OF_TUBE
     )
-    score = sum(miss**2 for miss in misses) + (1.0 if gauge.readings_used == 0 else 0.0)
+    wish = wished("sock.ease.girth", said("ease wished for"), sock.ease.girth)
+    ease = (1.0 - girth / foot.ball_girth.estimate).named(
+        "fit.girth_ease",
+        said("ease in girth"),
+        "1",
+        said("1 − girth of the tube ÷ ball girth"),
+        FIT_AND_SIZING,
+        "published",
+        also=(wish,),
+    )
+    needed = (foot.heel_girth.estimate / girth).named(
+        "fit.heel_opening",
+        said("opening needed to pass the heel"),
+        "1",
+        said("heel girth ÷ girth of the tube"),
+        OF_TUBE,
+    )
+    possible = gauge.open_ratio.propagated().named(
+        "fit.fabric_opening",
+        said("opening the fabric gives"),
+        "1",
+        said("as far as the fabric of this gauge opens"),
+        OF_TUBE,
+    )
+    tight = gauge.tightness.value - drape_tightness(sock.drape)
     refused = (
         *jam_refusals(gauge.tightness, gauge.jam),
         *refusals(ease, needed, possible),
     )
     reasons = (*refused, *_reasons(ease, needed, possible, tight, gauge, sock))
+    score = _score(gauge, ease, wish, needed, sock)
     return CylinderFit(cylinder, gauge, girth, ease, needed, possible, score, reasons, refused)
+
+
+def _score(
+    gauge: Gauge, ease: Estimate, wish: Estimate, needed: Estimate, sock: SockGiven
+) -> Estimate:
+    """How far a tube is from what was wished for, 0 being perfect."""
+    weight, tolerance = fact("fit", "ease_weight"), fact("fit", "tightness_tolerance")
+    drape = wished(
+        "sock.drape",
+        said("tightness of the wished drape"),
+        drape_tightness(sock.drape),
+        "tex^0.5/mm",
+    )
+    misses = (
+        (ease.value - wish.value) / weight.number,
+        max(0.0, Passing(needed, gauge.open_ratio).short_sds),
+        (gauge.tightness.value - drape.value) / tolerance.number,
+    )
+    score = sum(miss**2 for miss in misses) + (1.0 if gauge.readings_used == 0 else 0.0)
+    return Propagated(score, {}).named(
+        "fit.score",
+        said("score of the cylinder (0 is perfect)"),
+        "1",
+        said(
+            "((ease − wish) ÷ {weight})² + (opening lacking ÷ its ±)² + ((tightness − that of the "
+            "drape) ÷ {tolerance})², and 1 more where no swatch was measured",
+            weight=weight.number,
+            tolerance=tolerance.number,
+        ),
+        weight.told,
+        weight.standing,
+        also=(ease, wish, needed, gauge.open_ratio, gauge.tightness, drape),
+    )
 
 
 def rank_cylinders(
@@ -170,14 +224,9 @@ def rank_cylinders(
     def place(fit: CylinderFit) -> tuple[bool, bool, float, int]:
         loose = fit.girth_ease.value < min(least, sock.ease.girth - step)
         worse = loose or fit.heel.too_tight > most_odds
-        return (not fit.fits, worse, fit.score, fit.cylinder.needles)
+        return (not fit.fits, worse, fit.score.value, fit.cylinder.needles)
 
     return tuple(sorted(fits, key=place))
-
-
-def _quotient(a: Estimate, b: Estimate) -> Estimate:
-    value = a.value / b.value
-    return Estimate(value, value * hypot(a.sd / a.value, b.sd / b.value), "1")
 
 
 def refusals(ease: Estimate, needed: Estimate, possible: Estimate) -> tuple[str, ...]:

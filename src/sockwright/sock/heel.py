@@ -12,18 +12,39 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from sockwright.errors import CannotMake, Offer
-from sockwright.estimates import Estimate
+from sockwright.estimates import (
+    THE_ORDER,
+    Count,
+    Estimate,
+    Propagated,
+    asked,
+    counted,
+    exactly,
+)
 from sockwright.facts import fact
 from sockwright.order.model import HeelGiven, PouchGiven, PouchKind
-from sockwright.sock.cup import Cup, size_cup
+from sockwright.sock.cup import LABELS, Cup, kept_of, rows_of, size_cup
 from sockwright.words import Said, phrase, said
+
+OF_SOCK = said("geometry of the sock")
+
+
+def _wedge_rounds(wish: int | None) -> Count:
+    """Whole rounds between the cups of a heel; `wish` is None where it has but one."""
+    key, label = "sizing.wedge_rounds", said("wedge rounds")
+    if wish is not None:
+        return asked(key, label, wish, "order.wedge_rounds")
+    return counted(0, key, label, said("only between the two cups of a deep heel"), THE_ORDER)
+
+
+NO_WEDGE = _wedge_rounds(None)
 
 
 class Heel(ABC):
     """A sized heel of any kind."""
 
     kind: ClassVar[PouchKind]
-    wedge_rounds: int = 0
+    wedge_rounds: Count = NO_WEDGE
     """Whole rounds between its cups."""
     parts_round: ClassVar[bool] = True
     """Whether the last round of the leg is parted by it: one half before, the other after it."""
@@ -45,8 +66,13 @@ class Heel(ABC):
 
     @property
     @abstractmethod
+    def courses(self) -> Propagated:
+        """Courses that it is worth on each side of its fold, and what they come from."""
+
+    @property
     def share(self) -> float:
         """Courses that it is worth on each side of its fold, along the sole and up the back."""
+        return self.courses.value
 
     @property
     @abstractmethod
@@ -54,9 +80,9 @@ class Heel(ABC):
         """What is knitted, in words."""
 
     @property
-    def rows(self) -> int:
+    def rows(self) -> Count:
         """All its rows."""
-        return sum(cup.rows for cup in self.cups)
+        return rows_of("heel", self.cups)
 
     @property
     def lopsided(self) -> int:
@@ -81,16 +107,24 @@ class Heel(ABC):
         """How far it turns the tube when the sock is laid flat, radians; 0 for a straight tube."""
         return self.cups[-1].turn(wale_mm, course_mm)
 
-    def numbers(self) -> dict[str, int | bool | None]:
-        """Its counts as the plan's data have them."""
-        outer, main = self.cups[:-1], self.cups[-1:]
-        return {
-            "heel_kept": next((cup.kept for cup in main), None),
-            "heel_doubled": next((cup.first_raise == 2 for cup in main), None),
-            "heel_rows": self.rows,
-            "heel_deep_kept": next((cup.kept for cup in outer), None),
-            "wedge_rounds": self.wedge_rounds,
-        }
+    @property
+    def kept(self) -> Count | None:
+        """Needles kept at the narrowest."""
+        return kept_of(self.cups[-1:])
+
+    @property
+    def deep_kept(self) -> Count | None:
+        """Needles kept at the outer limits of a deep heel."""
+        return kept_of(self.cups[:-1])
+
+    def corner_at(self, long: Propagated) -> Propagated:
+        """The `corner` of a sock `long` mm, with which it grows."""
+        return self.corner * (long / long.value)
+
+    @property
+    def turn_length(self) -> Estimate | None:
+        """`corner` where there is such a turn."""
+        return self.corner if self.corner.value else None
 
 
 @dataclass(frozen=True)
@@ -100,7 +134,7 @@ class ShortRow(Heel):
     kind: ClassVar[PouchKind] = PouchKind.SHORT_ROW
     cup: Cup
     deep: Cup | None = None
-    wedge_rounds: int = 0
+    wedge_rounds: Count = NO_WEDGE
 
     @property
     def cups(self) -> tuple[Cup, ...]:
@@ -108,9 +142,10 @@ class ShortRow(Heel):
         return (self.cup,) if self.deep is None else (self.deep, self.cup)
 
     @property
-    def share(self) -> float:
-        """Half of all its courses."""
-        return sum(courses for courses, _ in self.stretches) / 2
+    def courses(self) -> Propagated:
+        """Half of its rows and of the rounds between them."""
+        rows = self.rows.number
+        return (rows if self.deep is None else rows + exactly(self.wedge_rounds)) / 2
 
     @property
     def words(self) -> Said:
@@ -141,9 +176,9 @@ class Afterthought(Heel):
         return (self.cup,)
 
     @property
-    def share(self) -> float:
+    def courses(self) -> Propagated:
         """Half of the cup's rows, and the round over both edges."""
-        return self.cup.share + self.tube_rounds
+        return self.rows.number / 2 + self.tube_rounds
 
     @property
     def words(self) -> Said:
@@ -175,9 +210,15 @@ class NoHeel(Heel):
         return ()
 
     @property
-    def share(self) -> float:
+    def rows(self) -> Count:
+        """No rows."""
+        formula = said("leg and foot are one tube, without a heel")
+        return counted(0, "sizing.heel_rows", LABELS["heel_rows"], formula, THE_ORDER)
+
+    @property
+    def courses(self) -> Propagated:
         """No courses."""
-        return 0.0
+        return Propagated(0.0, {})
 
     @property
     def words(self) -> Said:
@@ -193,13 +234,13 @@ class NoHeel(Heel):
         return 0.0
 
 
-def size_heel(given: HeelGiven, needles: int, foot_mm: float) -> Heel:
-    """The heel on a half of `needles` needles of a sock for a foot of `foot_mm`, its ease taken
-    off. Raises CannotMake, with offers."""
-    return KINDS[given.kind](given, needles, foot_mm)
+def size_heel(given: HeelGiven, needles: int, long: Propagated) -> Heel:
+    """The heel on a half of `needles` needles of a sock `long` mm, the foot's length less the
+    ease. Raises CannotMake, with offers."""
+    return KINDS[given.kind](given, needles, long)
 
 
-def _short_row(given: HeelGiven, needles: int, foot_mm: float) -> Heel:
+def _short_row(given: HeelGiven, needles: int, long: Propagated) -> Heel:
     cup = _main_cup(given, needles)
     if given.deep_kept is None:
         return ShortRow(cup)
@@ -215,16 +256,27 @@ def _short_row(given: HeelGiven, needles: int, foot_mm: float) -> Heel:
         )
     deep = PouchGiven(given.deep_kept, given.pouch.widening, 1)
     outer = size_cup(needles, deep, "sock.heel.deep_kept", cup.kept)
-    return ShortRow(cup, outer, given.wedge_rounds)
+    return ShortRow(cup, outer, _wedge_rounds(given.wedge_rounds))
 
 
-def _afterthought(given: HeelGiven, needles: int, foot_mm: float) -> Heel:
+def _afterthought(given: HeelGiven, needles: int, long: Propagated) -> Heel:
     return Afterthought(_main_cup(given, needles))
 
 
-def _none(given: HeelGiven, needles: int, foot_mm: float) -> Heel:
-    turn = fact("fit", "tube_turn_by_length").estimate
-    return NoHeel(needles, Estimate(turn.value * foot_mm, turn.sd * foot_mm, "mm"))
+def _none(given: HeelGiven, needles: int, long: Propagated) -> Heel:
+    """The foot's length makes none of the error of its turn: it is that of the foot the sock is
+    planned for."""
+    turn = fact("fit", "tube_turn_by_length")
+    by_length = turn.called("fit.tube_turn_by_length", said("turn of a tube ÷ length"))
+    corner = (by_length * long.value).named(
+        "sizing.heel_corner",
+        said("length that the turn is worth"),
+        "mm",
+        said("turn ÷ length × foot length × (1 − length ease)"),
+        OF_SOCK,
+        also=(one.number for one in long.inputs()),
+    )
+    return NoHeel(needles, corner)
 
 
 def _main_cup(given: HeelGiven, needles: int) -> Cup:
@@ -241,7 +293,7 @@ def _deeper_offers(cup: Cup, needles: int) -> tuple[Offer, ...]:
     )
 
 
-KINDS: Mapping[PouchKind, Callable[[HeelGiven, int, float], Heel]] = {
+KINDS: Mapping[PouchKind, Callable[[HeelGiven, int, Propagated], Heel]] = {
     PouchKind.SHORT_ROW: _short_row,
     PouchKind.AFTERTHOUGHT: _afterthought,
     PouchKind.NONE: _none,

@@ -1,17 +1,30 @@
-"""A calf shaped by the stitch cam: looser loops towards the top of a long leg."""
+"""The leg: its rounds from a height, a length or a count, and a calf shaped by the stitch cam with
+looser loops towards the top."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from math import hypot
+from typing import NamedTuple
 
-from sockwright.estimates import Estimate
+from sockwright.errors import CannotMake, Offer
+from sockwright.estimates import THIS_PLAN, Count, Derivation, Estimate, Propagated, asked, wished
 from sockwright.facts import fact
 from sockwright.measure.foot import Foot
 from sockwright.measure.gauge import Gauge
+from sockwright.order.model import LegGiven, RibEnd
 from sockwright.quantities import format_both
-from sockwright.words import said
+from sockwright.sock.cuff import Cuff, shallowest
+from sockwright.sock.heel import OF_SOCK, Heel
+from sockwright.words import phrase, said
 
+FEWEST_LEG_ROUNDS = 2
+PRE_HEEL_ROUNDS = 5
+"""Plain rounds with the heel half's rib loops back on the cylinder before a heel (common
+practice: five or ten)."""
+DEFAULT_HEIGHT = 0.74
+"""Height from the floor as a share of the sock's foot length when none is given (8 1/2 in leg on
+an 11 1/2 in foot: the adult sock of a 1920s home-work contract, common practice)."""
 STEPS = 4
 """Cam settings of a shaped leg (from memory: three to five, each ten to twenty rounds)."""
 
@@ -77,3 +90,172 @@ def leg_opening(foot: Foot, gauge: Gauge, needles: int, height_mm: float) -> Est
     leg, wale = girth_at(foot, height_mm), gauge.wale
     times = leg.value / (needles * wale.value)
     return Estimate(times, times * hypot(leg.sd / leg.value, wale.sd / wale.value), "1")
+
+
+class Formulas(NamedTuple):
+    """The formulas of the leg in words; `by_default` takes a {share}."""
+
+    rounds: str
+    by_default: str
+    length: str
+
+
+OF_ROWS = Formulas(
+    said("height ÷ course − courses of heel and cuff"),
+    phrase("{share} × foot length × (1 − length ease) ÷ course − courses of heel and cuff"),
+    said("(courses of the heel + rounds of the leg + rounds of the cuff that show) × course"),
+)
+OF_A_TURN = Formulas(
+    said("(height − the turn) ÷ course − courses of the cuff"),
+    phrase("({share} × foot length × (1 − length ease) − the turn) ÷ course − courses of the cuff"),
+    said("(rounds of the leg + rounds of the cuff that show) × course + the turn"),
+)
+LEG = said("rounds of the leg")
+CONTRACT = said("an adult's sock of a 1920s home-work contract: 8 1/2 in leg on an 11 1/2 in foot")
+
+
+def leg_rounds(
+    given: LegGiven,
+    cuff: Cuff,
+    heel: Heel,
+    course: Estimate,
+    wish: Propagated,
+    factors: tuple[float, ...],
+) -> Count:
+    """Leg rounds for the order, enough for what the leg must hold; `wish` is the sock's length in
+    mm, `factors` are the loop-length factors of cuff and leg. Raises CannotMake, with offers."""
+    if given.rounds is not None:
+        rounds = asked("sizing.leg_rounds", LEG, given.rounds, "order.leg_rounds")
+    elif given.leg_mm is not None:
+        long = wished("sock.leg.length", said("length of the leg"), given.leg_mm, "mm")
+        formula = said("length of the leg ÷ course")
+        rounds = _whole(long / course / mean_factor(factors), course, factors, formula)
+    elif given.height_mm is not None:
+        label = said("height from the floor")
+        high = wished("sock.leg.height", label, given.height_mm, "mm") - heel.corner
+        exact = _below(high / course, cuff, heel, factors)
+        rounds = _whole(exact, course, factors, formulas(heel).rounds)
+    else:
+        high = wish * DEFAULT_HEIGHT - heel.corner_at(wish)
+        exact = _below(high / course, cuff, heel, factors)
+        formula = said(formulas(heel).by_default, share=DEFAULT_HEIGHT)
+        rounds = _whole(exact, course, factors, formula, CONTRACT, "common practice")
+    _check(given, cuff, heel, rounds, course.value, factors)
+    return rounds
+
+
+def formulas(heel: Heel) -> Formulas:
+    """The formulas of the leg above this heel."""
+    return OF_ROWS if heel.cups else OF_A_TURN
+
+
+def _below(courses: Propagated, cuff: Cuff, heel: Heel, factors: tuple[float, ...]) -> Propagated:
+    """Leg rounds that cuff and heel leave of so many courses."""
+    return (courses - heel.courses - cuff.courses * top_factor(factors)) / mean_factor(factors)
+
+
+def _whole(
+    exact: Propagated,
+    course: Estimate,
+    factors: tuple[float, ...],
+    formula: str,
+    source: str = OF_SOCK,
+    standing: str = "derived",
+) -> Count:
+    each_mm = course.value * sum(factors) / len(factors)
+    count = round(exact.value)
+    return exact.whole(
+        count, "sizing.leg_rounds", LEG, "round", formula, source, standing, each_mm=each_mm
+    )
+
+
+def top_factor(factors: tuple[float, ...]) -> Estimate | float:
+    """The loop-length factor of the cuff: that of the top of the leg."""
+    return _factor("top_factor", said("loops of the cuff ÷ those of the foot"), factors[0])
+
+
+def mean_factor(factors: tuple[float, ...]) -> Estimate | float:
+    """The loop-length factor of a leg in equal parts."""
+    return leg_factor(sum(factors) / len(factors))
+
+
+def leg_factor(mean: float) -> Estimate | float:
+    """The loop-length factor of the leg, on average."""
+    return _factor("leg_factor", said("loops of the leg ÷ those of the foot, on average"), mean)
+
+
+def _factor(name: str, label: str, value: float) -> Estimate | float:
+    """A loop-length factor, with its name where it is not that of a plain tube."""
+    if value == 1.0:
+        return value
+    return Estimate(value, 0.0, "1", Derivation(f"sizing.{name}", label, THIS_PLAN))
+
+
+def split_leg(rounds: int, factors: tuple[float, ...]) -> tuple[tuple[int, float], ...]:
+    """Share `rounds` among the cam factors as evenly as whole rounds allow."""
+    each, rest = divmod(rounds, len(factors))
+    parts = [(each + (place < rest), factor) for place, factor in enumerate(factors)]
+    return tuple(part for part in parts if part[0])
+
+
+def _check(
+    given: LegGiven,
+    cuff: Cuff,
+    heel: Heel,
+    rounds: int,
+    course: float,
+    factors: tuple[float, ...],
+) -> None:
+    """Refuse a leg too short for what it must hold."""
+    stretch = sum(factors) / len(factors)
+    carried = cuff.rib is not None and cuff.rib_to is not RibEnd.CUFF
+    fewest = FEWEST_LEG_ROUNDS + (PRE_HEEL_ROUNDS if carried else 0)
+    if rounds < fewest:
+        if given.rounds is None and given.leg_mm is None:
+            raise _too_low(cuff, heel, rounds, fewest, course, (factors[0], stretch))
+        raise CannotMake(
+            said(
+                "the leg is too short: {rounds} rounds, where this sock needs {fewest}",
+                rounds=rounds,
+                fewest=fewest,
+            ),
+            (
+                Offer(
+                    said("{fewest} leg rounds", fewest=fewest),
+                    said("a leg of {length}", length=format_both(fewest * course * stretch)),
+                ),
+            ),
+        )
+
+
+def _too_low(
+    cuff: Cuff, heel: Heel, rounds: int, fewest: int, course: float, factors: tuple[float, float]
+) -> CannotMake:
+    """The refusal of a sock so low that cuff and heel leave too few leg rounds; `factors` are the
+    loop-length factors of the cuff and, on average, of the leg."""
+    top, stretch = factors
+    stands = heel.share + heel.corner.value / course + cuff.visible * top
+    lowest = (stands + fewest * stretch) * course
+    offers = [
+        Offer(
+            said("a height of {height}", height=format_both(lowest)),
+            said("{fewest} leg rounds", fewest=fewest),
+        )
+    ]
+    visible = cuff.visible - (fewest - rounds) * stretch / top
+    if visible >= shallowest(cuff.kind):
+        offers.append(
+            Offer(
+                said("a cuff {depth} deep", depth=format_both(visible * course * top)),
+                said("{fewest} leg rounds", fewest=fewest),
+            )
+        )
+    return CannotMake(
+        said(
+            "the leg is too short: cuff and heel alone stand {stands} high, and "
+            "{fewest} leg rounds must follow",
+            stands=format_both(stands * course),
+            fewest=fewest,
+        ),
+        tuple(offers),
+    )

@@ -2,100 +2,47 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
-from math import hypot, pi
+from typing import NamedTuple
 
 from sockwright.errors import CannotMake, Offer
-from sockwright.estimates import Estimate, rectangular_sd
+from sockwright.estimates import Count, Estimate, Propagated, asked, counted, wished
 from sockwright.machine.model import Cylinder, Machine
 from sockwright.measure.gauge import Gauge
-from sockwright.order.model import (
-    Closing,
-    CuffGiven,
-    CuffKind,
-    RibEnd,
-    SockGiven,
-    ToeHalf,
-)
+from sockwright.order.model import SockGiven
 from sockwright.quantities import format_both
-from sockwright.sock.cup import Cup, kept_choices, size_cup
-from sockwright.sock.heel import Heel, size_heel
-from sockwright.sock.rib import RibLayout, lay_out_rib
+from sockwright.sock.cuff import Cuff, hem_note, size_cuff
+from sockwright.sock.cup import kept_choices
+from sockwright.sock.heel import OF_SOCK, Heel, size_heel
+from sockwright.sock.leg import formulas as leg_formulas
+from sockwright.sock.leg import leg_factor, leg_rounds, split_leg, top_factor
+from sockwright.sock.toe import Toe, gather_loss, size_toe
 from sockwright.words import said
 
 FEWEST_FOOT_ROUNDS = 2
-FEWEST_LEG_ROUNDS = 2
-PRE_HEEL_ROUNDS = 5
-"""Plain rounds with the heel half's rib loops back on the cylinder before a heel (common
-practice: five or ten)."""
-DEFAULT_DEPTH_MM = {
-    CuffKind.HUNG_HEM: 25.0,
-    CuffKind.PICOT_HEM: 20.0,
-    CuffKind.MOCK_RIB_HEM: 30.0,
-    CuffKind.TRUE_RIB: 40.0,
-    CuffKind.ROLLED_EDGE: 20.0,
-}
-"""Visible depth of a cuff when none is given, mm (common practice: one to two inches)."""
-DEFAULT_HEIGHT = 0.74
-"""Height from the floor as a share of the sock's foot length when none is given (8 1/2 in leg on
-an 11 1/2 in foot: the adult sock of a 1920s home-work contract, common practice)."""
-ROLLED_SHARE = 0.5
-"""Share of a rolled edge's rounds that shows; the rest curls away (assumption)."""
-HEM_KINDS = (CuffKind.HUNG_HEM, CuffKind.PICOT_HEM, CuffKind.MOCK_RIB_HEM)
-FEWEST_HEM_ROUNDS = {
-    CuffKind.HUNG_HEM: 5,
-    CuffKind.PICOT_HEM: 5,
-    CuffKind.MOCK_RIB_HEM: 9,
-    CuffKind.TRUE_RIB: 4,
-    CuffKind.ROLLED_EDGE: 4,
-}
-
-
-@dataclass(frozen=True)
-class Cuff:
-    """A sized cuff: all its rounds, and the rounds that show (half of a folded hem's; half of a
-    rolled edge's, the rest curls away)."""
-
-    kind: CuffKind
-    rounds: int
-    visible: float
-    every: int
-    rib: RibLayout | None
-    rib_to: RibEnd
-
-
-@dataclass(frozen=True)
-class Toe:
-    """A sized toe; no cup when it is gathered."""
-
-    half: ToeHalf
-    cup: Cup | None
-    closing: Closing
-
-    @property
-    def share(self) -> float:
-        """Courses the toe adds beyond the foot rounds."""
-        return 0.0 if self.cup is None else self.cup.share
 
 
 @dataclass(frozen=True)
 class Sizing:
     """How many of everything, and what that measures.
 
-    `leg_shape` lists (rounds, loop-length factor) from the cuff down; lengths are Estimates in mm.
+    `leg_shape` lists (rounds, loop-length factor) from the cuff down; lengths are Estimates in mm,
+    `gather_loss` courses that a gathered end takes.
     """
 
-    needles: int
-    heel_needles: int
+    needles: Count
+    heel_needles: Count
     cuff: Cuff
-    leg_rounds: int
+    leg_rounds: Count
     leg_shape: tuple[tuple[int, float], ...]
     heel: Heel
-    foot_rounds: int
+    foot_rounds: Count
     toe: Toe
     foot_length: Estimate
     leg_height: Estimate
     length_wish_mm: float
+    gather_loss: Estimate | None = None
     notes: tuple[str, ...] = ()
 
     @property
@@ -110,40 +57,51 @@ class Sizing:
         return self.heel.share + self.foot_rounds + self.toe.share
 
 
-def size_cuff(given: CuffGiven, cylinder: Cylinder, machine: Machine, course_mm: float) -> Cuff:
-    """Rounds of the cuff for its depth at this gauge."""
-    rib = None
-    if given.kind is CuffKind.TRUE_RIB:
-        rib = lay_out_rib(given.rib, cylinder, machine, given.remainder, given.rib_to)
-    depth = DEFAULT_DEPTH_MM[given.kind] if given.depth_mm is None else given.depth_mm
-    fewest = FEWEST_HEM_ROUNDS[given.kind]
-    if given.kind in HEM_KINDS:
-        half = round(depth / course_mm) if given.rounds is None else (given.rounds - 1) // 2
-        half = max(half, (fewest - 1) // 2)
-        return Cuff(given.kind, 2 * half + 1, half, given.every, rib, given.rib_to)
-    curls = ROLLED_SHARE if given.kind is CuffKind.ROLLED_EDGE else 1.0
-    rounds = round(depth / course_mm / curls) if given.rounds is None else given.rounds
-    rounds = max(rounds, fewest)
-    return Cuff(given.kind, rounds, rounds * curls, given.every, rib, given.rib_to)
+class Formulas(NamedTuple):
+    """The formulas of the foot in words."""
+
+    rounds: str
+    length: str
 
 
-def size_toe(sock: SockGiven, needles: int) -> Toe:
-    """The toe; a cup "as the heel" unless the order says otherwise."""
-    given = sock.toe
-    if given.closing is Closing.GATHER:
-        return Toe(given.half, None, given.closing)
-    pouch = given.pouch if given.pouch is not None else sock.heel.pouch
-    return Toe(given.half, size_cup(needles, pouch, "sock.toe.kept"), given.closing)
+FORMULAS = {
+    (True, False): Formulas(
+        said("foot length × (1 − length ease) ÷ course − courses of heel and toe"),
+        said("(courses of the heel + rounds of the foot + courses of the toe) × course"),
+    ),
+    (False, False): Formulas(
+        said("(foot length × (1 − length ease) − the turn) ÷ course − courses of the toe"),
+        said("(rounds of the foot + courses of the toe) × course + the turn"),
+    ),
+    (True, True): Formulas(
+        said(
+            "foot length × (1 − length ease) ÷ course − courses of the heel + what the gathered "
+            "end takes"
+        ),
+        said("(courses of the heel + rounds of the foot − what the gathered end takes) × course"),
+    ),
+    (False, True): Formulas(
+        said("(foot length × (1 − length ease) − the turn) ÷ course + what the gathered end takes"),
+        said("(rounds of the foot − what the gathered end takes) × course + the turn"),
+    ),
+}
+"""By whether there is a heel, and whether the toe is gathered."""
 
 
-def gather_loss(needles: int, gauge: Gauge) -> Estimate:
-    """Length a gathered end takes from the tube, in courses.
-
-    The last rounds close over a disc of radius girth / 2 pi: all of it if the end lies flat, none
-    if it draws to a point; half, with a rectangular error of the other half (derived).
-    """
-    radius = needles * gauge.wale.value / (2 * pi) / gauge.course.value
-    return Estimate(radius / 2, rectangular_sd(radius / 2), "course")
+def needles_of(sock: SockGiven, cylinder: Cylinder, scores: Iterable[Estimate] = ()) -> Count:
+    """The needles of the sock, as asked for or by the `scores` of the cylinders."""
+    key, label = "sizing.needles", said("needles")
+    if sock.needles is not None:
+        return asked(key, label, cylinder.needles, "order.needles")
+    return counted(
+        cylinder.needles,
+        key,
+        label,
+        said("the cylinder with the lowest score of those on which the whole sock can be made"),
+        said("the weights of the score order what fits"),
+        "assumption",
+        scores,
+    )
 
 
 def size_sock(
@@ -151,33 +109,32 @@ def size_sock(
     cylinder: Cylinder,
     machine: Machine,
     gauge: Gauge,
-    foot_length_mm: float,
+    foot_length: Estimate,
     leg_shape: tuple[float, ...] = (1.0,),
+    scores: Iterable[Estimate] = (),
 ) -> Sizing:
-    """Size the whole sock for a foot of `foot_length_mm`.
+    """Size the whole sock for a foot of so many mm.
 
     Foot rounds are rounded so that the sock's length from heel to toe comes nearest the wish;
-    `leg_shape` gives the loop-length factors of the leg from the top down, in equal parts.
+    `leg_shape` gives the loop-length factors of the leg from the top down, in equal parts;
+    `scores` are those of the cylinders that could be chosen.
     Raises CannotMake with offers where the foot or the leg is too short for the parts.
     """
-    course = gauge.course.value
-    half = cylinder.needles // 2
-    cuff = size_cuff(sock.cuff, cylinder, machine, course * leg_shape[0])
-    wish = foot_length_mm * (1 - sock.ease.length)
-    heel = size_heel(sock.heel, half, wish)
-    toe = size_toe(sock, half)
-    lost = gather_loss(cylinder.needles, gauge) if toe.cup is None else Estimate(0.0, 0.0, "course")
-    corner = heel.corner
-    rounds = round((wish - corner.value) / course - heel.share - toe.share + lost.value)
-    if rounds < FEWEST_FOOT_ROUNDS:
-        raise _foot_too_short(heel, toe, rounds, course)
-    courses = heel.share + rounds + toe.share - lost.value
-    length_sd = hypot(courses * gauge.course.sd, course * lost.sd, corner.sd)
-    leg = _leg_rounds(sock, cuff, heel, course, wish, leg_shape)
+    course = gauge.course
+    needles = needles_of(sock, cylinder, scores)
+    half = _half(needles)
+    cuff = size_cuff(sock.cuff, cylinder, machine, course, top_factor(leg_shape))
+    ease = wished("sock.ease.length", said("length ease wished for"), sock.ease.length)
+    wish = foot_length * (1.0 - ease)
+    heel, toe = size_heel(sock.heel, half, wish), size_toe(sock, half)
+    lost = gather_loss(needles, gauge) if toe.cup is None else None
+    rounds = _foot_rounds(heel, toe, course, wish, lost)
+    leg = leg_rounds(sock.leg, cuff, heel, course, wish, leg_shape)
     shape = split_leg(leg, leg_shape)
-    height = heel.share + cuff.visible * leg_shape[0] + sum(part * factor for part, factor in shape)
+    of_leg = leg.number * leg_factor(sum(part * factor for part, factor in shape) / leg)
+    height = heel.courses + of_leg + cuff.courses * top_factor(leg_shape)
     return Sizing(
-        needles=cylinder.needles,
+        needles=needles,
         heel_needles=half,
         cuff=cuff,
         leg_rounds=leg,
@@ -185,115 +142,64 @@ def size_sock(
         heel=heel,
         foot_rounds=rounds,
         toe=toe,
-        foot_length=Estimate(courses * course + corner.value, length_sd, "mm"),
-        leg_height=Estimate(
-            height * course + corner.value, hypot(height * gauge.course.sd, corner.sd), "mm"
+        foot_length=_foot_length(heel, toe, course, rounds, lost),
+        leg_height=(height * course + heel.corner).named(
+            "sizing.leg_length",
+            said("height from the floor, reckoned"),
+            "mm",
+            leg_formulas(heel).length,
+            OF_SOCK,
         ),
-        length_wish_mm=wish,
-        notes=_hem_note(sock.cuff, cuff),
+        length_wish_mm=wish.value,
+        gather_loss=lost,
+        notes=hem_note(sock.cuff, cuff),
     )
 
 
-def _hem_note(given: CuffGiven, cuff: Cuff) -> tuple[str, ...]:
-    """A word where a hem has other rounds than were asked for."""
-    if given.rounds in (None, cuff.rounds):
-        return ()
-    return (
-        said(
-            "the cuff has {rounds} rounds, not {asked}: a hem folds on a middle round and "
-            "so has an odd number, and none is shallower than its hanging allows",
-            rounds=cuff.rounds,
-            asked=given.rounds,
-        ),
+def _half(needles: Count) -> Count:
+    return counted(
+        needles // 2,
+        "sizing.heel_needles",
+        said("needles of the heel"),
+        said("half of the needles"),
+        OF_SOCK,
+        inputs=(needles.number,),
     )
 
 
-def split_leg(rounds: int, factors: tuple[float, ...]) -> tuple[tuple[int, float], ...]:
-    """Share `rounds` among the cam factors as evenly as whole rounds allow."""
-    each, rest = divmod(rounds, len(factors))
-    parts = [(each + (place < rest), factor) for place, factor in enumerate(factors)]
-    return tuple(part for part in parts if part[0])
-
-
-def _leg_rounds(
-    sock: SockGiven,
-    cuff: Cuff,
-    heel: Heel,
-    course: float,
-    wish: float,
-    leg_shape: tuple[float, ...],
-) -> int:
-    """Leg rounds for the order; `leg_shape` are the loop-length factors of cuff and leg."""
-    leg, top = sock.leg, leg_shape[0]
-    stretch = sum(leg_shape) / len(leg_shape)
-    if leg.rounds is not None:
-        rounds = leg.rounds
-    elif leg.leg_mm is not None:
-        rounds = round(leg.leg_mm / course / stretch)
-    else:
-        height = leg.height_mm if leg.height_mm is not None else DEFAULT_HEIGHT * wish
-        courses = (height - heel.corner.value) / course
-        rounds = round((courses - heel.share - cuff.visible * top) / stretch)
-    carried = cuff.rib is not None and cuff.rib_to is not RibEnd.CUFF
-    fewest = FEWEST_LEG_ROUNDS + (PRE_HEEL_ROUNDS if carried else 0)
-    if rounds < fewest:
-        if leg.rounds is None and leg.leg_mm is None:
-            raise _leg_too_short(cuff, heel, rounds, fewest, course, (top, stretch))
-        raise CannotMake(
-            said(
-                "the leg is too short: {rounds} rounds, where this sock needs {fewest}",
-                rounds=rounds,
-                fewest=fewest,
-            ),
-            (
-                Offer(
-                    said("{fewest} leg rounds", fewest=fewest),
-                    said("a leg of {length}", length=format_both(fewest * course * stretch)),
-                ),
-            ),
-        )
+def _foot_rounds(
+    heel: Heel, toe: Toe, course: Estimate, wish: Propagated, lost: Estimate | None
+) -> Count:
+    """What heel and toe leave of the length wished for (mm); `lost` are courses that gathering
+    takes. Raises CannotMake, with offers."""
+    along = (wish - heel.corner_at(wish)) / course
+    exact = along - heel.courses - toe.courses + (lost or 0.0)
+    rounds = exact.whole(
+        round(exact.value),
+        "sizing.foot_rounds",
+        said("rounds of the foot"),
+        "round",
+        FORMULAS[bool(heel.cups), toe.cup is None].rounds,
+        OF_SOCK,
+        each_mm=course.value,
+    )
+    if rounds < FEWEST_FOOT_ROUNDS:
+        raise _foot_too_short(heel, toe, rounds, course.value)
     return rounds
 
 
-def _leg_too_short(
-    cuff: Cuff, heel: Heel, rounds: int, fewest: int, course: float, factors: tuple[float, float]
-) -> CannotMake:
-    """The refusal of a sock so low that cuff and heel leave too few leg rounds; `factors` are the
-    loop-length factors of the cuff and, on average, of the leg."""
-    top, stretch = factors
-    stands = heel.share + heel.corner.value / course + cuff.visible * top
-    lowest = (stands + fewest * stretch) * course
-    offers = [
-        Offer(
-            said("a height of {height}", height=format_both(lowest)),
-            said("{fewest} leg rounds", fewest=fewest),
-        )
-    ]
-    visible = cuff.visible - (fewest - rounds) * stretch / top
-    if visible >= shallowest(cuff.kind):
-        offers.append(
-            Offer(
-                said("a cuff {depth} deep", depth=format_both(visible * course * top)),
-                said("{fewest} leg rounds", fewest=fewest),
-            )
-        )
-    return CannotMake(
-        said(
-            "the leg is too short: cuff and heel alone stand {stands} high, and "
-            "{fewest} leg rounds must follow",
-            stands=format_both(stands * course),
-            fewest=fewest,
-        ),
-        tuple(offers),
+def _foot_length(
+    heel: Heel, toe: Toe, course: Estimate, rounds: Count, lost: Estimate | None
+) -> Estimate:
+    """Length of the sock's foot, mm."""
+    courses = heel.courses + rounds.number + toe.courses - (lost or 0.0)
+    return (courses * course + heel.corner).named(
+        "sizing.foot_length",
+        said("foot length of the sock, reckoned"),
+        "mm",
+        FORMULAS[bool(heel.cups), toe.cup is None].length,
+        OF_SOCK,
     )
-
-
-def shallowest(kind: CuffKind) -> float:
-    """Rounds that show of the shallowest cuff of `kind`."""
-    fewest = FEWEST_HEM_ROUNDS[kind]
-    if kind in HEM_KINDS:
-        return (fewest - 1) // 2
-    return fewest * (ROLLED_SHARE if kind is CuffKind.ROLLED_EDGE else 1.0)
 
 
 def _foot_too_short(heel: Heel, toe: Toe, rounds: int, course: float) -> CannotMake:

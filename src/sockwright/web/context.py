@@ -17,7 +17,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from sockwright.order.values import LONGEST_NOTE, LONGEST_TEXT
-from sockwright.plan import Plan
+from sockwright.plan.make import Plan
 from sockwright.web.access.guard import COOKIE as BROWSER
 from sockwright.web.access.guard import Proofs
 from sockwright.web.access.kept_certificates import NO_REACH, Reach

@@ -11,7 +11,7 @@ from urllib.parse import quote
 from fastapi.responses import Response
 
 from sockwright.errors import NotProven
-from sockwright.plan import Plan
+from sockwright.plan.make import Plan
 from sockwright.web.context import Visit
 from sockwright.web.errors import NoPage
 from sockwright.web.workers import Tools

@@ -8,7 +8,7 @@ from typing import Any
 
 from sockwright.errors import CannotMake, Problem
 from sockwright.order.model import Order
-from sockwright.plan import Plan
+from sockwright.plan.make import Plan
 
 
 @dataclass(frozen=True)

@@ -17,7 +17,7 @@ from sockwright.bench.log import FIRST, SECOND, WHICH, Deed, Entry, State, state
 from sockwright.bench.record import Record, as_knitted, more_by_section, possible_extra, record_of
 from sockwright.errors import Problem
 from sockwright.order.reader import Place
-from sockwright.plan import Plan
+from sockwright.plan.make import Plan
 from sockwright.spreadsheet import cell
 from sockwright.store import kept
 from sockwright.store.items import Kind, Thing

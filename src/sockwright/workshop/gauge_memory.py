@@ -114,9 +114,7 @@ def _remembered(swatch: Thing, machine: Thing, yarn: Thing, today: date) -> Reme
     of_yarn = document_kind(Kind.YARN).read(yarn.document, Place("", []))
     if given is None or not isinstance(of_yarn, YarnGiven):
         return None
-    fibre = yarn_from(of_yarn)
-    density = fibre.density.value
-    gauge = estimate_gauge((given,), fibre.tex, density, given.needles, Drape.MIDDLE)
+    gauge = estimate_gauge((given,), yarn_from(of_yarn), given.needles, Drape.MIDDLE)
     return Remembered(
         swatch,
         machine,

@@ -29,7 +29,7 @@ class Plans:
 
 
 def _planned(toml: str) -> Planned | Problems | Refused:
-    from sockwright.plan import make_plan
+    from sockwright.plan.make import make_plan
 
     try:
         composed = Composed(parse_order(toml), toml)

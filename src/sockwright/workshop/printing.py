@@ -15,7 +15,7 @@ from sockwright.store.items import Busy
 from sockwright.words import said
 
 if TYPE_CHECKING:
-    from sockwright.plan import Plan
+    from sockwright.plan.make import Plan
 
 PAPERS = ("a4", "letter")
 

@@ -36,7 +36,7 @@ from sockwright.workshop.shapes import misshapen
 
 if TYPE_CHECKING:
     from sockwright.order.model import Order
-    from sockwright.plan import Plan
+    from sockwright.plan.make import Plan
 
 Clock = Callable[[], datetime]
 """Tells the moment, with its time zone."""

@@ -21,7 +21,7 @@ from sockwright.drawing.base.theme import Theme
 from sockwright.drawing.chart.cells import SIGNS, WASH, Sign, Window, draw_cells, joined_sign
 from sockwright.drawing.chart.rows import Chart, CourseNumber, chart_of
 from sockwright.needlebed.loops import Kind, LoopTable
-from sockwright.plan import Plan
+from sockwright.plan.make import Plan
 
 CELL_MM = (2.6, 2.2)
 """Usual width and height of a cell: sixty needles across a page."""

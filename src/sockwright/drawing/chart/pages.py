@@ -22,7 +22,7 @@ from sockwright.drawing.chart.chart import (
 )
 from sockwright.drawing.chart.rows import Chart, chart_of
 from sockwright.needlebed.loops import Kind, LoopTable
-from sockwright.plan import Plan
+from sockwright.plan.make import Plan
 
 OVERLAP = 2
 """Needles and courses that two neighbouring pages both show."""

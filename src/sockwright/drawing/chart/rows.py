@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from sockwright.drawing.base.places import PlacedMark, limits_of_program, place_marks
 from sockwright.drawing.base.theme import paint
 from sockwright.needlebed.loops import Course, Kind, LoopTable
-from sockwright.plan import Plan
+from sockwright.plan.make import Plan
 
 
 @dataclass(frozen=True)

@@ -42,7 +42,7 @@ from sockwright.drawing.cylinder.picture import describe, draw_ring_names, draw_
 from sockwright.drawing.cylinder.view import CylinderView, view_at
 from sockwright.machine.model import Turning
 from sockwright.machine.places import HOURS
-from sockwright.plan import Plan
+from sockwright.plan.make import Plan
 from sockwright.steps import Way
 
 SIZE_MM = 74.0

@@ -12,7 +12,7 @@ from sockwright.machine.model import Direction, Landmark, Machine, Turning
 from sockwright.machine.places import HOURS, home_hour
 from sockwright.needlebed.execute import Execution
 from sockwright.needlebed.state import OUT_OF_SLOT, RAISED, WORKING, State
-from sockwright.plan import Plan
+from sockwright.plan.make import Plan
 
 
 class Needle(StrEnum):

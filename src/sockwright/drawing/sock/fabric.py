@@ -18,8 +18,9 @@ from sockwright.drawing.base.svg import (
 from sockwright.drawing.base.theme import Theme, paint
 from sockwright.drawing.sock.profile import Profile
 from sockwright.order.model import CuffKind, RibEnd
-from sockwright.plan import Plan, yarn_plan
-from sockwright.sock.sizing import HEM_KINDS, Cuff, Sizing
+from sockwright.plan.make import Plan, yarn_plan
+from sockwright.sock.cuff import HEM_KINDS, Cuff
+from sockwright.sock.sizing import Sizing
 
 HATCHES = {"cuff": (45.0, 1.7), "heel": (-45.0, 1.7), "toe": (45.0, 2.6)}
 """Direction in degrees and distance in mm of the hatching of each part in its own yarn."""

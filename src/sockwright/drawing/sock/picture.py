@@ -42,10 +42,10 @@ from sockwright.drawing.sock.fabric import (
 )
 from sockwright.drawing.sock.profile import EVERY, Profile, draw_profile
 from sockwright.estimates import Estimate
-from sockwright.plan import Plan
+from sockwright.plan.make import Plan
 from sockwright.quantities import format_length, format_pm
+from sockwright.sock.cuff import HEM_KINDS
 from sockwright.sock.cup import Cup
-from sockwright.sock.sizing import HEM_KINDS, gather_loss
 from sockwright.words import numeral
 
 FIRST_MM, BETWEEN_MM = 4.5, 3.0
@@ -279,7 +279,7 @@ def sock_svg(
 def profile_of(plan: Plan) -> Profile:
     """The side view of a plan's sock, mm of fabric."""
     gauge, sizing = plan.gauge, plan.sizing
-    lost = gather_loss(sizing.needles, gauge).value if sizing.toe.cup is None else 0.0
+    lost = sizing.gather_loss.value if sizing.gather_loss else 0.0
     course = gauge.course.value
     return draw_profile(sizing, gauge.wale.value, course, lost * course)
 

@@ -11,9 +11,9 @@ from sockwright.bench.follow import by_section, section_name, section_told, sect
 from sockwright.bench.log import FIRST, SECOND
 from sockwright.bench.page_data import sock_name
 from sockwright.bench.record import Record, Remark, apart
-from sockwright.plan import Plan
-from sockwright.plan_data import instructions
-from sockwright.plan_notes import finding_words
+from sockwright.plan.data import instructions
+from sockwright.plan.make import Plan
+from sockwright.plan.notes import finding_words
 from sockwright.program.draft import CORD, WASTE
 from sockwright.web.bench.view import progress_words
 from sockwright.web.context import Visit

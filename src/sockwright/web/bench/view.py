@@ -10,7 +10,7 @@ from sockwright.bench.counting import beats_in
 from sockwright.bench.follow import Following
 from sockwright.bench.log import FIRST, SECOND, WHICH, Entry, state_of
 from sockwright.bench.page_data import bench_data
-from sockwright.plan import Plan
+from sockwright.plan.make import Plan
 from sockwright.web.context import Visit
 from sockwright.web.errors import NoPage
 from sockwright.words.said import said

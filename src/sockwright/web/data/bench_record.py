@@ -9,7 +9,7 @@ from pydantic import BaseModel, Field
 
 from sockwright.bench.record import apart
 from sockwright.estimates import Estimate
-from sockwright.plan import Plan
+from sockwright.plan.make import Plan
 from sockwright.store.moments import moment_text
 from sockwright.web.bench.view import planned_for
 from sockwright.web.context import AVisit

@@ -8,8 +8,8 @@ from typing import Annotated, Any
 from fastapi import Query
 from pydantic import BaseModel, Field
 
-from sockwright.plan_sources import sources, told_of
-from sockwright.plan_sources.explained import Input
+from sockwright.plan.explain import Input, sources
+from sockwright.quantities.printing import told_of
 from sockwright.web.context import Visit
 from sockwright.web.errors import NoPage
 from sockwright.web.plan.rows import Column

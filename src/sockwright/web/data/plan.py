@@ -8,7 +8,7 @@ from fastapi import APIRouter, Query
 from fastapi.responses import Response
 from pydantic import BaseModel, Field
 
-from sockwright.plan_data import plan_data, schema_text
+from sockwright.plan.data import plan_data, schema_text
 from sockwright.web.context import AVisit, Visit
 from sockwright.web.data.numbers import Keys, WhyData, plans_why
 from sockwright.web.data.plan_shown import ShownData, shown_data

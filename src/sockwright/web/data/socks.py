@@ -8,7 +8,7 @@ from fastapi import APIRouter, Path
 from fastapi.responses import JSONResponse
 from pydantic import BaseModel, Field
 
-from sockwright.plan_data import plan_data
+from sockwright.plan.data import plan_data
 from sockwright.store.items import Kind, State, Thing
 from sockwright.store.moments import moment_text
 from sockwright.web.bench.story import Story, at_machine

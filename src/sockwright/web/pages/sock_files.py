@@ -6,7 +6,7 @@ from fastapi import APIRouter
 from fastapi.responses import Response
 from starlette.concurrency import run_in_threadpool
 
-from sockwright.plan import Plan
+from sockwright.plan.make import Plan
 from sockwright.web.bench.view import bench_for, which_of
 from sockwright.web.context import AVisit
 from sockwright.web.errors import NoPage

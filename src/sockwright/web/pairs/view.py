@@ -12,9 +12,9 @@ from starlette.datastructures import FormData
 from sockwright.errors import Problem
 from sockwright.estimates import Estimate
 from sockwright.order.model import State
-from sockwright.plan import Plan
-from sockwright.plan_notes import look_again, plan_notes
-from sockwright.plan_size import SizeVerdict, size_verdict
+from sockwright.plan.make import Plan
+from sockwright.plan.notes import look_again, plan_notes
+from sockwright.plan.verdict import SizeVerdict, size_verdict
 from sockwright.store.items import Stale
 from sockwright.web.context import Visit
 from sockwright.web.formats import Formats

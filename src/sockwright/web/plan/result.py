@@ -9,10 +9,10 @@ from typing import Any
 from sockwright.errors import SockwrightError
 from sockwright.estimates import Estimate
 from sockwright.order.model import YARN_ROLES
-from sockwright.plan import Plan
-from sockwright.plan_data import instructions
-from sockwright.plan_notes import finding_words, look_again, plan_notes
-from sockwright.plan_size import size_verdict
+from sockwright.plan.data import instructions
+from sockwright.plan.make import Plan
+from sockwright.plan.notes import finding_words, look_again, plan_notes
+from sockwright.plan.verdict import size_verdict
 from sockwright.sock.fit import CylinderFit
 from sockwright.web.context import Preferences
 from sockwright.web.formats import Formats
@@ -116,7 +116,7 @@ def _numbers(fit: CylinderFit, formats: Formats) -> list[tuple[str, str, str]]:
         ("girth_ease", said("Narrower than the foot by"), formats.percent(fit.girth_ease)),
         ("heel_opening", said("Must open to pass the heel"), _times(fit.opening_needed, formats)),
         ("fabric_opening", said("The fabric opens"), _times(fit.opening_possible, formats)),
-        ("score", said("Score (0 is perfect)"), formats.number(fit.score)),
+        ("score", said("Score (0 is perfect)"), formats.number(fit.score.value)),
     ]
 
 
@@ -239,7 +239,7 @@ def _words(plan: Plan, tongue: Tongue) -> dict[str, Any]:
     steps = instructions(plan, tongue.code) if run.findings else ()
     return {
         "plan": plan,
-        "loops": int((run.loops.stays & run.loops.is_loop).sum()),
+        "loops": run.loops.kept,
         "count": len(group_steps(plan.program.steps)),
         "doubts": look_again(plan),
         "size": size_verdict(plan),

@@ -16,8 +16,7 @@ from sockwright.drawing.cylinder.view import view_at
 from sockwright.drawing.sock.picture import sock_svg
 from sockwright.estimates import Estimate
 from sockwright.measure.foot_measures import SPOKEN
-from sockwright.plan import Plan
-from sockwright.plan_data import length_ease
+from sockwright.plan.make import Plan
 from sockwright.web.formats import Formats
 from sockwright.words.said import capitalised, joined, said
 from sockwright.words.tongue import Tongue
@@ -114,7 +113,7 @@ def _sock_cells(formats: Formats) -> Iterator[tuple[str, str, Cell]]:
     yield (
         said("Shorter than the foot by"),
         "fit.length_ease",
-        lambda plan: percent(length_ease(plan)),
+        lambda plan: percent(plan.length_ease),
     )
     yield said("Time for one sock"), "minutes", lambda plan: formats.hours(plan.minutes)
 

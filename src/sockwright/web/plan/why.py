@@ -11,8 +11,9 @@ from urllib.parse import urlencode
 from fastapi import Query
 from fastapi.responses import Response
 
-from sockwright.plan import Plan
-from sockwright.plan_sources import Explained, sources, swatch_sources, told_of
+from sockwright.plan.explain import Explained, sources, swatch_sources
+from sockwright.plan.make import Plan
+from sockwright.quantities.printing import told_of
 from sockwright.store.items import Thing
 from sockwright.web.context import Visit
 from sockwright.web.errors import NoPage

@@ -29,9 +29,10 @@ from sockwright.order.model import (
     WearerGiven,
     YarnGiven,
 )
-from sockwright.plan import make_plan
-from sockwright.plan_data import plan_data
-from sockwright.plan_sources import explain, sources_data, told_of
+from sockwright.plan.data import plan_data
+from sockwright.plan.explain import explain, sources_data
+from sockwright.plan.make import make_plan
+from sockwright.quantities.printing import told_of
 
 AUTHORITIES = Path(__file__).parents[1] / "truth" / "authorities"
 EVERYDAY = tomllib.loads((AUTHORITIES / "gauge.toml").read_text("utf-8"))["everyday"]

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import cache, cached_property
+from functools import cache, cached_property, partial
 from math import log
 
 from sockwright.errors import CannotMake
-from sockwright.estimates import Estimate
+from sockwright.estimates import Estimate, wished
 from sockwright.fabric.compare import compared
 from sockwright.fabric.lengths import FabricMeasures, measure_fabric
-from sockwright.fabric.yarn_use import YarnUse, yarn_use
+from sockwright.fabric.yarn_use import YarnUse, of_pair, yarn_use
 from sockwright.machine.model import Machine
 from sockwright.measure.foot import FeetComparison, Foot, compare_feet, estimate_foot
 from sockwright.measure.gauge import Gauge, estimate_gauge
@@ -19,14 +19,15 @@ from sockwright.measure.levels import cam_slope, sort_swatches
 from sockwright.measure.next_reading import NextReading, best_next_reading
 from sockwright.measure.yarn import Yarn, yarn_from
 from sockwright.needlebed.execute import DryRun, Execution, dry_run, execute
-from sockwright.order.model import YARN_ROLES, Order
+from sockwright.order.model import YARN_ROLES, FootGiven, Order
 from sockwright.program.build import build_program
 from sockwright.program.draft import CORD, WASTE, YarnPlan
 from sockwright.program.minutes import minutes
-from sockwright.sock.choice import choose_cylinder, cylinder_offers
+from sockwright.sock.choice import choose_cylinder, cylinder_offers, scores
 from sockwright.sock.fit import CylinderFit, rank_cylinders
+from sockwright.sock.heel import OF_SOCK
 from sockwright.sock.leg import LegShape, shape_leg
-from sockwright.sock.sizing import Sizing, gather_loss, size_sock
+from sockwright.sock.sizing import Sizing, size_sock
 from sockwright.steps import Program
 from sockwright.words import said
 
@@ -65,6 +66,31 @@ class Plan:
     def ok(self) -> bool:
         """True when neither sock has an error-level finding."""
         return self.dry_run.ok and (self.second is None or self.second.ok)
+
+    @cached_property
+    def length_ease(self) -> Estimate:
+        """How much shorter than the foot the sock is, as a share."""
+        wish = wished("sock.ease.length", said("ease wished for"), self.order.sock.ease.length)
+        return (1.0 - self.sizing.foot_length / self.foot.length.estimate).named(
+            "fit.length_ease",
+            said("ease in length"),
+            "1",
+            said("1 − foot length of the sock ÷ foot length"),
+            OF_SOCK,
+            also=(wish,),
+        )
+
+    @property
+    def foot_given(self) -> FootGiven:
+        """What the order gives of the foot."""
+        wearer = self.order.wearer
+        side = self.feet.longer if self.side == "both" else self.side
+        return wearer.right if side == "right" else wearer.left
+
+    @property
+    def tube_length(self) -> Estimate | None:
+        """From top to toe, of a sock without a heel."""
+        return None if self.sizing.heel.cups else self.fabric.tube_length
 
     @cached_property
     def execution(self) -> Execution:
@@ -107,17 +133,20 @@ def with_program(plan: Plan, program: Program) -> Plan:
     What was sized stays as it was, and so does the other sock.
     """
     run = dry_run(program, plan.gauge.loop.value)
-    lost = gather_loss(program.needles, plan.gauge) if plan.sizing.toe.cup is None else None
     changed = replace(
         plan,
         program=program,
         dry_run=run,
-        fabric=measure_fabric(run.loops, plan.gauge, lost, plan.sizing.heel.corner),
+        fabric=_measured(run, plan.gauge, plan.sizing),
         use=yarn_use(run.loops, plan.gauge, plan.yarns),
         minutes=minutes(program),
         as_sized=False,
     )
     return _with_supply(changed, plan if plan.second is None else plan.second)
+
+
+def _measured(run: DryRun, gauge: Gauge, sizing: Sizing) -> FabricMeasures:
+    return measure_fabric(run.loops, gauge, sizing.gather_loss, sizing.heel.corner)
 
 
 def yarns_of(order: Order) -> dict[str, Yarn]:
@@ -137,9 +166,7 @@ def gauges(order: Order, yarns: dict[str, Yarn]) -> Callable[[int], Gauge]:
 
     @cache
     def gauge_on(needles: int) -> Gauge:
-        return estimate_gauge(
-            order.swatches, main.tex, main.density.value, needles, order.sock.drape
-        )
+        return estimate_gauge(order.swatches, main, needles, order.sock.drape)
 
     return gauge_on
 
@@ -169,7 +196,6 @@ def _plan_sock(
     parts = yarn_plan(order)
     program = build_program(sizing, parts, _cam_settings(order, yarns, sizing))
     run = compared(dry_run(program, gauge.loop.value), sizing, program, parts)
-    lost = gather_loss(needles, gauge) if sizing.toe.cup is None else None
     use = yarn_use(run.loops, gauge, yarns)
     return Plan(
         order=order,
@@ -183,7 +209,7 @@ def _plan_sock(
         sizing=sizing,
         program=program,
         dry_run=run,
-        fabric=measure_fabric(run.loops, gauge, lost, sizing.heel.corner),
+        fabric=_measured(run, gauge, sizing),
         use=use,
         pair_use={},
         minutes=minutes(program),
@@ -206,38 +232,51 @@ def _size(
     whole sock can be made; the best one's refusal where none can."""
 
     def can_size(fit: CylinderFit) -> bool:
-        return _sized_on(order, foot, fit) is not None
+        return _sized_on(order, foot, fit, ranking) is not None
 
     needles = order.sock.needles
     _check_owned(order, ranking, can_size)
     best = choose_cylinder(ranking, needles, order.sock.ease.girth, can_size)
     for fit in [best] if needles else [fit for fit in ranking if fit.fits]:
-        if sized := _sized_on(order, foot, fit):
+        if sized := _sized_on(order, foot, fit, ranking):
             return fit, *sized
     able = tuple(fit.cylinder for fit in ranking if fit.fits and can_size(fit))
-    return best, *_size_on(order, foot, best, replace(order.machine, cylinders=able))
+    return best, *_size_on(order, foot, best, ranking, replace(order.machine, cylinders=able))
 
 
-def _sized_on(order: Order, foot: Foot, fit: CylinderFit) -> tuple[Sizing, LegShape] | None:
+def _sized_on(
+    order: Order, foot: Foot, fit: CylinderFit, ranking: tuple[CylinderFit, ...]
+) -> tuple[Sizing, LegShape] | None:
     """The sizing on one cylinder, None where the sock cannot be made on it."""
     try:
-        return _size_on(order, foot, fit, order.machine)
+        return _size_on(order, foot, fit, ranking, order.machine)
     except CannotMake:
         return None
 
 
 def _size_on(
-    order: Order, foot: Foot, fit: CylinderFit, machine: Machine
+    order: Order,
+    foot: Foot,
+    fit: CylinderFit,
+    ranking: tuple[CylinderFit, ...],
+    machine: Machine,
 ) -> tuple[Sizing, LegShape]:
-    """The sizing on one cylinder; a refusal offers the cylinders of `machine`."""
-    length = foot.length.estimate.value
-    arguments = (order.sock, fit.cylinder, machine, fit.gauge, length)
-    sizing = size_sock(*arguments)
+    """The sizing on one cylinder of the `ranking`; a refusal offers those of `machine`."""
+    size = partial(
+        size_sock,
+        order.sock,
+        fit.cylinder,
+        machine,
+        fit.gauge,
+        foot.length.estimate,
+        scores=scores(ranking),
+    )
+    sizing = size()
     shape = LegShape((1.0,), ())
     if order.sock.leg.shaped:
         height, ease = sizing.leg_height.value, order.sock.ease.girth
         shape = shape_leg(foot, fit.gauge, sizing.needles, height, ease)
-        sizing = size_sock(*arguments, shape.factors)
+        sizing = size(leg_shape=shape.factors)
     return sizing, shape
 
 
@@ -284,7 +323,7 @@ def _cam_settings(order: Order, yarns: dict[str, Yarn], sizing: Sizing) -> dict[
 def _with_supply(plan: Plan, other: Plan) -> Plan:
     """The plan with the use of the pair, and run again on what the other sock leaves of a yarn
     that does not reach for both."""
-    pair = {name: _both(use, other.use.get(name)) for name, use in plan.use.items()}
+    pair = {name: of_pair(name, use, other.use.get(name)) for name, use in plan.use.items()}
     supply = {}
     for name, use in pair.items():
         have = plan.yarns[name].on_hand_g
@@ -297,14 +336,3 @@ def _with_supply(plan: Plan, other: Plan) -> Plan:
     if plan.as_sized:
         run = compared(run, plan.sizing, plan.program, yarn_plan(plan.order))
     return replace(plan, pair_use=pair, dry_run=run)
-
-
-def _both(one: YarnUse, other: YarnUse | None) -> YarnUse:
-    """Two socks' use of a yarn; they err together, so their sds add."""
-    if other is None:
-        return one
-    return YarnUse(
-        Estimate(one.length.value + other.length.value, one.length.sd + other.length.sd, "mm"),
-        Estimate(one.mass.value + other.mass.value, one.mass.sd + other.mass.sd, "g"),
-        one.loops + other.loops,
-    )

@@ -22,8 +22,8 @@ from sockwright.order.model import (
     SwatchGiven,
     WearerGiven,
 )
-from sockwright.plan import Plan, make_plan
-from sockwright.plan_sources import explain
+from sockwright.plan.explain import explain
+from sockwright.plan.make import Plan, make_plan
 
 
 def variance(plan: Plan, key: str) -> float:

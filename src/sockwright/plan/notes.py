@@ -8,7 +8,7 @@ from sockwright.estimates import Estimate
 from sockwright.facts import fact
 from sockwright.needlebed.findings import Code, Finding
 from sockwright.order.model import ToeHalf
-from sockwright.plan import Plan
+from sockwright.plan.make import Plan
 from sockwright.program.draft import CORD, WASTE
 from sockwright.quantities import format_length, format_mass, format_mass_at_least, format_pm
 from sockwright.sock.fit import Passing, heel_doubt, passing_words

@@ -9,11 +9,13 @@ from typing import Any
 
 from sockwright import __version__
 from sockwright.estimates import Estimate
+from sockwright.fabric.lengths import run_counts
 from sockwright.fabric.yarn_use import YarnUse
 from sockwright.once import once
-from sockwright.plan import Plan
-from sockwright.plan_notes import fabric_agrees, look_again, plan_notes
-from sockwright.plan_size import size_verdict
+from sockwright.plan.make import Plan
+from sockwright.plan.notes import fabric_agrees, look_again, plan_notes
+from sockwright.plan.numbers import NUMBERS, Value
+from sockwright.plan.verdict import size_verdict
 from sockwright.sock.fit import CylinderFit
 from sockwright.steps import Step
 from sockwright.wording.write import Instruction, cautions, conventions, write_instructions
@@ -120,35 +122,37 @@ def _size(plan: Plan) -> Data:
     }
 
 
-def _gauge(plan: Plan) -> Data:
-    gauge = plan.gauge
+def _numbers(plan: Plan, part: str) -> Data:
+    """The numbers of one part of a plan, None for one that this sock has not."""
+    start = f"{part}."
     return {
-        "wale": gauge.wale.as_data(),
-        "course": gauge.course.as_data(),
-        "loop": gauge.loop.as_data(),
-        "tightness": gauge.tightness.as_data(),
-        "areal_mass": gauge.areal_mass.as_data(),
-        "open_ratio": gauge.open_ratio.as_data(),
-        "readings_used": gauge.readings_used,
-        "notes": list(gauge.notes),
-        "conflicts": list(gauge.conflicts),
+        each.key.removeprefix(start): _number(each.get(plan))
+        for each in NUMBERS
+        if each.key.startswith(start) and each.in_data
+    }
+
+
+def _number(value: Value | None) -> object:
+    """A number as data; courses, whole or half, are as plain as counts."""
+    if not isinstance(value, Estimate):
+        return value
+    return round(value.value, 3) if value.unit == "course" else value.as_data()
+
+
+def _gauge(plan: Plan) -> Data:
+    return {
+        **_numbers(plan, "gauge"),
+        "notes": list(plan.gauge.notes),
+        "conflicts": list(plan.gauge.conflicts),
     }
 
 
 def _fit(plan: Plan) -> Data:
     return {
         **_cylinder(plan.fit),
-        "length_ease": length_ease(plan).as_data(),
+        "length_ease": plan.length_ease.as_data(),
         "cylinders": [_cylinder(fit) for fit in plan.ranking],
     }
-
-
-def length_ease(plan: Plan) -> Estimate:
-    """How much shorter than the foot the sock is, as a share."""
-    length, sock = plan.foot.length.estimate, plan.sizing.foot_length
-    ratio = sock.value / length.value
-    sd = ratio * ((sock.sd / sock.value) ** 2 + (length.sd / length.value) ** 2) ** 0.5
-    return Estimate(1 - ratio, sd, "1")
 
 
 def _cylinder(fit: CylinderFit) -> Data:
@@ -160,32 +164,23 @@ def _cylinder(fit: CylinderFit) -> Data:
         "heel_opening": fit.opening_needed.as_data(),
         "fabric_opening": fit.opening_possible.as_data(),
         "heel_too_tight": round(fit.heel.too_tight, 3),
-        "score": round(fit.score, 4),
+        "score": round(fit.score.value, 4),
         "reasons": list(fit.reasons),
     }
 
 
 def _sizing(plan: Plan) -> Data:
     sizing = plan.sizing
-    heel, toe, cuff = sizing.heel, sizing.toe, sizing.cuff
+    heel, toe = sizing.heel, sizing.toe
     return {
-        "needles": sizing.needles,
-        "cuff": cuff.kind.value,
-        "hem_rounds": cuff.rounds,
-        "leg_rounds": sizing.leg_rounds,
+        **_numbers(plan, "sizing"),
+        "cuff": sizing.cuff.kind.value,
         "leg_shape": [{"rounds": part, "loop_factor": factor} for part, factor in sizing.leg_shape],
         "heel": heel.kind.value,
-        "heel_needles": sizing.heel_needles,
-        **heel.numbers(),
-        "heel_corner": heel.corner.as_data() if heel.corner.value else None,
-        "foot_rounds": sizing.foot_rounds,
+        "heel_doubled": next((cup.first_raise == 2 for cup in heel.cups[-1:]), None),
         "toe_half": toe.half.value,
-        "toe_kept": None if toe.cup is None else toe.cup.kept,
         "toe_doubled": None if toe.cup is None else toe.cup.first_raise == 2,
-        "toe_rows": 0 if toe.cup is None else toe.cup.rows,
         "closing": toe.closing.value,
-        "foot_length": sizing.foot_length.as_data(),
-        "leg_length": sizing.leg_height.as_data(),
     }
 
 
@@ -193,10 +188,7 @@ def _dry_run(plan: Plan, steps: tuple[Instruction, ...]) -> Data:
     run = plan.dry_run
     return {
         "ok": run.ok,
-        "loops": int((run.loops.stays & run.loops.is_loop).sum()),
-        "courses": run.loops.courses,
-        "short_rows": plan.fabric.short_rows,
-        "grafted_pairs": len(run.loops.grafts),
+        **{count.how.key.removeprefix("dry_run."): count for count in run_counts(run.loops)},
         "findings": [
             {
                 "code": finding.code.value,
@@ -216,18 +208,7 @@ def _dry_run(plan: Plan, steps: tuple[Instruction, ...]) -> Data:
 
 
 def _fabric(plan: Plan) -> Data:
-    fabric = plan.fabric
-    return {
-        "sole_courses": round(fabric.sole_courses, 3),
-        "instep_courses": round(fabric.instep_courses, 3),
-        "leg_courses": round(fabric.leg_courses, 3),
-        "short_rows": fabric.short_rows,
-        "foot_length": fabric.foot_length.as_data(),
-        "leg_length": fabric.leg_length.as_data(),
-        "girth": fabric.girth.as_data(),
-        "tube_length": None if plan.sizing.heel.cups else fabric.tube_length.as_data(),
-        "agrees": fabric_agrees(plan),
-    }
+    return {**_numbers(plan, "fabric"), "agrees": fabric_agrees(plan)}
 
 
 def _yarn(plan: Plan, name: str, use: YarnUse) -> Data:

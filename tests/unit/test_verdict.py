@@ -10,8 +10,8 @@ import pytest
 from orders import order
 from sockwright.estimates import Estimate
 from sockwright.measure.foot_measures import FootMeasure
-from sockwright.plan import Plan, make_plan
-from sockwright.plan_size import Trust, size_verdict
+from sockwright.plan.make import Plan, make_plan
+from sockwright.plan.verdict import Trust, size_verdict
 
 PLAN = make_plan(order(stretch=1.7))
 

@@ -13,8 +13,8 @@ from math import hypot
 
 from sockwright.estimates import Estimate
 from sockwright.facts import fact
-from sockwright.plan import Plan
-from sockwright.plan_notes import top_passing
+from sockwright.plan.make import Plan
+from sockwright.plan.notes import top_passing
 from sockwright.quantities import format_length
 from sockwright.sock.fit import Passing
 from sockwright.words import Said, joined, phrase, said

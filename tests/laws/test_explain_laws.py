@@ -16,9 +16,9 @@ from sockwright.errors import CannotMake, OrderError
 from sockwright.estimates import Estimate
 from sockwright.facts import STANDINGS
 from sockwright.order.model import Order
-from sockwright.plan import make_plan
-from sockwright.plan_data import plan_data
-from sockwright.plan_sources import Explained, sources
+from sockwright.plan.data import plan_data
+from sockwright.plan.explain import Explained, sources
+from sockwright.plan.make import make_plan
 from sockwright.words import Said
 
 any_order = st.integers(0, 2**32 - 1).map(

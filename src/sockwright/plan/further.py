@@ -10,19 +10,15 @@ from sockwright.estimates import Estimate, rectangular_sd
 from sockwright.facts import fact
 from sockwright.measure.belief import Belief, believe, from_yarn
 from sockwright.measure.foot_measures import SPOKEN, SWELLING, reading_error
-from sockwright.measure.levels import sort_swatches
+from sockwright.measure.gauge import ROWS, Gauge
+from sockwright.measure.levels import Sorted, sort_swatches
 from sockwright.measure.next_reading import PHRASES, SPAN_MM, planned_readings, tools_of
 from sockwright.measure.stretch import stretch_readings
 from sockwright.measure.swatch import division, ratio_sd
+from sockwright.measure.yarn import MM_G_PER_TEX, ROLES
 from sockwright.order.model import Load
-from sockwright.plan import Plan
-from sockwright.plan_sources.foot_inputs import foot_given, measured_of
-from sockwright.plan_sources.gauge_numbers import ROWS, Fabric, fabric_of
-from sockwright.plan_sources.opening_numbers import opening_key
-from sockwright.plan_sources.yarn_numbers import ROLES, fineness_key
+from sockwright.plan.make import Plan
 from sockwright.words import said
-
-MM_G_PER_TEX = 1e6
 
 
 @dataclass(frozen=True)
@@ -34,9 +30,44 @@ class Candidate:
     left: Mapping[str, float]
 
 
+@dataclass(frozen=True)
+class _Fabric:
+    """The fabric on one cylinder, the readings that tell it, and what its keys begin with."""
+
+    plan: Plan
+    gauge: Gauge
+    needles: int
+    seen: Sorted
+    own: bool
+
+    def key(self, name: str) -> str:
+        """The key of one of its numbers."""
+        return f"gauge.{name}" if self.own else f"fit.cylinders.{self.needles}.{name}"
+
+    def belief(self, tex: Estimate) -> Belief:
+        """What is believed of it, of a yarn so fine."""
+        order = self.plan.order
+        seen = sort_swatches(order.swatches, tex, self.needles, order.sock.drape)
+        return believe(from_yarn(tex, order.sock.drape), seen.observations)
+
+    def left(self, before: Belief, after: Belief) -> dict[str, float]:
+        """What is left of the variance of each of its numbers."""
+        sds = {
+            name: (before.sd(before.row(row)), after.sd(after.row(row)))
+            for name, row in ROWS.items()
+        }
+        return {self.key(name): (new / old) ** 2 for name, (old, new) in sds.items() if old}
+
+    def on(self, phrase: str) -> str:
+        """A reading of a swatch, with its cylinder where that is not the sock's."""
+        if self.own:
+            return phrase
+        return said("{reading}, knitted on {needles} needles", reading=phrase, needles=self.needles)
+
+
 def candidates(plan: Plan) -> tuple[Candidate, ...]:
     """Every measurement that the order could still take in."""
-    fabrics = fabrics_of(plan)
+    fabrics = tuple(_fabrics(plan))
     return (
         *(each for fabric in fabrics for each in _readings(fabric)),
         *(_stretch(fabric) for fabric in fabrics),
@@ -45,47 +76,26 @@ def candidates(plan: Plan) -> tuple[Candidate, ...]:
     )
 
 
-def fabrics_of(plan: Plan) -> tuple[Fabric, ...]:
+def _fabrics(plan: Plan) -> Iterator[_Fabric]:
     """The fabric of the sock, then those on the other cylinders."""
-    own = plan.sizing.needles
-    others = {fit.cylinder.needles: fit.gauge for fit in plan.ranking}
-    others.pop(own, None)
-    gauges = {own: plan.gauge, **others}
-    return tuple(fabric_of(plan, gauge, needles) for needles, gauge in gauges.items())
+    own, order = plan.sizing.needles, plan.order
+    gauges = {own: plan.gauge} | {fit.cylinder.needles: fit.gauge for fit in plan.ranking}
+    for needles, gauge in (gauges | {own: plan.gauge}).items():
+        tex = plan.yarns["main"].tex
+        seen = sort_swatches(order.swatches, tex, needles, order.sock.drape)
+        yield _Fabric(plan, gauge, needles, seen, needles == own)
 
 
-def _belief(fabric: Fabric, tex: Estimate) -> Belief:
-    order = fabric.plan.order
-    seen = sort_swatches(order.swatches, tex, fabric.needles, order.sock.drape)
-    return believe(from_yarn(tex, order.sock.drape), seen.observations)
-
-
-def _left(fabric: Fabric, before: Belief, after: Belief) -> dict[str, float]:
-    """What is left of the variance of each number of a fabric."""
-    pairs = {
-        name: (before.sd(before.row(row)), after.sd(after.row(row))) for name, row in ROWS.items()
-    }
-    return {fabric.key(name): (new / old) ** 2 for name, (old, new) in pairs.items() if old}
-
-
-def _readings(fabric: Fabric) -> Iterator[Candidate]:
+def _readings(fabric: _Fabric) -> Iterator[Candidate]:
     """Readings of a swatch on this cylinder."""
     tex = fabric.plan.yarns["main"].tex
-    belief = _belief(fabric, tex)
-    tools = tools_of(fabric.seen.own)
-    for planned in planned_readings(belief, tex, fabric.needles, tools):
-        left = _left(fabric, belief, believe(belief, [planned]))
-        yield Candidate(_on(fabric, PHRASES[planned.kind]), left)
+    belief = fabric.belief(tex)
+    for planned in planned_readings(belief, tex, fabric.needles, tools_of(fabric.seen.own)):
+        left = fabric.left(belief, believe(belief, [planned]))
+        yield Candidate(fabric.on(PHRASES[planned.kind]), left)
 
 
-def _on(fabric: Fabric, phrase: str) -> str:
-    """A reading of a swatch, with its cylinder where that is not the sock's."""
-    if fabric.prefix == "gauge":
-        return phrase
-    return said("{reading}, knitted on {needles} needles", reading=phrase, needles=fabric.needles)
-
-
-def _stretch(fabric: Fabric) -> Candidate:
+def _stretch(fabric: _Fabric) -> Candidate:
     """One more piece stretched."""
     ruler_mm, _ = tools_of(fabric.seen.own)
     half, ratio = division(ruler_mm), fabric.gauge.open_ratio
@@ -96,20 +106,20 @@ def _stretch(fabric: Fabric) -> Candidate:
         weight += sum(1 / sd**2 for _, _, sd in seen.readings)
     new = ratio.value * hypot(hand, weight**-0.5)
     phrase = said("measure a washed swatch relaxed, then gently stretched in width")
-    return Candidate(_on(fabric, phrase), {opening_key(fabric): (new / ratio.sd) ** 2})
+    return Candidate(fabric.on(phrase), {fabric.key("open_ratio"): (new / ratio.sd) ** 2})
 
 
-def _skeins(plan: Plan, fabrics: Sequence[Fabric]) -> Iterator[Candidate]:
+def _skeins(plan: Plan, fabrics: Sequence[_Fabric]) -> Iterator[Candidate]:
     """A measured length of each yarn, weighed."""
     for given in plan.order.yarns:
         tex = plan.yarns[given.role].tex
         weighed = _weighed(tex, tools_of(fabrics[0].seen.own)[1])
         if weighed.sd >= tex.sd:
             continue
-        left = {fineness_key(plan, given.role): (weighed.sd / tex.sd) ** 2}
+        left = {f"yarn.{given.role}.fineness": (weighed.sd / tex.sd) ** 2}
         if given.role == "main":
             for fabric in fabrics:
-                left |= _left(fabric, _belief(fabric, tex), _belief(fabric, weighed))
+                left |= fabric.left(fabric.belief(tex), fabric.belief(weighed))
         skein_m = fact("gauge", "skein_length").number / 1000
         phrase = said("weigh {m:g} m of the {yarn}", m=skein_m, yarn=ROLES[given.role])
         yield Candidate(phrase, left)
@@ -124,11 +134,10 @@ def _weighed(tex: Estimate, balance_g: float) -> Estimate:
 
 def _feet(plan: Plan) -> Iterator[Candidate]:
     """Each measure of the foot taken, taken standing or taken once more."""
-    measured, sitting = measured_of(plan), foot_given(plan).load is Load.SITTING
+    sitting = plan.foot_given.load is Load.SITTING
     for name, measure in plan.foot.measures().items():
-        variance = measure.estimate.sd**2
-        taken = (reading_error(name, traced=False).number) ** 2 / variance
-        if name not in measured:
+        taken = (reading_error(name, traced=False).number) ** 2 / measure.estimate.sd**2
+        if measure.source != "measured":
             phrase, left = said("measure the {measure}", measure=SPOKEN[name]), taken
         elif sitting and name in SWELLING:
             phrase = said("measure the {measure} standing", measure=SPOKEN[name])
