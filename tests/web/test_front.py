@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import errno
+import logging
 import select
 import socket
 import ssl
@@ -362,3 +363,24 @@ def test_bodies_on_their_way_hold_no_request_up() -> None:
         for _ in range(6):
             stack.enter_context(closing(server.begun())).sendall(SENDING)
         assert b"200 OK" in server.answer()
+
+
+@pytest.mark.parametrize("apart", [False, True], ids=["at once", "after the answer"])
+def test_a_body_that_is_no_http_is_no_fault_of_who_refuses_it_unread(
+    caplog: pytest.LogCaptureFixture, apart: bool
+) -> None:
+    async def refusing(scope: Scope, receive: Receive, send: Send) -> None:
+        await send(
+            {"type": "http.response.start", "status": 403, "headers": [(b"content-length", b"5")]}
+        )
+        await send({"type": "http.response.body", "body": b"xxxxx"})
+
+    chunked = b"POST / HTTP/1.1\r\nhost: hut\r\ntransfer-encoding: chunked\r\n\r\n"
+    with running(LONG, app=refusing) as server, closing(server.begun()) as one:
+        one.sendall(chunked if apart else chunked + b"zz\r\n")
+        assert received(one).split()[1] == (b"403" if apart else b"400")
+        if apart:
+            one.sendall(b"zz\r\n")
+        while one.recv(1000):
+            pass
+    assert [record for record in caplog.records if record.levelno >= logging.ERROR] == []

@@ -66,6 +66,15 @@ class PatientProtocol(H11Protocol):
         super().on_response_complete()
         self._tell()
 
+    def send_400_response(self, msg: str) -> None:
+        """Refuse what is no HTTP; an answer to the request before it comes no more."""
+        if self.cycle is not None:
+            self.cycle.disconnected = True
+        try:
+            super().send_400_response(msg)
+        except h11.LocalProtocolError:
+            self.transport.close()
+
     def resume_writing(self) -> None:
         """Write on: much of the answer was taken."""
         self._own.got_on()
