@@ -20,9 +20,10 @@ from sockwright.store.database import sqlite_url
 
 ASKING = b"GET /enter HTTP/1.1\r\nhost: localhost\r\n\r\n"
 POSTING = (
-    b"POST /enter HTTP/1.1\r\nhost: localhost\r\ncontent-length: 900\r\n"
-    b"content-type: %b\r\n\r\nproof=a"
+    b"POST /enter HTTP/1.1\r\nhost: localhost\r\norigin: http://localhost\r\n"
+    b"content-length: 900\r\ncontent-type: %b\r\n\r\nphrase=a"
 )
+CHUNKED = b"transfer-encoding: chunked"
 FORM, PARTS = b"application/x-www-form-urlencoded", b"multipart/form-data; boundary=b"
 HELLO = bytes.fromhex("16030100050100000100")
 """The beginning of a TLS handshake that makes no sense."""
@@ -48,9 +49,10 @@ NASTY = (
     POSTING % PARTS,
     POSTING % PARTS + b"x" * 893,
     POSTING % b"application/x-www-form-urlencoded; charset=utf-7",
-    POSTING.replace(b"content-length: 900", b"transfer-encoding: chunked") % FORM,
-    POSTING.replace(b"content-length: 900", b"transfer-encoding: chunked") % FORM + b"zz\r\n",
+    POSTING.replace(b"content-length: 900", CHUNKED) % FORM,
+    POSTING.replace(b"content-length: 900", CHUNKED) % FORM + b"zz\r\n",
     POSTING.replace(b"content-length: 900", b"content-length: -1") % FORM,
+    POSTING.replace(b"origin", b"from").replace(b"content-length: 900", CHUNKED) % FORM + b"zz\r\n",
 )
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 import shutil
 import threading
 import time
@@ -21,7 +20,6 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 import workshops
 from served import PATIENCE_S
 from sockwright.store.database import sqlite_url
-from sockwright.web.access.guard import FIELD
 from sockwright.web.access.sessions import Door
 from sockwright.web.app import make_site
 from sockwright.workshop.plans import Plans
@@ -29,7 +27,6 @@ from sockwright.workshop.workshop import Workshop
 from workshops import START
 
 HOST = "testserver"
-PROOF = re.compile(rf'name="{FIELD}" value="([0-9a-f]{{64}})"')
 PLANS = Plans()
 """Plans at hand for every workshop of these tests: a plan depends on its order alone."""
 
@@ -80,17 +77,14 @@ def filled(folder: Path, fill: Callable[[Workshop], T]) -> Iterator[tuple[Worksh
 
 
 class Client(TestClient):
-    """A browser without a screen: keeps cookies, does not follow, and can prove its forms."""
+    """A browser without a screen on a page of the site: keeps cookies, and tells its origin."""
 
-    def proof(self) -> str:
-        """The proof that a page of this site gives to this client."""
-        found = PROOF.search(self.get("/settings").text)
-        assert found is not None, "no form with a proof on /settings"
-        return found[1]
+    def __init__(self, app: ASGIApp, base_url: str = f"http://{HOST}", **more: Any) -> None:
+        super().__init__(app, base_url, headers={"origin": base_url}, **more)
 
     def post_form(self, path: str, fields: Fields = (), **more: Any) -> Any:
-        """Post a form as a page of the site would, proof and all."""
-        data: dict[str, Any] = {FIELD: self.proof()}
+        """Post a form as a page of the site would."""
+        data: dict[str, Any] = {}
         for name, value in fields.items() if isinstance(fields, Mapping) else fields:
             data.setdefault(name, []).append(value)
         return self.post(path, data=data, **more)

@@ -15,7 +15,6 @@ from laws.test_order_laws import orders
 from laws.test_workshop_laws import histories, live, workshops
 from sockwright.order import model, to_toml
 from sockwright.store.items import Kind
-from sockwright.web.access.guard import FIELD
 from sockwright.web.received import MOST_FIELD_BYTES
 from sockwright.workshop.workshop import Workshop
 from web import sites
@@ -33,7 +32,7 @@ def shop() -> Iterator[Workshop]:
 
 def send(client: sites.Client, path: str, data: bytes, name: str = "file") -> Any:
     """Give in a file as the page's form does."""
-    return client.post(path, data={FIELD: client.proof()}, files={"file": (name, data)})
+    return client.post(path, files={"file": (name, data)})
 
 
 def take(client: sites.Client, order: bytes) -> str:
@@ -223,15 +222,6 @@ def test_whatever_stands_in_the_address_is_answered(client: sites.Client, query:
     answer = client.get(f"/exchange?{query}")
     assert answer.status_code == 200
     assert "What became of the workshop" not in answer.text
-
-
-@pytest.mark.parametrize("path", ["/exchange/order", WORKSHOP])
-def test_nothing_comes_in_without_the_proof_of_our_own_page(
-    client: sites.Client, shop: Workshop, path: str
-) -> None:
-    order = (EXAMPLES / "avalanche-forecaster.toml").read_bytes()
-    assert client.post(path, files={"file": ("x", order)}).status_code == 403
-    assert everything(shop) == {}
 
 
 def test_the_bounds_of_what_comes_in(client: sites.Client) -> None:

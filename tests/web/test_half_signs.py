@@ -13,7 +13,7 @@ import workshops
 from amounts import amount
 from browser.pages import furnish
 from sockwright.store.items import Kind
-from sockwright.web.access.guard import FIELD, HEADER, MOST_FORM_BYTES
+from sockwright.web.access.guard import MOST_FORM_BYTES
 from sockwright.workshop import Problems, Workshop
 from sockwright.workshop.backup import checksum, read_whole
 from web.sites import Client, client, workshop
@@ -87,9 +87,8 @@ def test_other_moments_stay_as_they_were_typed(shop: Workshop, time: str) -> Non
 # Logs from devices
 
 
-def posted(visitor: Client, log: str, body: str | bytes | Iterator[bytes], proof: str = "") -> Any:
-    headers = {HEADER: proof or visitor.proof(), "content-type": "application/json"}
-    return visitor.post(log, content=body, headers=headers)
+def posted(visitor: Client, log: str, body: str | bytes | Iterator[bytes]) -> Any:
+    return visitor.post(log, content=body, headers={"content-type": "application/json"})
 
 
 @pytest.mark.parametrize(
@@ -107,12 +106,11 @@ def posted(visitor: Client, log: str, body: str | bytes | Iterator[bytes], proof
     ],
 )
 def test_an_entry_that_cannot_be_is_refused(visitor: Client, log: str, value: str) -> None:
-    proof = visitor.proof()
     for name in (*ENTRY, "of", "at", "text", "else", HALF):
         given = {key: json.dumps(one) for key, one in ENTRY.items()}
         given[name] = value
         fields = ",".join(f"{json.dumps(key)}:{one}" for key, one in given.items())
-        answer = posted(visitor, log, f'{{"entries":[{{{fields}}}]}}', proof)
+        answer = posted(visitor, log, f'{{"entries":[{{{fields}}}]}}')
         assert answer.status_code in (400, 422), (name, answer.text)
         assert set(answer.json()) >= {"error", "detail", "problems"}, name
 
@@ -170,11 +168,7 @@ def test_a_form_in_other_signs_than_ours_is_refused(
     visitor: Client, shop: Workshop, charset: str
 ) -> None:
     before = len(shop.things(Kind.YARN))
-    body = (
-        part(FIELD, visitor.proof().encode())
-        + part("name", b"\\ud800+2AA-")
-        + part("fineness", b"100 g / 360 m")
-    )
+    body = part("name", b"\\ud800+2AA-") + part("fineness", b"100 g / 360 m")
     headers = {"content-type": f'multipart/form-data; boundary=x; charset="{charset}"'}
     answer = visitor.post("/yarns/new", content=body + b"--x--\r\n", headers=headers)
     assert answer.status_code == 400
@@ -184,11 +178,7 @@ def test_a_form_in_other_signs_than_ours_is_refused(
 
 @pytest.mark.parametrize("charset", ["", "; charset=utf-8", "; charset=UTF8"])
 def test_a_form_in_ours_is_taken(visitor: Client, charset: str) -> None:
-    body = (
-        part(FIELD, visitor.proof().encode())
-        + part("name", "gruen, ü 🧦".encode())
-        + part("fineness", b"100 g / 360 m")
-    )
+    body = part("name", "gruen, ü 🧦".encode()) + part("fineness", b"100 g / 360 m")
     headers = {"content-type": f"multipart/form-data; boundary=x{charset}"}
     answer = visitor.post("/yarns/new", content=body + b"--x--\r\n", headers=headers)
     assert answer.status_code == 303

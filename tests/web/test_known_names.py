@@ -30,14 +30,10 @@ def test_fibres_are_shown_and_typed_in_german_and_kept_as_the_order_has_them(
     assert dict(form.fields)["fibres[1].name"] == "Wolle"
     assert '<option value="Baumwolle">' in page
     assert "80 % Wolle, 20 % Nylon" in german.get("/yarns").text
-    unchanged = german.post_form(
-        f"/yarns/{yarn.id}", [one for one in form.sent() if one[0] != "proof"]
-    )
+    unchanged = german.post_form(f"/yarns/{yarn.id}", form.sent())
     assert unchanged.status_code == 303
     assert shop.thing(Kind.YARN, yarn.id).version == 1
-    sent = [
-        (n, "Baumwolle" if n == "fibres[2].name" else t) for n, t in form.fields if n != "proof"
-    ]
+    sent = [(n, "Baumwolle" if n == "fibres[2].name" else t) for n, t in form.fields]
     assert german.post_form(f"/yarns/{yarn.id}", sent).status_code == 303
     now = shop.thing(Kind.YARN, yarn.id).document["fibres"]
     assert now == {"wool": "80 %", "cotton": "20 %"}
@@ -70,7 +66,6 @@ def test_a_mark_is_drawn_in_its_owners_own_colour(
     assert painted not in client.get(f"/machines/{machine.id}").text
     form = form_to(client.get(f"/machines/{machine.id}").text, f"/machines/{machine.id}")
     sent = dict(form.with_fields({"marks.home.name": "my dot", "marks.home.colour": typed}))
-    del sent["proof"]
     assert client.post_form(f"/machines/{machine.id}", sent).status_code == 303
     page = client.get(f"/machines/{machine.id}").text
     drawing = page[page.index('id="cylinder"') :].partition("</figure>")[0]
@@ -84,7 +79,6 @@ def test_a_colour_that_cannot_be_drawn_is_refused_with_what_can(
     machine = kept(shop.keep(Kind.MACHINE, MACHINE))
     form = form_to(client.get(f"/machines/{machine.id}").text, f"/machines/{machine.id}")
     sent = dict(form.with_fields({"marks.home.colour": typed}))
-    del sent["proof"]
     answer = client.post_form(f"/machines/{machine.id}", sent)
     assert answer.status_code == 422
     assert f'value="{typed}"' in answer.text

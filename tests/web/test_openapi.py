@@ -21,8 +21,6 @@ from schemathesis.specs.openapi.checks import (
 
 from amounts import amount
 from browser.pages import Ids, furnish
-from sockwright.web.access.guard import COOKIE as BROWSER
-from sockwright.web.access.guard import HEADER
 from sockwright.web.app import OPENAPI, make_site
 from sockwright.web.data import DATA_ROUTERS
 from web import sites
@@ -73,13 +71,11 @@ def operations() -> Iterator[tuple[str, str, GenerationMode]]:
 @pytest.fixture(scope="module")
 def furnished(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Any, Ids, Headers]]:
     """The document of a furnished site, which is asked within this process, its ids, and what
-    proves that one of its pages asks."""
+    tells that one of its pages asks."""
     with sites.workshop(tmp_path_factory.mktemp("openapi"), example=True) as shop:
         ids = furnish(shop)
         site = make_site(shop, (sites.HOST,))
-        page = sites.Client(site)
-        own = {HEADER: page.proof()}
-        own["cookie"] = f"{BROWSER}={page.cookies[BROWSER]}"
+        own = {"origin": f"http://{sites.HOST}"}
         yield schemathesis.openapi.from_asgi(OPENAPI, site), ids, own
 
 

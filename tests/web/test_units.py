@@ -83,7 +83,7 @@ def visitor(shop: Workshop, units: str, language: str = "en") -> sites.Client:
     client = sites.client(shop)
     settings = form_to(client.get("/settings").text, "/settings")
     sent = {"units": units, "language": language}
-    client.post_form("/settings", [(n, sent.get(n, t)) for n, t in settings.fields if n != "proof"])
+    client.post_form("/settings", [(n, sent.get(n, t)) for n, t in settings.fields])
     return client
 
 

@@ -8,7 +8,7 @@ from urllib.parse import parse_qsl
 import httpx2 as httpx
 
 from databases import contents, url  # noqa: F401 - a fixture
-from served import Starter, browser, post
+from served import Starter, browser
 from sockwright.store.database import open_database
 from sockwright.store.items import Kind
 from sockwright.web.plan.choices import query_of
@@ -45,22 +45,22 @@ CHOICE = Choice(
 def test_what_a_workshop_does_it_does_on_every_database(starter: Starter, url: str) -> None:  # noqa: F811
     with starter.serving("--database", url) as (address, lines), browser(address) as client:
         assert "It is new." in " ".join(lines)
-        page = sent_on(post(client, "/yarns/new", YARN, "/yarns/new"))
+        page = sent_on(client.post("/yarns/new", data=YARN))
         assert field(client, page, "on_hand") == "150 g"
 
         seen = {**YARN, "on_hand": "90 g", "seen": "1"}
-        assert sent_on(post(client, page, seen, page)) == page
+        assert sent_on(client.post(page, data=seen)) == page
         assert field(client, page, "on_hand") == "90 g"
-        assert post(client, page, {**seen, "on_hand": "10 g"}, page).status_code == 409
+        assert client.post(page, data={**seen, "on_hand": "10 g"}).status_code == 409
 
-        assert sent_on(post(client, f"{page}/back/1", {"seen": "2"}, page)) == page
+        assert sent_on(client.post(f"{page}/back/1", data={"seen": "2"})) == page
         assert field(client, page, "on_hand") == "150 g"
 
         query = query_of(CHOICE)
         plan = client.get(f"/data/plan?{query}")
         assert plan.status_code == 200
         assert plan.json()["plan"]["dry_run"]["ok"] is True
-        pair = sent_on(post(client, "/plan", dict(parse_qsl(query)), "/settings"))
+        pair = sent_on(client.post("/plan", data=dict(parse_qsl(query))))
         assert client.get(pair).status_code == 200
 
     database = open_database(url)

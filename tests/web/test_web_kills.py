@@ -16,9 +16,8 @@ from sqlalchemy import create_engine, text
 from sqlalchemy.pool import NullPool
 
 from databases import KINDS, assert_sound, urls  # noqa: F401 - a fixture
-from served import PATIENCE_S, PROOF, Starter, address_in, browser
+from served import PATIENCE_S, Starter, address_in, browser
 from sockwright.store.database import Database
-from sockwright.web.access.guard import FIELD
 
 BROWSERS = 3
 CONFIRMED_BEFORE = (0, 1, 4, 12)
@@ -65,13 +64,6 @@ class Writer(threading.Thread):
         self.fault: Exception | None = None
         self._client = browser(address)
         self._name = name
-        self._proof = ""
-
-    def open(self) -> None:
-        """Get the proof that forms carry."""
-        found = PROOF.search(self._client.get("/settings").text)
-        assert found is not None
-        self._proof = found[1]
 
     def run(self) -> None:
         """Write until the server is gone."""
@@ -92,7 +84,7 @@ class Writer(threading.Thread):
 
     def _keep(self, path: str, what: str, fields: dict[str, str]) -> str:
         self.tried.add(what)
-        answer = self._client.post(path, data={FIELD: self._proof, **fields})
+        answer = self._client.post(path, data=fields)
         assert answer.status_code == 303, answer.text
         self.confirmed[what] = answer.headers["location"]
         self._tally.add()
@@ -104,8 +96,6 @@ def writing(address: str, turn: int) -> Iterator[tuple[list[Writer], Tally]]:
     """Browsers that write at once, until the server is gone."""
     tally = Tally()
     writers = [Writer(address, f"wool {turn}.{number}", tally) for number in range(BROWSERS)]
-    for writer in writers:
-        writer.open()
     for writer in writers:
         writer.start()
     yield writers, tally

@@ -96,8 +96,8 @@ def test_other_processes_answer_the_same_to_the_byte(shop: Workshop, running: Ru
     for asked in every:
         for reader in (Preferences(), Preferences("de", "in")):
             jobs += [
-                ShowPlan(asked, reader, "a proof"),
-                ShowPlan(asked, reader, "a proof", whole=False, alone=True),
+                ShowPlan(asked, reader),
+                ShowPlan(asked, reader, whole=False, alone=True),
                 DrawPlan(asked, reader),
                 TellProgram(asked, reader, 0),
             ]

@@ -18,8 +18,6 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from sockwright.order.values import LONGEST_NOTE, LONGEST_TEXT
 from sockwright.plan.make import Plan
-from sockwright.web.access.guard import COOKIE as BROWSER
-from sockwright.web.access.guard import Proofs
 from sockwright.web.access.kept_certificates import NO_REACH, Reach
 from sockwright.web.access.sessions import Door
 from sockwright.web.bench.log_file import MOST_FILE_BYTES
@@ -97,12 +95,11 @@ def read_flash(cookie: str | None) -> Flash | None:
 
 @dataclass(frozen=True)
 class Parts:
-    """The workshop, the templates, the proofs of forms, the version of the static files, who does
-    the work, the door of a workshop that others can reach, and how they do."""
+    """The workshop, the templates, the version of the static files, who does the work, the door of
+    a workshop that others can reach, and how they do."""
 
     shop: Workshop
     templates: Environment
-    proofs: Proofs
     static_version: str
     workers: Workers
     door: Door | None = None
@@ -125,7 +122,7 @@ def make_parts(
     templates = _templates(version)
     own = InProcess(Tools(shop.plans, templates, shop.press))
     workers: Workers = WorkerPool(count, own) if count else own
-    return Parts(shop, templates, Proofs(), version, workers, door, reach)
+    return Parts(shop, templates, version, workers, door, reach)
 
 
 def make_tools() -> Tools:
@@ -252,7 +249,6 @@ class Visit:
     request: Request
     parts: Parts
     preferences: Preferences
-    browser: str
 
     @property
     def shop(self) -> Workshop:
@@ -289,7 +285,6 @@ class Visit:
     def page(self, template: str, status: int = 200, **context: Any) -> HTMLResponse:
         """A page or a piece of one, from a template."""
         answer = HTMLResponse(self.text(template, **context), status)
-        self.known(answer)
         if not self.is_fragment and self.cookie(FLASH_COOKIE) is not None:
             self.forget(answer, FLASH_COOKIE)
         return answer
@@ -302,16 +297,10 @@ class Visit:
             self.preferences,
             visit=self,
             flash=read_flash(self.cookie(FLASH_COOKIE)),
-            proof=self.proof,
             path=self.request.url.path,
             data_url=self.data_url,
             **context,
         )
-
-    @property
-    def proof(self) -> str:
-        """What shows that a form is one of ours, in this browser."""
-        return self.parts.proofs.proof(self.browser)
 
     @property
     def client(self) -> str:
@@ -321,12 +310,6 @@ class Visit:
     async def done(self, job: Job) -> Any:
         """The answer to a job, by whoever does the work."""
         return await self.parts.workers.done(job, self.client)
-
-    def piece(self, text: str) -> HTMLResponse:
-        """A piece of a page, which is there already."""
-        answer = HTMLResponse(text)
-        self.known(answer)
-        return answer
 
     def to(self, path: str, said: str = "", undo: tuple[str, int] | None = None) -> Going:
         """Go on to a page after a write, which tells there what was done.
@@ -338,11 +321,6 @@ class Visit:
             flash = Flash(self.tongue.tell(said), *(undo or ("", 0)))
             self.remember(answer, FLASH_COOKIE, flash.as_cookie())
         return answer
-
-    def known(self, answer: Response) -> None:
-        """Have a browser that has no number yet keep the one of this visit."""
-        if self.cookie(BROWSER) != self.browser:
-            self.remember(answer, BROWSER, self.browser)
 
     def cookie(self, name: str) -> str | None:
         """What the browser keeps by a name; None if nothing."""
@@ -373,10 +351,9 @@ async def visit_of(request: Request) -> Visit:
 def visit(request: Request) -> Visit:
     """The visit of a request."""
     parts: Parts = request.state.parts
-    browser = read_cookie(request, BROWSER) or parts.proofs.new_browser()
     accepted = request.headers.get("accept-language", "")
     preferences = read_preferences(read_cookie(request, PREFERENCES_COOKIE), accepted)
-    return Visit(request, parts, preferences, browser)
+    return Visit(request, parts, preferences)
 
 
 AVisit = Annotated[Visit, Depends(visit_of)]

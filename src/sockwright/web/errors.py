@@ -48,14 +48,6 @@ def told_gone(scope: Scope) -> None:
     _log.info("%s %s: the client hung up", scope["method"], scope["path"])
 
 
-class Unproven(SockwrightError):
-    """A form that did not come from one of our pages in this browser, with what it said."""
-
-    def __init__(self, fields: list[tuple[str, str]]) -> None:
-        super().__init__("this form is older than the running program")
-        self.fields = fields
-
-
 class NoPage(SockwrightError):
     """There is nothing at that address."""
 
@@ -63,7 +55,6 @@ class NoPage(SockwrightError):
 STATUS: dict[type[Exception], int] = {
     NotKept: 404,
     NoPage: 404,
-    Unproven: 403,
     Stale: 409,
     NotProven: 409,
     Busy: 503,
@@ -142,8 +133,7 @@ async def _torn(request: Request, error: Exception) -> Response:
 
 async def _refused(request: Request, error: Exception) -> Response:
     status = next(STATUS[kind] for kind in type(error).__mro__ if kind in STATUS)
-    fields = error.fields if isinstance(error, Unproven) else []
-    return answer(request, status, _told(error), fields=fields)
+    return answer(request, status, _told(error))
 
 
 async def _too_large(request: Request, error: Exception) -> Response:
@@ -215,9 +205,8 @@ def answer(
         told = {**body, "problems": more.get("problems", []), **more.get("data", {})}
         return JSONResponse(told, status)
     context = {"heading": heading, "explanation": explanation, "detail": detail}
-    usual = {"fields": [], "command": ""}
     page: Callable[..., Response] = visit(request).page
-    return page("error.html", status, **{**context, **usual, **more})
+    return page("error.html", status, **{**context, "command": "", **more})
 
 
 def is_data(path: str) -> bool:

@@ -1,4 +1,4 @@
-"""A form as it came in: bounded, proven to be ours, its texts by name."""
+"""A form as it came in: bounded, its texts by name."""
 
 from __future__ import annotations
 
@@ -12,9 +12,7 @@ from starlette.datastructures import FormData, UploadFile
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 
-from sockwright.web.access.guard import FIELD, HEADER, MOST_FORM_BYTES
-from sockwright.web.context import AVisit
-from sockwright.web.errors import Unproven
+from sockwright.web.access.guard import MOST_FORM_BYTES
 from sockwright.words.said import said
 
 MOST_FIELDS = 2_000
@@ -24,17 +22,15 @@ MOST_FIELD_BYTES = 200_000
 """Bytes of one text: more than the longest note or order."""
 
 
-async def sent_form(visit: AVisit) -> FormData:
-    """The fields of a POST; Unproven if none of our pages in this browser made the form."""
-    request = visit.request
+async def _sent_form(request: Request) -> AsyncIterator[FormData]:
+    """The fields of a POST, the files sent with it closed when the answer is made."""
     _refuse_other_signs(request)
     # A field may be as long as the form: what is too long comes back to be mended.
     form = await request.form(max_files=1, max_fields=MOST_FIELDS, max_part_size=MOST_FORM_BYTES)
-    given = request.headers.get(HEADER) or form.get(FIELD)
-    if not visit.parts.proofs.holds(visit.browser, given if isinstance(given, str) else None):
+    try:
+        yield form
+    finally:
         await form.close()
-        raise Unproven(texts(form))
-    return form
 
 
 def _refuse_other_signs(request: Request) -> None:
@@ -49,22 +45,7 @@ def _refuse_other_signs(request: Request) -> None:
         raise HTTPException(400, said("The form is not in UTF-8, as browsers send it."))
 
 
-async def _closed_after(visit: AVisit) -> AsyncIterator[FormData]:
-    """The form of `sent_form`, the files sent with it closed when the answer is made."""
-    form = await sent_form(visit)
-    try:
-        yield form
-    finally:
-        await form.close()
-
-
-def proven(visit: AVisit) -> None:
-    """A POST of a script on one of our pages; Unproven if its header does not prove that."""
-    if not visit.parts.proofs.holds(visit.browser, visit.request.headers.get(HEADER)):
-        raise Unproven([])
-
-
-AForm = Annotated[FormData, Depends(_closed_after)]
+AForm = Annotated[FormData, Depends(_sent_form)]
 """A route's form."""
 
 AVersion = Annotated[int, Path(ge=1, lt=10**9)]
@@ -72,12 +53,8 @@ AVersion = Annotated[int, Path(ge=1, lt=10**9)]
 
 
 def texts(form: FormData) -> list[tuple[str, str]]:
-    """The names and texts of a form, in its order, without files and our proof."""
-    return [
-        (name, value)
-        for name, value in form.multi_items()
-        if not isinstance(value, UploadFile) and name != FIELD
-    ]
+    """The names and texts of a form, in its order, without files."""
+    return [(n, value) for n, value in form.multi_items() if not isinstance(value, UploadFile)]
 
 
 def one(form: FormData, name: str, usual: str = "") -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Annotated, Any, Literal
 
-from fastapi import APIRouter, Depends, HTTPException, Path, Response
+from fastapi import APIRouter, HTTPException, Path, Response
 from pydantic import BaseModel, Field
 
 from sockwright.bench.log import Entry
@@ -16,7 +16,6 @@ from sockwright.web.data.problems import ProblemData
 from sockwright.web.data.refusals import WRITES
 from sockwright.web.data.socks import AnId
 from sockwright.web.pairs_kept import pair
-from sockwright.web.received import proven
 from sockwright.workshop.answers import Problems
 from sockwright.workshop.bench_entries import MOST_ENTRIES, RefusedEntry
 
@@ -75,7 +74,7 @@ class AddedData(LogData):
 
 
 class ProofData(BaseModel):
-    """What a script of one of our pages sends as the header x-proof."""
+    """What pages kept by the program before this one send as the header x-proof."""
 
     proof: str
 
@@ -83,11 +82,13 @@ class ProofData(BaseModel):
 proofs = APIRouter(prefix="/bench", tags=["bench"])
 
 
-@proofs.get("/proof")
-def proof(visit: AVisit, answer: Response) -> ProofData:
-    """A fresh proof for a page that is older than the running program."""
-    visit.known(answer)
-    return ProofData(proof=visit.parts.proofs.proof(visit.browser))
+@proofs.get("/proof", deprecated=True)
+def proof() -> ProofData:
+    """Obsolete, and gone with the next version: nothing is proven by it any more.
+
+    A page beside the machine that a device kept from before asks for it when it was refused.
+    """
+    return ProofData(proof="")
 
 
 @router.get("/{which}/log")
@@ -96,9 +97,7 @@ def log(visit: AVisit, id: AnId, which: Which) -> LogData:
     return _log_data(visit.shop.bench_log(id, which))
 
 
-@router.post(
-    "/{which}/log", dependencies=[Depends(proven)], response_model=AddedData, responses=WRITES
-)
+@router.post("/{which}/log", response_model=AddedData, responses=WRITES)
 def add(visit: AVisit, id: AnId, which: Which, sent: SentEntries) -> AddedData | Response:
     """Keep what is not kept yet; tells the whole log. Sending twice does no harm.
 

@@ -12,7 +12,7 @@ from sockwright.store.items import Kind
 from sockwright.web.context import AVisit
 from sockwright.web.damage import damaged_page
 from sockwright.web.pairs_kept import ID, address
-from sockwright.web.received import AForm, AVersion
+from sockwright.web.received import AVersion
 from sockwright.words.said import said
 from sockwright.workshop.answers import Problems
 
@@ -22,7 +22,6 @@ router = APIRouter(prefix="/damaged")
 @router.post("/{kind}/{id}/back/{version}")
 def back(
     visit: AVisit,
-    form: AForm,
     kind: Kind,
     id: Annotated[str, Path(pattern=ID)],
     version: AVersion,

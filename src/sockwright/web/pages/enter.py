@@ -13,8 +13,8 @@ from sockwright.web.access.middleware import safe_next
 from sockwright.web.access.network import is_loopback
 from sockwright.web.access.sessions import COOKIE, MOST_SIGNS, Door, Entered, Wait, Wrong
 from sockwright.web.context import AVisit, Visit
-from sockwright.web.errors import NoPage, Unproven
-from sockwright.web.received import AForm, one, sent_form
+from sockwright.web.errors import NoPage
+from sockwright.web.received import AForm, one
 from sockwright.words.said import said
 
 router = APIRouter()
@@ -29,22 +29,16 @@ class Tried:
     answer: Entered | Wrong | Wait
 
 
-async def tried(visit: AVisit) -> Tried | None:
-    """Try the pass-phrase that was sent; None from a page older than the running program.
-
-    It may have to wait for seconds, and holds no thread meanwhile.
-    """
+async def tried(visit: AVisit, form: AForm) -> Tried:
+    """Try the pass-phrase that was sent. It may have to wait for seconds, and holds no thread
+    meanwhile."""
     door = _door(visit)
-    try:
-        form = await sent_form(visit)
-    except Unproven:
-        return None
     phrase, client = one(form, "phrase"), visit.request.client
     answer = await door.enter(phrase, client.host if client else "")
     return Tried(phrase, safe_next(one(form, "next", "/")), answer)
 
 
-ATry = Annotated[Tried | None, Depends(tried)]
+ATry = Annotated[Tried, Depends(tried)]
 
 
 @router.get(ENTRANCE)
@@ -61,8 +55,6 @@ def entrance(visit: AVisit, next: str = "/", left: str = "") -> Response:
 @router.post(ENTRANCE)
 def enter(visit: AVisit, tried: ATry) -> Response:
     """Come in with the pass-phrase."""
-    if tried is None:
-        return _asked(visit, "/", 403, "old")
     answer, to = tried.answer, tried.to
     if isinstance(answer, Entered):
         going = RedirectResponse(to, 303)
@@ -77,7 +69,7 @@ def enter(visit: AVisit, tried: ATry) -> Response:
 
 
 @router.post("/leave")
-def leave(visit: AVisit, form: AForm) -> Response:
+def leave(visit: AVisit) -> Response:
     """End this browser's entry."""
     _door(visit).leave(visit.cookie(COOKIE))
     going = visit.to(f"{ENTRANCE}?left=yes", said("You have left the workshop."))
@@ -100,7 +92,7 @@ def _asked(
     typed: str = "",
     left: bool = False,
 ) -> Response:
-    """The entrance, with what was wrong last: "old", "wait", "wrong" or nothing."""
+    """The entrance, with what was wrong last: "wait", "wrong" or nothing."""
     url, client = visit.request.url, visit.request.client
     away = client is None or not is_loopback(client.host)
     return visit.page(

@@ -8,7 +8,6 @@ from fastapi.responses import Response
 from sockwright.web.context import AVisit
 from sockwright.web.first_steps import first_steps
 from sockwright.web.pairs_kept import by_status, not_deleted, pairs_of
-from sockwright.web.received import AForm
 from sockwright.words.said import said, said_of
 from sockwright.workshop.fields import BEING_MADE, MADE, PLANNED
 
@@ -34,7 +33,7 @@ def home(visit: AVisit) -> Response:
 
 
 @router.post("/example/remove")
-def remove_example(visit: AVisit, form: AForm) -> Response:
+def remove_example(visit: AVisit) -> Response:
     """Take the example station out."""
     needed = len(visit.shop.remove_example().needed)
     words = said("The example is removed.")
@@ -48,7 +47,7 @@ def remove_example(visit: AVisit, form: AForm) -> Response:
 
 
 @router.post("/example/add")
-def add_example(visit: AVisit, form: AForm) -> Response:
+def add_example(visit: AVisit) -> Response:
     """Put the example station in again."""
     visit.shop.add_example()
     return visit.to("/", said("The example is here."))

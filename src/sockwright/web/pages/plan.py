@@ -40,8 +40,8 @@ async def result(visit: AVisit) -> Response:
     if not visit.is_fragment:
         return _whole(visit)
     asked = await _asked(visit)
-    shown = await visit.done(ShowPlan(asked, visit.preferences, visit.proof, False, True))
-    return _with_address(visit.piece(shown.result), asked.unplanned())
+    shown = await visit.done(ShowPlan(asked, visit.preferences, False, True))
+    return _with_address(HTMLResponse(shown.result), asked.unplanned())
 
 
 @router.get("/drawings")
@@ -49,7 +49,7 @@ async def drawings(visit: AVisit) -> Response:
     """The drawings alone, for a page that has the numbers."""
     if not visit.is_fragment:
         return _whole(visit)
-    return visit.piece(await visit.done(DrawPlan(await _asked(visit), visit.preferences)))
+    return HTMLResponse(await visit.done(DrawPlan(await _asked(visit), visit.preferences)))
 
 
 @router.get("/program/{which}")
@@ -58,7 +58,7 @@ async def program(visit: AVisit, which: int) -> Response:
     if not visit.is_fragment:
         return _whole(visit)
     job = TellProgram(await _asked(visit), visit.preferences, max(which, 0))
-    return visit.piece(await visit.done(job))
+    return HTMLResponse(await visit.done(job))
 
 
 @router.get("/why")
@@ -109,7 +109,7 @@ async def _page(visit: Visit, wish: Wish, status: int) -> Response:
 
     asked, planning = await run_in_threadpool(read)
     whole = not visit.is_fragment
-    shown = await visit.done(ShowPlan(asked, visit.preferences, visit.proof, whole))
+    shown = await visit.done(ShowPlan(asked, visit.preferences, whole))
     page = partial(visit.page, "plan.html", status, shown=shown, **choice_context(planning))
     return _with_address(await run_in_threadpool(page), planning)
 

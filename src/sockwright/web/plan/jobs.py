@@ -42,10 +42,9 @@ class _OfPlan:
 class ShowPlan(_OfPlan):
     """Shows a plan to a reader: numbers alone, or with `whole` its drawings and its program too.
 
-    `alone` is for a page that stays: without sliders. `proof` is that of the forms.
+    `alone` is for a page that stays: without sliders.
     """
 
-    proof: str
     whole: bool = True
     alone: bool = False
 
@@ -67,7 +66,6 @@ class ShowPlan(_OfPlan):
                 tools.templates,
                 template,
                 self.reader,
-                proof=self.proof,
                 alone=self.alone,
                 **context,
             )

@@ -24,7 +24,7 @@ const embedded = (id) => JSON.parse(document.getElementById(id).content.textCont
 
 class Bench {
   constructor() {
-    const { sock, which, log, proof } = document.body.dataset;
+    const { sock, which, log } = document.body.dataset;
     this.sock = readSock(embedded("bench-data"));
     this.words = new Words(this.sock.words, this.sock.language);
     this.device = deviceId();
@@ -38,7 +38,7 @@ class Bench {
     this.voice = new Voice(this.sock.language, this.settings);
     this.keys = new Keys(this.settings.keys, (deed, at) => this.deed(deed, at));
     this.sync = log
-      ? new Sync(log, proof, this.keep, {
+      ? new Sync(log, this.keep, {
           told: () => this.view.showKept(this.sync.state, this.keep),
           news: () => this.show(),
         })

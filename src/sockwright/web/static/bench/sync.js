@@ -12,8 +12,8 @@ const PATIENCE_MS = 1500;
 
 export class Sync {
   /** `told` is called with "done", "off", "refused" or "enter" when that changes. */
-  constructor(address, proof, keep, { told, news }) {
-    Object.assign(this, { address, proof, keep, told, news });
+  constructor(address, keep, { told, news }) {
+    Object.assign(this, { address, keep, told, news });
     this.wait = FIRST_WAIT_MS;
     this.timer = 0;
     this.running = null;
@@ -97,8 +97,7 @@ export class Sync {
   async exchange() {
     const sent = this.keep.waiting().slice(0, MOST);
     try {
-      let answer = await this.send(sent);
-      if (answer.status === 403 && (await this.renewProof())) answer = await this.send(sent);
+      const answer = await this.send(sent);
       if (answer.status === 401 || answer.redirected) return "enter";
       // Where all that was sent was refused, each with its reason, the answer is a refusal too.
       if (!answer.ok && answer.status !== 422) return "refused";
@@ -116,17 +115,9 @@ export class Sync {
   send(entries) {
     return fetch(this.address, {
       method: "POST",
-      headers: { "content-type": "application/json", "x-proof": this.proof },
+      headers: { "content-type": "application/json" },
       body: JSON.stringify({ entries }),
       cache: "no-store",
     });
-  }
-
-  /** A proof of the running program; the one in the page is older where it was begun anew. */
-  async renewProof() {
-    const answer = await fetch("/data/bench/proof", { cache: "no-store" });
-    if (!answer.ok) return false;
-    this.proof = (await answer.json()).proof;
-    return true;
   }
 }
