@@ -338,7 +338,9 @@ def test_the_command_serves_over_it(starter: Starter, tmp_path: Path) -> None:
             assert fingerprint in screen
             for part in fingerprint.split(":"):
                 assert part in told
-            cookies = client.get("/").headers.get_list("set-cookie")
+            kept = client.post("/settings", data={"units": "in"}, headers={"origin": address})
+            cookies = kept.headers.get_list("set-cookie")
+            assert cookies != []
             assert all("Secure" in one for one in cookies)
         untrusting.close()
         assert b"PRIVATE KEY" in (folder / "server.pem").read_bytes()
