@@ -66,7 +66,7 @@ def class_room() -> Iterator[tuple[str, Callable[[], str], str]]:
 def heavy_query(file: Path) -> str:
     """Keep what a sock of 200 needles is made of, in a new workshop; its choice as a query."""
     from browser.pages import station_choice
-    from sockwright.store.items import Kind, Thing
+    from sockwright.store.items import ItemKind, Thing
     from sockwright.web.plan.choices import query_of
     from sockwright.workshop.answers import Choice
     from web.sites import opened
@@ -74,13 +74,13 @@ def heavy_query(file: Path) -> str:
     with opened(file) as shop:
         shop.add_example()
         choice = station_choice()
-        machine = shop.thing(Kind.MACHINE, choice.machine).document
+        machine = shop.thing(ItemKind.MACHINE, choice.machine).document
         cylinders = [{**machine["cylinders"][0], "needles": 200}]
         fine = shop.keep(
-            Kind.MACHINE, {**machine, "name": "the fine machine", "cylinders": cylinders}
+            ItemKind.MACHINE, {**machine, "name": "the fine machine", "cylinders": cylinders}
         )
         thread = {"name": "thread", "fineness": "100 g / 4000 m", "on_hand": "500 g"}
-        yarn = shop.keep(Kind.YARN, thread)
+        yarn = shop.keep(ItemKind.YARN, thread)
         assert isinstance(fine, Thing)
         assert isinstance(yarn, Thing)
         return query_of(Choice(choice.person, fine.id, {"main": yarn.id}, needles=200))

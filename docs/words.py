@@ -28,7 +28,7 @@ from sockwright.order.reference import declared_keys
 from sockwright.sheets.phrases import FOLDER as SHEET_WORDS
 from sockwright.sheets.template_words import template_names, words_of
 from sockwright.steps import Section
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.wording import phrases as wording
 from sockwright.words import LANGUAGES, Said
 from sockwright.workshop.fields import STATUSES
@@ -68,7 +68,7 @@ def texts() -> list[Text]:
         *in_the_facts(),
         *(name.replace("_", " ") for name in MEASURES),
         *(section.value for section in Section),
-        *(kind.value for kind in Kind),
+        *(kind.value for kind in ItemKind),
         *STATUSES,
         *(text for name in template_names() for text in words_of(name)),
     }

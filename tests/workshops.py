@@ -7,7 +7,7 @@ from itertools import count
 from typing import Any
 
 from sockwright.store.database import Database, open_database
-from sockwright.store.items import Kind, Thing
+from sockwright.store.items import ItemKind, Thing
 from sockwright.workshop import Choice, Problems, Workshop
 from sockwright.workshop.plans import Plans
 
@@ -97,12 +97,12 @@ def problems(answer: object) -> dict[str, str]:
 
 def furnish(one: Workshop) -> Choice:
     """Keep all that a pair needs, and choose it."""
-    person = kept(one.keep(Kind.PERSON, PERSON))
-    yarn = kept(one.keep(Kind.YARN, YARN))
-    machine = kept(one.keep(Kind.MACHINE, MACHINE))
-    design = kept(one.keep(Kind.DESIGN, DESIGN, "plain boot sock"))
+    person = kept(one.keep(ItemKind.PERSON, PERSON))
+    yarn = kept(one.keep(ItemKind.YARN, YARN))
+    machine = kept(one.keep(ItemKind.MACHINE, MACHINE))
+    design = kept(one.keep(ItemKind.DESIGN, DESIGN, "plain boot sock"))
     fields = {"yarn_id": yarn.id, "machine_id": machine.id}
-    swatch = kept(one.keep(Kind.SWATCH, SWATCH, fields=fields))
+    swatch = kept(one.keep(ItemKind.SWATCH, SWATCH, fields=fields))
     return Choice(person.id, machine.id, {"main": yarn.id}, design.id, (swatch.id,), 60)
 
 
@@ -115,7 +115,7 @@ def furnished(url: str) -> None:
 
 def chosen(one: Workshop) -> Choice:
     """The choice of all that a furnished workshop holds."""
-    kinds = (Kind.PERSON, Kind.MACHINE, Kind.YARN, Kind.DESIGN, Kind.SWATCH)
+    kinds = (ItemKind.PERSON, ItemKind.MACHINE, ItemKind.YARN, ItemKind.DESIGN, ItemKind.SWATCH)
     person, machine, yarn, design, swatch = (one.things(kind)[0].id for kind in kinds)
     return Choice(person, machine, {"main": yarn}, design, (swatch,), 60)
 
@@ -141,9 +141,9 @@ def fine_pair(one: Workshop) -> Thing:
     yarn = {"name": "fine sock yarn", "fineness": "100 g / 700 m"}
     machine = {"name": "a fine machine", "turns": "cylinder", "cylinders": [FINE_NEEDLES]}
     choice = Choice(
-        kept(one.keep(Kind.PERSON, {"wearer": {"name": "winch operator"}, "foot": foot})).id,
-        kept(one.keep(Kind.MACHINE, machine)).id,
-        {"main": kept(one.keep(Kind.YARN, yarn)).id},
+        kept(one.keep(ItemKind.PERSON, {"wearer": {"name": "winch operator"}, "foot": foot})).id,
+        kept(one.keep(ItemKind.MACHINE, machine)).id,
+        {"main": kept(one.keep(ItemKind.YARN, yarn)).id},
         needles=FINE_NEEDLES,
     )
     return kept(one.plan_sock(choice))
@@ -152,9 +152,9 @@ def fine_pair(one: Workshop) -> Thing:
 def note(one: Workshop, about: Thing, text: str) -> Thing:
     """Attach a note."""
     fields = {"about_kind": str(about.kind), "about_id": about.id}
-    return kept(one.keep(Kind.NOTE, {"text": text}, fields=fields))
+    return kept(one.keep(ItemKind.NOTE, {"text": text}, fields=fields))
 
 
 def everything(one: Workshop) -> dict[str, Thing]:
     """All things by id, deleted ones too."""
-    return {thing.id: thing for kind in Kind for thing in one.things(kind, None)}
+    return {thing.id: thing for kind in ItemKind for thing in one.things(kind, None)}

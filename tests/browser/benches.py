@@ -15,7 +15,7 @@ from sockwright.bench.counting import DO, ROW, Sock, sock_of
 from sockwright.bench.log import FIRST, State, state_of
 from sockwright.bench.page_data import bench_data
 from sockwright.plan.make import Plan
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.workshop import Planned
 from sockwright.workshop.workshop import Workshop
 
@@ -31,7 +31,7 @@ KEPT = "Object.keys(localStorage).filter((key) => key.includes(':log:')).length"
 
 def boot_socks(shop: Workshop) -> str:
     """The id of the example's boot socks."""
-    return next(one.id for one in shop.things(Kind.SOCK) if one.name.startswith("Boot"))
+    return next(one.id for one in shop.things(ItemKind.SOCK) if one.name.startswith("Boot"))
 
 
 def plan_of(shop: Workshop, pair: str, which: str = FIRST) -> Plan:

@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.web.access.sessions import Door
 from sockwright.web.plan.choices import query_of
 from sockwright.workshop.answers import Choice
@@ -186,20 +186,22 @@ def full_site(folder: Path) -> Iterator[FullSite]:
 def furnish(shop: Workshop) -> Ids:
     """Add to the example what its pages do not show yet; gives the ids of what is there."""
     choice = station_choice()
-    bin_yarn = kept(shop.keep(Kind.YARN, {"name": "moth-eaten green", "fineness": "100 g / 400 m"}))
-    shop.delete(Kind.YARN, bin_yarn.id, bin_yarn.version)
+    bin_yarn = kept(
+        shop.keep(ItemKind.YARN, {"name": "moth-eaten green", "fineness": "100 g / 400 m"})
+    )
+    shop.delete(ItemKind.YARN, bin_yarn.id, bin_yarn.version)
     planned = kept(shop.plan_sock(choice))
     begun = kept(shop.plan_sock(choice))
     kept(shop.start_sock(begun.id, begun.version))
     gone = kept(shop.plan_sock(choice))
-    shop.delete(Kind.SOCK, gone.id, gone.version)
+    shop.delete(ItemKind.SOCK, gone.id, gone.version)
     return {
         "choice": query_of(choice),
         "two_feet": other_choice("dog-handler", "aunt", "spruce"),
         "not_proven": other_choice("dog-handler", "bench", "berry"),
         "refused": other_choice("dog-handler", "bench", "grey"),
         "person": choice.person,
-        "two_footed": example_id(Kind.PERSON, "dog-handler"),
+        "two_footed": example_id(ItemKind.PERSON, "dog-handler"),
         "yarn": choice.yarns["main"],
         "machine": choice.machine,
         "swatch": choice.swatches[0],
@@ -208,19 +210,19 @@ def furnish(shop: Workshop) -> Ids:
         "planned": planned.id,
         "begun": begun.id,
         "gone": gone.id,
-        "made": example_id(Kind.SOCK, "winch-operator"),
-        "note": shop.things(Kind.NOTE)[0].id,
+        "made": example_id(ItemKind.SOCK, "winch-operator"),
+        "note": shop.things(ItemKind.NOTE)[0].id,
     }
 
 
 def station_choice() -> Choice:
     """A pair that the example station can make."""
     return Choice(
-        person=example_id(Kind.PERSON, "winch-operator"),
-        machine=example_id(Kind.MACHINE, "bench"),
-        yarns={"main": example_id(Kind.YARN, "grey")},
-        design=example_id(Kind.DESIGN, "boot"),
-        swatches=(example_id(Kind.SWATCH, "grey"),),
+        person=example_id(ItemKind.PERSON, "winch-operator"),
+        machine=example_id(ItemKind.MACHINE, "bench"),
+        yarns={"main": example_id(ItemKind.YARN, "grey")},
+        design=example_id(ItemKind.DESIGN, "boot"),
+        swatches=(example_id(ItemKind.SWATCH, "grey"),),
         needles=60,
     )
 
@@ -234,9 +236,9 @@ def other_choice(person: str, machine: str, yarn: str) -> str:
     """The query of another pair of the station, by the example's keys."""
     return query_of(
         Choice(
-            person=example_id(Kind.PERSON, person),
-            machine=example_id(Kind.MACHINE, machine),
-            yarns={"main": example_id(Kind.YARN, yarn)},
+            person=example_id(ItemKind.PERSON, person),
+            machine=example_id(ItemKind.MACHINE, machine),
+            yarns={"main": example_id(ItemKind.YARN, yarn)},
         ),
         fitting=True,
     )

@@ -15,7 +15,7 @@ from browser.conftest import Lasting, Visit
 from browser.stage import ARGUMENTS, DESKTOP, PHONE, SHORT_OF_TIME_MS, Devices
 from browsers import find_browser
 from sockwright.bench.log import FIRST
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.workshop import Problems, Refused
 from sockwright.workshop.workshop import Workshop
 from workshop.test_bench_log import entry, rounds_of_leg
@@ -173,7 +173,7 @@ def test_a_second_sock_carried_away_before_the_first_was_changed_is_done(
     page = visit().page
     file = tmp_path / "second.html"
     file.write_bytes(page.request.get(f"/socks/{pair}/bench/second.html").body())
-    leg = rounds_of_leg(shop, shop.thing(Kind.SOCK, pair))
+    leg = rounds_of_leg(shop, shop.thing(ItemKind.SOCK, pair))
     shop.add_to_bench_log(pair, FIRST, [entry(1, by=30), entry(2, "extra", by=2, at=leg)])
     context = browser.new_context(offline=True, **PHONE)
     alone = context.new_page()

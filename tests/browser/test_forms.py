@@ -10,7 +10,7 @@ from playwright.sync_api import Dialog, Page, expect
 
 from browser.conftest import Visit, Visitor
 from browser.stage import DESKTOP, WITHOUT_SCRIPT
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.workshop.workshop import Workshop
 
 INCHES = {"name": "sockwright_preferences", "value": "language=en&units=in"}
@@ -40,7 +40,7 @@ def test_an_offer_is_taken_into_its_field(
         page.locator("[name='foot.ball_girth']").fill("8.9 in")
     page.locator("#form button.main").click()
     expect(page.get_by_role("status")).to_contain_text("is kept.")
-    cook = next(one for one in shop.things(Kind.PERSON) if one.name == "cook")
+    cook = next(one for one in shop.things(ItemKind.PERSON) if one.name == "cook")
     assert cook.document["foot"] == {"length": "9.75 in", "ball_girth": "8.9 in"}
 
 
@@ -112,10 +112,10 @@ def test_deleting_while_something_is_typed_is_asked(
     newcomer: Visitor, shop: Workshop, asked: list[str]
 ) -> None:
     page = newcomer.page
-    yarn = shop.things(Kind.YARN)[0]
+    yarn = shop.things(ItemKind.YARN)[0]
     page.goto(f"/yarns/{yarn.id}")
     type_in(page, "colour", "x")
     with page.expect_event("dialog"):
         page.get_by_role("button", name="Delete it").click(no_wait_after=True)
     assert asked == ["beforeunload"]
-    assert yarn.id in {one.id for one in shop.things(Kind.YARN)}
+    assert yarn.id in {one.id for one in shop.things(ItemKind.YARN)}

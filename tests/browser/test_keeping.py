@@ -12,7 +12,7 @@ from playwright.sync_api import Page, expect
 from browser.acts import choose, number
 from browser.conftest import Visit, Visitor
 from browser.stage import DESKTOP, PHONE, WITHOUT_SCRIPT
-from sockwright.store.items import Kind, Thing
+from sockwright.store.items import ItemKind, Thing
 from sockwright.workshop.workshop import Workshop
 
 PERSON = {
@@ -76,14 +76,14 @@ def test_from_an_empty_workshop_to_a_plan(
     page.goto("/")
     page.get_by_role("button", name="Remove the example").click()
     expect(page.get_by_role("status")).to_contain_text("The example is removed.")
-    assert not any(shop.things(kind, None) for kind in Kind)
+    assert not any(shop.things(kind, None) for kind in ItemKind)
 
     keep(page, "people", PERSON)
     keep(page, "yarns", YARN)
     keep(page, "machines", MACHINE)
     keep(page, "designs", DESIGN)
     keep(page, "swatches", SWATCH, yarn_id=YARN["name"], machine_id=MACHINE["name"])
-    assert [len(shop.things(kind)) for kind in Kind] == [1, 1, 1, 1, 1, 0, 0]
+    assert [len(shop.things(kind)) for kind in ItemKind] == [1, 1, 1, 1, 1, 0, 0]
 
     page.goto("/plan")
     pair = {
@@ -104,18 +104,18 @@ def test_from_an_empty_workshop_to_a_plan(
 
 
 def test_the_example_can_be_put_in_again(newcomer: Visitor, shop: Workshop) -> None:
-    before = {one.id for one in shop.things(Kind.PERSON)}
+    before = {one.id for one in shop.things(ItemKind.PERSON)}
     page = newcomer.page
     page.goto("/")
     page.get_by_role("button", name="Remove the example").click()
     page.get_by_role("button", name=re.compile("example")).click()
-    assert {one.id for one in shop.things(Kind.PERSON)} == before
+    assert {one.id for one in shop.things(ItemKind.PERSON)} == before
 
 
 @pytest.fixture
 def grey(shop: Workshop) -> Thing:
     """A yarn of the station."""
-    return next(one for one in shop.things(Kind.YARN) if one.name == "grey boot-sock wool")
+    return next(one for one in shop.things(ItemKind.YARN) if one.name == "grey boot-sock wool")
 
 
 def test_a_change_is_kept_and_can_be_undone(newcomer: Visitor, shop: Workshop, grey: Thing) -> None:
@@ -124,10 +124,10 @@ def test_a_change_is_kept_and_can_be_undone(newcomer: Visitor, shop: Workshop, g
     fill(page, {"on_hand": "310 g"})
     page.get_by_role("button", name="Keep the changes").click()
     expect(page.get_by_role("status")).to_contain_text("is changed.")
-    assert shop.thing(Kind.YARN, grey.id).document["on_hand"] == "310 g"
+    assert shop.thing(ItemKind.YARN, grey.id).document["on_hand"] == "310 g"
     page.get_by_role("button", name="Undo", exact=True).click()
     expect(page.locator("#form [name=on_hand]")).to_have_value("400 g")
-    assert shop.thing(Kind.YARN, grey.id).document == grey.document
+    assert shop.thing(ItemKind.YARN, grey.id).document == grey.document
 
 
 def test_enter_keeps_the_thing_and_adds_no_row(newcomer: Visitor, shop: Workshop) -> None:
@@ -136,7 +136,7 @@ def test_enter_keeps_the_thing_and_adds_no_row(newcomer: Visitor, shop: Workshop
     fill(page, MACHINE)
     page.locator("#form [name=name]").press("Enter")
     expect(page).to_have_url(re.compile(r"/machines/[0-9a-f-]{36}$"))
-    assert MACHINE["name"] in {one.name for one in shop.things(Kind.MACHINE)}
+    assert MACHINE["name"] in {one.name for one in shop.things(ItemKind.MACHINE)}
 
 
 def test_rows_come_and_go_without_losing_what_was_typed(visit: Visit) -> None:
@@ -178,15 +178,15 @@ def test_a_deletion_is_taken_back(
     page = visit(view).page
     page.goto(f"/yarns/{grey.id}")
     page.get_by_role("button", name="Delete it").click()
-    assert grey.id not in {one.id for one in shop.things(Kind.YARN)}
+    assert grey.id not in {one.id for one in shop.things(ItemKind.YARN)}
     page.get_by_role("button", name="Undo", exact=True).click()
-    assert grey.id in {one.id for one in shop.things(Kind.YARN)}
+    assert grey.id in {one.id for one in shop.things(ItemKind.YARN)}
 
     page.goto(f"/yarns/{grey.id}")
     page.get_by_role("button", name="Delete it").click()
     page.goto("/deleted")
     page.get_by_role("button", name=re.compile(grey.name)).click()
-    assert grey.id in {one.id for one in shop.things(Kind.YARN)}
+    assert grey.id in {one.id for one in shop.things(ItemKind.YARN)}
 
 
 def two_windows(newcomer: Visitor, grey: Thing, first: str, field: str, text: str) -> Page:
@@ -207,7 +207,7 @@ def test_two_windows_on_different_fields_keep_both_changes(
 ) -> None:
     page = two_windows(newcomer, grey, "90 g", "colour", "slate")
     expect(page.get_by_role("status")).to_contain_text("change made meanwhile: On hand.")
-    now = shop.thing(Kind.YARN, grey.id).document
+    now = shop.thing(ItemKind.YARN, grey.id).document
     assert (now["colour"], now["on_hand"]) == ("slate", "90 g")
 
 
@@ -219,7 +219,7 @@ def test_two_windows_on_one_field_lose_nothing_unasked(
     expect(page.get_by_role("alert")).to_contain_text("It was changed meanwhile")
     expect(page.get_by_role("alert")).to_contain_text("kept meanwhile: 90 g")
     expect(page.locator("#form [name=on_hand]")).to_have_value("310 g")
-    assert shop.thing(Kind.YARN, grey.id).document["on_hand"] == "90 g"
+    assert shop.thing(ItemKind.YARN, grey.id).document["on_hand"] == "90 g"
     if choice == "dropped":
         page.get_by_role("link", name="Drop what I typed").first.click()
         expect(page.locator("#form [name=on_hand]")).to_have_value("90 g")
@@ -230,7 +230,7 @@ def test_two_windows_on_one_field_lose_nothing_unasked(
         page.get_by_role("button", name="Keep it like this").click()
         expect(page.get_by_role("status")).to_be_visible()
     expect(page.get_by_role("alert")).to_have_count(0)
-    now = shop.thing(Kind.YARN, grey.id).document["on_hand"]
+    now = shop.thing(ItemKind.YARN, grey.id).document["on_hand"]
     assert now == ("310 g" if choice == "mine" else "90 g")
 
 
@@ -247,7 +247,7 @@ def test_every_version_leads_back_and_forth(newcomer: Visitor, shop: Workshop, g
         expect(page.get_by_role("status")).to_contain_text("It is again as it was on")
         expect(page.locator("#form [name=on_hand]")).to_have_value(mass)
     expect(versions).to_have_count(6)
-    assert shop.thing(Kind.YARN, grey.id).deleted is None
+    assert shop.thing(ItemKind.YARN, grey.id).deleted is None
 
 
 def test_hostile_words_stay_words(newcomer: Visitor) -> None:

@@ -11,7 +11,7 @@ from browser.acts import SETTLED
 from browser.conftest import Visitor
 from browser.pages import station_query
 from browser.test_keyboard import tab_to
-from sockwright.store.items import Kind, Thing
+from sockwright.store.items import ItemKind, Thing
 from sockwright.workshop.workshop import Workshop
 
 KEPT = re.compile(r"/[a-z]+/[0-9a-f-]{36}$")
@@ -54,14 +54,14 @@ def test_a_machine_with_its_cylinders_is_added(newcomer: Visitor, shop: Workshop
     tab_to(page, page.locator("#form button.main"))
     page.keyboard.press("Enter")
     expect(page).to_have_url(KEPT)
-    (made,) = [one for one in shop.things(Kind.MACHINE) if one.name == "the hut's machine"]
+    (made,) = [one for one in shop.things(ItemKind.MACHINE) if one.name == "the hut's machine"]
     assert made.document["cylinders"] == [60, 84]
 
 
 @pytest.fixture
 def grey(shop: Workshop) -> Thing:
     """A yarn of the station."""
-    return next(one for one in shop.things(Kind.YARN) if one.name == "grey boot-sock wool")
+    return next(one for one in shop.things(ItemKind.YARN) if one.name == "grey boot-sock wool")
 
 
 def test_a_change_and_a_deletion_are_made_and_taken_back(
@@ -72,16 +72,16 @@ def test_a_change_and_a_deletion_are_made_and_taken_back(
     write(page, "on_hand", "310 g")
     press(page, "Keep the changes")
     expect(page.get_by_role("status")).to_contain_text("is changed.")
-    assert shop.thing(Kind.YARN, grey.id).document["on_hand"] == "310 g"
+    assert shop.thing(ItemKind.YARN, grey.id).document["on_hand"] == "310 g"
     press(page, "Undo")
     expect(page.locator("#form [name=on_hand]")).to_have_value("400 g")
 
     press(page, "Delete it")
     expect(page.get_by_role("status")).to_be_visible()
-    assert grey.id not in {one.id for one in shop.things(Kind.YARN)}
+    assert grey.id not in {one.id for one in shop.things(ItemKind.YARN)}
     press(page, "Undo")
     expect(page).to_have_url(KEPT)
-    assert grey.id in {one.id for one in shop.things(Kind.YARN)}
+    assert grey.id in {one.id for one in shop.things(ItemKind.YARN)}
 
 
 def test_a_pair_is_printed_and_its_order_taken_in_again(newcomer: Visitor, shop: Workshop) -> None:
@@ -102,4 +102,4 @@ def test_a_pair_is_printed_and_its_order_taken_in_again(newcomer: Visitor, shop:
     page.keyboard.insert_text(f'title = "Again"\n{shop.export_order(pair)}')
     press(page, "Take the order in")
     expect(page.get_by_role("status")).to_be_visible()
-    assert "Again" in {one.name for one in shop.things(Kind.SOCK)}
+    assert "Again" in {one.name for one in shop.things(ItemKind.SOCK)}

@@ -15,7 +15,7 @@ from browser.pages import PAGES, FullSite
 from browser.stage import DESKTOP, PHONE, Devices, Watch, go_to, watched
 from browser.test_pages import wider_than_the_screen
 from sockwright.order.values import LONGEST_TEXT
-from sockwright.store.items import Kind, Thing
+from sockwright.store.items import ItemKind, Thing
 from sockwright.workshop.workshop import Workshop
 from web import sites
 from workshops import kept, note
@@ -29,11 +29,11 @@ SHOWING = [one for one in PAGES if not one.outside and not one.pressed]
 def renamed(shop: Workshop, thing: Thing) -> None:
     """Give a thing a name as long as it may be."""
     document = dict(thing.document)
-    if thing.kind is Kind.PERSON:
+    if thing.kind is ItemKind.PERSON:
         document["wearer"] = {**document["wearer"], "name": LONG}
-    elif thing.kind is not Kind.DESIGN:
+    elif thing.kind is not ItemKind.DESIGN:
         document["name"] = LONG
-    name = LONG if thing.kind is Kind.DESIGN else None
+    name = LONG if thing.kind is ItemKind.DESIGN else None
     kept(shop.change(thing.kind, thing.id, thing.version, document, name))
 
 
@@ -42,7 +42,13 @@ def long_site(folder: Path) -> Iterator[FullSite]:
     """A furnished site where everything has the longest of names."""
     with sites.workshop(folder, example=True) as shop, sites.serving(shop) as served:
         shop.plans = pages.PLANS
-        for kind in (Kind.PERSON, Kind.YARN, Kind.MACHINE, Kind.DESIGN, Kind.SWATCH):
+        for kind in (
+            ItemKind.PERSON,
+            ItemKind.YARN,
+            ItemKind.MACHINE,
+            ItemKind.DESIGN,
+            ItemKind.SWATCH,
+        ):
             for thing in shop.things(kind):
                 renamed(shop, thing)
         ids = dict(pages.furnish(shop))
@@ -51,11 +57,12 @@ def long_site(folder: Path) -> Iterator[FullSite]:
         begun = kept(shop.start_sock(long.id, long.version))
         kept(shop.log_sock(begun.id, begun.version, {"time": "2025-11-03", "note": LONG}))
         gone = kept(shop.plan_sock(replace(pages.station_choice(), title=LONG)))
-        shop.delete(Kind.SOCK, gone.id, gone.version)
+        shop.delete(ItemKind.SOCK, gone.id, gone.version)
         spare, yarn = (
-            kept(shop.keep(Kind.YARN, {"name": LONG, "fineness": "100 g / 400 m"})) for _ in "ab"
+            kept(shop.keep(ItemKind.YARN, {"name": LONG, "fineness": "100 g / 400 m"}))
+            for _ in "ab"
         )
-        shop.delete(Kind.YARN, yarn.id, yarn.version)
+        shop.delete(ItemKind.YARN, yarn.id, yarn.version)
         yield FullSite(
             served.address,
             served.address,

@@ -9,7 +9,7 @@ from playwright.sync_api import Page, expect
 
 from browser.conftest import Visit, Visitor
 from browser.pages import station_query
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.workshop.workshop import Workshop
 
 
@@ -39,7 +39,7 @@ def test_it_is_begun_written_about_and_made(pair: Page, shop: Workshop) -> None:
     pair.get_by_role("button", name="The pair is made").click()
     expect(pair.get_by_role("status")).to_be_visible()
     expect(pair.locator("dl.values dd strong").first).to_have_text("made")
-    grey = next(one for one in shop.things(Kind.YARN) if one.name == "grey boot-sock wool")
+    grey = next(one for one in shop.things(ItemKind.YARN) if one.name == "grey boot-sock wool")
     assert grey.document["on_hand"] == "328 g"
 
 
@@ -60,11 +60,11 @@ def test_what_is_wrong_is_named_and_what_was_typed_stays(newcomer: Visitor, pair
 
 def test_a_deletion_is_taken_back(pair: Page, shop: Workshop) -> None:
     address = pair.url
-    before = {one.id for one in shop.things(Kind.SOCK)}
+    before = {one.id for one in shop.things(ItemKind.SOCK)}
     pair.get_by_role("button", name="Delete this pair").click()
-    assert len(shop.things(Kind.SOCK)) == len(before) - 1
+    assert len(shop.things(ItemKind.SOCK)) == len(before) - 1
     pair.get_by_role("button", name="Undo").click()
-    assert {one.id for one in shop.things(Kind.SOCK)} == before
+    assert {one.id for one in shop.things(ItemKind.SOCK)} == before
     pair.goto(address)
     expect(pair.get_by_role("button", name="Delete this pair")).to_be_visible()
 
@@ -86,7 +86,7 @@ def test_two_windows_lose_nothing_of_each_other(
     pair.get_by_role("button", name="Write it down").click()
     for words in ("Written in the other window.", "Written in this one."):
         expect(pair.locator(".log")).to_contain_text(words)
-    log = next(one for one in shop.things(Kind.SOCK) if not one.example).fields["log"]
+    log = next(one for one in shop.things(ItemKind.SOCK) if not one.example).fields["log"]
     assert [entry["note"] for entry in log] == [
         "Written in the other window.",
         "Written in this one.",
@@ -94,7 +94,7 @@ def test_two_windows_lose_nothing_of_each_other(
 
 
 def test_another_device_that_keeps_a_pair_is_not_mixed_up(visit: Visit, shop: Workshop) -> None:
-    before = len(shop.things(Kind.SOCK))
+    before = len(shop.things(ItemKind.SOCK))
     windows = [visit().page for _ in range(2)]
     for page in windows:
         page.goto(f"/plan?{station_query()}")
@@ -102,4 +102,4 @@ def test_another_device_that_keeps_a_pair_is_not_mixed_up(visit: Visit, shop: Wo
         page.get_by_role("button", name="Keep this pair").click()
         expect(page).to_have_url(re.compile(r"/socks/[0-9a-f-]{36}$"))
     assert windows[0].url != windows[1].url
-    assert len(shop.things(Kind.SOCK)) == before + 2
+    assert len(shop.things(ItemKind.SOCK)) == before + 2

@@ -13,7 +13,7 @@ from browser.conftest import Visit
 from browser.pages import PAGES, FullSite
 from browser.stage import DESKTOP, PHONE, go_to
 from browser.test_pages import small_targets, violations, wider_than_the_screen
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.workshop.workshop import Workshop
 
 BY_NAME = {one.name: one for one in PAGES}
@@ -53,10 +53,10 @@ def test_an_explanation(visit: Visit, full_site: FullSite) -> None:
 def test_what_was_changed_meanwhile_and_what_was_done(visit: Visit, shop: Workshop) -> None:
     visitor = visit(DARK_PHONE)
     visitor.watch.allow(409)
-    yarn = shop.things(Kind.YARN)[0]
+    yarn = shop.things(ItemKind.YARN)[0]
     page = visitor.page
     page.goto(f"/yarns/{yarn.id}")
-    shop.change(Kind.YARN, yarn.id, yarn.version, {**yarn.document, "colour": "rust"})
+    shop.change(ItemKind.YARN, yarn.id, yarn.version, {**yarn.document, "colour": "rust"})
     page.locator("#form [name=colour]").fill("slate")
     page.locator("#form button.main").click()
     expect(page.get_by_role("alert")).to_be_visible()

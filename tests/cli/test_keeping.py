@@ -14,13 +14,13 @@ from databases import new_url
 from served import Starter
 from sockwright.store.copies import copies_folder, copies_of, keep_copy
 from sockwright.store.database import open_database, sqlite_url
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.workshop.example import example_id
 from sockwright.workshop.workshop import Workshop
 from tearing import tear_page
 
 Command = Callable[..., tuple[int, str, str]]
-GREY = example_id(Kind.YARN, "grey")
+GREY = example_id(ItemKind.YARN, "grey")
 
 
 @pytest.fixture

@@ -22,7 +22,7 @@ from laws.test_order_laws import damaged, names, orders
 from sockwright.errors import OrderError
 from sockwright.order import model, parse_order, to_toml
 from sockwright.order.document import parse_document
-from sockwright.store.items import Kind, Thing
+from sockwright.store.items import ItemKind, Thing
 from sockwright.workshop import Composed, Problems, Workshop
 from sockwright.workshop.backup import Joined
 from sockwright.workshop.compose import merged, written
@@ -63,21 +63,23 @@ def workshops(count: int = 1) -> Iterator[list[Workshop]]:
 texts = st.text(
     st.characters(exclude_categories=("C", "Zl", "Zp")), min_size=1, max_size=40
 ).filter(lambda text: bool(text.strip()))
-documents: dict[Kind, st.SearchStrategy[dict[str, Any]]] = {
-    Kind.PERSON: names.map(lambda name: {**PERSON, "wearer": {"name": name}}),
-    Kind.YARN: st.builds(
+documents: dict[ItemKind, st.SearchStrategy[dict[str, Any]]] = {
+    ItemKind.PERSON: names.map(lambda name: {**PERSON, "wearer": {"name": name}}),
+    ItemKind.YARN: st.builds(
         lambda name, grams: {**YARN, "name": name, "on_hand": f"{grams} g"},
         names,
         st.integers(1, 500),
     ),
-    Kind.MACHINE: names.map(lambda name: {**MACHINE, "name": name}),
-    Kind.DESIGN: st.integers(1, 300).map(lambda rounds: {**DESIGN, "leg": {"rounds": rounds}}),
-    Kind.SWATCH: names.map(lambda name: {**SWATCH, "name": name}),
-    Kind.NOTE: st.lists(texts, min_size=1, max_size=3).map(lambda all: {"text": "\n".join(all)}),
+    ItemKind.MACHINE: names.map(lambda name: {**MACHINE, "name": name}),
+    ItemKind.DESIGN: st.integers(1, 300).map(lambda rounds: {**DESIGN, "leg": {"rounds": rounds}}),
+    ItemKind.SWATCH: names.map(lambda name: {**SWATCH, "name": name}),
+    ItemKind.NOTE: st.lists(texts, min_size=1, max_size=3).map(
+        lambda all: {"text": "\n".join(all)}
+    ),
 }
 
 
-def deeds(verbs: list[str], kinds: list[Kind]) -> st.SearchStrategy[Any]:
+def deeds(verbs: list[str], kinds: list[ItemKind]) -> st.SearchStrategy[Any]:
     """One deed on one thing: the verb, what is written, which thing, a name."""
     typed = st.sampled_from(kinds).flatmap(lambda kind: st.tuples(st.just(kind), documents[kind]))
     return st.tuples(st.sampled_from(verbs), typed, st.integers(0, 1000), names)
@@ -85,23 +87,23 @@ def deeds(verbs: list[str], kinds: list[Kind]) -> st.SearchStrategy[Any]:
 
 WRITES = ["change", "delete", "back_to", "restore"]
 histories = st.lists(deeds(["keep", "keep", "keep", *WRITES], sorted(documents)), max_size=12)
-few_things = [Kind.YARN, Kind.PERSON]
+few_things = [ItemKind.YARN, ItemKind.PERSON]
 beginnings = st.lists(deeds(["keep"], few_things), min_size=1, max_size=3)
 ways_apart = st.lists(deeds(["keep", "change", *WRITES], few_things), max_size=8)
 
 
-def fields_for(one: Workshop, kind: Kind, number: int) -> dict[str, Any] | None:
+def fields_for(one: Workshop, kind: ItemKind, number: int) -> dict[str, Any] | None:
     """References to what is there, picked by a number; None where there is nothing."""
 
-    def pick(kind: Kind) -> Thing | None:
+    def pick(kind: ItemKind) -> Thing | None:
         there = sorted(one.things(kind), key=lambda thing: thing.id)
         return there[number % len(there)] if there else None
 
-    if kind is Kind.NOTE:
-        about = pick(list(Kind)[number % 5])
+    if kind is ItemKind.NOTE:
+        about = pick(list(ItemKind)[number % 5])
         return about and {"about_kind": str(about.kind), "about_id": about.id}
-    if kind is Kind.SWATCH:
-        yarn, machine = pick(Kind.YARN), pick(Kind.MACHINE)
+    if kind is ItemKind.SWATCH:
+        yarn, machine = pick(ItemKind.YARN), pick(ItemKind.MACHINE)
         return {"yarn_id": yarn.id, "machine_id": machine.id} if yarn and machine else None
     return {}
 

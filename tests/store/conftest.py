@@ -10,7 +10,7 @@ import pytest
 from databases import url, urls
 from sockwright.store import kept
 from sockwright.store.database import Database, open_database, sqlite_url
-from sockwright.store.items import Kind, State, Thing
+from sockwright.store.items import ItemKind, State, Thing
 
 __all__ = ["url", "urls"]
 
@@ -23,7 +23,7 @@ def add(database: Database, number: int) -> None:
     name = f"yarn {number} {'of the long winter ' * 6}".strip()
     state = State(name, {"name": name}, {"used_up": False}, DAY)
     with database.writing() as session:
-        kept.add(session, Thing(Kind.YARN, id, 1, DAY, state))
+        kept.add(session, Thing(ItemKind.YARN, id, 1, DAY, state))
 
 
 @pytest.fixture

@@ -14,7 +14,7 @@ import pytest
 from sockwright.store import kept
 from sockwright.store.copies import KEPT, copies_folder, copies_of, copy_fault, keep_copy, put_back
 from sockwright.store.database import open_database, sqlite_url
-from sockwright.store.items import CannotCopy, CannotOpen, FileDamaged, Kind
+from sockwright.store.items import CannotCopy, CannotOpen, FileDamaged, ItemKind
 from store.conftest import add
 from tearing import tear_page
 
@@ -124,7 +124,7 @@ def test_a_copy_comes_back_and_what_was_there_is_put_aside(file: Path) -> None:
     assert S_IMODE(file.stat().st_mode) == 0o600
     database = open_database(sqlite_url(file))
     with database.reading() as session:
-        assert len(kept.listed(session, Kind.YARN)) == 60
+        assert len(kept.listed(session, ItemKind.YARN)) == 60
     database.close()
     assert copy.exists()
 

@@ -12,7 +12,7 @@ import pytest
 from sockwright.store import kept
 from sockwright.store.database import open_database, sqlite_url
 from sockwright.store.file_check import full_fault, quick_fault
-from sockwright.store.items import CannotOpen, FileDamaged, Kind
+from sockwright.store.items import CannotOpen, FileDamaged, ItemKind
 from store.conftest import add
 from tearing import tear, tear_page
 
@@ -54,7 +54,7 @@ def test_a_letter_that_is_another_now_keeps_nothing_from_being_read(file: Path) 
         file.write_bytes(content[:at] + b"warn" + content[at + 4 :])
         database = open_database(sqlite_url(file))
         with database.reading() as session:
-            assert len(kept.listed(session, Kind.YARN)) == 60
+            assert len(kept.listed(session, ItemKind.YARN)) == 60
         database.close()
         assert full_fault_of(file) == ""
 
@@ -73,7 +73,7 @@ def test_a_torn_file_is_never_read_as_if_it_were_whole(file: Path, seed: int) ->
     database = open_database(sqlite_url(file))
     # What is torn lies where nothing is: all that is kept reads.
     with database.reading() as session:
-        found = len(kept.listed(session, Kind.YARN)) + len(kept.damages(session))
+        found = len(kept.listed(session, ItemKind.YARN)) + len(kept.damages(session))
     database.close()
     assert found == 60
 
@@ -84,7 +84,7 @@ def test_pages_that_tear_while_it_is_open_are_told(file: Path) -> None:
     for number in range(2, 12):
         tear_page(file, number)
     with pytest.raises(FileDamaged), database.reading() as session:
-        kept.listed(session, Kind.YARN)
+        kept.listed(session, ItemKind.YARN)
     with pytest.raises(FileDamaged):
         add(database, 100)
     database.close()

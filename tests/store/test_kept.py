@@ -9,7 +9,7 @@ import pytest
 
 from sockwright.store import kept
 from sockwright.store.database import Database, open_database
-from sockwright.store.items import Kind, NotKept, Stale, State, StoreError, Thing
+from sockwright.store.items import ItemKind, NotKept, Stale, State, StoreError, Thing
 from sockwright.store.moments import moment_from, moment_text
 
 ID = "0b7e6a52-3a0c-4a57-8f55-0c1c1d7f1a01"
@@ -26,7 +26,7 @@ def database(url: str) -> Iterator[Database]:
 
 def yarn(id: str = ID, name: str = "grey", **document: object) -> Thing:
     state = State(name, {"name": name, **document}, {"used_up": False}, DAY)
-    return Thing(Kind.YARN, id, 1, DAY, state)
+    return Thing(ItemKind.YARN, id, 1, DAY, state)
 
 
 def added(database: Database, thing: Thing) -> Thing:
@@ -37,14 +37,14 @@ def added(database: Database, thing: Thing) -> Thing:
 def changed(database: Database, seen: int, minutes: int, **document: object) -> Thing:
     state = State("grey", document, {"used_up": False}, DAY + timedelta(minutes=minutes))
     with database.writing() as session:
-        return kept.change(session, Kind.YARN, ID, seen, state)
+        return kept.change(session, ItemKind.YARN, ID, seen, state)
 
 
 def test_a_thing_comes_back_as_it_was_kept(database: Database) -> None:
     thing = yarn(fibres={"wool": "75 %", "nylon": "25 %"}, note="grün — ½")
     added(database, thing)
     with database.reading() as session:
-        found = kept.get(session, Kind.YARN, ID)
+        found = kept.get(session, ItemKind.YARN, ID)
     assert found == thing
     assert list(found.document["fibres"]) == ["wool", "nylon"]
 
@@ -57,7 +57,7 @@ def test_an_id_is_given_once(database: Database) -> None:
 
 def test_a_reference_to_nothing_is_refused_by_the_database_too(database: Database) -> None:
     fields = {"yarn_id": OTHER, "machine_id": OTHER}
-    swatch = Thing(Kind.SWATCH, ID, 1, DAY, State("grey", {}, fields, DAY))
+    swatch = Thing(ItemKind.SWATCH, ID, 1, DAY, State("grey", {}, fields, DAY))
     with pytest.raises(StoreError, match="nothing was written"):
         added(database, swatch)
 
@@ -86,7 +86,7 @@ def test_a_stale_write_is_refused_with_what_changed_in_between(database: Databas
     assert refusal.value.now.document["on_hand"] == "60 g"
     assert "on_hand from 100 g to 60 g" in str(refusal.value)
     with database.reading() as session:
-        assert kept.get(session, Kind.YARN, ID).document["on_hand"] == "60 g"
+        assert kept.get(session, ItemKind.YARN, ID).document["on_hand"] == "60 g"
 
 
 def test_a_version_that_never_was_is_stale(database: Database) -> None:
@@ -98,32 +98,35 @@ def test_a_version_that_never_was_is_stale(database: Database) -> None:
 
 def test_what_is_not_there_is_told(database: Database) -> None:
     with database.reading() as session, pytest.raises(NotKept):
-        kept.get(session, Kind.YARN, ID)
+        kept.get(session, ItemKind.YARN, ID)
 
 
 def test_deleting_hides_and_restoring_shows(database: Database) -> None:
     added(database, yarn())
     added(database, yarn(OTHER, "berry"))
     with database.writing() as session:
-        kept.delete(session, Kind.YARN, ID, 1, DAY)
+        kept.delete(session, ItemKind.YARN, ID, 1, DAY)
     with database.reading() as session:
-        assert [thing.name for thing in kept.listed(session, Kind.YARN)] == ["berry"]
-        assert [thing.name for thing in kept.listed(session, Kind.YARN, True)] == ["grey"]
-        assert [thing.name for thing in kept.listed(session, Kind.YARN, None)] == ["berry", "grey"]
+        assert [thing.name for thing in kept.listed(session, ItemKind.YARN)] == ["berry"]
+        assert [thing.name for thing in kept.listed(session, ItemKind.YARN, True)] == ["grey"]
+        assert [thing.name for thing in kept.listed(session, ItemKind.YARN, None)] == [
+            "berry",
+            "grey",
+        ]
     with database.writing() as session:
-        kept.restore(session, Kind.YARN, ID, 2, DAY)
+        kept.restore(session, ItemKind.YARN, ID, 2, DAY)
     with database.reading() as session:
-        assert kept.get(session, Kind.YARN, ID).deleted is None
+        assert kept.get(session, ItemKind.YARN, ID).deleted is None
 
 
 def test_a_reader_sees_one_moment(database: Database) -> None:
     added(database, yarn(on_hand="100 g"))
     with database.reading() as session:
-        assert len(kept.listed(session, Kind.YARN)) == 1
+        assert len(kept.listed(session, ItemKind.YARN)) == 1
         added(database, yarn(OTHER))
-        assert len(kept.listed(session, Kind.YARN)) == 1
+        assert len(kept.listed(session, ItemKind.YARN)) == 1
     with database.reading() as session:
-        assert len(kept.listed(session, Kind.YARN)) == 2
+        assert len(kept.listed(session, ItemKind.YARN)) == 2
 
 
 def test_moments_are_kept_to_the_microsecond_in_any_zone() -> None:

@@ -19,25 +19,33 @@ from sqlalchemy import create_engine, inspect, text
 from databases import assert_sound, contents
 from sockwright.store import kept
 from sockwright.store.database import open_database, sqlite_url
-from sockwright.store.items import CannotOpen, Kind
+from sockwright.store.items import CannotOpen, ItemKind
 from sockwright.store.kept import every_entry
 from sockwright.store.migrating import OURS, VERSION_TABLE, Schemas
 from sockwright.store.models import Base
 
 STORED = Path(__file__).parent / "schemas"
 STORED_NAMES = {
-    Kind.PERSON: ["avalanche forecaster", "dog handler", "the cook's small son", "winch operator"],
-    Kind.YARN: ["berry sock yarn", "grey boot-sock wool", "spruce sock yarn"],
-    Kind.MACHINE: ["the forecaster's aunt's machine", "the station's bench machine"],
-    Kind.DESIGN: [
+    ItemKind.PERSON: [
+        "avalanche forecaster",
+        "dog handler",
+        "the cook's small son",
+        "winch operator",
+    ],
+    ItemKind.YARN: ["berry sock yarn", "grey boot-sock wool", "spruce sock yarn"],
+    ItemKind.MACHINE: ["the forecaster's aunt's machine", "the station's bench machine"],
+    ItemKind.DESIGN: [
         "child's sock, seam below",
         "plain boot sock",
         "rib down the instep",
         "short sock with a rolled edge",
     ],
-    Kind.SWATCH: ["berry", "grey, last winter", "grey, washed twice", "plain, spruce"],
-    Kind.SOCK: ["Boot socks for the winch operator", "Socks for the cook's small son"],
-    Kind.NOTE: ["Oil the cam track before every pair.", "Wears two pairs; ask before the third."],
+    ItemKind.SWATCH: ["berry", "grey, last winter", "grey, washed twice", "plain, spruce"],
+    ItemKind.SOCK: ["Boot socks for the winch operator", "Socks for the cook's small son"],
+    ItemKind.NOTE: [
+        "Oil the cam track before every pair.",
+        "Wears two pairs; ask before the third.",
+    ],
 }
 """What the stored databases hold, as it was written into them by hand."""
 
@@ -118,9 +126,9 @@ def test_a_stored_database_comes_to_now(version: str, tmp_path: Path) -> None:
     path = stored(version, tmp_path)
     database = open_database(sqlite_url(path))
     with database.reading() as session:
-        names = {kind: [thing.name for thing in kept.listed(session, kind)] for kind in Kind}
-        deleted = [thing.name for thing in kept.listed(session, Kind.PERSON, deleted=True)]
-        berry = kept.listed(session, Kind.YARN)[0]
+        names = {kind: [thing.name for thing in kept.listed(session, kind)] for kind in ItemKind}
+        deleted = [thing.name for thing in kept.listed(session, ItemKind.PERSON, deleted=True)]
+        berry = kept.listed(session, ItemKind.YARN)[0]
         assert [was.document["on_hand"] for was in kept.earlier(session, berry.id).values()] == [
             "68 g"
         ]
@@ -152,7 +160,7 @@ def test_migrating_keeps_a_copy_of_what_was(tmp_path: Path) -> None:
     assert "place TEXT" in schema(path)["yarn"]
     database = open_database(sqlite_url(copy))
     with database.reading() as session:
-        assert len(kept.listed(session, Kind.SWATCH)) == len(STORED_NAMES[Kind.SWATCH])
+        assert len(kept.listed(session, ItemKind.SWATCH)) == len(STORED_NAMES[ItemKind.SWATCH])
     database.close()
 
 
@@ -193,7 +201,7 @@ def test_a_migration_that_breaks_references_changes_nothing(tmp_path: Path) -> N
         open_database(sqlite_url(path), schemas)
     database = open_database(sqlite_url(path))
     with database.reading() as session:
-        assert len(kept.listed(session, Kind.YARN)) == len(STORED_NAMES[Kind.YARN])
+        assert len(kept.listed(session, ItemKind.YARN)) == len(STORED_NAMES[ItemKind.YARN])
     database.close()
 
 
@@ -208,7 +216,7 @@ def test_a_table_built_anew_keeps_what_refers_to_it(tmp_path: Path) -> None:
     )
     database = open_database(sqlite_url(path), schemas)
     with database.reading() as session:
-        assert len(kept.listed(session, Kind.SWATCH)) == len(STORED_NAMES[Kind.SWATCH])
+        assert len(kept.listed(session, ItemKind.SWATCH)) == len(STORED_NAMES[ItemKind.SWATCH])
     assert_sound(database)
     database.close()
 

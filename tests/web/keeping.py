@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sockwright.store.items import Kind, Thing
+from sockwright.store.items import ItemKind, Thing
 from sockwright.web.kept.kinds import list_address
 from sockwright.workshop.workshop import Workshop
 from web import sites
@@ -20,17 +20,19 @@ def address(thing: Thing) -> str:
 
 
 def a_person(shop: Workshop) -> Thing:
-    return kept(shop.keep(Kind.PERSON, PERSON))
+    return kept(shop.keep(ItemKind.PERSON, PERSON))
 
 
-def one_of_each(shop: Workshop) -> dict[Kind, Thing]:
-    yarn, machine = kept(shop.keep(Kind.YARN, YARN)), kept(shop.keep(Kind.MACHINE, MACHINE))
+def one_of_each(shop: Workshop) -> dict[ItemKind, Thing]:
+    yarn, machine = kept(shop.keep(ItemKind.YARN, YARN)), kept(shop.keep(ItemKind.MACHINE, MACHINE))
     fields = {"yarn_id": yarn.id, "machine_id": machine.id}
     return {
-        Kind.PERSON: a_person(shop),
-        Kind.YARN: yarn,
-        Kind.MACHINE: machine,
-        Kind.DESIGN: kept(shop.keep(Kind.DESIGN, DESIGN, "plain boot sock")),
-        Kind.SWATCH: kept(shop.keep(Kind.SWATCH, SWATCH, fields=fields)),
-        Kind.NOTE: note(shop, machine, "Oil the cam track.\n\nThe latch of needle 17 is stiff."),
+        ItemKind.PERSON: a_person(shop),
+        ItemKind.YARN: yarn,
+        ItemKind.MACHINE: machine,
+        ItemKind.DESIGN: kept(shop.keep(ItemKind.DESIGN, DESIGN, "plain boot sock")),
+        ItemKind.SWATCH: kept(shop.keep(ItemKind.SWATCH, SWATCH, fields=fields)),
+        ItemKind.NOTE: note(
+            shop, machine, "Oil the cam track.\n\nThe latch of needle 17 is stiff."
+        ),
     }

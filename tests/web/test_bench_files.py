@@ -17,7 +17,7 @@ import pytest
 
 from sockwright.bench.log import Deed, state_of
 from sockwright.spreadsheet import uncelled
-from sockwright.store.items import Kind, Thing
+from sockwright.store.items import ItemKind, Thing
 from sockwright.web.bench.file import CannotBundle, bundled
 from sockwright.workshop.workshop import Workshop
 from web import sites
@@ -299,7 +299,7 @@ def test_a_log_of_nothing_but_wrong_entries_is_refused(
 ) -> None:
     assert bring(client, pair, saved([{**entry(1), "clock": 0}], pair)).status_code == 422
     assert shop.bench_log(pair.id, "first") == ()
-    assert shop.thing(Kind.SOCK, pair.id).fields["status"] == "planned"
+    assert shop.thing(ItemKind.SOCK, pair.id).fields["status"] == "planned"
 
 
 def test_a_forged_clock_in_a_log_is_left_out(

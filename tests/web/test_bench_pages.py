@@ -13,7 +13,7 @@ import zxingcpp
 from starlette.testclient import TestClient
 
 from sockwright import plan as planner
-from sockwright.store.items import Kind, Thing
+from sockwright.store.items import ItemKind, Thing
 from sockwright.web.access.kept_certificates import NO_REACH, Reach, Secured
 from sockwright.web.access.links import qr_svg
 from sockwright.web.access.sessions import Door
@@ -236,7 +236,7 @@ def test_the_data_tell_the_same_in_numbers(shop: Workshop, pair: Thing) -> None:
 
 
 def test_a_pair_without_a_proven_plan_has_no_bench(shop: Workshop, pair: Thing) -> None:
-    gone = shop.delete(Kind.SOCK, pair.id, pair.version)
+    gone = shop.delete(ItemKind.SOCK, pair.id, pair.version)
     assert 'id="machine"' not in page(from_here(shop), f"/socks/{gone.id}")
 
 

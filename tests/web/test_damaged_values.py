@@ -15,7 +15,7 @@ import pytest
 from browser.pages import KEEPS, PAGES, furnish
 from sockwright.bench.log import WHICH
 from sockwright.store.database import open_database, sqlite_url
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.workshop.bench import Added
 from sockwright.workshop.workshop import Workshop
 from web import sites
@@ -91,10 +91,16 @@ def full(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Full]:
     with sites.opened(whole) as shop:
         shop.add_example()
         ids = furnish(shop)
-        for kind in (Kind.YARN, Kind.PERSON, Kind.MACHINE, Kind.DESIGN, Kind.SWATCH):
+        for kind in (
+            ItemKind.YARN,
+            ItemKind.PERSON,
+            ItemKind.MACHINE,
+            ItemKind.DESIGN,
+            ItemKind.SWATCH,
+        ):
             thing = shop.thing(kind, ids[str(kind)])
             kept(shop.change(kind, thing.id, thing.version, thing.document))
-        note(shop, shop.thing(Kind.YARN, ids["yarn"]), "Dyed twice.")
+        note(shop, shop.thing(ItemKind.YARN, ids["yarn"]), "Dyed twice.")
         counted(shop, ids["begun"])
     every = [one.address.format(**ids) for one in PAGES if one.status == 200 and not one.outside]
     files = ("order.toml", "bench/first/log.csv", "bench/first/log.json")
@@ -234,7 +240,7 @@ def test_a_damaged_thing_is_named_and_comes_back_as_it_was(full: Full, document:
 def test_a_pair_of_damaged_parts_keeps_its_plan_and_its_counts(full: Full) -> None:
     damaged_grey(full, "{")
     shop, client = full.shop, full.client
-    for pair in shop.things(Kind.SOCK)[:1]:
+    for pair in shop.things(ItemKind.SOCK)[:1]:
         assert client.get(f"/socks/{pair.id}").status_code == 200
         assert client.get(f"/data/socks/{pair.id}/bench/first/log").status_code == 200
         assert client.get(f"/socks/{pair.id}/order.toml").status_code == 200

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.web.access.middleware import safe_next
 from sockwright.web.access.sessions import COOKIE, IDLE_S, MOST_ENTRIES, Door, Entered
 from sockwright.web.app import make_site
@@ -31,7 +31,7 @@ def watch() -> Watch:
 def shop(tmp_path: Path) -> Iterator[Workshop]:
     """A workshop that keeps the winch operator."""
     with workshop(tmp_path) as one:
-        one.keep(Kind.PERSON, PERSON)
+        one.keep(ItemKind.PERSON, PERSON)
         yield one
 
 
@@ -100,7 +100,7 @@ def test_a_stranger_can_do_nothing(stranger: Client, shop: Workshop) -> None:
     assert answer.status_code == 401
     # In a tab of its own: what was typed stays in this one.
     assert 'href="/enter" target="_blank"' in answer.text
-    assert len(shop.things(Kind.PERSON)) == 1
+    assert len(shop.things(ItemKind.PERSON)) == 1
 
 
 def test_a_piece_of_a_page_sends_the_whole_page_to_the_entrance(stranger: Client) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.workshop.workshop import Workshop
 from web import sites
 from workshops import MACHINE, SWATCH, YARN, kept
@@ -19,7 +19,7 @@ def test_a_swatch_that_cannot_be_right_says_so_when_it_is_kept(
 ) -> None:
     """58 needles on a machine without them, 44 wales in 4 in against a flat tube of 10 in, and a
     day that is still to come."""
-    yarn, machine = kept(shop.keep(Kind.YARN, YARN)), kept(shop.keep(Kind.MACHINE, MACHINE))
+    yarn, machine = kept(shop.keep(ItemKind.YARN, YARN)), kept(shop.keep(ItemKind.MACHINE, MACHINE))
     swatch = {
         **SWATCH,
         "needles": 58,
@@ -29,22 +29,22 @@ def test_a_swatch_that_cannot_be_right_says_so_when_it_is_kept(
         "flat_width": "10 in",
     }
     fields = {"yarn_id": yarn.id, "machine_id": machine.id}
-    wrong = kept(shop.keep(Kind.SWATCH, swatch, fields=fields))
+    wrong = kept(shop.keep(ItemKind.SWATCH, swatch, fields=fields))
     first = page(client, f"/swatches/{wrong.id}").split("Look at this first")[1].split("</div>")[0]
     assert "a day still to come" in first
     assert "It was knitted on 58 needles" in first
     assert "cannot both be right" in first
     told = client.get(f"/data/gauge?machine={machine.id}").json()["swatches"]
     assert len(told[0]["cautions"]) >= 3
-    sound = kept(shop.keep(Kind.SWATCH, SWATCH, fields=fields))
+    sound = kept(shop.keep(ItemKind.SWATCH, SWATCH, fields=fields))
     assert "Look at this first" not in page(client, f"/swatches/{sound.id}")
 
 
 def test_a_swatch_measured_on_the_machine_is_said_to_be_converted(
     client: sites.Client, shop: Workshop
 ) -> None:
-    yarn, machine = kept(shop.keep(Kind.YARN, YARN)), kept(shop.keep(Kind.MACHINE, MACHINE))
+    yarn, machine = kept(shop.keep(ItemKind.YARN, YARN)), kept(shop.keep(ItemKind.MACHINE, MACHINE))
     fields = {"yarn_id": yarn.id, "machine_id": machine.id}
-    swatch = kept(shop.keep(Kind.SWATCH, {**SWATCH, "state": "on the machine"}, fields=fields))
+    swatch = kept(shop.keep(ItemKind.SWATCH, {**SWATCH, "state": "on the machine"}, fields=fields))
     text = page(client, f"/swatches/{swatch.id}")
     assert "Measured on the machine: only the yarn in a loop is taken" in text

@@ -14,7 +14,8 @@ from amounts import amount
 from laws.test_order_laws import orders
 from laws.test_workshop_laws import histories, live, workshops
 from sockwright.order import model, to_toml
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
+from sockwright.web.access.guard import FIELD
 from sockwright.web.received import MOST_FIELD_BYTES
 from sockwright.workshop.workshop import Workshop
 from web import sites
@@ -199,12 +200,12 @@ def test_a_damaged_workshop_is_refused_whole(client: sites.Client, shop: Worksho
 def test_what_became_of_a_workshop_is_told() -> None:
     with workshops(2) as (one, other):
         here, there = sites.client(one), sites.client(other)
-        yarns = [kept(one.keep(Kind.YARN, {**YARN, "name": name})) for name in ("a", "b", "c")]
+        yarns = [kept(one.keep(ItemKind.YARN, {**YARN, "name": name})) for name in ("a", "b", "c")]
         other.import_all(one.export_all())
-        kept(one.change(Kind.YARN, yarns[0].id, 1, {**YARN, "name": "a", "colour": "grey"}))
-        kept(other.change(Kind.YARN, yarns[0].id, 1, {**YARN, "name": "a", "colour": "red"}))
-        kept(other.change(Kind.YARN, yarns[1].id, 1, {**YARN, "name": "b", "colour": "red"}))
-        kept(other.keep(Kind.YARN, {**YARN, "name": "d"}))
+        kept(one.change(ItemKind.YARN, yarns[0].id, 1, {**YARN, "name": "a", "colour": "grey"}))
+        kept(other.change(ItemKind.YARN, yarns[0].id, 1, {**YARN, "name": "a", "colour": "red"}))
+        kept(other.change(ItemKind.YARN, yarns[1].id, 1, {**YARN, "name": "b", "colour": "red"}))
+        kept(other.keep(ItemKind.YARN, {**YARN, "name": "d"}))
         answer = send(here, WORKSHOP, there.get("/exchange/workshop.json").content)
         text = here.get(answer.headers["location"]).text
         assert "1 thing is new, 1 was brought up to date, 1 was known already" in text

@@ -15,7 +15,7 @@ from sockwright.order import to_toml
 from sockwright.order.document import parse_document
 from sockwright.order.reader import Either, Many, Names, Place, Table
 from sockwright.order.reader import Kind as Grammar
-from sockwright.store.items import FIELDS, Kind
+from sockwright.store.items import FIELDS, ItemKind
 from sockwright.web.forms.documents import number_of, written
 from sockwright.web.forms.fields import form_items
 from sockwright.web.forms.items import Field, every
@@ -25,19 +25,19 @@ from sockwright.web.forms.texts import at, row, tidy, typed, without_row
 from sockwright.workshop.kinds import check_document, document_kind
 from workshops import DESIGN, MACHINE, PERSON, SWATCH, YARN
 
-KINDS = [kind for kind in Kind if kind is not Kind.SOCK]
-PARTS = {Kind.MACHINE: "machine", Kind.DESIGN: "sock"}
+KINDS = [kind for kind in ItemKind if kind is not ItemKind.SOCK]
+PARTS = {ItemKind.MACHINE: "machine", ItemKind.DESIGN: "sock"}
 
 Document = dict[str, Any]
 
 
-def parts(order: Document) -> Iterator[tuple[Kind, Document]]:
+def parts(order: Document) -> Iterator[tuple[ItemKind, Document]]:
     """What an order says, as documents of kept things."""
-    yield Kind.PERSON, {name: order[name] for name in ("wearer", "foot") if name in order}
-    yield from ((Kind.YARN, yarn) for yarn in order["yarn"].values())
+    yield ItemKind.PERSON, {name: order[name] for name in ("wearer", "foot") if name in order}
+    yield from ((ItemKind.YARN, yarn) for yarn in order["yarn"].values())
     yield from ((kind, order.get(name, {})) for kind, name in PARTS.items())
     for swatch in order.get("swatch", []):
-        yield Kind.SWATCH, {key: value for key, value in swatch.items() if key != "yarn"}
+        yield ItemKind.SWATCH, {key: value for key, value in swatch.items() if key != "yarn"}
 
 
 def ways(value: Any) -> st.SearchStrategy[Any]:
@@ -56,7 +56,7 @@ def ways(value: Any) -> st.SearchStrategy[Any]:
 
 
 @st.composite
-def documents(draw: st.DrawFn) -> tuple[Kind, Document]:
+def documents(draw: st.DrawFn) -> tuple[ItemKind, Document]:
     """A sound document of a kept thing, written in one of many ways."""
     order = parse_document(to_toml(draw(orders())), "an order")
     kind, document = draw(st.sampled_from(list(parts(order))))
@@ -70,20 +70,20 @@ def documents(draw: st.DrawFn) -> tuple[Kind, Document]:
     return kind, document
 
 
-def problems_of(kind: Kind, document: Mapping[str, Any]) -> list[Problem]:
+def problems_of(kind: ItemKind, document: Mapping[str, Any]) -> list[Problem]:
     found: list[Problem] = []
     check_document(kind, document, Place("", found))
     return found
 
 
-def sent(kind: Kind, document: Document) -> dict[str, str]:
+def sent(kind: ItemKind, document: Document) -> dict[str, str]:
     """What a browser sends of the untouched form of a document, blank fields and all."""
     items = form_items(kind, dict(typed(document_kind(kind), document)))
     fields = [one for one in every(items) if isinstance(one, Field)]
     return {one.path: one.text.replace("\n", "\r\n") for one in fields}
 
 
-def meaning(kind: Kind, document: Document) -> Any:
+def meaning(kind: ItemKind, document: Document) -> Any:
     """What the engine reads in a sound document."""
     found: list[Problem] = []
     value = document_kind(kind).read(document, Place("", found))
@@ -93,7 +93,7 @@ def meaning(kind: Kind, document: Document) -> Any:
 
 @given(documents(), st.data(), st.sets(st.integers(0, 60), max_size=6))
 def test_a_form_and_its_document_keep_to_each_other(
-    given_one: tuple[Kind, Document], data: st.DataObject, blank: set[int]
+    given_one: tuple[ItemKind, Document], data: st.DataObject, blank: set[int]
 ) -> None:
     an_untouched_form_gives_its_document_to_the_letter(*given_one)
     a_form_filled_in_anew_means_the_same(*given_one)
@@ -101,22 +101,22 @@ def test_a_form_and_its_document_keep_to_each_other(
     whatever_is_left_blank_the_rest_is_read(*given_one, blank)
 
 
-def an_untouched_form_gives_its_document_to_the_letter(kind: Kind, document: Document) -> None:
+def an_untouched_form_gives_its_document_to_the_letter(kind: ItemKind, document: Document) -> None:
     back = written(document_kind(kind), tidy(sent(kind, document).items()), document)
     assert repr(back.document) == repr(document)
     assert back.problems == ()
 
 
-def a_form_filled_in_anew_means_the_same(kind: Kind, document: Document) -> None:
+def a_form_filled_in_anew_means_the_same(kind: ItemKind, document: Document) -> None:
     back = written(document_kind(kind), tidy(sent(kind, document).items()), {})
     assert back.problems == ()
     assert problems_of(kind, back.document) == []
-    if kind is not Kind.PERSON:
+    if kind is not ItemKind.PERSON:
         assert meaning(kind, back.document) == meaning(kind, document)
 
 
 def a_touched_field_changes_nothing_else(
-    kind: Kind, document: Document, data: st.DataObject
+    kind: ItemKind, document: Document, data: st.DataObject
 ) -> None:
     fields = sent(kind, document)
     plain = sorted(path for path in fields if "[" not in path)
@@ -140,7 +140,7 @@ def a_touched_field_changes_nothing_else(
 
 
 def whatever_is_left_blank_the_rest_is_read(
-    kind: Kind, document: Document, blank: set[int]
+    kind: ItemKind, document: Document, blank: set[int]
 ) -> None:
     fields = sent(kind, document)
     for place, path in enumerate(list(fields)):
@@ -169,7 +169,7 @@ def keys(kind: Grammar, path: str = "") -> Iterator[str]:
 
 
 @pytest.mark.parametrize("kind", KINDS)
-def test_every_declared_key_has_a_label(kind: Kind) -> None:
+def test_every_declared_key_has_a_label(kind: ItemKind) -> None:
     declared = {path for path in keys(document_kind(kind)) if (kind, path) not in LEFT_OUT}
     assert all(label(kind, path) for path in declared)
     extra = {*FIELDS[kind], "name", "about"}
@@ -180,7 +180,7 @@ def test_every_declared_key_has_a_label(kind: Kind) -> None:
 
 
 @pytest.mark.parametrize("kind", KINDS)
-def test_every_field_of_a_form_has_a_label_and_an_id_of_its_own(kind: Kind) -> None:
+def test_every_field_of_a_form_has_a_label_and_an_id_of_its_own(kind: ItemKind) -> None:
     items = list(every(form_items(kind, {})))
     assert all(one.label for one in items)
     assert len({one.id for one in items}) == len(items)
@@ -188,34 +188,36 @@ def test_every_field_of_a_form_has_a_label_and_an_id_of_its_own(kind: Kind) -> N
 
 
 EXAMPLES = {
-    Kind.PERSON: PERSON,
-    Kind.YARN: YARN,
-    Kind.MACHINE: MACHINE,
-    Kind.SWATCH: SWATCH,
-    Kind.DESIGN: DESIGN,
+    ItemKind.PERSON: PERSON,
+    ItemKind.YARN: YARN,
+    ItemKind.MACHINE: MACHINE,
+    ItemKind.SWATCH: SWATCH,
+    ItemKind.DESIGN: DESIGN,
 }
 
 PLACES = [
-    (Kind.PERSON, {"foot.length": "24.5"}, "foot.length"),
-    (Kind.PERSON, {"foot.left.length": "a boot"}, "foot.left.length"),
-    (Kind.PERSON, {"wearer.name": ""}, "wearer.name"),
-    (Kind.YARN, {"fibres[1].value": "180 %"}, "fibres[1].value"),
-    (Kind.YARN, {"fibres[1].name": ""}, "fibres[1].name"),
-    (Kind.YARN, {"fibres[2].name": "chalk"}, "fibres"),
-    (Kind.YARN, {"fineness": "thin"}, "fineness"),
-    (Kind.MACHINE, {"cylinders[1].needles": "many"}, "cylinders[1].needles"),
-    (Kind.MACHINE, {"cylinders[2].needles": ""}, "cylinders[2].needles"),
-    (Kind.MACHINE, {"cylinders[2].needles": "54"}, "cylinders"),
-    (Kind.MACHINE, {"marks.home.name": "x" * 300}, "marks.home.name"),
-    (Kind.SWATCH, {"wales[2]": "30"}, "wales[2]"),
-    (Kind.SWATCH, {"wales[1]": "50 in 10 cm", "wales[2]": "50 in 10 cm"}, "wales"),
-    (Kind.SWATCH, {"unravelled[1].length": "8 m"}, "unravelled[1]"),
-    (Kind.DESIGN, {"leg.leg": "12 cm"}, "leg.leg"),
+    (ItemKind.PERSON, {"foot.length": "24.5"}, "foot.length"),
+    (ItemKind.PERSON, {"foot.left.length": "a boot"}, "foot.left.length"),
+    (ItemKind.PERSON, {"wearer.name": ""}, "wearer.name"),
+    (ItemKind.YARN, {"fibres[1].value": "180 %"}, "fibres[1].value"),
+    (ItemKind.YARN, {"fibres[1].name": ""}, "fibres[1].name"),
+    (ItemKind.YARN, {"fibres[2].name": "chalk"}, "fibres"),
+    (ItemKind.YARN, {"fineness": "thin"}, "fineness"),
+    (ItemKind.MACHINE, {"cylinders[1].needles": "many"}, "cylinders[1].needles"),
+    (ItemKind.MACHINE, {"cylinders[2].needles": ""}, "cylinders[2].needles"),
+    (ItemKind.MACHINE, {"cylinders[2].needles": "54"}, "cylinders"),
+    (ItemKind.MACHINE, {"marks.home.name": "x" * 300}, "marks.home.name"),
+    (ItemKind.SWATCH, {"wales[2]": "30"}, "wales[2]"),
+    (ItemKind.SWATCH, {"wales[1]": "50 in 10 cm", "wales[2]": "50 in 10 cm"}, "wales"),
+    (ItemKind.SWATCH, {"unravelled[1].length": "8 m"}, "unravelled[1]"),
+    (ItemKind.DESIGN, {"leg.leg": "12 cm"}, "leg.leg"),
 ]
 
 
 @pytest.mark.parametrize(("kind", "typed_wrong", "place"), PLACES)
-def test_a_problem_stands_at_its_field(kind: Kind, typed_wrong: dict[str, str], place: str) -> None:
+def test_a_problem_stands_at_its_field(
+    kind: ItemKind, typed_wrong: dict[str, str], place: str
+) -> None:
     fields = {**sent(kind, EXAMPLES[kind]), **typed_wrong}
     texts = tidy(fields.items())
     back = written(document_kind(kind), texts, EXAMPLES[kind])
@@ -233,9 +235,9 @@ def test_a_problem_stands_at_its_field(kind: Kind, typed_wrong: dict[str, str], 
 
 
 def test_a_swatch_without_readings_is_told_where_the_first_is_filled_in() -> None:
-    texts = dict(typed(document_kind(Kind.SWATCH), {"state": "washed", "needles": 60}))
-    problems = problems_of(Kind.SWATCH, {"name": "bare", "state": "washed", "needles": 60})
-    form = troubled(Kind.SWATCH, form_items(Kind.SWATCH, texts), texts, problems)
+    texts = dict(typed(document_kind(ItemKind.SWATCH), {"state": "washed", "needles": 60}))
+    problems = problems_of(ItemKind.SWATCH, {"name": "bare", "state": "washed", "needles": 60})
+    form = troubled(ItemKind.SWATCH, form_items(ItemKind.SWATCH, texts), texts, problems)
     (trouble,) = form.troubles
     assert (trouble.label, trouble.id) == ("Wales", "field-wales-1")
     assert "Unravelled yarn" in trouble.problem.right
@@ -244,14 +246,14 @@ def test_a_swatch_without_readings_is_told_where_the_first_is_filled_in() -> Non
 
 def test_a_problem_of_no_field_is_told_all_the_same() -> None:
     problem = Problem("nowhere", "is odd", "mend it")
-    form = troubled(Kind.SWATCH, form_items(Kind.SWATCH, {}), {}, [problem])
+    form = troubled(ItemKind.SWATCH, form_items(ItemKind.SWATCH, {}), {}, [problem])
     assert [(one.label, one.id) for one in form.troubles] == [("", "")]
     assert form.troubles[0].problem.wrong == "is odd"
 
 
 def test_a_name_given_twice_and_a_number_in_words_are_told() -> None:
     texts = {"fibres[1].name": "wool", "fibres[1].value": "50 %", "fibres[2].name": "wool"}
-    found = written(document_kind(Kind.YARN), {**texts, "plies": "four"}, {})
+    found = written(document_kind(ItemKind.YARN), {**texts, "plies": "four"}, {})
     assert [(one.path, one.wrong) for one in found.problems] == [
         ("plies", '"four" is not a number'),
         ("fibres[2].name", "gives a name twice"),
@@ -282,7 +284,9 @@ def test_rows_that_say_nothing_are_left_out_and_one_can_be_taken_away() -> None:
     assert tidy(texts.items()) == {"wales[1]": "30 in 10 cm", "wales[2]": "31 in 10 cm"}
     assert without_row(tidy(texts.items()), row("wales", 1)) == {"wales[1]": "31 in 10 cm"}
     (rows,) = [
-        one for one in form_items(Kind.SWATCH, tidy(texts.items()), "wales") if one.path == "wales"
+        one
+        for one in form_items(ItemKind.SWATCH, tidy(texts.items()), "wales")
+        if one.path == "wales"
     ]
     assert rows.tag == "rows"
     assert len(rows.rows) == 3
@@ -290,7 +294,7 @@ def test_rows_that_say_nothing_are_left_out_and_one_can_be_taken_away() -> None:
 
 
 def test_a_cylinder_is_in_short_where_it_was_and_at_length_where_it_was() -> None:
-    machine = document_kind(Kind.MACHINE)
+    machine = document_kind(ItemKind.MACHINE)
     before = {"turns": "carrier", "cylinders": [54, {"needles": 60}]}
     texts = {"turns": "carrier", "cylinders[1].needles": "56", "cylinders[2].needles": "64"}
     assert written(machine, texts, before).document["cylinders"] == [56, {"needles": 64}]
@@ -304,10 +308,10 @@ def test_a_cylinder_is_in_short_where_it_was_and_at_length_where_it_was() -> Non
 
 
 def test_a_field_with_the_same_name_elsewhere_is_told_with_its_table() -> None:
-    assert full_label(Kind.PERSON, "foot.left.length") == "Left foot: Foot length"
-    assert full_label(Kind.MACHINE, "cylinders[2].needles") == "Cylinders 2: Needles"
-    assert full_label(Kind.SWATCH, "wales[2]") == "Wales 2"
-    assert full_label(Kind.YARN, "on_hand") == "On hand"
+    assert full_label(ItemKind.PERSON, "foot.left.length") == "Left foot: Foot length"
+    assert full_label(ItemKind.MACHINE, "cylinders[2].needles") == "Cylinders 2: Needles"
+    assert full_label(ItemKind.SWATCH, "wales[2]") == "Wales 2"
+    assert full_label(ItemKind.YARN, "on_hand") == "On hand"
 
 
 def test_every_kind_of_value_has_a_field_of_its_shape() -> None:

@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.web.forms.offers import value_at
 from sockwright.workshop.kinds import document_kind
 from sockwright.workshop.workshop import Workshop
@@ -55,7 +55,7 @@ def test_german_choices_are_told_as_they_read(client: sites.Client) -> None:
 
 
 def test_a_swatch_without_readings_leads_to_one(client: sites.Client, shop: Workshop) -> None:
-    yarn, machine = kept(shop.keep(Kind.YARN, YARN)), kept(shop.keep(Kind.MACHINE, MACHINE))
+    yarn, machine = kept(shop.keep(ItemKind.YARN, YARN)), kept(shop.keep(ItemKind.MACHINE, MACHINE))
     fields = {"name": "bare", "state": "washed", "needles": "60"}
     text = refused(client, "swatches", {**fields, "yarn_id": yarn.id, "machine_id": machine.id})
     assert 'href="#field-wales-1">Wales: no reading is filled in' in text
@@ -113,7 +113,7 @@ def test_a_slip_is_offered_in_the_visitors_numbers(client: sites.Client) -> None
 def test_each_quantity_is_offered_its_own_unit(
     client: sites.Client, shop: Workshop, typed: dict[str, str], offer: str
 ) -> None:
-    yarn, machine = kept(shop.keep(Kind.YARN, YARN)), kept(shop.keep(Kind.MACHINE, MACHINE))
+    yarn, machine = kept(shop.keep(ItemKind.YARN, YARN)), kept(shop.keep(ItemKind.MACHINE, MACHINE))
     fields = {"name": "grey", "state": "washed", "needles": "60", **typed}
     text = refused(client, "swatches", {**fields, "yarn_id": yarn.id, "machine_id": machine.id})
     path = next(name for name in typed if not name.endswith("rounds"))
@@ -123,15 +123,15 @@ def test_each_quantity_is_offered_its_own_unit(
 def test_units_are_read_as_german_readers_write_them(client: sites.Client, shop: Workshop) -> None:
     person = {"wearer.name": "Zoll Gramm auf", "foot.length": "9 3/4 Zoll"}
     assert client.post_form("/people/new", person).status_code == 303
-    (one,) = shop.things(Kind.PERSON)
+    (one,) = shop.things(ItemKind.PERSON)
     assert one.document["foot"]["length"] == "9 3/4 in"
     assert one.name == "Zoll Gramm auf"
     yarn = {"name": "grau", "fineness": "100 Gramm auf 360 Meter", "on_hand": "150 Gramm"}
     assert client.post_form("/yarns/new", yarn).status_code == 303
-    (grey,) = shop.things(Kind.YARN)
+    (grey,) = shop.things(ItemKind.YARN)
     assert grey.document["on_hand"] == "150 g"
     assert grey.document["fineness"] == "100 g per 360 Meter"
-    machine = kept(shop.keep(Kind.MACHINE, MACHINE))
+    machine = kept(shop.keep(ItemKind.MACHINE, MACHINE))
     swatch = {
         "name": "grau",
         "state": "washed",
@@ -140,7 +140,7 @@ def test_units_are_read_as_german_readers_write_them(client: sites.Client, shop:
     }
     own = {"yarn_id": grey.id, "machine_id": machine.id}
     assert client.post_form("/swatches/new", {**swatch, **own}).status_code == 303
-    (kept_swatch,) = shop.things(Kind.SWATCH)
+    (kept_swatch,) = shop.things(ItemKind.SWATCH)
     assert kept_swatch.document["wales"] == ["30 stitches in 10 cm"]
 
 
@@ -151,7 +151,7 @@ def test_shares_may_be_given_in_per_cent_without_the_sign(
     fibres = {"fibres[1].name": "wool", "fibres[2].name": "nylon"}
     shares = {"fibres[1].value": "75", "fibres[2].value": "25"}
     assert client.post_form("/yarns/new", {**fields, **fibres, **shares}).status_code == 303
-    (yarn,) = shop.things(Kind.YARN)
+    (yarn,) = shop.things(ItemKind.YARN)
     assert yarn.document["fibres"] == {"wool": "75 %", "nylon": "25 %"}
     text = refused(client, "yarns", {**fields, "fibres[1].name": "wool", "fibres[1].value": "75"})
     assert "the shares make 75 % together" in text
@@ -161,7 +161,7 @@ def test_shares_may_be_given_in_per_cent_without_the_sign(
 
 
 def test_the_field_of_a_path_is_found_in_the_declarations() -> None:
-    people, machines = document_kind(Kind.PERSON), document_kind(Kind.MACHINE)
+    people, machines = document_kind(ItemKind.PERSON), document_kind(ItemKind.MACHINE)
     for kind, path, found in (
         (people, "foot.left.length", True),
         (people, "foot.left", False),
@@ -169,6 +169,6 @@ def test_the_field_of_a_path_is_found_in_the_declarations() -> None:
         (machines, "cylinders[2].needles", True),
         (machines, "marks.home.name", True),
         (machines, "landmarks[1].value", True),
-        (document_kind(Kind.SWATCH), "wales[1]", True),
+        (document_kind(ItemKind.SWATCH), "wales[1]", True),
     ):
         assert (value_at(kind, path) is not None) == found, path

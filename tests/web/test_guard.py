@@ -9,7 +9,7 @@ import pytest
 from anyio.from_thread import start_blocking_portal
 from starlette.types import ASGIApp
 
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.web.access.guard import (
     MOST_FORM_BYTES,
     MOST_UPLOAD_BYTES,
@@ -34,7 +34,7 @@ def visitor(shop: Workshop) -> Client:
 
 def nothing_done(shop: Workshop) -> bool:
     """Whether the workshop is as empty as it was."""
-    return not shop.things(Kind.PERSON, None)
+    return not shop.things(ItemKind.PERSON, None)
 
 
 # Headers on every answer

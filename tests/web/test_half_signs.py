@@ -12,8 +12,8 @@ import pytest
 import workshops
 from amounts import amount
 from browser.pages import furnish
-from sockwright.store.items import Kind
-from sockwright.web.access.guard import MOST_FORM_BYTES
+from sockwright.store.items import ItemKind
+from sockwright.web.access.guard import FIELD, HEADER, MOST_FORM_BYTES
 from sockwright.workshop import Problems, Workshop
 from sockwright.workshop.backup import checksum, read_whole
 from web.sites import Client, client, workshop
@@ -49,7 +49,7 @@ def visitor(shop: Workshop) -> Client:
 @pytest.fixture(scope="module")
 def log(shop: Workshop) -> str:
     """The address of a pair's log as data."""
-    return f"/data/socks/{shop.things(Kind.SOCK)[0].id}/bench/first/log"
+    return f"/data/socks/{shop.things(ItemKind.SOCK)[0].id}/bench/first/log"
 
 
 # Moments
@@ -68,7 +68,7 @@ def log(shop: Workshop) -> str:
     ids=ascii,
 )
 def test_a_moment_is_written_in_plain_signs(shop: Workshop, time: str) -> None:
-    pair = next(one for one in shop.things(Kind.SOCK) if one.fields["status"] == "being made")
+    pair = next(one for one in shop.things(ItemKind.SOCK) if one.fields["status"] == "being made")
     answer = shop.log_sock(pair.id, pair.version, {"time": time})
     assert isinstance(answer, Problems)
     assert [one.path for one in answer.problems] == ["time"]
@@ -78,7 +78,7 @@ def test_a_moment_is_written_in_plain_signs(shop: Workshop, time: str) -> None:
     "time", ["2025-11-03", "2025-11-03 19:20", "2025-11-03T19:20:00.123456+01:00"]
 )
 def test_other_moments_stay_as_they_were_typed(shop: Workshop, time: str) -> None:
-    pair = next(one for one in shop.things(Kind.SOCK) if one.fields["status"] == "being made")
+    pair = next(one for one in shop.things(ItemKind.SOCK) if one.fields["status"] == "being made")
     answer = shop.log_sock(pair.id, pair.version, {"time": time})
     assert not isinstance(answer, Problems)
     assert answer.fields["log"][-1]["time"] == time
@@ -167,13 +167,13 @@ def part(name: str, text: bytes) -> bytes:
 def test_a_form_in_other_signs_than_ours_is_refused(
     visitor: Client, shop: Workshop, charset: str
 ) -> None:
-    before = len(shop.things(Kind.YARN))
+    before = len(shop.things(ItemKind.YARN))
     body = part("name", b"\\ud800+2AA-") + part("fineness", b"100 g / 360 m")
     headers = {"content-type": f'multipart/form-data; boundary=x; charset="{charset}"'}
     answer = visitor.post("/yarns/new", content=body + b"--x--\r\n", headers=headers)
     assert answer.status_code == 400
     assert "UTF-8" in answer.text
-    assert len(shop.things(Kind.YARN)) == before
+    assert len(shop.things(ItemKind.YARN)) == before
 
 
 @pytest.mark.parametrize("charset", ["", "; charset=utf-8", "; charset=UTF8"])

@@ -16,7 +16,7 @@ import pypdfium2
 import pytest
 
 from browser.pages import station_choice
-from sockwright.store.items import Kind, Thing
+from sockwright.store.items import ItemKind, Thing
 from sockwright.workshop.workshop import Workshop
 from web import sites
 from workshops import kept
@@ -43,19 +43,19 @@ def shop(tmp_path_factory: pytest.TempPathFactory, name: str) -> Iterator[Worksh
     with sites.workshop(tmp_path_factory.mktemp("named"), example=True) as one:
         choice = station_choice()
         for kind, id in (
-            (Kind.PERSON, choice.person),
-            (Kind.MACHINE, choice.machine),
-            (Kind.YARN, choice.yarns["main"]),
-            (Kind.SWATCH, choice.swatches[0]),
-            (Kind.DESIGN, choice.design or ""),
+            (ItemKind.PERSON, choice.person),
+            (ItemKind.MACHINE, choice.machine),
+            (ItemKind.YARN, choice.yarns["main"]),
+            (ItemKind.SWATCH, choice.swatches[0]),
+            (ItemKind.DESIGN, choice.design or ""),
         ):
             thing = one.thing(kind, id)
             document: dict[str, Any] = dict(thing.document)
-            if kind is Kind.PERSON:
+            if kind is ItemKind.PERSON:
                 document["wearer"] = {**document["wearer"], "name": name}
-            elif kind is not Kind.DESIGN:
+            elif kind is not ItemKind.DESIGN:
                 document["name"] = name
-            own = name if kind is Kind.DESIGN else None
+            own = name if kind is ItemKind.DESIGN else None
             kept(one.change(kind, id, thing.version, document, own))
         yield one
 
@@ -138,7 +138,7 @@ def test_its_order_reads_back(shop: Workshop, pair: Thing, name: str, tmp_path: 
     other.mkdir()
     with sites.workshop(other) as elsewhere:
         taken = elsewhere.import_order(shop.export_order(pair.id))
-        assert {thing.name for thing in elsewhere.things(Kind.PERSON)} == {name}
-        assert {thing.name for thing in elsewhere.things(Kind.YARN)} == {name}
+        assert {thing.name for thing in elsewhere.things(ItemKind.PERSON)} == {name}
+        assert {thing.name for thing in elsewhere.things(ItemKind.YARN)} == {name}
         assert taken
     assert BytesIO(shop.export_all()).getvalue()

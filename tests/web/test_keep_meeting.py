@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.workshop.workshop import Workshop
 from web import sites
 from web.form_reading import form_to, forms
@@ -22,13 +22,13 @@ def test_changes_of_different_fields_made_apart_are_kept_together(
     page(client, here)
     answer = client.post(here, data=dict(mine.sent(foot__ball_girth="23 cm")))
     assert answer.status_code == 303
-    foot = shop.thing(Kind.PERSON, person.id).document["foot"]
+    foot = shop.thing(ItemKind.PERSON, person.id).document["foot"]
     assert foot == {"length": "24.8 cm", "ball_girth": "23 cm", "heel_girth": "30.2 cm"}
     shown = page(client, here)
     assert "Foot length." in shown.split('class="told"')[1].split("</div>")[0]
     undo = next(one for one in forms(shown) if one.action == f"{here}/back/2")
     client.post(here + "/back/2", data=dict(undo.fields))
-    assert shop.thing(Kind.PERSON, person.id).document["foot"]["length"] == "24.8 cm"
+    assert shop.thing(ItemKind.PERSON, person.id).document["foot"]["length"] == "24.8 cm"
 
 
 def test_a_form_changed_nowhere_writes_nothing_over_what_was_changed_meanwhile(
@@ -39,10 +39,10 @@ def test_a_form_changed_nowhere_writes_nothing_over_what_was_changed_meanwhile(
     mine = form_to(page(client, here), here)
     client.post(here, data=dict(mine.sent(foot__length="24.8 cm")))
     assert client.post(here, data=dict(mine.fields)).status_code == 303
-    assert shop.thing(Kind.PERSON, person.id).version == 2
+    assert shop.thing(ItemKind.PERSON, person.id).version == 2
 
 
-def clashing(client: sites.Client, shop: Workshop, kind: Kind, *changes: dict[str, str]) -> str:
+def clashing(client: sites.Client, shop: Workshop, kind: ItemKind, *changes: dict[str, str]) -> str:
     """The page that the second of two editors gets; the first keeps the first of the changes."""
     thing = one_of_each(shop)[kind]
     here = address(thing)
@@ -61,11 +61,11 @@ def test_where_two_changed_the_same_field_the_second_chooses_in_it(
     shown = clashing(
         client,
         shop,
-        Kind.PERSON,
+        ItemKind.PERSON,
         {"foot.length": "24.8 cm", "foot.heel_girth": "31 cm", "wearer.age": "40"},
         {"foot.length": "24.9 cm", "foot.heel_girth": "30 cm"},
     )
-    (person,) = shop.things(Kind.PERSON)
+    (person,) = shop.things(ItemKind.PERSON)
     here = address(person)
     assert "Foot length: kept meanwhile: 24.8 cm" in shown
     assert 'href="#field-foot-length"' in shown
@@ -82,9 +82,9 @@ def test_where_two_changed_the_same_field_the_second_chooses_in_it(
     assert dict(half.fields)["foot.length"] == "24.8 cm"
     assert ("theirs", "foot.length") not in half.buttons
     assert ("theirs", "foot.heel_girth") in half.buttons
-    assert shop.thing(Kind.PERSON, person.id).version == 2
+    assert shop.thing(ItemKind.PERSON, person.id).version == 2
     assert client.post(here, data=dict(half.fields)).status_code == 303
-    now = shop.thing(Kind.PERSON, person.id).document
+    now = shop.thing(ItemKind.PERSON, person.id).document
     assert (now["foot"]["length"], now["foot"]["heel_girth"]) == ("24.8 cm", "30 cm")
     assert now["wearer"]["age"] == 40
 
@@ -93,15 +93,15 @@ def test_rows_changed_by_two_are_chosen_as_a_whole(client: sites.Client, shop: W
     shown = clashing(
         client,
         shop,
-        Kind.MACHINE,
+        ItemKind.MACHINE,
         {"cylinders[1].needles": "56"},
         {"cylinders[1].needles": "58", "name": "mine"},
     )
-    (machine,) = shop.things(Kind.MACHINE)
+    (machine,) = shop.things(ItemKind.MACHINE)
     here = address(machine)
     chosen = client.post(here, data=dict(form_to(shown, here).with_fields({"theirs": "cylinders"})))
     client.post(here, data=dict(form_to(chosen.text, here).fields))
-    document = shop.thing(Kind.MACHINE, machine.id).document
+    document = shop.thing(ItemKind.MACHINE, machine.id).document
     assert document["cylinders"] == [56, {"needles": 60, "diameter": "10.8 cm"}]
     assert document["name"] == "mine"
 
@@ -112,7 +112,7 @@ def test_what_was_typed_of_a_thing_deleted_meanwhile_is_not_lost(
     person = a_person(shop)
     here = address(person)
     mine = form_to(page(client, here), here)
-    shop.delete(Kind.PERSON, person.id, 1)
+    shop.delete(ItemKind.PERSON, person.id, 1)
     answer = client.post(here, data=dict(mine.sent(foot__ball_girth="23 cm")))
     assert answer.status_code == 409
     assert "It was deleted meanwhile" in answer.text
@@ -120,7 +120,7 @@ def test_what_was_typed_of_a_thing_deleted_meanwhile_is_not_lost(
     assert "This was deleted on" in answer.text
     back = form_to(answer.text, here)
     assert client.post(here, data=dict(back.fields)).status_code == 303
-    written = shop.thing(Kind.PERSON, person.id)
+    written = shop.thing(ItemKind.PERSON, person.id)
     assert written.document["foot"]["ball_girth"] == "23 cm"
     assert written.deleted is not None
 
@@ -130,8 +130,8 @@ def test_a_deed_on_what_was_changed_meanwhile_is_not_done(
     client: sites.Client, shop: Workshop, deed: str
 ) -> None:
     person = a_person(shop)
-    kept(shop.change(Kind.PERSON, person.id, 1, {**PERSON, "foot": {"length": "25 cm"}}))
+    kept(shop.change(ItemKind.PERSON, person.id, 1, {**PERSON, "foot": {"length": "25 cm"}}))
     answer = client.post_form(f"{address(person)}/{deed}", {"seen": "1"})
     assert answer.status_code == 409
     assert "24.5 cm → 25 cm" in answer.text
-    assert shop.thing(Kind.PERSON, person.id).version == 2
+    assert shop.thing(ItemKind.PERSON, person.id).version == 2

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.web.kept.kinds import KINDS, list_address
 from sockwright.workshop.example import example_id
 from sockwright.workshop.workshop import Workshop
@@ -29,7 +29,7 @@ REFUSED = HOSTILE[2:6]
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_an_empty_workshop_has_empty_lists_and_blank_forms(
-    client: sites.Client, kind: Kind
+    client: sites.Client, kind: ItemKind
 ) -> None:
     folder = list_address(kind)
     assert f'href="{folder}/new"' in page(client, folder)
@@ -40,12 +40,12 @@ def test_an_empty_workshop_has_empty_lists_and_blank_forms(
 
 def test_a_blank_form_sent_as_it_is_asks_for_what_is_needed(client: sites.Client) -> None:
     wanted = {
-        Kind.PERSON: ["wearer.name"],
-        Kind.YARN: ["name", "fineness"],
-        Kind.MACHINE: ["name", "turns"],
-        Kind.SWATCH: ["name", "yarn_id", "machine_id", "state", "needles"],
-        Kind.DESIGN: ["name"],
-        Kind.NOTE: ["about", "text"],
+        ItemKind.PERSON: ["wearer.name"],
+        ItemKind.YARN: ["name", "fineness"],
+        ItemKind.MACHINE: ["name", "turns"],
+        ItemKind.SWATCH: ["name", "yarn_id", "machine_id", "state", "needles"],
+        ItemKind.DESIGN: ["name"],
+        ItemKind.NOTE: ["about", "text"],
     }
     for kind, faults in wanted.items():
         answer = client.post_form(f"{list_address(kind)}/new")
@@ -67,7 +67,7 @@ def test_a_person_is_kept_as_typed_and_the_next_page_can_take_it_back(
     )
     answer = client.post("/people/new", data=dict(typed))
     assert answer.status_code == 303
-    (person,) = shop.things(Kind.PERSON)
+    (person,) = shop.things(ItemKind.PERSON)
     assert answer.headers["location"] == address(person)
     assert person.document == {
         "wearer": {"name": "night dispatcher", "age": 44},
@@ -77,12 +77,12 @@ def test_a_person_is_kept_as_typed_and_the_next_page_can_take_it_back(
     assert "“night dispatcher” is kept." in shown
     undo = next(one for one in forms(shown) if one.action == f"{address(person)}/delete")
     assert client.post(undo.action, data=dict(undo.fields)).status_code == 303
-    assert shop.things(Kind.PERSON) == ()
+    assert shop.things(ItemKind.PERSON) == ()
 
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_an_untouched_form_changes_nothing(
-    client: sites.Client, shop: Workshop, kind: Kind
+    client: sites.Client, shop: Workshop, kind: ItemKind
 ) -> None:
     thing = one_of_each(shop)[kind]
     form = form_to(page(client, address(thing)), address(thing))
@@ -101,31 +101,31 @@ def test_every_thing_of_the_station_comes_back_from_its_form(station: Workshop) 
 
 
 def test_a_change_is_kept_told_and_undone(client: sites.Client, shop: Workshop) -> None:
-    yarn = kept(shop.keep(Kind.YARN, YARN))
+    yarn = kept(shop.keep(ItemKind.YARN, YARN))
     form = form_to(page(client, address(yarn)), address(yarn))
     answer = client.post(address(yarn), data=dict(form.sent(on_hand="120 g")))
     assert answer.status_code == 303
-    assert shop.thing(Kind.YARN, yarn.id).document == {**YARN, "on_hand": "120 g"}
+    assert shop.thing(ItemKind.YARN, yarn.id).document == {**YARN, "on_hand": "120 g"}
     shown = page(client, address(yarn))
     assert "On hand: 150 g → 120 g" in shown
     undo = next(one for one in forms(shown) if one.action == f"{address(yarn)}/back/1")
     client.post(undo.action, data=dict(undo.fields))
-    assert shop.thing(Kind.YARN, yarn.id).document == YARN
+    assert shop.thing(ItemKind.YARN, yarn.id).document == YARN
 
 
 def test_each_version_leads_back_and_none_deletes(client: sites.Client, shop: Workshop) -> None:
-    yarn = kept(shop.keep(Kind.YARN, YARN))
+    yarn = kept(shop.keep(ItemKind.YARN, YARN))
     here = address(yarn)
     for seen, grams in enumerate((120, 90, 20), 1):
-        kept(shop.change(Kind.YARN, yarn.id, seen, {**YARN, "on_hand": f"{grams} g"}))
-    shop.delete(Kind.YARN, yarn.id, 4)
+        kept(shop.change(ItemKind.YARN, yarn.id, seen, {**YARN, "on_hand": f"{grams} g"}))
+    shop.delete(ItemKind.YARN, yarn.id, 4)
     assert "/back/" not in page(client, here)
     restore = form_to(page(client, here), f"{here}/restore")
     client.post(restore.action, data=dict(restore.fields))
     for version, grams in ((3, 90), (2, 120), (1, 150), (4, 20)):
         back = form_to(page(client, here), f"{here}/back/{version}")
         assert client.post(back.action, data=dict(back.fields)).status_code == 303
-        now = shop.thing(Kind.YARN, yarn.id)
+        now = shop.thing(ItemKind.YARN, yarn.id)
         assert (now.document["on_hand"], now.deleted) == (f"{grams} g", None)
         assert f"{here}/back/{version}" not in page(client, here)
 
@@ -135,7 +135,7 @@ def test_what_was_put_back_offers_no_undo_that_deletes(
 ) -> None:
     person = a_person(shop)
     here = address(person)
-    shop.delete(Kind.PERSON, person.id, 1)
+    shop.delete(ItemKind.PERSON, person.id, 1)
     restore = form_to(page(client, here), f"{here}/restore")
     client.post(restore.action, data=dict(restore.fields))
     shown = page(client, here)
@@ -145,7 +145,7 @@ def test_what_was_put_back_offers_no_undo_that_deletes(
 
 
 def test_a_yarn_is_used_up(client: sites.Client, shop: Workshop) -> None:
-    yarn = kept(shop.keep(Kind.YARN, YARN))
+    yarn = kept(shop.keep(ItemKind.YARN, YARN))
     form = form_to(page(client, address(yarn)), address(yarn))
     both = form.with_fields({"used_up": "true"})
     answer = client.post(address(yarn), data=dict(both))
@@ -153,7 +153,7 @@ def test_a_yarn_is_used_up(client: sites.Client, shop: Workshop) -> None:
     assert 'id="field-used-up-problem"' in answer.text
     alone = form.with_fields({"used_up": "true", "on_hand": ""})
     assert client.post(address(yarn), data=dict(alone)).status_code == 303
-    assert shop.thing(Kind.YARN, yarn.id).fields == {"used_up": True}
+    assert shop.thing(ItemKind.YARN, yarn.id).fields == {"used_up": True}
     assert "used up" in page(client, "/yarns")
 
 
@@ -161,21 +161,21 @@ def test_a_machine_is_serviced_and_its_swatches_go_stale(
     client: sites.Client, shop: Workshop
 ) -> None:
     things = one_of_each(shop)
-    machine = things[Kind.MACHINE]
+    machine = things[ItemKind.MACHINE]
     assert "stale</strong>" not in page(client, "/gauge")
     form = form_to(page(client, address(machine)), address(machine))
     client.post(address(machine), data=dict(form.sent(serviced="2025-12-01")))
-    assert shop.thing(Kind.MACHINE, machine.id).fields == {"serviced": "2025-12-01"}
+    assert shop.thing(ItemKind.MACHINE, machine.id).fields == {"serviced": "2025-12-01"}
     shown = page(client, "/gauge")
     assert "serviced on 2025-12-01" in shown
     assert "stale</strong>" in page(client, "/swatches")
-    assert "before the machine was serviced" in page(client, address(things[Kind.SWATCH]))
+    assert "before the machine was serviced" in page(client, address(things[ItemKind.SWATCH]))
 
 
 def test_bad_input_keeps_what_was_typed_and_names_each_field(
     client: sites.Client, shop: Workshop
 ) -> None:
-    machine = kept(shop.keep(Kind.MACHINE, MACHINE))
+    machine = kept(shop.keep(ItemKind.MACHINE, MACHINE))
     form = form_to(page(client, address(machine)), address(machine))
     typed = {
         "name": "a <b>bold</b> machine",
@@ -198,13 +198,13 @@ def test_bad_input_keeps_what_was_typed_and_names_each_field(
         assert f'aria-describedby="{problem}-problem' in answer.text
     assert "&#34;fifty-four&#34; is not a number" in answer.text
     assert "without quotes" not in answer.text
-    assert shop.thing(Kind.MACHINE, machine.id) == machine
+    assert shop.thing(ItemKind.MACHINE, machine.id) == machine
 
 
 def test_rows_are_added_and_taken_away_without_writing(
     client: sites.Client, shop: Workshop
 ) -> None:
-    machine = kept(shop.keep(Kind.MACHINE, MACHINE))
+    machine = kept(shop.keep(ItemKind.MACHINE, MACHINE))
     here = address(machine)
     form = form_to(page(client, here), here)
     assert ("more", "cylinders") in form.buttons
@@ -219,9 +219,9 @@ def test_rows_are_added_and_taken_away_without_writing(
     assert shorter["cylinders[1].needles"] == "60"
     assert shorter["cylinders[1].diameter"] == "10.8 cm"
     assert "cylinders[2].needles" not in shorter
-    assert shop.thing(Kind.MACHINE, machine.id) == machine
+    assert shop.thing(ItemKind.MACHINE, machine.id) == machine
     client.post(here, data=shorter)
-    assert shop.thing(Kind.MACHINE, machine.id).document == {
+    assert shop.thing(ItemKind.MACHINE, machine.id).document == {
         **MACHINE,
         "name": "half",
         "cylinders": [{"needles": 60, "diameter": "10.8 cm"}],
@@ -229,7 +229,9 @@ def test_rows_are_added_and_taken_away_without_writing(
 
 
 @pytest.mark.parametrize("kind", KINDS)
-def test_what_is_deleted_can_be_put_back(client: sites.Client, shop: Workshop, kind: Kind) -> None:
+def test_what_is_deleted_can_be_put_back(
+    client: sites.Client, shop: Workshop, kind: ItemKind
+) -> None:
     thing = one_of_each(shop)[kind]
     here = address(thing)
     delete = form_to(page(client, here), f"{here}/delete")
@@ -249,10 +251,10 @@ def test_a_thing_is_put_back_from_the_page_of_what_is_deleted(
     client: sites.Client, shop: Workshop
 ) -> None:
     person = a_person(shop)
-    shop.delete(Kind.PERSON, person.id, person.version)
+    shop.delete(ItemKind.PERSON, person.id, person.version)
     back = form_to(page(client, "/deleted"), f"{address(person)}/restore")
     assert client.post(back.action, data=dict(back.fields)).status_code == 303
-    assert len(shop.things(Kind.PERSON)) == 1
+    assert len(shop.things(ItemKind.PERSON)) == 1
 
 
 @pytest.mark.parametrize("text", HOSTILE)
@@ -271,20 +273,20 @@ def test_hostile_texts_are_shown_as_they_are_or_refused(
     shown = page(client, named.headers["location"]) if sound else named.text
     assert "<script>alert" not in shown
     assert "<img src=x" not in shown
-    assert not sound or shop.things(Kind.PERSON)[0].name == text.strip()
+    assert not sound or shop.things(ItemKind.PERSON)[0].name == text.strip()
 
 
 def test_a_note_is_attached_and_shown_where_it_belongs(
     client: sites.Client, shop: Workshop
 ) -> None:
-    machine = kept(shop.keep(Kind.MACHINE, MACHINE))
+    machine = kept(shop.keep(ItemKind.MACHINE, MACHINE))
     link = f"/notes/new?about=machine/{machine.id}"
     assert f'href="{link}"' in page(client, address(machine))
     form = form_to(page(client, link), "/notes/new")
     assert dict(form.fields)["about"] == f"machine/{machine.id}"
     typed = "Oil the cam track.\r\n\r\nThe latch of needle 17 is stiff.\r\n"
     assert client.post("/notes/new", data=dict(form.sent(text=typed))).status_code == 303
-    (kept_note,) = shop.things(Kind.NOTE)
+    (kept_note,) = shop.things(ItemKind.NOTE)
     assert kept_note.document["text"] == "Oil the cam track.\n\nThe latch of needle 17 is stiff."
     assert "needle 17 is stiff" in page(client, address(machine))
     assert f'href="{address(kept_note)}"' in page(client, address(machine))
@@ -300,7 +302,7 @@ def test_a_person_is_listed_with_both_feet_and_what_is_missing(station: Workshop
 
 def test_a_machine_is_drawn_with_its_marks(station: Workshop) -> None:
     client = sites.client(station)
-    bench = f"/machines/{example_id(Kind.MACHINE, 'bench')}"
+    bench = f"/machines/{example_id(ItemKind.MACHINE, 'bench')}"
     shown = page(client, f"{bench}?needles=84")
     assert "Cylinder of 84 needles" in shown
     assert "white bar" in shown.split("</svg>")[1]
@@ -310,15 +312,15 @@ def test_a_machine_is_drawn_with_its_marks(station: Workshop) -> None:
 def test_a_machine_of_an_odd_number_of_needles_is_drawn(
     client: sites.Client, shop: Workshop
 ) -> None:
-    machine = kept(shop.keep(Kind.MACHINE, {**MACHINE, "turns": "cylinder", "cylinders": 61}))
+    machine = kept(shop.keep(ItemKind.MACHINE, {**MACHINE, "turns": "cylinder", "cylinders": 61}))
     assert "Cylinder of 61 needles" in page(client, address(machine))
 
 
 def test_a_swatch_tells_its_gauge_and_what_it_was_knitted_of(station: Workshop) -> None:
     client = sites.client(station)
-    shown = page(client, f"/swatches/{example_id(Kind.SWATCH, 'grey')}")
+    shown = page(client, f"/swatches/{example_id(ItemKind.SWATCH, 'grey')}")
     assert "30.2 ± 0.2 / 10 cm" in shown
-    yarn = f"/yarns/{example_id(Kind.YARN, 'grey')}"
+    yarn = f"/yarns/{example_id(ItemKind.YARN, 'grey')}"
     assert "grey, washed twice" in page(client, yarn)
 
 
@@ -328,7 +330,7 @@ def test_the_memory_of_gauge_is_by_machine_and_can_be_narrowed(station: Workshop
     assert every.index("the forecaster&#39;s aunt&#39;s machine</a>") < every.index(
         "the station&#39;s bench machine</a>"
     )
-    bench, grey = example_id(Kind.MACHINE, "bench"), example_id(Kind.YARN, "grey")
+    bench, grey = example_id(ItemKind.MACHINE, "bench"), example_id(ItemKind.YARN, "grey")
     narrowed = page(client, f"/gauge?machine={bench}&yarn={grey}")
     assert narrowed.count("<tr>") == 3
     assert "<tr>" not in page(client, "/gauge?machine=nothing")
@@ -337,7 +339,7 @@ def test_the_memory_of_gauge_is_by_machine_and_can_be_narrowed(station: Workshop
 def test_what_changed_is_told_by_the_names_of_its_fields(
     client: sites.Client, shop: Workshop
 ) -> None:
-    yarn = kept(shop.keep(Kind.YARN, YARN))
+    yarn = kept(shop.keep(ItemKind.YARN, YARN))
     form = form_to(page(client, address(yarn)), address(yarn))
     typed = {"fibres[2].value": "25 %", "fibres[1].value": "75 %"}
     client.post(address(yarn), data=dict(form.with_fields(typed)))
@@ -347,9 +349,11 @@ def test_what_changed_is_told_by_the_names_of_its_fields(
 
 
 @pytest.mark.parametrize("kind", KINDS)
-def test_what_is_not_there_is_not_found(client: sites.Client, shop: Workshop, kind: Kind) -> None:
+def test_what_is_not_there_is_not_found(
+    client: sites.Client, shop: Workshop, kind: ItemKind
+) -> None:
     things = one_of_each(shop)
-    other = things[Kind.YARN if kind is not Kind.YARN else Kind.PERSON]
+    other = things[ItemKind.YARN if kind is not ItemKind.YARN else ItemKind.PERSON]
     sent = {"seen": "1"}
     for id in (other.id, "nobody", "%00", "x" * 3000, "00000000-0000-4000-8000-000000000000"):
         here = f"{list_address(kind)}/{id}"

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.web.context import PREFERENCES_COOKIE
 from sockwright.workshop.workshop import Workshop
 from web import sites
@@ -24,7 +24,7 @@ def german(shop: Workshop) -> sites.Client:
 def test_fibres_are_shown_and_typed_in_german_and_kept_as_the_order_has_them(
     german: sites.Client, shop: Workshop
 ) -> None:
-    yarn = kept(shop.keep(Kind.YARN, YARN))
+    yarn = kept(shop.keep(ItemKind.YARN, YARN))
     page = german.get(f"/yarns/{yarn.id}").text
     form = form_to(page, f"/yarns/{yarn.id}")
     assert dict(form.fields)["fibres[1].name"] == "Wolle"
@@ -32,10 +32,10 @@ def test_fibres_are_shown_and_typed_in_german_and_kept_as_the_order_has_them(
     assert "80 % Wolle, 20 % Nylon" in german.get("/yarns").text
     unchanged = german.post_form(f"/yarns/{yarn.id}", form.sent())
     assert unchanged.status_code == 303
-    assert shop.thing(Kind.YARN, yarn.id).version == 1
+    assert shop.thing(ItemKind.YARN, yarn.id).version == 1
     sent = [(n, "Baumwolle" if n == "fibres[2].name" else t) for n, t in form.fields]
     assert german.post_form(f"/yarns/{yarn.id}", sent).status_code == 303
-    now = shop.thing(Kind.YARN, yarn.id).document["fibres"]
+    now = shop.thing(ItemKind.YARN, yarn.id).document["fibres"]
     assert now == {"wool": "80 %", "cotton": "20 %"}
 
 
@@ -62,7 +62,7 @@ def test_a_fibre_that_is_not_known_comes_back_as_typed_with_the_names_there_are(
 def test_a_mark_is_drawn_in_its_owners_own_colour(
     client: sites.Client, shop: Workshop, typed: str, painted: str
 ) -> None:
-    machine = kept(shop.keep(Kind.MACHINE, MACHINE))
+    machine = kept(shop.keep(ItemKind.MACHINE, MACHINE))
     assert painted not in client.get(f"/machines/{machine.id}").text
     form = form_to(client.get(f"/machines/{machine.id}").text, f"/machines/{machine.id}")
     sent = dict(form.with_fields({"marks.home.name": "my dot", "marks.home.colour": typed}))
@@ -76,7 +76,7 @@ def test_a_mark_is_drawn_in_its_owners_own_colour(
 def test_a_colour_that_cannot_be_drawn_is_refused_with_what_can(
     client: sites.Client, shop: Workshop, typed: str
 ) -> None:
-    machine = kept(shop.keep(Kind.MACHINE, MACHINE))
+    machine = kept(shop.keep(ItemKind.MACHINE, MACHINE))
     form = form_to(client.get(f"/machines/{machine.id}").text, f"/machines/{machine.id}")
     sent = dict(form.with_fields({"marks.home.colour": typed}))
     answer = client.post_form(f"/machines/{machine.id}", sent)
@@ -84,7 +84,7 @@ def test_a_colour_that_cannot_be_drawn_is_refused_with_what_can(
     assert f'value="{typed}"' in answer.text
     assert "lime green" in answer.text
     assert "#rrggbb" in answer.text
-    assert shop.thing(Kind.MACHINE, machine.id).version == 1
+    assert shop.thing(ItemKind.MACHINE, machine.id).version == 1
 
 
 def test_days_are_written_one_way_in_a_language(tmp_path: Path) -> None:

@@ -16,7 +16,7 @@ from typing import Any
 import pytest
 
 from browser.pages import PAGES, Ids, PageOf, furnish
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.workshop.workshop import Workshop
 from web import sites
 from workshops import note
@@ -98,7 +98,7 @@ def holds(known: set[str], cell: str) -> bool:
 def site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Workshop, Ids]]:
     with sites.workshop(tmp_path_factory.mktemp("data"), example=True) as shop:
         ids = furnish(shop)
-        note(shop, shop.thing(Kind.YARN, ids["yarn"]), "Smells of resin.\n\nWash it twice.")
+        note(shop, shop.thing(ItemKind.YARN, ids["yarn"]), "Smells of resin.\n\nWash it twice.")
         yield shop, ids
 
 

@@ -13,7 +13,7 @@ from jsonschema import Draft202012Validator
 from starlette.testclient import TestClient
 
 from sockwright.cli.app import app as command_line
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.web.app import make_site
 from sockwright.web.context import PREFERENCES_COOKIE
 from sockwright.web.plan.choices import query_of
@@ -147,7 +147,7 @@ def test_a_heel_that_may_not_pass_stands_first_in_both_languages(
 ) -> None:
     foot = {"length": "24.5 cm", "ball_girth": "22 cm", "heel_girth": "34 cm"}
     person = kept(
-        shop.keep(Kind.PERSON, {"wearer": {"name": "cook", "sex": "woman"}, "foot": foot})
+        shop.keep(ItemKind.PERSON, {"wearer": {"name": "cook", "sex": "woman"}, "foot": foot})
     )
     query = query_of(replace(choice, person=person.id, swatches=()))
     plan = client.get(f"/data/plan?{query}").json()["plan"]
@@ -195,7 +195,7 @@ def test_a_cylinder_that_is_not_there_is_a_problem(client: TestClient, choice: C
 def test_problems_are_named_with_the_page_that_mends_them(
     client: TestClient, shop: Workshop, choice: Choice
 ) -> None:
-    nobody = kept(shop.keep(Kind.PERSON, {"wearer": {"name": "night dispatcher"}}))
+    nobody = kept(shop.keep(ItemKind.PERSON, {"wearer": {"name": "night dispatcher"}}))
     query = query_of(choice).replace(choice.person, nobody.id)
     text = page(client, f"/plan?{query}")
     assert "This cannot be planned yet" in text
@@ -225,7 +225,7 @@ def test_a_pair_is_kept_as_it_was_planned(
     fields = dict(re.findall(r'type="hidden" name="([^"]+)" value="([^"]*)"', text))
     answer = client.post("/plan", data=fields, follow_redirects=False)
     assert answer.status_code == 303
-    (sock,) = shop.things(Kind.SOCK)
+    (sock,) = shop.things(ItemKind.SOCK)
     assert answer.headers["location"] == f"/socks/{sock.id}"
     assert sock.document["sock"] == {"ease": {"length": "6 %"}}
     assert sock.fields["swatches"] == list(choice.swatches)
@@ -255,7 +255,9 @@ def test_fitting_swatches_are_found_and_those_of_another_yarn_left_out(
     found = client.get(f"/data/plan?{query_of(choice, fitting=True)}").json()
     assert f"swatch={choice.swatches[0]}" in found["query"]
     other = kept(
-        shop.keep(Kind.YARN, {"name": "spruce", "fineness": "100 g / 400 m", "on_hand": "100 g"})
+        shop.keep(
+            ItemKind.YARN, {"name": "spruce", "fineness": "100 g / 400 m", "on_hand": "100 g"}
+        )
     )
     query = query_of(choice).replace(f"yarn.main={choice.yarns['main']}", f"yarn.main={other.id}")
     answer = client.get(f"/data/plan?{query}").json()
@@ -266,7 +268,7 @@ def test_fitting_swatches_are_found_and_those_of_another_yarn_left_out(
 def test_feet_that_differ_give_two_socks(
     client: TestClient, shop: Workshop, choice: Choice
 ) -> None:
-    person = kept(shop.keep(Kind.PERSON, UNLIKE_FEET))
+    person = kept(shop.keep(ItemKind.PERSON, UNLIKE_FEET))
     query = query_of(choice).replace(choice.person, person.id)
     text = page(client, f"/plan?{query}")
     assert '<th scope="col">left foot</th>' in text
@@ -281,7 +283,7 @@ def test_inches_are_told_in_inches(client: TestClient, choice: Choice) -> None:
 
 
 def test_a_machine_with_one_cylinder_as_a_plain_number(client: TestClient, shop: Workshop) -> None:
-    machine = kept(shop.keep(Kind.MACHINE, {**MACHINE, "cylinders": 72}))
+    machine = kept(shop.keep(ItemKind.MACHINE, {**MACHINE, "cylinders": 72}))
     assert "72 needles" in page(client, f"/plan?machine={machine.id}")
 
 

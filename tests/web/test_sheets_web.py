@@ -17,7 +17,7 @@ from sockwright.order import parse_order
 from sockwright.plan.make import make_plan
 from sockwright.sheets.paper import SIZES, Paper
 from sockwright.sheets.press import print_sheets
-from sockwright.store.items import Busy, Kind, Thing
+from sockwright.store.items import Busy, ItemKind, Thing
 from sockwright.web.plan.choices import query_of
 from sockwright.web.printing import file_name
 from sockwright.workshop.answers import Choice
@@ -45,10 +45,10 @@ def pair(shop: Workshop) -> Thing:
 @pytest.fixture(scope="module")
 def not_proven(shop: Workshop) -> Thing:
     choice = Choice(
-        person=example_id(Kind.PERSON, "dog-handler"),
-        machine=example_id(Kind.MACHINE, "bench"),
-        yarns={"main": example_id(Kind.YARN, "berry")},
-        swatches=(example_id(Kind.SWATCH, "berry"),),
+        person=example_id(ItemKind.PERSON, "dog-handler"),
+        machine=example_id(ItemKind.MACHINE, "bench"),
+        yarns={"main": example_id(ItemKind.YARN, "berry")},
+        swatches=(example_id(ItemKind.SWATCH, "berry"),),
     )
     return kept(shop.plan_sock(choice))
 

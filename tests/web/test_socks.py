@@ -15,7 +15,7 @@ from typer.testing import CliRunner
 
 from browser.pages import station_choice
 from sockwright.cli.app import app as command_line
-from sockwright.store.items import Kind, Thing
+from sockwright.store.items import ItemKind, Thing
 from sockwright.workshop.answers import Choice
 from sockwright.workshop.example import example_id
 from sockwright.workshop.workshop import Workshop
@@ -51,7 +51,7 @@ def do(client: sites.Client, pair: Thing, deed: str, status: int = 303, **fields
 
 
 def now(shop: Workshop, pair: Thing) -> Thing:
-    return shop.thing(Kind.SOCK, pair.id)
+    return shop.thing(ItemKind.SOCK, pair.id)
 
 
 def element(text: str, id: str) -> str:
@@ -77,7 +77,7 @@ def test_the_list_has_each_pair_under_what_it_is(
     assert "the bench machine, 60 needles" in text
     data = client.get("/data/socks").json()["socks"]
     assert sorted(one["status"] for one in data) == ["being made", "made", "planned"]
-    gone = shop.delete(Kind.SOCK, made.id, 2)
+    gone = shop.delete(ItemKind.SOCK, made.id, 2)
     assert f"/socks/{gone.id}" not in page(client, "/socks")
     assert "1 deleted pair" in page(client, "/socks")
 
@@ -167,7 +167,7 @@ def test_a_pair_from_its_plan_to_its_wear(
     do(client, now(shop, pair), "finish", left__main="62 g", **measured)
     made = now(shop, pair)
     assert (made.fields["status"], made.fields["left"]) == ("made", {"main": "62 g"})
-    assert shop.thing(Kind.YARN, choice.yarns["main"]).document["on_hand"] == "62 g"
+    assert shop.thing(ItemKind.YARN, choice.yarns["main"]).document["on_hand"] == "62 g"
     text = page(client, f"/socks/{pair.id}")
     assert "Planned and measured" in text
     assert "<td>23.4 cm</td>" in text
@@ -193,7 +193,7 @@ def test_every_change_can_be_undone_from_where_it_is_told(
     do(client, now(shop, pair), "back/3")
     assert now(shop, pair).fields["status"] == "planned"
     assert "stays as it was weighed" in page(client, f"/socks/{pair.id}")
-    assert shop.thing(Kind.YARN, choice.yarns["main"]).document["on_hand"] == "10 g"
+    assert shop.thing(ItemKind.YARN, choice.yarns["main"]).document["on_hand"] == "10 g"
 
 
 def test_a_deleted_pair_comes_back(client: sites.Client, shop: Workshop, pair: Thing) -> None:
@@ -275,7 +275,7 @@ def test_what_was_done_meanwhile_is_told_whatever_it_was(
 ) -> None:
     kept(shop.replan_sock(pair.id, 1, replace(choice, title="Thicker socks", needles=54)))
     kept(shop.finish_sock(pair.id, 2, {"main": "60 g"}, {"state": "washed", "foot": "23 cm"}))
-    shop.delete(Kind.SOCK, pair.id, 3)
+    shop.delete(ItemKind.SOCK, pair.id, 3)
     text = do(client, pair, "log", status=409, time="2025-11-03T19:20").text
     for words in (
         "It was planned anew.",
@@ -296,10 +296,10 @@ def test_what_was_typed_stays_even_where_its_form_would_not_be(
     again = do(client, now(shop, pair), "finish", status=422, left__main="61 g").text
     assert "measure it again instead" in again
     assert 'value="61 g"' in element(again, "finish-left-main")
-    kept(shop.back_to(Kind.SOCK, pair.id, 2, 1))
+    kept(shop.back_to(ItemKind.SOCK, pair.id, 2, 1))
     text = do(client, pair, "measure", status=409, measured__foot="23.1 cm").text
     assert 'value="23.1 cm"' in element(text, "measure-measured-foot")
-    shop.delete(Kind.SOCK, pair.id, 3)
+    shop.delete(ItemKind.SOCK, pair.id, 3)
     text = do(client, pair, "log", status=409, time="2025-11-03T19:20", rounds="17").text
     assert 'value="17"' in element(text, "log-rounds")
 
@@ -346,7 +346,7 @@ def test_parts_changed_since_are_marked(
 ) -> None:
     assert "changed since" not in page(client, f"/socks/{pair.id}")
     longer = {**PERSON, "foot": {**PERSON["foot"], "length": "26 cm"}}
-    kept(shop.change(Kind.PERSON, choice.person, 1, longer))
+    kept(shop.change(ItemKind.PERSON, choice.person, 1, longer))
     assert page(client, f"/socks/{pair.id}").count("changed since") == 1
     data = client.get(f"/data/socks/{pair.id}").json()
     assert [part["id"] for part in data["changed_parts"]] == [choice.person]
@@ -357,7 +357,7 @@ def test_whatever_was_typed_is_shown_as_text(
 ) -> None:
     nasty = "<script>alert(1)</script>\u200f“'&"
     person = {"wearer": {"name": nasty}, "foot": PERSON["foot"]}
-    kept(shop.change(Kind.PERSON, choice.person, 1, person))
+    kept(shop.change(ItemKind.PERSON, choice.person, 1, person))
     pair = kept(shop.plan_sock(choice))
     do(client, pair, "log", time="2025-11-03T19:20", note=nasty, deviation=nasty)
     for address in ("/", "/socks", f"/socks/{pair.id}", "/exchange"):
@@ -371,7 +371,7 @@ def test_whatever_was_typed_is_shown_as_text(
 def test_feet_that_differ_have_a_left_and_a_right_sock(
     client: sites.Client, shop: Workshop, choice: Choice
 ) -> None:
-    kept(shop.change(Kind.PERSON, choice.person, 1, UNLIKE_FEET))
+    kept(shop.change(ItemKind.PERSON, choice.person, 1, UNLIKE_FEET))
     pair = kept(shop.plan_sock(choice))
     text = page(client, f"/socks/{pair.id}")
     assert '<option value="left">left sock</option>' in text
@@ -435,10 +435,10 @@ def test_the_example_goes_but_for_what_is_needed(client: sites.Client, shop: Wor
     shop.add_example()
     own = kept(shop.plan_sock(station_choice()))
     client.post_form("/example/remove")
-    needed = [one for kind in Kind for one in shop.things(kind, None) if one.example]
+    needed = [one for kind in ItemKind for one in shop.things(kind, None) if one.example]
     assert len(needed) == 5
     assert " 5 " in page(client, "/").split('class="told"')[1].split("</div>")[0]
     assert client.get(f"/socks/{own.id}").status_code == 200
-    assert client.get(f"/socks/{example_id(Kind.SOCK, 'cooks-son')}").status_code == 404
+    assert client.get(f"/socks/{example_id(ItemKind.SOCK, 'cooks-son')}").status_code == 404
     client.post_form("/example/add")
-    assert client.get(f"/socks/{example_id(Kind.SOCK, 'cooks-son')}").status_code == 200
+    assert client.get(f"/socks/{example_id(ItemKind.SOCK, 'cooks-son')}").status_code == 200

@@ -14,8 +14,8 @@ from typing import Any
 import pytest
 
 from sockwright.order.values import LONGEST_NOTE, LONGEST_TEXT
-from sockwright.store.items import Kind
-from sockwright.web.access.guard import MOST_FORM_BYTES, MOST_UPLOAD_BYTES
+from sockwright.store.items import ItemKind
+from sockwright.web.access.guard import HEADER, MOST_FORM_BYTES, MOST_UPLOAD_BYTES
 from sockwright.web.access.sessions import Door
 from sockwright.web.app import make_site
 from sockwright.web.bench.log_file import MOST_FILE_BYTES
@@ -42,7 +42,7 @@ def visitor(shop: Workshop) -> Client:
 
 def pair_of(shop: Workshop) -> str:
     """The address of a pair."""
-    return f"/socks/{shop.things(Kind.SOCK)[0].id}"
+    return f"/socks/{shop.things(ItemKind.SOCK)[0].id}"
 
 
 LONG = "Wound too tight, so it was wound again. " * 6000
@@ -50,7 +50,7 @@ LONG = "Wound too tight, so it was wound again. " * 6000
 
 
 def test_a_note_that_is_too_long_comes_back_with_its_text(visitor: Client, shop: Workshop) -> None:
-    about = f"machine/{shop.things(Kind.MACHINE)[0].id}"
+    about = f"machine/{shop.things(ItemKind.MACHINE)[0].id}"
     answer = visitor.post_form("/notes/new", {"text": LONG, "about": about}, headers=GERMAN)
     assert answer.status_code == 422
     assert LONG.strip() in unescape(answer.text)
@@ -65,7 +65,7 @@ def test_a_note_that_is_too_long_comes_back_with_its_text(visitor: Client, shop:
 def test_so_does_what_happened_to_a_pair(
     visitor: Client, shop: Workshop, form: str, name: str
 ) -> None:
-    path, pair = pair_of(shop), shop.things(Kind.SOCK)[0]
+    path, pair = pair_of(shop), shop.things(ItemKind.SOCK)[0]
     fields = {
         name: LONG,
         "seen": str(pair.version),

@@ -13,7 +13,7 @@ import pytest
 
 from browser.pages import PAGES, Ids, PageOf, furnish
 from sockwright.facts import table
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.words import tongue
 from sockwright.workshop.workshop import Workshop
 from web import sites
@@ -137,7 +137,9 @@ def test_a_list_converts_what_was_typed_and_the_form_keeps_it(
 ) -> None:
     shop, _ = site
     person = kept(
-        shop.keep(Kind.PERSON, {"wearer": {"name": "radio officer"}, "foot": {"length": "254 mm"}})
+        shop.keep(
+            ItemKind.PERSON, {"wearer": {"name": "radio officer"}, "foot": {"length": "254 mm"}}
+        )
     )
     inches, metric = visitor(shop, "in"), visitor(shop, "cm")
     assert "10.00 in" in inches.get("/people").text

@@ -10,7 +10,7 @@ import httpx2 as httpx
 from databases import contents, url  # noqa: F401 - a fixture
 from served import Starter, browser
 from sockwright.store.database import open_database
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.web.plan.choices import query_of
 from sockwright.workshop.answers import Choice
 from sockwright.workshop.example import example_id
@@ -34,10 +34,10 @@ def field(client: httpx.Client, page: str, name: str) -> str:
 
 
 CHOICE = Choice(
-    person=example_id(Kind.PERSON, "winch-operator"),
-    machine=example_id(Kind.MACHINE, "bench"),
-    yarns={"main": example_id(Kind.YARN, "grey")},
-    design=example_id(Kind.DESIGN, "boot"),
+    person=example_id(ItemKind.PERSON, "winch-operator"),
+    machine=example_id(ItemKind.MACHINE, "bench"),
+    yarns={"main": example_id(ItemKind.YARN, "grey")},
+    design=example_id(ItemKind.DESIGN, "boot"),
 )
 """A pair for the example's winch operator."""
 

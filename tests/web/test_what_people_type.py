@@ -16,7 +16,7 @@ from sockwright.errors import OrderError
 from sockwright.order.file import parse_order
 from sockwright.order.writing import to_toml
 from sockwright.store.database import sqlite_url
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.workshop.backup import Joined
 from sockwright.workshop.bench import Added
 from sockwright.workshop.workshop import Workshop
@@ -93,7 +93,7 @@ def test_forms_take_them_and_the_next_page_shows_them(client: sites.Client, shop
         assert answer.status_code == 303, name
         assert text in client.get(answer.headers["location"]).text, name
     # Kept as they were typed, and found by the same letters.
-    yarns = shop.things(Kind.YARN)
+    yarns = shop.things(ItemKind.YARN)
     assert sorted(one.document["name"] for one in yarns) == sorted(TYPED.values())
     assert sorted(one.name for one in yarns) == sorted(map(nfc, TYPED.values()))
     for name, text in REFUSED.items():
@@ -130,7 +130,7 @@ def test_workshops_and_logs_take_them_from_each_other(
     assert isinstance(again, Added)
     assert len(again.log) == len(TYPED)
     for one in pairs:
-        taken = other.import_order(shop.thing(Kind.SOCK, one.id).fields["order_toml"])
+        taken = other.import_order(shop.thing(ItemKind.SOCK, one.id).fields["order_toml"])
         assert taken.sock.id == one.id  # type: ignore[union-attr]
     database_of(other).close()
 

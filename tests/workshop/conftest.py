@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from databases import KINDS, copied, empty_workshop, filled, new_workshop_url
-from sockwright.store.items import Kind, Thing
+from sockwright.store.items import ItemKind, Thing
 from sockwright.workshop import Choice, Workshop
 from workshops import chosen, database_of, furnished, with_a_pair, with_the_example, workshop
 
@@ -53,5 +53,5 @@ def station(one: Workshop) -> Workshop:
 @pytest.fixture
 def pair(one: Workshop) -> Thing:
     """The planned pair."""
-    (pair,) = one.things(Kind.SOCK)
+    (pair,) = one.things(ItemKind.SOCK)
     return pair

@@ -15,7 +15,7 @@ from databases import ON_ANY_KIND
 from sockwright.bench.log import FIRST, SECOND, Deed, state_of
 from sockwright.plan.data import instructions
 from sockwright.store.database import sqlite_url
-from sockwright.store.items import Kind, NotKept, Thing
+from sockwright.store.items import ItemKind, NotKept, Thing
 from sockwright.store.kept import KeptEntry, add_entries
 from sockwright.workshop import Planned, Workshop, bench_entries
 from sockwright.workshop.backup import Joined
@@ -80,7 +80,7 @@ def test_an_entry_that_came_first_is_not_written_over(one: Workshop, pair: Thing
 def test_the_first_entry_begins_the_pair(one: Workshop, pair: Thing) -> None:
     assert pair.fields["status"] == "planned"
     one.add_to_bench_log(pair.id, FIRST, [entry(1)])
-    assert one.thing(Kind.SOCK, pair.id).fields["status"] == "being made"
+    assert one.thing(ItemKind.SOCK, pair.id).fields["status"] == "being made"
 
 
 def test_each_entry_is_kept_or_refused_by_itself(one: Workshop, pair: Thing) -> None:
@@ -111,7 +111,7 @@ def test_each_entry_is_kept_or_refused_by_itself(one: Workshop, pair: Thing) -> 
     assert (ids[4], ids[6], ids[8]) == ("", entry(6)["id"], "")
     assert [each.clock for each in answer.log] == [1, 10]
     assert one.bench_log(pair.id, FIRST) == answer.log
-    assert one.thing(Kind.SOCK, pair.id).fields["status"] == "being made"
+    assert one.thing(ItemKind.SOCK, pair.id).fields["status"] == "being made"
 
 
 @ON_ANY_KIND

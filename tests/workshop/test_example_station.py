@@ -6,7 +6,7 @@ from collections import Counter
 
 from databases import contents
 from sockwright.order import parse_order
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.workshop import Planned, Workshop
 from sockwright.workshop.pairs import choice_of
 from workshops import YARN, database_of, everything, furnish, kept, note
@@ -16,26 +16,26 @@ def test_it_has_a_crew_a_shelf_a_bench_and_socks(one: Workshop) -> None:
     added = one.add_example()
     assert all(thing.example for thing in added)
     assert Counter(thing.kind for thing in added) == {
-        Kind.PERSON: 5,
-        Kind.YARN: 3,
-        Kind.MACHINE: 2,
-        Kind.DESIGN: 4,
-        Kind.SWATCH: 4,
-        Kind.SOCK: 2,
-        Kind.NOTE: 2,
+        ItemKind.PERSON: 5,
+        ItemKind.YARN: 3,
+        ItemKind.MACHINE: 2,
+        ItemKind.DESIGN: 4,
+        ItemKind.SWATCH: 4,
+        ItemKind.SOCK: 2,
+        ItemKind.NOTE: 2,
     }
-    assert {str(thing.document["turns"]) for thing in one.things(Kind.MACHINE)} == {
+    assert {str(thing.document["turns"]) for thing in one.things(ItemKind.MACHINE)} == {
         "carrier",
         "cylinder",
     }
-    for pair in one.things(Kind.SOCK):
+    for pair in one.things(ItemKind.SOCK):
         assert pair.fields["status"] == "made"
         assert pair.fields["log"]
         assert pair.fields["measured"]
 
 
 def test_its_pairs_can_be_planned_again(station: Workshop) -> None:
-    for pair in station.things(Kind.SOCK):
+    for pair in station.things(ItemKind.SOCK):
         answer = station.plan_for(choice_of(pair))
         assert isinstance(answer, Planned), answer
         assert answer.plan.ok
@@ -43,7 +43,7 @@ def test_its_pairs_can_be_planned_again(station: Workshop) -> None:
 
 
 def test_one_of_the_crew_has_unlike_feet_and_one_is_a_child(station: Workshop) -> None:
-    crew = {thing.name: thing.document for thing in station.things(Kind.PERSON)}
+    crew = {thing.name: thing.document for thing in station.things(ItemKind.PERSON)}
     assert crew["dog handler"]["foot"]["left"] != crew["dog handler"]["foot"]["right"]
     assert crew["the cook's small son"]["wearer"]["age"] == 5
 
@@ -77,18 +77,18 @@ def test_what_is_ones_own_stays(one: Workshop) -> None:
 
 
 def test_an_example_that_is_changed_is_ones_own(station: Workshop) -> None:
-    doctor = next(each for each in station.things(Kind.PERSON) if each.name == "station doctor")
+    doctor = next(each for each in station.things(ItemKind.PERSON) if each.name == "station doctor")
     document = {**doctor.document, "foot": {"length": "24.8 cm"}}
-    assert kept(station.change(Kind.PERSON, doctor.id, 1, document)).example is False
+    assert kept(station.change(ItemKind.PERSON, doctor.id, 1, document)).example is False
     station.remove_example()
     assert list(everything(station)) == [doctor.id]
 
 
 def test_what_ones_own_things_need_stays_and_is_told(station: Workshop) -> None:
-    pair = station.things(Kind.SOCK)[0]
+    pair = station.things(ItemKind.SOCK)[0]
     choice = choice_of(pair)
     own = kept(station.plan_sock(choice))
-    machine = next(each for each in station.things(Kind.MACHINE) if "aunt" in each.name)
+    machine = next(each for each in station.things(ItemKind.MACHINE) if "aunt" in each.name)
     remark = note(station, machine, "Came by post.")
     removal = station.remove_example()
     needed = {choice.person, choice.machine, choice.design, machine.id}
@@ -99,8 +99,8 @@ def test_what_ones_own_things_need_stays_and_is_told(station: Workshop) -> None:
 
 
 def test_deleting_and_putting_back_leaves_it_an_example(station: Workshop) -> None:
-    yarn = station.things(Kind.YARN)[0]
-    station.delete(Kind.YARN, yarn.id, 1)
-    assert station.restore(Kind.YARN, yarn.id, 2).example
-    assert not kept(station.change(Kind.YARN, yarn.id, 3, YARN)).example
-    assert not kept(station.back_to(Kind.YARN, yarn.id, 4, 3)).example
+    yarn = station.things(ItemKind.YARN)[0]
+    station.delete(ItemKind.YARN, yarn.id, 1)
+    assert station.restore(ItemKind.YARN, yarn.id, 2).example
+    assert not kept(station.change(ItemKind.YARN, yarn.id, 3, YARN)).example
+    assert not kept(station.back_to(ItemKind.YARN, yarn.id, 4, 3)).example

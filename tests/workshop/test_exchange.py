@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from sockwright.order import load_order, parse_order
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.workshop import Problems, Workshop
 from sockwright.workshop.backup import Joined, checksum
 from sockwright.workshop.order_exchange import Taken
@@ -84,8 +84,8 @@ def test_orders_share_the_machine_they_have_in_common(opened: Callable[..., Work
     assert len(shared) == 3
     for path in shared:
         taken(one.import_order(path.read_text("utf-8"), EXAMPLES))
-    assert [thing.name for thing in one.things(Kind.MACHINE)] == ["the station's bench machine"]
-    assert len(one.things(Kind.PERSON)) == len(one.things(Kind.SOCK)) == 3
+    assert [thing.name for thing in one.things(ItemKind.MACHINE)] == ["the station's bench machine"]
+    assert len(one.things(ItemKind.PERSON)) == len(one.things(ItemKind.SOCK)) == 3
 
 
 def test_parts_without_a_name_get_the_readers(opened: Callable[..., Workshop]) -> None:
@@ -108,8 +108,8 @@ def test_parts_without_a_name_get_the_readers(opened: Callable[..., Workshop]) -
         """
     pair = taken(one.import_order(text)).sock
     assert parse_order(one.export_order(pair.id)) == parse_order(text)
-    assert [thing.name for thing in one.things(Kind.YARN)] == ["cuff", "main"]
-    assert one.things(Kind.PERSON)[0].name == "the wearer"
+    assert [thing.name for thing in one.things(ItemKind.YARN)] == ["cuff", "main"]
+    assert one.things(ItemKind.PERSON)[0].name == "the wearer"
 
 
 def test_two_skeins_alike_stay_two(opened: Callable[..., Workshop]) -> None:
@@ -120,7 +120,7 @@ def test_two_skeins_alike_stay_two(opened: Callable[..., Workshop]) -> None:
         f"[yarn.main]\n{skein}[yarn.toe]\n{skein}"
     )
     pair = taken(one.import_order(text)).sock
-    assert len(one.things(Kind.YARN)) == 2
+    assert len(one.things(ItemKind.YARN)) == 2
     assert parse_order(one.export_order(pair.id)) == parse_order(text)
 
 
@@ -140,7 +140,7 @@ def test_a_whole_workshop_moves_between_databases(
     one.add_example()
     pair = kept(one.plan_sock(furnish(one)))
     kept(one.log_sock(pair.id, 1, {"time": "2025-11-03", "note": "grün ½ \u2028"[:6]}))
-    one.delete(Kind.NOTE, note(one, pair, "wrong").id, 1)
+    one.delete(ItemKind.NOTE, note(one, pair, "wrong").id, 1)
     data = one.export_all()
     assert joined(other.import_all(data)) == {"new": len(everything(one))}
     assert other.export_all() == data
@@ -150,22 +150,22 @@ def test_a_whole_workshop_moves_between_databases(
 def test_taken_in_twice_is_taken_in_once(opened: Callable[..., Workshop]) -> None:
     one, other = opened(), opened()
     one.add_example()
-    own = kept(other.keep(Kind.YARN, YARN))
+    own = kept(other.keep(ItemKind.YARN, YARN))
     other.import_all(one.export_all())
     before = other.export_all()
     assert joined(other.import_all(one.export_all())) == {"known": len(everything(one))}
     assert other.export_all() == before
-    assert own in other.things(Kind.YARN)
+    assert own in other.things(ItemKind.YARN)
 
 
 def test_what_went_on_elsewhere_brings_ours_up_to_date(opened: Callable[..., Workshop]) -> None:
     one, other = opened(), opened()
-    yarn = kept(one.keep(Kind.YARN, YARN))
+    yarn = kept(one.keep(ItemKind.YARN, YARN))
     other.import_all(one.export_all())
-    kept(other.change(Kind.YARN, yarn.id, 1, {**YARN, "on_hand": "90 g"}))
-    newest = kept(other.change(Kind.YARN, yarn.id, 2, {**YARN, "on_hand": "40 g"}))
+    kept(other.change(ItemKind.YARN, yarn.id, 1, {**YARN, "on_hand": "90 g"}))
+    newest = kept(other.change(ItemKind.YARN, yarn.id, 2, {**YARN, "on_hand": "40 g"}))
     assert joined(other.import_all(one.export_all())) == {"known": 1}
-    assert other.thing(Kind.YARN, yarn.id) == newest
+    assert other.thing(ItemKind.YARN, yarn.id) == newest
     assert joined(one.import_all(other.export_all())) == {"newer": 1}
     assert one.export_all() == other.export_all()
 
@@ -176,31 +176,31 @@ def test_of_two_changes_the_later_holds_and_the_other_can_be_undone_to(
 ) -> None:
     one = opened(start=START + timedelta(days=2 if ours_is_later else 0))
     other = opened(start=START + timedelta(days=1))
-    yarn = kept(one.keep(Kind.YARN, YARN))
+    yarn = kept(one.keep(ItemKind.YARN, YARN))
     other.import_all(one.export_all())
-    kept(one.change(Kind.YARN, yarn.id, 1, {**YARN, "on_hand": "90 g"}))
-    kept(other.change(Kind.YARN, yarn.id, 1, {**YARN, "on_hand": "40 g"}))
+    kept(one.change(ItemKind.YARN, yarn.id, 1, {**YARN, "on_hand": "90 g"}))
+    kept(other.change(ItemKind.YARN, yarn.id, 1, {**YARN, "on_hand": "40 g"}))
     assert joined(one.import_all(other.export_all())) == {"differed": 1}
-    now = one.thing(Kind.YARN, yarn.id)
+    now = one.thing(ItemKind.YARN, yarn.id)
     assert now.document["on_hand"] == ("90 g" if ours_is_later else "40 g")
     known = [was.document["on_hand"] for was in one.earlier(yarn.id).values()]
     assert {"150 g", "90 g", "40 g"} <= {*known, now.document["on_hand"]}
     assert joined(one.import_all(other.export_all())) == {"known": 1}
     other.import_all(one.export_all())
-    assert other.thing(Kind.YARN, yarn.id).document == now.document
+    assert other.thing(ItemKind.YARN, yarn.id).document == now.document
     before = max(one.earlier(yarn.id))
-    other_one = kept(one.back_to(Kind.YARN, yarn.id, now.version, before))
+    other_one = kept(one.back_to(ItemKind.YARN, yarn.id, now.version, before))
     assert other_one.document["on_hand"] == ("40 g" if ours_is_later else "90 g")
 
 
 def test_a_deletion_elsewhere_is_taken_over(opened: Callable[..., Workshop]) -> None:
     one, other = opened(), opened()
-    yarn = kept(one.keep(Kind.YARN, YARN))
+    yarn = kept(one.keep(ItemKind.YARN, YARN))
     other.import_all(one.export_all())
-    other.delete(Kind.YARN, yarn.id, 1)
+    other.delete(ItemKind.YARN, yarn.id, 1)
     one.import_all(other.export_all())
-    assert one.things(Kind.YARN) == ()
-    assert one.restore(Kind.YARN, yarn.id, 2).document == YARN
+    assert one.things(ItemKind.YARN) == ()
+    assert one.restore(ItemKind.YARN, yarn.id, 2).document == YARN
 
 
 def resealed(data: bytes, change: Callable[[dict[str, Any]], object]) -> bytes:
@@ -317,7 +317,7 @@ def test_what_is_no_workshop_is_refused(
 
 def test_an_id_that_is_of_another_kind_here_is_refused(opened: Callable[..., Workshop]) -> None:
     one, other = opened(), opened()
-    yarn = kept(one.keep(Kind.YARN, YARN))
+    yarn = kept(one.keep(ItemKind.YARN, YARN))
     machine = furnish(other).machine
 
     def swap(document: dict[str, Any]) -> None:

@@ -18,7 +18,7 @@ import pytest
 from databases import KINDS, Server, assert_sound
 from sockwright.store import kept
 from sockwright.store.database import Database
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.workshop.pairs import choice_of
 from workshops import database_of, workshop
 
@@ -35,7 +35,7 @@ LONGEST_WRITE_S = 0.02
 WRITES_BEFORE_SERVER = 8
 """Writes to wait for before the database's own server is killed."""
 
-PARTS = (Kind.PERSON, Kind.MACHINE, Kind.YARN, Kind.DESIGN)
+PARTS = (ItemKind.PERSON, ItemKind.MACHINE, ItemKind.YARN, ItemKind.DESIGN)
 
 
 class Bench:
@@ -95,14 +95,14 @@ def assert_nothing_half(database: Database) -> set[str]:
     Seen at one moment: PostgreSQL still carries out what a killed writer had sent it.
     """
     with database.reading() as session:
-        pairs = kept.listed(session, Kind.SOCK)
+        pairs = kept.listed(session, ItemKind.SOCK)
         parts = {
             kind: {thing.id: thing.name for thing in kept.listed(session, kind)} for kind in PARTS
         }
     assert {len(names) for names in parts.values()} == {len(pairs)}
     for pair in pairs:
         choice = choice_of(pair)
-        names = {parts[Kind.PERSON][choice.person], parts[Kind.YARN][choice.yarns["main"]]}
+        names = {parts[ItemKind.PERSON][choice.person], parts[ItemKind.YARN][choice.yarns["main"]]}
         assert names == {pair.name.removeprefix("Socks for ")}
     return {pair.id for pair in pairs}
 

@@ -13,7 +13,7 @@ from sqlalchemy import event
 from amounts import LONG
 from databases import KINDS, assert_sound, contents, copied, filled
 from sockwright.store.database import Database
-from sockwright.store.items import Kind, Thing
+from sockwright.store.items import ItemKind, Thing
 from sockwright.workshop import Choice, Workshop
 from sockwright.workshop.pairs import choice_of
 from station_writer import order
@@ -31,14 +31,14 @@ class Prepared:
         self.one = one
         self.sock = pair
         self.choice = choice_of(pair)
-        self.person = one.thing(Kind.PERSON, self.choice.person)
+        self.person = one.thing(ItemKind.PERSON, self.choice.person)
         self.note = note(one, pair, "On the machine.")
 
 
 DEEDS: dict[str, Callable[[Prepared], object]] = {
-    "keep": lambda p: p.one.keep(Kind.YARN, YARN),
-    "change": lambda p: p.one.change(Kind.PERSON, p.person.id, 1, {**PERSON, "foot": {}}),
-    "delete": lambda p: p.one.delete(Kind.NOTE, p.note.id, 1),
+    "keep": lambda p: p.one.keep(ItemKind.YARN, YARN),
+    "change": lambda p: p.one.change(ItemKind.PERSON, p.person.id, 1, {**PERSON, "foot": {}}),
+    "delete": lambda p: p.one.delete(ItemKind.NOTE, p.note.id, 1),
     "plan": lambda p: p.one.plan_sock(p.choice),
     "replan": lambda p: p.one.replan_sock(
         p.sock.id, 1, Choice(**{**vars(p.choice), "needles": 54})

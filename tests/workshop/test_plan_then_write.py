@@ -12,7 +12,7 @@ from databases import new_workshop_url
 from sockwright import plan as planner
 from sockwright.order.model import Order
 from sockwright.plan.make import Plan
-from sockwright.store.items import Kind, Stale, Thing
+from sockwright.store.items import ItemKind, Stale, Thing
 from sockwright.workshop import Choice, Refused, Workshop
 from sockwright.workshop.plans import Plans
 from workshops import PERSON, YARN, furnish, kept, problems
@@ -69,16 +69,16 @@ def plan_pair(
 def test_nobody_waits_for_a_plan(
     one: Workshop, plan_pair: Callable[[], object], meanwhile: Meanwhile
 ) -> None:
-    planned = meanwhile(lambda: kept(one.keep(Kind.YARN, {**YARN, "name": "berry"})))
+    planned = meanwhile(lambda: kept(one.keep(ItemKind.YARN, {**YARN, "name": "berry"})))
     kept(plan_pair())
     assert len(planned) == 1
-    assert "berry" in {yarn.name for yarn in one.things(Kind.YARN)}
+    assert "berry" in {yarn.name for yarn in one.things(ItemKind.YARN)}
 
 
 def test_what_was_changed_meanwhile_is_planned(
     one: Workshop, choice: Choice, plan_pair: Callable[[], object], meanwhile: Meanwhile
 ) -> None:
-    planned = meanwhile(lambda: kept(one.change(Kind.PERSON, choice.person, 1, LONGER)))
+    planned = meanwhile(lambda: kept(one.change(ItemKind.PERSON, choice.person, 1, LONGER)))
     pair = kept(plan_pair())
     assert planned == [245.0, 255.0]
     assert '"25.5 cm"' in one.export_order(pair.id)
@@ -88,10 +88,10 @@ def test_what_was_changed_meanwhile_is_planned(
 def test_what_was_deleted_meanwhile_is_not_planned(
     one: Workshop, choice: Choice, plan_pair: Callable[[], object], meanwhile: Meanwhile
 ) -> None:
-    meanwhile(lambda: one.delete(Kind.PERSON, choice.person, 1))
-    before = one.things(Kind.SOCK)
+    meanwhile(lambda: one.delete(ItemKind.PERSON, choice.person, 1))
+    before = one.things(ItemKind.SOCK)
     assert problems(plan_pair()) == {"person": '"winch operator" was deleted'}
-    assert one.things(Kind.SOCK) == before
+    assert one.things(ItemKind.SOCK) == before
 
 
 def begun(one: Workshop, pair: Thing) -> Thing:
@@ -106,7 +106,7 @@ def test_a_pair_that_was_begun_meanwhile_is_not_planned_again(
     with pytest.raises(Stale):
         one.replan_sock(pair.id, pair.version, replace(choice, title="Second thought"))
     assert len(planned) == 1
-    assert one.thing(Kind.SOCK, pair.id).name == pair.name
+    assert one.thing(ItemKind.SOCK, pair.id).name == pair.name
 
 
 def test_a_pair_that_cannot_be_planned_again_is_told_before_its_plan(
@@ -127,4 +127,4 @@ def test_what_cannot_be_made_is_not_kept_instead_of_another(one: Workshop, choic
     pair = kept(one.plan_sock(choice))
     ribbed = replace(choice, what_if={"cuff": {"kind": "true rib"}})
     assert isinstance(one.replan_sock(pair.id, pair.version, ribbed), Refused)
-    assert one.thing(Kind.SOCK, pair.id) == pair
+    assert one.thing(ItemKind.SOCK, pair.id) == pair

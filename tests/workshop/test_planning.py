@@ -11,7 +11,7 @@ from sockwright.order import parse_order
 from sockwright.order.model import CuffKind
 from sockwright.order.sizes import most
 from sockwright.plan.make import make_plan
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.workshop import Choice, Composed, Planned, Refused, Workshop
 from workshops import (
     DESIGN,
@@ -62,11 +62,11 @@ def test_a_refusal_comes_with_its_offers(one: Workshop, choice: Choice) -> None:
     assert isinstance(answer, Refused)
     assert "dial" in answer.refusal.reason
     assert one.plan_sock(ribbed) == answer or isinstance(one.plan_sock(ribbed), Refused)
-    assert one.things(Kind.SOCK) == ()
+    assert one.things(ItemKind.SOCK) == ()
 
 
 def test_a_foot_of_unknown_length_is_a_problem_of_the_order(one: Workshop, choice: Choice) -> None:
-    doctor = kept(one.keep(Kind.PERSON, {"wearer": {"name": "station doctor"}}))
+    doctor = kept(one.keep(ItemKind.PERSON, {"wearer": {"name": "station doctor"}}))
     answer = one.plan_for(replace(choice, person=doctor.id))
     assert problems(answer) == {"foot.length": "is missing"}
 
@@ -85,12 +85,12 @@ def test_everything_that_is_not_there_is_told(one: Workshop, choice: Choice) -> 
 
 
 def test_what_was_deleted_cannot_be_chosen(one: Workshop, choice: Choice) -> None:
-    one.delete(Kind.PERSON, choice.person, 1)
+    one.delete(ItemKind.PERSON, choice.person, 1)
     assert problems(one.compose_order(choice)) == {"person": '"winch operator" was deleted'}
 
 
 def test_a_swatch_of_another_yarn_is_refused(one: Workshop, choice: Choice) -> None:
-    berry = kept(one.keep(Kind.YARN, {**YARN, "name": "berry"}))
+    berry = kept(one.keep(ItemKind.YARN, {**YARN, "name": "berry"}))
     answer = one.compose_order(replace(choice, yarns={"main": berry.id}))
     assert set(problems(answer)) == {"swatch[1]"}
     with_heel = composed(one, replace(choice, yarns={"main": berry.id, **_heel(choice)}))
@@ -115,7 +115,7 @@ def test_what_if_holds_instead_of_the_design(one: Workshop, choice: Choice) -> N
 
 def test_another_cuff_takes_nothing_of_the_last_ones_kind(one: Workshop, choice: Choice) -> None:
     ribbed = {"cuff": {"kind": "true rib", "rib": "3x1", "depth": "5 cm"}}
-    design = kept(one.keep(Kind.DESIGN, ribbed, "ribbed"))
+    design = kept(one.keep(ItemKind.DESIGN, ribbed, "ribbed"))
     tried = replace(choice, design=design.id, what_if={"cuff": {"kind": "picot hem"}})
     cuff = composed(one, tried).order.sock.cuff
     assert (cuff.kind, cuff.depth_mm) == (CuffKind.PICOT_HEM, 50.0)
@@ -123,7 +123,7 @@ def test_another_cuff_takes_nothing_of_the_last_ones_kind(one: Workshop, choice:
 
 def test_a_swatch_from_before_the_service_is_noted(one: Workshop, choice: Choice) -> None:
     assert composed(one, choice).notes == ()
-    kept(one.change(Kind.MACHINE, choice.machine, 1, fields={"serviced": "2025-10-20"}))
+    kept(one.change(ItemKind.MACHINE, choice.machine, 1, fields={"serviced": "2025-10-20"}))
     (said,) = composed(one, choice).notes
     assert "serviced on 2025-10-20" in said
 
@@ -134,8 +134,8 @@ def test_gauge_is_remembered_by_machine_cylinder_and_date(one: Workshop, choice:
         document = {**SWATCH, "name": name, "cam": cam, **({"date": day} if day else {})}
         if day is None:
             del document["date"]
-        kept(one.keep(Kind.SWATCH, document, fields=fields))
-    kept(one.change(Kind.MACHINE, choice.machine, 1, fields={"serviced": "2025-10-20"}))
+        kept(one.keep(ItemKind.SWATCH, document, fields=fields))
+    kept(one.change(ItemKind.MACHINE, choice.machine, 1, fields={"serviced": "2025-10-20"}))
     found = one.gauge_memory()
     assert [(each.cam, each.date, bool(each.stale)) for each in found] == [
         (12.0, "2025-10-25", False),
@@ -152,14 +152,14 @@ def test_gauge_is_remembered_by_machine_cylinder_and_date(one: Workshop, choice:
 
 def test_of_one_setting_the_newest_gauge_comes_first(one: Workshop, choice: Choice) -> None:
     fields = {"yarn_id": choice.yarns["main"], "machine_id": choice.machine}
-    kept(one.keep(Kind.SWATCH, {**SWATCH, "date": "2025-10-30"}, fields=fields))
-    kept(one.keep(Kind.SWATCH, {**SWATCH, "date": "2025-09-30"}, fields=fields))
+    kept(one.keep(ItemKind.SWATCH, {**SWATCH, "date": "2025-10-30"}, fields=fields))
+    kept(one.keep(ItemKind.SWATCH, {**SWATCH, "date": "2025-09-30"}, fields=fields))
     assert [each.date for each in one.gauge_memory()] == ["2025-10-30", "2025-10-11", "2025-09-30"]
 
 
 def test_a_choice_among_many_things_is_composed_alone(one: Workshop, choice: Choice) -> None:
-    kept(one.keep(Kind.PERSON, {**PERSON, "wearer": {"name": "cook"}}))
-    kept(one.keep(Kind.DESIGN, {**DESIGN, "drape": "firm"}, "firm"))
+    kept(one.keep(ItemKind.PERSON, {**PERSON, "wearer": {"name": "cook"}}))
+    kept(one.keep(ItemKind.DESIGN, {**DESIGN, "drape": "firm"}, "firm"))
     plain = composed(one, replace(choice, design=None, needles=None, swatches=()))
     assert (plain.order.sock.needles, plain.order.swatches) == (None, ())
 
@@ -169,17 +169,17 @@ def test_of_more_swatches_than_an_order_may_hold_the_newest_fit(
 ) -> None:
     machine, yarn = choice.machine, choice.yarns["main"]
     (first,) = choice.swatches
-    swatch = one.thing(Kind.SWATCH, first)
+    swatch = one.thing(ItemKind.SWATCH, first)
     for day in range(most("swatches") + 5):
         document = {
             **swatch.document,
             "name": f"of day {day}",
             "date": f"2026-0{day // 28 + 1}-{day % 28 + 1:02}",
         }
-        kept(one.keep(Kind.SWATCH, document, fields={"machine_id": machine, "yarn_id": yarn}))
+        kept(one.keep(ItemKind.SWATCH, document, fields={"machine_id": machine, "yarn_id": yarn}))
     found = one.fitting_swatches(machine, [yarn])
     assert len(found) == most("swatches")
-    days = sorted(str(one.thing(Kind.SWATCH, id).document["date"]) for id in found)
+    days = sorted(str(one.thing(ItemKind.SWATCH, id).document["date"]) for id in found)
     assert days[0] == "2026-01-06"
     answer = one.plan_for(replace(choice, swatches=found))
     assert isinstance(answer, Planned)

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from sockwright.plan.data import plan_data
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.workshop.answers import Planned
 from sockwright.workshop.memory import Memory
 from sockwright.workshop.plans import Plans
@@ -44,9 +44,9 @@ def test_a_plan_just_made_is_not_made_again(shop: Workshop) -> None:
 def test_what_was_changed_is_planned_anew(shop: Workshop) -> None:
     choice = furnish(shop)
     before = shop.plan_for(choice)
-    person = shop.thing(Kind.PERSON, choice.person)
+    person = shop.thing(ItemKind.PERSON, choice.person)
     foot = {**person.document["foot"], "length": "26 cm"}
-    shop.change(Kind.PERSON, person.id, person.version, {**person.document, "foot": foot})
+    shop.change(ItemKind.PERSON, person.id, person.version, {**person.document, "foot": foot})
     after = shop.plan_for(choice)
     assert isinstance(before, Planned)
     assert isinstance(after, Planned)

@@ -11,7 +11,7 @@ import pytest
 from databases import copied, filled
 from sockwright.bench.log import FIRST
 from sockwright.store.database import Database
-from sockwright.store.items import Kind, Stale, Thing
+from sockwright.store.items import ItemKind, Stale, Thing
 from sockwright.workshop import Choice, Workshop
 from workshops import furnished, kept, problems
 
@@ -29,8 +29,8 @@ def wrong_deeds(
 ) -> Iterator[tuple[Deed, set[str]]]:
     """What is wrong with each is at these places."""
     far = {"wearer": {"name": "winch operator"}, "foot": {"length": "a mile"}}
-    yield lambda: one.keep(Kind.YARN, {"fineness": "thin"}), {"name", "fineness"}
-    yield lambda: one.change(Kind.PERSON, choice.person, 1, far), {"foot.length"}
+    yield lambda: one.keep(ItemKind.YARN, {"fineness": "thin"}), {"name", "fineness"}
+    yield lambda: one.change(ItemKind.PERSON, choice.person, 1, far), {"foot.length"}
     yield lambda: one.replan_sock(made.id, 2, choice), {"status"}
     bad_entry = {"time": "yesterday", "mood": "good"}
     yield lambda: one.log_sock(planned.id, 1, bad_entry), {"time", "mood"}

@@ -9,7 +9,7 @@ import pytest
 from sqlalchemy import text
 
 from sockwright.store import database as opening
-from sockwright.store.items import Busy, Kind, Stale, Thing
+from sockwright.store.items import Busy, ItemKind, Stale, Thing
 from workshops import PERSON, YARN, database_of, kept, workshop
 
 
@@ -19,25 +19,25 @@ def test_writes_of_several_threads_are_all_kept(url: str) -> None:
 
     def write(tab: int) -> list[Thing]:
         start.wait()
-        return [kept(one.keep(Kind.YARN, {**YARN, "name": f"{tab}/{i}"})) for i in range(10)]
+        return [kept(one.keep(ItemKind.YARN, {**YARN, "name": f"{tab}/{i}"})) for i in range(10)]
 
     with ThreadPoolExecutor(4) as tabs:
         written = [thing for things in tabs.map(write, range(4)) for thing in things]
-    assert {thing.id for thing in one.things(Kind.YARN)} == {thing.id for thing in written}
+    assert {thing.id for thing in one.things(ItemKind.YARN)} == {thing.id for thing in written}
     assert len(written) == 40
     database_of(one).close()
 
 
 def test_of_two_changes_at_once_one_is_made_and_the_other_told(url: str) -> None:
     one = workshop(url)
-    person = kept(one.keep(Kind.PERSON, PERSON))
+    person = kept(one.keep(ItemKind.PERSON, PERSON))
     start = Barrier(2)
 
     def change(length: str) -> Thing | Stale:
         document = {**PERSON, "foot": {**PERSON["foot"], "length": length}}
         start.wait()
         try:
-            return kept(one.change(Kind.PERSON, person.id, 1, document))
+            return kept(one.change(ItemKind.PERSON, person.id, 1, document))
         except Stale as refusal:
             return refusal
 
@@ -49,7 +49,7 @@ def test_of_two_changes_at_once_one_is_made_and_the_other_told(url: str) -> None
     assert [(each.path, each.was, each.now) for each in told.changes] == [
         ("foot.length", "24.5 cm", length)
     ]
-    assert one.thing(Kind.PERSON, person.id) == made
+    assert one.thing(ItemKind.PERSON, person.id) == made
     database_of(one).close()
 
 
@@ -61,17 +61,17 @@ def test_a_write_that_waits_too_long_is_told(
     one = workshop(url)
     holder = database_of(one) if opened_once else opening.open_database(url)
     with holder.writing(), pytest.raises(Busy, match="try again"):
-        one.keep(Kind.YARN, YARN)
-    assert one.things(Kind.YARN) == ()
-    kept(one.keep(Kind.YARN, YARN))
+        one.keep(ItemKind.YARN, YARN)
+    assert one.things(ItemKind.YARN) == ()
+    kept(one.keep(ItemKind.YARN, YARN))
     holder.close()
     database_of(one).close()
 
 
 def test_a_reader_does_not_wait_for_a_writer(url: str) -> None:
     one = workshop(url)
-    kept(one.keep(Kind.YARN, YARN))
+    kept(one.keep(ItemKind.YARN, YARN))
     with database_of(one).writing() as session:
         session.execute(text("UPDATE yarn SET version = version"))
-        assert len(one.things(Kind.YARN)) == 1
+        assert len(one.things(ItemKind.YARN)) == 1
     database_of(one).close()

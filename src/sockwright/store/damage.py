@@ -14,7 +14,7 @@ from datetime import datetime
 from typing import Any
 
 from sockwright.errors import Problem
-from sockwright.store.items import Kind, StoreError
+from sockwright.store.items import ItemKind, StoreError
 from sockwright.store.unreadable import Unreadable
 from sockwright.words import joined, said
 
@@ -25,12 +25,12 @@ MOST_VERSIONS = 1_000_000_000
 
 _ID = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}")
 
-Reads = Callable[[Kind, Mapping[str, Any], Mapping[str, Any]], tuple[Problem, ...]]
+Reads = Callable[[ItemKind, Mapping[str, Any], Mapping[str, Any]], tuple[Problem, ...]]
 """Tells what is wrong with the shape of a document and of the fields beside it."""
 
 
 def anything(
-    kind: Kind, document: Mapping[str, Any], fields: Mapping[str, Any]
+    kind: ItemKind, document: Mapping[str, Any], fields: Mapping[str, Any]
 ) -> tuple[Problem, ...]:
     """Finds nothing wrong: for whoever does not know what documents mean."""
     return ()
@@ -44,7 +44,7 @@ class Damage:
     reads.
     """
 
-    kind: Kind
+    kind: ItemKind
     id: str
     name: str
     version: int

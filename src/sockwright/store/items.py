@@ -12,7 +12,7 @@ from sockwright.errors import SockwrightError
 from sockwright.words import Said, joined, said
 
 
-class Kind(StrEnum):
+class ItemKind(StrEnum):
     """The kinds of things kept, each after those it may refer to."""
 
     PERSON = "person"
@@ -24,13 +24,13 @@ class Kind(StrEnum):
     NOTE = "note"
 
 
-FIELDS: dict[Kind, tuple[str, ...]] = {
-    Kind.PERSON: (),
-    Kind.YARN: ("used_up",),
-    Kind.MACHINE: ("serviced",),
-    Kind.DESIGN: (),
-    Kind.SWATCH: ("yarn_id", "machine_id"),
-    Kind.SOCK: (
+FIELDS: dict[ItemKind, tuple[str, ...]] = {
+    ItemKind.PERSON: (),
+    ItemKind.YARN: ("used_up",),
+    ItemKind.MACHINE: ("serviced",),
+    ItemKind.DESIGN: (),
+    ItemKind.SWATCH: ("yarn_id", "machine_id"),
+    ItemKind.SOCK: (
         "person_id",
         "machine_id",
         "design_id",
@@ -43,18 +43,18 @@ FIELDS: dict[Kind, tuple[str, ...]] = {
         "measured",
         "left",
     ),
-    Kind.NOTE: ("about_kind", "about_id"),
+    ItemKind.NOTE: ("about_kind", "about_id"),
 }
 """What each kind of thing has besides its document."""
 
-REFERENCES: dict[Kind, dict[str, Kind]] = {
-    Kind.SWATCH: {"yarn_id": Kind.YARN, "machine_id": Kind.MACHINE},
-    Kind.SOCK: {
-        "person_id": Kind.PERSON,
-        "machine_id": Kind.MACHINE,
-        "design_id": Kind.DESIGN,
-        "yarns": Kind.YARN,
-        "swatches": Kind.SWATCH,
+REFERENCES: dict[ItemKind, dict[str, ItemKind]] = {
+    ItemKind.SWATCH: {"yarn_id": ItemKind.YARN, "machine_id": ItemKind.MACHINE},
+    ItemKind.SOCK: {
+        "person_id": ItemKind.PERSON,
+        "machine_id": ItemKind.MACHINE,
+        "design_id": ItemKind.DESIGN,
+        "yarns": ItemKind.YARN,
+        "swatches": ItemKind.SWATCH,
     },
 }
 """The fields that hold ids of other things; a note's `about_id` is of its `about_kind`."""
@@ -82,7 +82,7 @@ class Thing:
     `damaged` marks a stand-in for one that does not read any more: only kind, id and name tell.
     """
 
-    kind: Kind
+    kind: ItemKind
     id: str
     version: int
     created: datetime
@@ -151,10 +151,10 @@ def same(one: State, other: State) -> bool:
     return repr(_said(one)) == repr(_said(other))
 
 
-def references(kind: Kind, fields: Mapping[str, Any]) -> Iterator[tuple[str, Kind, str]]:
+def references(kind: ItemKind, fields: Mapping[str, Any]) -> Iterator[tuple[str, ItemKind, str]]:
     """The path, kind and id of every thing that `fields` refers to."""
-    if kind is Kind.NOTE:
-        yield "about_id", Kind(fields["about_kind"]), fields["about_id"]
+    if kind is ItemKind.NOTE:
+        yield "about_id", ItemKind(fields["about_kind"]), fields["about_id"]
     for name, of_kind in REFERENCES.get(kind, {}).items():
         held = fields[name]
         if isinstance(held, str):
@@ -227,7 +227,7 @@ class Busy(StoreError):
 class NotKept(StoreError):
     """There is no such thing here."""
 
-    def __init__(self, kind: Kind, id: str) -> None:
+    def __init__(self, kind: ItemKind, id: str) -> None:
         super().__init__(
             said(
                 "no {kind} {id!r} is kept here; it was removed or never was",

@@ -31,7 +31,7 @@ from sockwright.store.damage import (
 )
 from sockwright.store.items import (
     FIELDS,
-    Kind,
+    ItemKind,
     NotKept,
     Stale,
     State,
@@ -48,18 +48,18 @@ DAMAGED_MARK = "\N{WARNING SIGN}"
 _ONCE = datetime(1970, 1, 1, tzinfo=UTC)
 
 
-def get(session: Session, kind: Kind, id: str) -> Thing:
+def get(session: Session, kind: ItemKind, id: str) -> Thing:
     """The thing, deleted or not; NotKept if there is none, Damaged if it does not read."""
     return _thing(session, kind, _row(session, kind, id))
 
 
-def find(session: Session, kind: Kind, id: str) -> Thing | None:
+def find(session: Session, kind: ItemKind, id: str) -> Thing | None:
     """The thing, deleted or not; None if there is none. Damaged if it does not read."""
     row = session.get(TABLES[kind], id)
     return None if row is None else _thing(session, kind, row)
 
 
-def part(session: Session, kind: Kind, id: str) -> Thing:
+def part(session: Session, kind: ItemKind, id: str) -> Thing:
     """The thing that another refers to, as of `get`; a stand-in where it does not read, or is gone:
     what refers to it must not be lost with it."""
     row = session.get(TABLES[kind], id)
@@ -69,7 +69,7 @@ def part(session: Session, kind: Kind, id: str) -> Thing:
     return stand_in(kind, id, read.name) if isinstance(read, Damage) else read
 
 
-def listed(session: Session, kind: Kind, deleted: bool | None = False) -> tuple[Thing, ...]:
+def listed(session: Session, kind: ItemKind, deleted: bool | None = False) -> tuple[Thing, ...]:
     """All things of a kind by name: those not deleted, only those deleted, or (None) both.
 
     Those that do not read are not among them: `damages` tells of them.
@@ -82,7 +82,7 @@ def listed(session: Session, kind: Kind, deleted: bool | None = False) -> tuple[
     return tuple(one for one in read if isinstance(one, Thing))
 
 
-def damages(session: Session, kinds: Iterable[Kind] = tuple(Kind)) -> tuple[Damage, ...]:
+def damages(session: Session, kinds: Iterable[ItemKind] = tuple(ItemKind)) -> tuple[Damage, ...]:
     """The things of these kinds that do not read, deleted or not."""
     rows = ((kind, row) for kind in kinds for row in session.scalars(select(TABLES[kind])))
     read = (_read(session, kind, row) for kind, row in rows if row is not None)
@@ -100,12 +100,12 @@ def earlier(session: Session, id: str) -> dict[int, State]:
 def wrong_earlier(session: Session, row: Earlier) -> tuple[Problem, ...]:
     """What does not read of an earlier version."""
     found = list(wrong_values(row, ("changed", "deleted")))
-    if row.kind not in tuple(Kind):
+    if row.kind not in tuple(ItemKind):
         found.append(
             Problem("kind", said("is unknown"), said("should be one of the kinds kept here"))
         )
     found += wrong_document("fields", row.fields)
-    return tuple(found) or reads_of(session)(Kind(row.kind), row.document, row.fields)
+    return tuple(found) or reads_of(session)(ItemKind(row.kind), row.document, row.fields)
 
 
 def add(session: Session, thing: Thing, before: dict[int, State] | None = None) -> Thing:
@@ -135,7 +135,7 @@ def add(session: Session, thing: Thing, before: dict[int, State] | None = None) 
 
 
 def change(
-    session: Session, kind: Kind, id: str, seen: int, state: State, example: bool = False
+    session: Session, kind: ItemKind, id: str, seen: int, state: State, example: bool = False
 ) -> Thing:
     """Write a new state over the version `seen`; an example that is changed is one no longer.
 
@@ -150,7 +150,7 @@ def change(
     return _thing(session, kind, row)
 
 
-def mend(session: Session, kind: Kind, id: str, state: State) -> Thing:
+def mend(session: Session, kind: ItemKind, id: str, state: State) -> Thing:
     """Write a state over a thing that does not read; of what it was nothing can be kept.
 
     One that reads is left as it is. NotKept if it is not there.
@@ -170,14 +170,14 @@ def mend(session: Session, kind: Kind, id: str, state: State) -> Thing:
     return _thing(session, kind, row)
 
 
-def delete(session: Session, kind: Kind, id: str, seen: int, now: datetime) -> Thing:
+def delete(session: Session, kind: ItemKind, id: str, seen: int, now: datetime) -> Thing:
     """Mark as deleted; what refers to it stays. Raises as `change`."""
     thing = get_as_seen(session, kind, id, seen)
     state = replace(thing.state, deleted=thing.deleted or now, changed=now)
     return change(session, kind, id, seen, state, thing.example)
 
 
-def restore(session: Session, kind: Kind, id: str, seen: int, now: datetime) -> Thing:
+def restore(session: Session, kind: ItemKind, id: str, seen: int, now: datetime) -> Thing:
     """Undo a deletion. Raises as `change`."""
     thing = get_as_seen(session, kind, id, seen)
     state = replace(thing.state, deleted=None, changed=now)
@@ -186,26 +186,26 @@ def restore(session: Session, kind: Kind, id: str, seen: int, now: datetime) -> 
 
 def remove(session: Session, things: Iterable[Thing]) -> None:
     """Take things out for good, with all they were before; what refers to others goes first."""
-    order = list(Kind)
+    order = list(ItemKind)
     for thing in sorted(things, key=lambda each: order.index(each.kind), reverse=True):
         session.delete(_row(session, thing.kind, thing.id))
         session.execute(delete_rows(Earlier).where(Earlier.id == thing.id))
         session.flush()
 
 
-def get_as_seen(session: Session, kind: Kind, id: str, seen: int) -> Thing:
+def get_as_seen(session: Session, kind: ItemKind, id: str, seen: int) -> Thing:
     """The thing if it is still at the version `seen`; raises as `change`."""
     return _thing(session, kind, _row_as_seen(session, kind, id, seen))
 
 
-def _row(session: Session, kind: Kind, id: str) -> Kept:
+def _row(session: Session, kind: ItemKind, id: str) -> Kept:
     row = session.get(TABLES[kind], id)
     if row is None:
         raise NotKept(kind, id)
     return row
 
 
-def _row_as_seen(session: Session, kind: Kind, id: str, seen: int) -> Kept:
+def _row_as_seen(session: Session, kind: ItemKind, id: str, seen: int) -> Kept:
     row = _row(session, kind, id)
     thing = _thing(session, kind, row)
     if row.version != seen:
@@ -214,7 +214,7 @@ def _row_as_seen(session: Session, kind: Kind, id: str, seen: int) -> Kept:
     return row
 
 
-def stand_in(kind: Kind, id: str, name: str = "") -> Thing:
+def stand_in(kind: ItemKind, id: str, name: str = "") -> Thing:
     """In place of a thing that does not read: nothing is said of it but its name."""
     nothing = {field: False if field == "used_up" else None for field in FIELDS[kind]}
     called = f"{DAMAGED_MARK} {name or id[:8]}"
@@ -227,14 +227,14 @@ def reads_of(session: Session) -> Reads:
     return found
 
 
-def _thing(session: Session, kind: Kind, row: Kept) -> Thing:
+def _thing(session: Session, kind: ItemKind, row: Kept) -> Thing:
     read = _read(session, kind, row)
     if isinstance(read, Damage):
         raise Damaged(read)
     return read
 
 
-def _read(session: Session, kind: Kind, row: Kept) -> Thing | Damage:
+def _read(session: Session, kind: ItemKind, row: Kept) -> Thing | Damage:
     found = tuple(wrong_values(row, ("created", "changed", "deleted")))
     if not isinstance(row.example, bool):
         found += (Problem("example", said("is missing"), said("should be yes or no")),)
@@ -252,17 +252,17 @@ def _read(session: Session, kind: Kind, row: Kept) -> Thing | Damage:
     )
 
 
-def _state(kind: Kind, row: Kept) -> State:
+def _state(kind: ItemKind, row: Kept) -> State:
     return State(row.name, row.document, _fields(kind, row), row.changed, row.deleted)
 
 
-def _fields(kind: Kind, row: Kept) -> dict[str, Any]:
+def _fields(kind: ItemKind, row: Kept) -> dict[str, Any]:
     if isinstance(row, Note):
         return dict(zip(FIELDS[kind], row.about, strict=True))
     return {name: getattr(row, name) for name in FIELDS[kind]}
 
 
-def _write_state(kind: Kind, row: Kept, state: State) -> None:
+def _write_state(kind: ItemKind, row: Kept, state: State) -> None:
     row.name, row.document = state.name, dict(state.document)
     row.changed, row.deleted = state.changed, state.deleted
     if isinstance(row, Note):
@@ -272,7 +272,7 @@ def _write_state(kind: Kind, row: Kept, state: State) -> None:
         setattr(row, name, state.fields[name])
 
 
-def _earlier_row(kind: Kind, id: str, version: int, state: State) -> Earlier:
+def _earlier_row(kind: ItemKind, id: str, version: int, state: State) -> Earlier:
     return Earlier(
         id=id,
         version=version,

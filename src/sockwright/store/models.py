@@ -8,7 +8,7 @@ from typing import Any, ClassVar
 from sqlalchemy import JSON, CheckConstraint, ForeignKey, Index, MetaData, String, Text
 from sqlalchemy.orm import DeclarativeBase, Mapped, declared_attr, mapped_column, relationship
 
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.store.moments import Moment
 
 ID = 36
@@ -246,13 +246,13 @@ class BenchEntry(Base):
     text: Mapped[str] = mapped_column(Text)
 
 
-TABLES: dict[Kind, type[Kept]] = {
-    Kind.PERSON: Person,
-    Kind.YARN: Yarn,
-    Kind.MACHINE: Machine,
-    Kind.DESIGN: Design,
-    Kind.SWATCH: Swatch,
-    Kind.SOCK: Sock,
-    Kind.NOTE: Note,
+TABLES: dict[ItemKind, type[Kept]] = {
+    ItemKind.PERSON: Person,
+    ItemKind.YARN: Yarn,
+    ItemKind.MACHINE: Machine,
+    ItemKind.DESIGN: Design,
+    ItemKind.SWATCH: Swatch,
+    ItemKind.SOCK: Sock,
+    ItemKind.NOTE: Note,
 }
 """The table of each kind."""

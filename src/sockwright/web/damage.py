@@ -8,7 +8,7 @@ from fastapi.responses import HTMLResponse
 from pydantic import BaseModel, Field
 
 from sockwright.store.damage import Damage
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.web.context import Visit
 from sockwright.web.pairs_kept import FOLDERS, damage_address
 from sockwright.words.said import said
@@ -40,7 +40,7 @@ class DamageData(BaseModel):
     problems: list[WrongData]
 
 
-def damages_data(visit: Visit, kinds: Iterable[Kind] = tuple(Kind)) -> list[DamageData]:
+def damages_data(visit: Visit, kinds: Iterable[ItemKind] = tuple(ItemKind)) -> list[DamageData]:
     """All that is damaged of these kinds."""
     return [damage_data(visit, one) for one in visit.shop.damages(kinds)]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from sockwright.store.items import Kind, Thing
+from sockwright.store.items import ItemKind, Thing
 from sockwright.words.said import said
 
 
@@ -25,26 +25,26 @@ SWATCH_SHEET = "/sheets/swatch.pdf"
 
 _STEPS = (
     (
-        Kind.PERSON,
+        ItemKind.PERSON,
         said("Add a person"),
         said("whose feet are known by a few measures, or only by a shoe size"),
         "/people/new",
     ),
-    (Kind.YARN, said("Add a yarn"), said("what its band says is enough"), "/yarns/new"),
+    (ItemKind.YARN, said("Add a yarn"), said("what its band says is enough"), "/yarns/new"),
     (
-        Kind.MACHINE,
+        ItemKind.MACHINE,
         said("Add your machine"),
         said("its cylinders, and which way it turns"),
         "/machines/new",
     ),
     (
-        Kind.SWATCH,
+        ItemKind.SWATCH,
         said("Knit and measure a swatch"),
         said("without one, every length and width of the sock is rough"),
         "/swatches/new",
     ),
     (
-        Kind.SOCK,
+        ItemKind.SOCK,
         said("Plan a pair"),
         said("choose the three, look at the sock in numbers, keep the pair"),
         "/plan",
@@ -52,7 +52,7 @@ _STEPS = (
 )
 
 
-def first_steps(things: Mapping[Kind, Iterable[Thing]]) -> tuple[Step, ...]:
+def first_steps(things: Mapping[ItemKind, Iterable[Thing]]) -> tuple[Step, ...]:
     """The steps, while any is left to do; what belongs to the example is not one's own."""
     steps = tuple(
         Step(
@@ -60,7 +60,7 @@ def first_steps(things: Mapping[Kind, Iterable[Thing]]) -> tuple[Step, ...]:
             why,
             address,
             any(not thing.example for thing in things[kind]),
-            SWATCH_SHEET if kind is Kind.SWATCH else "",
+            SWATCH_SHEET if kind is ItemKind.SWATCH else "",
         )
         for kind, words, why, address in _STEPS
     )

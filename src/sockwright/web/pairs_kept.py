@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from sockwright.order.model import YARN_ROLES
 from sockwright.store.damage import Damage
-from sockwright.store.items import Kind, NotKept, Thing
+from sockwright.store.items import ItemKind, NotKept, Thing
 from sockwright.store.kept import stand_in
 from sockwright.web.plan.choices import query_of
 from sockwright.words.said import said
@@ -20,13 +20,13 @@ ID = r"^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$"
 """What the id of a kept thing looks like."""
 
 FOLDERS = {
-    Kind.PERSON: "people",
-    Kind.YARN: "yarns",
-    Kind.MACHINE: "machines",
-    Kind.SWATCH: "swatches",
-    Kind.DESIGN: "designs",
-    Kind.SOCK: "socks",
-    Kind.NOTE: "notes",
+    ItemKind.PERSON: "people",
+    ItemKind.YARN: "yarns",
+    ItemKind.MACHINE: "machines",
+    ItemKind.SWATCH: "swatches",
+    ItemKind.DESIGN: "designs",
+    ItemKind.SOCK: "socks",
+    ItemKind.NOTE: "notes",
 }
 """Where the pages of each kind lie."""
 
@@ -76,7 +76,7 @@ class Pair:
         return query_of(replace(choice_of(self.sock), units=units))
 
 
-Everything = Mapping[Kind, tuple[Thing, ...]]
+Everything = Mapping[ItemKind, tuple[Thing, ...]]
 """All things by kind, deleted or not, read at one moment."""
 
 
@@ -88,7 +88,7 @@ def pairs(shop: Workshop) -> tuple[Pair, ...]:
 def pairs_of(every: Everything) -> tuple[Pair, ...]:
     """The pairs among all that is kept, as of `pairs`."""
     parts = by_id(every)
-    here = (sock for sock in every[Kind.SOCK] if not sock.deleted)
+    here = (sock for sock in every[ItemKind.SOCK] if not sock.deleted)
     socks = sorted(here, key=lambda sock: sock.state.changed, reverse=True)
     return tuple(_pair(sock, parts) for sock in socks)
 
@@ -96,8 +96,8 @@ def pairs_of(every: Everything) -> tuple[Pair, ...]:
 def pair(shop: Workshop, id: str) -> Pair:
     """One pair, deleted or not; NotKept if there is none."""
     if not re.fullmatch(ID, id):
-        raise NotKept(Kind.SOCK, id[:40])
-    return _pair(*shop.with_parts(Kind.SOCK, id))
+        raise NotKept(ItemKind.SOCK, id[:40])
+    return _pair(*shop.with_parts(ItemKind.SOCK, id))
 
 
 def by_status(every: Iterable[Pair]) -> dict[str, list[Pair]]:
@@ -118,7 +118,7 @@ def by_id(every: Everything) -> dict[str, Thing]:
     return {thing.id: thing for things in every.values() for thing in things}
 
 
-def not_deleted(every: Everything) -> dict[Kind, tuple[Thing, ...]]:
+def not_deleted(every: Everything) -> dict[ItemKind, tuple[Thing, ...]]:
     """Those of them that are not deleted."""
     return {
         kind: tuple(thing for thing in things if not thing.deleted)
@@ -126,7 +126,7 @@ def not_deleted(every: Everything) -> dict[Kind, tuple[Thing, ...]]:
     }
 
 
-def part_of(parts: Mapping[str, Thing], kind: Kind, id: str) -> Thing:
+def part_of(parts: Mapping[str, Thing], kind: ItemKind, id: str) -> Thing:
     """One of the things by id; a stand-in for what does not read any more, or is gone."""
     return parts.get(id) or stand_in(kind, id)
 
@@ -136,13 +136,15 @@ def _pair(sock: Thing, parts: Mapping[str, Thing]) -> Pair:
     yarns = fields["yarns"]
     return Pair(
         sock=sock,
-        person=part_of(parts, Kind.PERSON, fields["person_id"]),
-        machine=part_of(parts, Kind.MACHINE, fields["machine_id"]),
-        design=part_of(parts, Kind.DESIGN, fields["design_id"]) if fields["design_id"] else None,
+        person=part_of(parts, ItemKind.PERSON, fields["person_id"]),
+        machine=part_of(parts, ItemKind.MACHINE, fields["machine_id"]),
+        design=part_of(parts, ItemKind.DESIGN, fields["design_id"])
+        if fields["design_id"]
+        else None,
         yarns={
-            role: part_of(parts, Kind.YARN, yarns[role]) for role in YARN_ROLES if role in yarns
+            role: part_of(parts, ItemKind.YARN, yarns[role]) for role in YARN_ROLES if role in yarns
         },
-        swatches=tuple(part_of(parts, Kind.SWATCH, id) for id in fields["swatches"]),
+        swatches=tuple(part_of(parts, ItemKind.SWATCH, id) for id in fields["swatches"]),
     )
 
 

@@ -21,7 +21,7 @@ from sockwright.order.reader import Place
 from sockwright.order.sizes import most
 from sockwright.store import kept
 from sockwright.store.damage import Damaged
-from sockwright.store.items import Kind, State, Thing, references, same
+from sockwright.store.items import ItemKind, State, Thing, references, same
 from sockwright.store.kept import KeptEntry, add_entries, every_entry
 from sockwright.store.moments import moment_text
 from sockwright.words import said
@@ -65,7 +65,7 @@ Keep = Callable[[Any, Place], None]
 """Keeps an item of a list, or notes at its place what is wrong with it."""
 
 _ENCODER = json.JSONEncoder(separators=(",", ":"), allow_nan=False)
-_LISTS = (*map(str, Kind), BENCH)
+_LISTS = (*map(str, ItemKind), BENCH)
 
 
 def write_whole(session: Session) -> bytes:
@@ -75,7 +75,7 @@ def write_whole(session: Session) -> bytes:
     """
     for damage in kept.damages(session):
         raise Damaged(damage)
-    things = {str(kind): _things(session, kind) for kind in Kind}
+    things = {str(kind): _things(session, kind) for kind in ItemKind}
     entries = [entry_shown(entry) for entry in every_entry(session)]
     document = {
         "format": FORMAT,
@@ -108,7 +108,7 @@ def _read(lists: dict[str, tuple[Items, str]]) -> WholeFile | Problems:
     entries: list[KeptEntry] = []
     damaged: list[str] = []
 
-    def keep_thing(kind: Kind, item: Any, place: Place) -> None:
+    def keep_thing(kind: ItemKind, item: Any, place: Place) -> None:
         read = read_thing(kind, item, place)
         if read is None:
             return
@@ -123,7 +123,7 @@ def _read(lists: dict[str, tuple[Items, str]]) -> WholeFile | Problems:
         if read is not None:
             entries.append(read)
 
-    keepers: dict[str, Keep] = {str(kind): partial(keep_thing, kind) for kind in Kind}
+    keepers: dict[str, Keep] = {str(kind): partial(keep_thing, kind) for kind in ItemKind}
     keepers[BENCH] = keep_entry
     for name, keep in keepers.items():
         if not _is_sound(name, *lists[name], keep, found):
@@ -156,7 +156,7 @@ def checksum(things: list[Any]) -> str:
     return hashlib.sha256(_ENCODER.encode(things).encode()).hexdigest()
 
 
-def _things(session: Session, kind: Kind) -> list[Any]:
+def _things(session: Session, kind: ItemKind) -> list[Any]:
     things = sorted(kept.listed(session, kind, None), key=lambda thing: thing.id)
     return [_shown(thing, kept.earlier(session, thing.id)) for thing in things]
 
@@ -228,7 +228,7 @@ def _problem(wrong: str, right: str) -> Problems:
 def _check_together(wholes: list[Whole], entries: tuple[KeptEntry, ...]) -> list[Problem]:
     """Ids given once, and references within the file."""
     found = []
-    seen: dict[str, Kind] = {}
+    seen: dict[str, ItemKind] = {}
     for whole in wholes:
         thing = whole.thing
         if thing.id in seen:
@@ -252,7 +252,7 @@ def _check_together(wholes: list[Whole], entries: tuple[KeptEntry, ...]) -> list
             f"{BENCH} {entry.id}", said("is of a pair not in the file"), said("export it again")
         )
         for entry in entries
-        if seen.get(entry.sock_id) is not Kind.SOCK
+        if seen.get(entry.sock_id) is not ItemKind.SOCK
     ]
     if len({entry.id for entry in entries}) < len(entries):
         found.append(Problem(BENCH, said("has an entry twice"), said("export it again")))
@@ -278,7 +278,7 @@ class Joined:
 def join(session: Session, file: WholeFile) -> Joined | Problems:
     """Take in the things, each after what it refers to, and the logs' entries that are new."""
     wholes = file.wholes
-    ours = {thing.id: thing for kind in Kind for thing in kept.listed(session, kind, None)}
+    ours = {thing.id: thing for kind in ItemKind for thing in kept.listed(session, kind, None)}
     taken = [
         Problem(
             f"{kind} {id}",

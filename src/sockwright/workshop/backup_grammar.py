@@ -14,7 +14,7 @@ from sockwright.errors import OrderError, QuantityError
 from sockwright.order.document import parse_document
 from sockwright.order.reader import WRONG, Fields, Key, Place, Table, Value, give, it_is
 from sockwright.order.values import choice, text, yes_or_no
-from sockwright.store.items import Kind, State, Thing
+from sockwright.store.items import ItemKind, State, Thing
 from sockwright.store.kept import KeptEntry
 from sockwright.store.moments import moment_from, moment_text
 from sockwright.words import said
@@ -70,7 +70,7 @@ def _any_table() -> Value:
     return Value(expects, convert)
 
 
-def _state_table(kind: Kind) -> Table:
+def _state_table(kind: ItemKind) -> Table:
     return Table(
         "a table of what is said of a thing",
         (
@@ -92,7 +92,7 @@ def _state_table(kind: Kind) -> Table:
 
 
 @cache
-def _thing_table(kind: Kind) -> Table:
+def _thing_table(kind: ItemKind) -> Table:
     state = _state_table(kind)
     was = Table(
         "a table of what a thing was",
@@ -117,7 +117,9 @@ def _thing_table(kind: Kind) -> Table:
     )
 
 
-def read_thing(kind: Kind, given: object, place: Place) -> tuple[Thing, dict[int, State]] | None:
+def read_thing(
+    kind: ItemKind, given: object, place: Place
+) -> tuple[Thing, dict[int, State]] | None:
     """The thing and what it was before, by version; None after noting problems."""
     own = Place(place.path, [])
     read = _thing_table(kind).read(given, own)
@@ -130,7 +132,7 @@ def read_thing(kind: Kind, given: object, place: Place) -> tuple[Thing, dict[int
     return None
 
 
-def _thing(kind: Kind, fields: Fields) -> Thing:
+def _thing(kind: ItemKind, fields: Fields) -> Thing:
     names = ("id", "version", "created", "state", "example")
     return Thing(kind, *(fields.get(name) for name in names))
 
@@ -146,15 +148,15 @@ def _check_versions(fields: Fields) -> None:
         fields.say("earlier", said("is not in the order of the versions"), said("export it again"))
 
 
-def _check_state(kind: Kind, state: State, place: Place) -> None:
+def _check_state(kind: ItemKind, state: State, place: Place) -> None:
     """What is said now must read like anything that is written."""
     check_name(kind, state.name, place)
     check_document(kind, state.document, place.at("document"))
     if place.problems:
         return
-    if kind is not Kind.SOCK and name_of(kind, state.document, state.name) != state.name:
+    if kind is not ItemKind.SOCK and name_of(kind, state.document, state.name) != state.name:
         place.at("name").say(said("is not the name in the document"), said("export it again"))
-    if kind is Kind.SOCK:
+    if kind is ItemKind.SOCK:
         # A pair whose order an older program took is told on its own page, where it can be mended:
         # it must not hold back a whole workshop.
         try:

@@ -20,7 +20,7 @@ from sockwright.order.reader import Place
 from sockwright.plan.make import Plan
 from sockwright.spreadsheet import cell
 from sockwright.store import kept
-from sockwright.store.items import Kind, Thing
+from sockwright.store.items import ItemKind, Thing
 from sockwright.store.kept import KeptEntry, add_entries, clocks_of, damaged_entries, entries_of
 from sockwright.workshop.answers import Planned, Problems, Refused
 from sockwright.workshop.bench_entries import Read, RefusedEntry, in_reach
@@ -46,7 +46,7 @@ def log_of(session: Session, sock_id: str, which: str) -> tuple[Entry, ...]:
 
     Without entries that do not read any more: `damaged_entries` tells of those.
     """
-    kept.get(session, Kind.SOCK, sock_id)
+    kept.get(session, ItemKind.SOCK, sock_id)
     return tuple(_as_entry(one) for one in _readable(session, sock_id, which))
 
 
@@ -57,7 +57,7 @@ def add_to_log(session: Session, sock_id: str, which: str, given: Read, now: dat
     nothing else back. Entries that came before are left as they are, so sending twice does no
     harm. NotKept if there is no such pair.
     """
-    pair = kept.get(session, Kind.SOCK, sock_id)
+    pair = kept.get(session, ItemKind.SOCK, sock_id)
     known = clocks_of(session, sock_id, which)
     read = in_reach(given, known)
     new = [
@@ -65,7 +65,9 @@ def add_to_log(session: Session, sock_id: str, which: str, given: Read, now: dat
         for entry in read.entries.values()
     ]
     if add_entries(session, new) and pair.fields["status"] == PLANNED and not pair.deleted:
-        change_thing(session, Kind.SOCK, sock_id, pair.version, now, fields={"status": BEING_MADE})
+        change_thing(
+            session, ItemKind.SOCK, sock_id, pair.version, now, fields={"status": BEING_MADE}
+        )
     session.flush()
     return Added(log_of(session, sock_id, which), read.refused, len(read.entries))
 

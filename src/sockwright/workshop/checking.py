@@ -12,7 +12,7 @@ from sockwright.errors import OrderError, Problem
 from sockwright.order.file import parse_order
 from sockwright.store import kept
 from sockwright.store.damage import Damage, readable
-from sockwright.store.items import Kind, Thing, references
+from sockwright.store.items import ItemKind, Thing, references
 from sockwright.store.kept import damaged_entries, every_entry
 from sockwright.store.models import Earlier
 from sockwright.words import said
@@ -42,7 +42,7 @@ class Checked:
 def check(session: Session) -> Checked:
     """Read all that is kept."""
     things = {
-        (kind, thing.id): thing for kind in Kind for thing in kept.listed(session, kind, None)
+        (kind, thing.id): thing for kind in ItemKind for thing in kept.listed(session, kind, None)
     }
     doubts = (_doubts(thing, things) for thing in things.values())
     damages = (*kept.damages(session), *(one for one in doubts if one is not None))
@@ -57,22 +57,22 @@ def check(session: Session) -> Checked:
     return Checked(len(things), earlier, len(entries), damages, tuple(versions), bad)
 
 
-def _pair_of(id: str, things: dict[tuple[Kind, str], Thing]) -> Thing | None:
-    return things.get((Kind.SOCK, id))
+def _pair_of(id: str, things: dict[tuple[ItemKind, str], Thing]) -> Thing | None:
+    return things.get((ItemKind.SOCK, id))
 
 
-def _doubts(thing: Thing, things: dict[tuple[Kind, str], Thing]) -> Damage | None:
+def _doubts(thing: Thing, things: dict[tuple[ItemKind, str], Thing]) -> Damage | None:
     """What is wrong with a thing that reads: what it refers to is not there, or its order."""
     found = tuple(_lacking(thing, things))
     return Damage(thing.kind, thing.id, thing.name, thing.version, found) if found else None
 
 
-def _lacking(thing: Thing, things: dict[tuple[Kind, str], Thing]) -> Iterator[Problem]:
+def _lacking(thing: Thing, things: dict[tuple[ItemKind, str], Thing]) -> Iterator[Problem]:
     for path, kind, id in references(thing.kind, thing.fields):
         if (kind, id) not in things:
             wrong = said("refers to a {kind} that is missing or damaged", kind=said(str(kind)))
             yield Problem(path, wrong, said("restore that first"))
-    if thing.kind is Kind.SOCK:
+    if thing.kind is ItemKind.SOCK:
         try:
             parse_order(thing.fields["order_toml"])
         except OrderError as error:

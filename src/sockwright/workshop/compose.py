@@ -14,7 +14,7 @@ from sockwright.order.model import YARN_ROLES
 from sockwright.order.reader import shown
 from sockwright.store import kept
 from sockwright.store.damage import Damaged
-from sockwright.store.items import Kind, Thing
+from sockwright.store.items import ItemKind, Thing
 from sockwright.words import said
 from sockwright.workshop.answers import Choice, Composed, Problems, Written
 from sockwright.workshop.gauge_memory import staleness
@@ -60,7 +60,7 @@ def choose(session: Session, choice: Choice) -> Chosen | Problems:
     """The things of a choice, none of them deleted; else what is wrong with each."""
     found: list[Problem] = []
 
-    def pick(path: str, kind: Kind, id: str) -> Thing | None:
+    def pick(path: str, kind: ItemKind, id: str) -> Thing | None:
         try:
             thing = kept.find(session, kind, id)
         except Damaged as damaged:
@@ -80,12 +80,12 @@ def choose(session: Session, choice: Choice) -> Chosen | Problems:
             found.append(Problem(path, said("{thing} was deleted", thing=shown(thing.name)), right))
         return thing
 
-    person = pick("person", Kind.PERSON, choice.person)
-    machine = pick("machine", Kind.MACHINE, choice.machine)
-    design = pick("design", Kind.DESIGN, choice.design) if choice.design else None
-    yarns = {role: pick(f"yarn.{role}", Kind.YARN, id) for role, id in choice.yarns.items()}
+    person = pick("person", ItemKind.PERSON, choice.person)
+    machine = pick("machine", ItemKind.MACHINE, choice.machine)
+    design = pick("design", ItemKind.DESIGN, choice.design) if choice.design else None
+    yarns = {role: pick(f"yarn.{role}", ItemKind.YARN, id) for role, id in choice.yarns.items()}
     swatches = [
-        pick(f"swatch[{i}]", Kind.SWATCH, id) for i, id in enumerate(choice.swatches, start=1)
+        pick(f"swatch[{i}]", ItemKind.SWATCH, id) for i, id in enumerate(choice.swatches, start=1)
     ]
     by_role = {role: yarn for role, yarn in yarns.items() if yarn}
     picked = tuple(swatch for swatch in swatches if swatch)

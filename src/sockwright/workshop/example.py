@@ -14,7 +14,7 @@ from uuid import UUID, uuid5
 from sqlalchemy.orm import Session
 
 from sockwright.store import kept
-from sockwright.store.items import Kind, Thing, references
+from sockwright.store.items import ItemKind, Thing, references
 from sockwright.store.kept import forget_entries
 from sockwright.workshop.answers import Choice, Problems
 from sockwright.workshop.compose import compose
@@ -42,7 +42,9 @@ def add_example(session: Session, now: datetime) -> tuple[Thing, ...]:
 
 def remove_example(session: Session) -> Removal:
     """Take out for good all that is an example, but not what one's own things refer to."""
-    everything = {thing.id: thing for kind in Kind for thing in kept.listed(session, kind, None)}
+    everything = {
+        thing.id: thing for kind in ItemKind for thing in kept.listed(session, kind, None)
+    }
     needed: set[str] = set()
     waiting = [thing for thing in everything.values() if not thing.example]
     while waiting:
@@ -54,12 +56,12 @@ def remove_example(session: Session) -> Removal:
                 waiting.append(of)
     examples = tuple(thing for thing in everything.values() if thing.example)
     removed = tuple(thing for thing in examples if thing.id not in needed)
-    forget_entries(session, (thing.id for thing in removed if thing.kind is Kind.SOCK))
+    forget_entries(session, (thing.id for thing in removed if thing.kind is ItemKind.SOCK))
     kept.remove(session, removed)
     return Removal(removed, tuple(thing for thing in examples if thing.id in needed))
 
 
-def example_id(kind: Kind, key: str) -> str:
+def example_id(kind: ItemKind, key: str) -> str:
     """The id of the example's thing of this key."""
     return str(uuid5(_STATION, f"{kind}/{key}"))
 
@@ -69,19 +71,19 @@ def _station() -> dict[str, Any]:
     return tomllib.loads(files(__package__).joinpath("example.toml").read_text(encoding="utf-8"))
 
 
-def _rows() -> Iterator[tuple[Kind, str, Mapping[str, Any]]]:
-    for kind in Kind:
+def _rows() -> Iterator[tuple[ItemKind, str, Mapping[str, Any]]]:
+    for kind in ItemKind:
         for key, row in _station().get(kind, {}).items():
             yield kind, key, row
 
 
 def _add(
-    session: Session, kind: Kind, key: str, row: Mapping[str, Any], now: datetime
+    session: Session, kind: ItemKind, key: str, row: Mapping[str, Any], now: datetime
 ) -> Thing | None:
     id = example_id(kind, key)
     if kept.find(session, kind, id) is not None:
         return None
-    if kind is Kind.SOCK:
+    if kind is ItemKind.SOCK:
         return _add_sock(session, id, row, now)
     fields = {name: _meant(kind, name, said, row) for name, said in row.get("fields", {}).items()}
     name = row.get("name", "")
@@ -89,21 +91,21 @@ def _add(
     return _sound(thing)
 
 
-def _meant(kind: Kind, name: str, said: Any, row: Mapping[str, Any]) -> Any:
+def _meant(kind: ItemKind, name: str, said: Any, row: Mapping[str, Any]) -> Any:
     """A field of the file: a reference stands there by its key."""
     if name == "about_id":
-        return example_id(Kind(row["fields"]["about_kind"]), said)
-    return example_id(Kind(name.removesuffix("_id")), said) if name.endswith("_id") else said
+        return example_id(ItemKind(row["fields"]["about_kind"]), said)
+    return example_id(ItemKind(name.removesuffix("_id")), said) if name.endswith("_id") else said
 
 
 def _add_sock(session: Session, id: str, row: Mapping[str, Any], now: datetime) -> Thing:
     """A pair that is made already: its yarns are kept as they lie on the shelf now."""
     choice = Choice(
-        person=example_id(Kind.PERSON, row["person"]),
-        machine=example_id(Kind.MACHINE, row["machine"]),
-        yarns={role: example_id(Kind.YARN, key) for role, key in row["yarns"].items()},
-        design=example_id(Kind.DESIGN, row["design"]),
-        swatches=tuple(example_id(Kind.SWATCH, key) for key in row["swatches"]),
+        person=example_id(ItemKind.PERSON, row["person"]),
+        machine=example_id(ItemKind.MACHINE, row["machine"]),
+        yarns={role: example_id(ItemKind.YARN, key) for role, key in row["yarns"].items()},
+        design=example_id(ItemKind.DESIGN, row["design"]),
+        swatches=tuple(example_id(ItemKind.SWATCH, key) for key in row["swatches"]),
         needles=row["needles"],
         title=row["title"],
         units=row["units"],
@@ -112,7 +114,7 @@ def _add_sock(session: Session, id: str, row: Mapping[str, Any], now: datetime) 
     if isinstance(composed, Problems):
         raise AssertionError(str(composed))
     _sound(keep_sock(session, id, choice, composed, now, example=True, fields=_made(row)))
-    return kept.get(session, Kind.SOCK, id)
+    return kept.get(session, ItemKind.SOCK, id)
 
 
 def _made(row: Mapping[str, Any]) -> dict[str, Any]:

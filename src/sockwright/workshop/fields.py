@@ -17,18 +17,17 @@ from sockwright.order.model import YARN_ROLES
 from sockwright.order.reader import Key, Kind, Place, Table, Value, give, it_is, shown
 from sockwright.order.values import choice, day, yes_or_no
 from sockwright.store import kept
-from sockwright.store.items import FIELDS, references
-from sockwright.store.items import Kind as Thing
+from sockwright.store.items import FIELDS, ItemKind, references
 from sockwright.words import either, said
 from sockwright.workshop.kinds import LEFT, LOG_ENTRY, MEASURED
 
 PLANNED, BEING_MADE, MADE = "planned", "being made", "made"
 STATUSES = (PLANNED, BEING_MADE, MADE)
 
-USUAL: dict[Thing, dict[str, Any]] = {
-    Thing.YARN: {"used_up": False},
-    Thing.MACHINE: {"serviced": None},
-    Thing.SOCK: {
+USUAL: dict[ItemKind, dict[str, Any]] = {
+    ItemKind.YARN: {"used_up": False},
+    ItemKind.MACHINE: {"serviced": None},
+    ItemKind.SOCK: {
         "design_id": None,
         "swatches": [],
         "needles": None,
@@ -131,25 +130,25 @@ _KINDS: dict[str, Kind] = {
     "log": Each(LOG_ENTRY, "log_entries"),
     "measured": Maybe(MEASURED),
     "left": Maybe(LEFT),
-    "about_kind": choice(tuple(kind.value for kind in Thing if kind is not Thing.NOTE)),
+    "about_kind": choice(tuple(kind.value for kind in ItemKind if kind is not ItemKind.NOTE)),
     "about_id": thing_id(),
 }
 
 
-def fields_table(kind: Thing) -> Table:
+def fields_table(kind: ItemKind) -> Table:
     """The declaration of a kind's fields."""
     keys = tuple(Key(name, _KINDS[name], name, needed=True) for name in FIELDS[kind])
     return Table("a table of fields", keys, lambda fields: dict(fields.values), _check_serviced)
 
 
-def check_fields(kind: Thing, fields: Mapping[str, Any], place: Place) -> None:
+def check_fields(kind: ItemKind, fields: Mapping[str, Any], place: Place) -> None:
     """Note all problems of the fields, missing and unknown ones too."""
     fields_table(kind).read(fields, place)
 
 
 def check_references(
     session: Session,
-    kind: Thing,
+    kind: ItemKind,
     fields: Mapping[str, Any],
     before: Mapping[str, Any],
     place: Place,

@@ -14,7 +14,7 @@ from sockwright.order.model import Drape, State, SwatchGiven, YarnGiven
 from sockwright.order.reader import Place
 from sockwright.order.sizes import most
 from sockwright.store import kept
-from sockwright.store.items import Kind, Thing
+from sockwright.store.items import ItemKind, Thing
 from sockwright.words import dated, listed, said
 from sockwright.workshop.kinds import document_kind, read_swatch
 
@@ -50,8 +50,8 @@ def remember(
 
     Ordered by machine, needles, yarn and cam setting, the newest first.
     """
-    machines = {thing.id: thing for thing in kept.listed(session, Kind.MACHINE, None)}
-    yarns = {thing.id: thing for thing in kept.listed(session, Kind.YARN, None)}
+    machines = {thing.id: thing for thing in kept.listed(session, ItemKind.MACHINE, None)}
+    yarns = {thing.id: thing for thing in kept.listed(session, ItemKind.YARN, None)}
     found = [
         _remembered(
             swatch,
@@ -59,7 +59,7 @@ def remember(
             yarns[swatch.fields["yarn_id"]],
             today,
         )
-        for swatch in kept.listed(session, Kind.SWATCH)
+        for swatch in kept.listed(session, ItemKind.SWATCH)
         if machine_id in (None, swatch.fields["machine_id"])
         and yarn_id in (None, swatch.fields["yarn_id"])
         and swatch.fields["machine_id"] in machines
@@ -72,10 +72,10 @@ def remember(
 def fitting(session: Session, machine_id: str, yarn_ids: frozenset[str]) -> tuple[str, ...]:
     """The ids of the swatches of these yarns on this machine: those not stale, if any is. Of more
     than an order may hold, the newest."""
-    machine = kept.part(session, Kind.MACHINE, machine_id)
+    machine = kept.part(session, ItemKind.MACHINE, machine_id)
     own = [
         swatch
-        for swatch in kept.listed(session, Kind.SWATCH)
+        for swatch in kept.listed(session, ItemKind.SWATCH)
         if swatch.fields["machine_id"] == machine_id and swatch.fields["yarn_id"] in yarn_ids
     ]
     chosen = [swatch for swatch in own if not staleness(swatch, machine)] or own
@@ -111,7 +111,7 @@ def _remembered(swatch: Thing, machine: Thing, yarn: Thing, today: date) -> Reme
     from sockwright.measure.yarn import yarn_from
 
     given = read_swatch(swatch.document)
-    of_yarn = document_kind(Kind.YARN).read(yarn.document, Place("", []))
+    of_yarn = document_kind(ItemKind.YARN).read(yarn.document, Place("", []))
     if given is None or not isinstance(of_yarn, YarnGiven):
         return None
     gauge = estimate_gauge((given,), yarn_from(of_yarn), given.needles, Drape.MIDDLE)
@@ -148,7 +148,7 @@ def _slips(swatch: SwatchGiven, machine: Thing, today: date) -> Iterator[str]:
             "It is dated {date}, a day still to come: check the day it was knitted on.",
             date=dated(swatch.date),
         )
-    profile = document_kind(Kind.MACHINE).read(machine.document, Place("", []))
+    profile = document_kind(ItemKind.MACHINE).read(machine.document, Place("", []))
     cylinders = [one.needles for one in profile.cylinders] if isinstance(profile, Machine) else []
     if cylinders and swatch.needles not in cylinders:
         yield said(

@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 from sockwright.errors import Problem
 from sockwright.order.reader import Place
 from sockwright.store import kept
-from sockwright.store.items import FIELDS, Kind, State, Thing, references, same
+from sockwright.store.items import FIELDS, ItemKind, State, Thing, references, same
 from sockwright.words import said
 from sockwright.workshop.answers import Problems
 from sockwright.workshop.fields import USUAL, check_fields, check_references
@@ -24,7 +24,7 @@ _ANY_MOMENT = datetime.min
 
 def new_thing(
     session: Session,
-    kind: Kind,
+    kind: ItemKind,
     id: str,
     document: Mapping[str, Any],
     now: datetime,
@@ -41,7 +41,7 @@ def new_thing(
 
 def change_thing(
     session: Session,
-    kind: Kind,
+    kind: ItemKind,
     id: str,
     seen: int,
     now: datetime,
@@ -58,7 +58,11 @@ def change_thing(
 
 
 def wrong_with_new(
-    session: Session, kind: Kind, document: Mapping[str, Any], name: str, fields: Mapping[str, Any]
+    session: Session,
+    kind: ItemKind,
+    document: Mapping[str, Any],
+    name: str,
+    fields: Mapping[str, Any],
 ) -> Problems | None:
     """What is wrong with a new thing, before a write is opened for it: others need not wait for
     the reading of a long document."""
@@ -68,7 +72,7 @@ def wrong_with_new(
 
 def wrong_with_change(
     session: Session,
-    kind: Kind,
+    kind: ItemKind,
     id: str,
     seen: int,
     document: Mapping[str, Any] | None,
@@ -83,7 +87,7 @@ def wrong_with_change(
 
 def _new_state(
     session: Session,
-    kind: Kind,
+    kind: ItemKind,
     document: Mapping[str, Any],
     name: str,
     fields: Mapping[str, Any],
@@ -101,7 +105,7 @@ def _changed_state(
     now: datetime,
 ) -> State | Problems:
     every = {**thing.fields, **fields}
-    if thing.kind is Kind.YARN and "used_up" not in fields and "on_hand" in (document or {}):
+    if thing.kind is ItemKind.YARN and "used_up" not in fields and "on_hand" in (document or {}):
         every["used_up"] = False
     said = thing.document if document is None else document
     called = thing.name if name is None else name
@@ -109,7 +113,7 @@ def _changed_state(
 
 
 def back_to(
-    session: Session, kind: Kind, id: str, seen: int, version: int, now: datetime
+    session: Session, kind: ItemKind, id: str, seen: int, version: int, now: datetime
 ) -> Thing | Problems:
     """Make a thing again what it was at an earlier version, as a new one.
 
@@ -127,7 +131,9 @@ def back_to(
     return kept.change(session, kind, id, seen, again)
 
 
-def mend(session: Session, kind: Kind, id: str, version: int, now: datetime) -> Thing | Problems:
+def mend(
+    session: Session, kind: ItemKind, id: str, version: int, now: datetime
+) -> Thing | Problems:
     """Make a thing that does not read any more what it was at an earlier version that does.
 
     The thing as it is if it reads after all: somebody mended it meanwhile. Raises NotKept.
@@ -140,7 +146,7 @@ def mend(session: Session, kind: Kind, id: str, version: int, now: datetime) -> 
 
 
 def _as_it_was(
-    session: Session, kind: Kind, was: State | None, version: int, now: datetime
+    session: Session, kind: ItemKind, was: State | None, version: int, now: datetime
 ) -> State | Problems:
     """An earlier state as it may be kept again, deleted or not as it was; None is no version."""
     if was is None:
@@ -152,7 +158,7 @@ def _as_it_was(
 
 def checked(
     session: Session,
-    kind: Kind,
+    kind: ItemKind,
     document: Mapping[str, Any],
     fields: Mapping[str, Any],
     name: str,
@@ -178,20 +184,20 @@ def checked(
     return State(name_of(kind, document, name), plain(document), own, now)
 
 
-def used_by(session: Session, kind: Kind, id: str) -> tuple[Thing, ...]:
+def used_by(session: Session, kind: ItemKind, id: str) -> tuple[Thing, ...]:
     """Everything not deleted that refers to a thing: swatches, socks and notes."""
     return tuple(
         thing
-        for user in (Kind.SWATCH, Kind.SOCK, Kind.NOTE)
+        for user in (ItemKind.SWATCH, ItemKind.SOCK, ItemKind.NOTE)
         for thing in kept.listed(session, user)
         if any(of == kind and to == id for _, of, to in references(user, thing.fields))
     )
 
 
 def _check_used_up(
-    kind: Kind, document: Mapping[str, Any], fields: Mapping[str, Any], place: Place
+    kind: ItemKind, document: Mapping[str, Any], fields: Mapping[str, Any], place: Place
 ) -> None:
-    if kind is Kind.YARN and fields["used_up"] and "on_hand" in document:
+    if kind is ItemKind.YARN and fields["used_up"] and "on_hand" in document:
         place.at("used_up").say(
             said("is said of a yarn that is on hand"), said("leave out one of the two")
         )

@@ -31,7 +31,7 @@ from sockwright.order.values import choice, length, prose, text
 from sockwright.order.wearer import FOOT, UNMEASURED, WEARER, check_feet
 from sockwright.order.yarns import YARN
 from sockwright.quantities import parse_mass_g
-from sockwright.store.items import Kind as Thing
+from sockwright.store.items import ItemKind
 from sockwright.store.models import NAME
 from sockwright.words import said
 from sockwright.words.printable import has_ink, normal, normal_lines
@@ -155,50 +155,52 @@ LEFT = Table(
 )
 
 _MAIN = next(key.kind for key in YARN.keys if key.name == "main")
-_DOCUMENTS: dict[Thing, Kind] = {
-    Thing.PERSON: PERSON,
-    Thing.YARN: _MAIN,
-    Thing.MACHINE: MACHINE,
-    Thing.DESIGN: SOCK,
-    Thing.SWATCH: SWATCH.one,
-    Thing.SOCK: SOCK_DOCUMENT,
-    Thing.NOTE: NOTE,
+_DOCUMENTS: dict[ItemKind, Kind] = {
+    ItemKind.PERSON: PERSON,
+    ItemKind.YARN: _MAIN,
+    ItemKind.MACHINE: MACHINE,
+    ItemKind.DESIGN: SOCK,
+    ItemKind.SWATCH: SWATCH.one,
+    ItemKind.SOCK: SOCK_DOCUMENT,
+    ItemKind.NOTE: NOTE,
 }
-_NAMED_IN: dict[Thing, tuple[str, ...]] = {
-    Thing.PERSON: ("wearer", "name"),
-    Thing.YARN: ("name",),
-    Thing.MACHINE: ("name",),
-    Thing.SWATCH: ("name",),
+_NAMED_IN: dict[ItemKind, tuple[str, ...]] = {
+    ItemKind.PERSON: ("wearer", "name"),
+    ItemKind.YARN: ("name",),
+    ItemKind.MACHINE: ("name",),
+    ItemKind.SWATCH: ("name",),
 }
 """Where the document of a kind has the thing's name; other kinds are named beside it."""
 
 
-def document_kind(kind: Thing) -> Kind:
+def document_kind(kind: ItemKind) -> Kind:
     """The declaration by which a kind's document is read."""
     return _DOCUMENTS[kind]
 
 
-def check_document(kind: Thing, document: object, place: Place) -> None:
+def check_document(kind: ItemKind, document: object, place: Place) -> None:
     """Note all problems of a document; there are none if it may be kept."""
     _DOCUMENTS[kind].read(document, place)
     if isinstance(document, Mapping):
         _check_named(kind, document, place)
-        if kind is Thing.SWATCH and "yarn" in document:
+        if kind is ItemKind.SWATCH and "yarn" in document:
             place.at("yarn").say(
                 said("is a role, which a yarn has only in an order"), said("choose the yarn itself")
             )
 
 
-def name_of(kind: Thing, document: Mapping[str, Any], given: str = "") -> str:
+def name_of(kind: ItemKind, document: Mapping[str, Any], given: str = "") -> str:
     """What a thing of a sound document is called; `given` names those whose document does not."""
     if kind in _NAMED_IN:
         return normal(str(_within(document, _NAMED_IN[kind])).strip())
-    return _cut(_first_line(str(document["text"])) if kind is Thing.NOTE else normal(given.strip()))
+    return _cut(
+        _first_line(str(document["text"])) if kind is ItemKind.NOTE else normal(given.strip())
+    )
 
 
-def check_name(kind: Thing, given: str, place: Place) -> None:
+def check_name(kind: ItemKind, given: str, place: Place) -> None:
     """Note a name that cannot be one, where the document does not hold it."""
-    if kind is Thing.DESIGN:
+    if kind is ItemKind.DESIGN:
         text("a name").read(given, place.at("name"))
 
 
@@ -218,7 +220,7 @@ def plain(value: Any) -> Any:
     return value.isoformat() if isinstance(value, date) else value
 
 
-def _check_named(kind: Thing, document: Mapping[str, Any], place: Place) -> None:
+def _check_named(kind: ItemKind, document: Mapping[str, Any], place: Place) -> None:
     """A kept thing must have a name to be found by, where an order could do without."""
     *tables, key = _NAMED_IN.get(kind, ("",))
     if not key:

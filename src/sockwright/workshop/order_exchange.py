@@ -16,7 +16,7 @@ from sockwright.order.document import parse_document, read_document
 from sockwright.order.file import parse_order
 from sockwright.order.model import YARN_ROLES, Order
 from sockwright.store import kept
-from sockwright.store.items import Kind, Thing, references
+from sockwright.store.items import ItemKind, Thing, references
 from sockwright.words import said
 from sockwright.workshop.answers import Choice, Composed, Problems
 from sockwright.workshop.compose import written
@@ -46,7 +46,7 @@ class _Keeper:
     new: list[Thing] = field(default_factory=list)
     found: list[Thing] = field(default_factory=list)
 
-    def keep(self, kind: Kind, document: Any, name: str = "", **fields: str) -> str:
+    def keep(self, kind: ItemKind, document: Any, name: str = "", **fields: str) -> str:
         """The id of the part."""
         taken = {thing.id for thing in (*self.new, *self.found)}
         for thing in kept.listed(self.session, kind):
@@ -92,7 +92,7 @@ def read_order(text: str, folder: Path | None) -> ReadOrder | Problems:
 def take_order(session: Session, read: ReadOrder, new_id: NewId, now: datetime) -> Taken | Problems:
     """Keep the parts of an order, and the pair it plans; the same order only once."""
     order, parts, toml = read.order, read.parts, read.toml
-    for sock in kept.listed(session, Kind.SOCK):
+    for sock in kept.listed(session, ItemKind.SOCK):
         if sock.fields["order_toml"] == toml:
             return Taken(sock, found=_parts_of(session, sock))
     keeper = _Keeper(session, new_id, now)
@@ -105,15 +105,15 @@ def take_order(session: Session, read: ReadOrder, new_id: NewId, now: datetime) 
 
 def _keep_parts(keeper: _Keeper, parts: Mapping[str, Any], order: Order) -> Choice:
     person = {key: parts[key] for key in ("wearer", "foot") if key in parts}
-    person_id = keeper.keep(Kind.PERSON, person)
-    yarns = {role: keeper.keep(Kind.YARN, yarn) for role, yarn in parts["yarn"].items()}
-    machine = keeper.keep(Kind.MACHINE, parts["machine"])
+    person_id = keeper.keep(ItemKind.PERSON, person)
+    yarns = {role: keeper.keep(ItemKind.YARN, yarn) for role, yarn in parts["yarn"].items()}
+    machine = keeper.keep(ItemKind.MACHINE, parts["machine"])
     swatches = []
     for swatch in parts.get("swatch", ()):
         document = {key: value for key, value in swatch.items() if key != "yarn"}
         yarn = yarns[swatch["yarn"]]
-        swatches.append(keeper.keep(Kind.SWATCH, document, yarn_id=yarn, machine_id=machine))
-    design = keeper.keep(Kind.DESIGN, parts.get("sock", {}), order.title[:200])
+        swatches.append(keeper.keep(ItemKind.SWATCH, document, yarn_id=yarn, machine_id=machine))
+    design = keeper.keep(ItemKind.DESIGN, parts.get("sock", {}), order.title[:200])
     title = parts.get("title", "")
     return Choice(person_id, machine, yarns, design, tuple(swatches), None, title, parts["units"])
 
@@ -161,4 +161,6 @@ def _machine(table: Mapping[str, Any], folder: Path | None) -> Mapping[str, Any]
 
 
 def _parts_of(session: Session, sock: Thing) -> tuple[Thing, ...]:
-    return tuple(kept.get(session, kind, id) for _, kind, id in references(Kind.SOCK, sock.fields))
+    return tuple(
+        kept.get(session, kind, id) for _, kind, id in references(ItemKind.SOCK, sock.fields)
+    )

@@ -14,7 +14,7 @@ from sockwright.order.limits import limits
 from sockwright.order.reader import Place
 from sockwright.quantities import parse_mass_g
 from sockwright.store import kept
-from sockwright.store.items import Kind, Thing
+from sockwright.store.items import ItemKind, Thing
 from sockwright.words import said
 from sockwright.workshop.answers import Choice, Composed, Problems
 from sockwright.workshop.fields import BEING_MADE, MADE, PLANNED
@@ -34,12 +34,12 @@ def keep_sock(
     """Keep the sock of a choice that was composed; `fields` where it is more than planned."""
     every = {**_fields(choice, composed), **fields}
     title = composed.order.title
-    return new_thing(session, Kind.SOCK, id, _document(choice), now, title, every, example)
+    return new_thing(session, ItemKind.SOCK, id, _document(choice), now, title, every, example)
 
 
 def refuse_replanning(session: Session, id: str, seen: int) -> Problems | None:
     """Why a sock cannot be chosen anew for: it is begun. Raises Stale and NotKept."""
-    thing = kept.get_as_seen(session, Kind.SOCK, id, seen)
+    thing = kept.get_as_seen(session, ItemKind.SOCK, id, seen)
     return None if thing.fields["status"] == PLANNED else _not_in_status(thing, "plan another pair")
 
 
@@ -52,7 +52,7 @@ def replan_sock(
         return refusal
     return change_thing(
         session,
-        Kind.SOCK,
+        ItemKind.SOCK,
         id,
         seen,
         now,
@@ -64,10 +64,10 @@ def replan_sock(
 
 def start_sock(session: Session, id: str, seen: int, now: datetime) -> Thing | Problems:
     """Begin a planned sock. Raises Stale and NotKept."""
-    thing = kept.get_as_seen(session, Kind.SOCK, id, seen)
+    thing = kept.get_as_seen(session, ItemKind.SOCK, id, seen)
     if thing.fields["status"] != PLANNED:
         return _not_in_status(thing, "go on with it")
-    return change_thing(session, Kind.SOCK, id, seen, now, fields={"status": BEING_MADE})
+    return change_thing(session, ItemKind.SOCK, id, seen, now, fields={"status": BEING_MADE})
 
 
 def wrong_with_entry(
@@ -75,7 +75,7 @@ def wrong_with_entry(
 ) -> Problems | None:
     """What is wrong with an entry for `log_sock`, which takes sound ones: it is read before a write
     is opened for it. Raises Stale and NotKept."""
-    kept.get_as_seen(session, Kind.SOCK, id, seen)
+    kept.get_as_seen(session, ItemKind.SOCK, id, seen)
     found: list[Problem] = []
     LOG_ENTRY.read(entry, Place("", found))
     return Problems(tuple(found)) if found else None
@@ -85,13 +85,13 @@ def log_sock(
     session: Session, id: str, seen: int, entry: Mapping[str, Any], now: datetime
 ) -> Thing | Problems:
     """Add to what really happened; the first entry begins the sock. Raises Stale and NotKept."""
-    thing = kept.get_as_seen(session, Kind.SOCK, id, seen)
+    thing = kept.get_as_seen(session, ItemKind.SOCK, id, seen)
     status = thing.fields["status"]
     fields = {
         "log": [*thing.fields["log"], dict(entry)],
         "status": BEING_MADE if status == PLANNED else status,
     }
-    return change_thing(session, Kind.SOCK, id, seen, now, fields=fields)
+    return change_thing(session, ItemKind.SOCK, id, seen, now, fields=fields)
 
 
 def wrong_with_finish(
@@ -105,7 +105,7 @@ def wrong_with_finish(
 
     Raises Stale and NotKept.
     """
-    thing = kept.get_as_seen(session, Kind.SOCK, id, seen)
+    thing = kept.get_as_seen(session, ItemKind.SOCK, id, seen)
     if thing.fields["status"] == MADE:
         return _not_in_status(thing, "measure it again instead")
     found = _check_finish(thing, left, measured)
@@ -124,11 +124,11 @@ def finish_sock(
 
     For what `wrong_with_finish` found sound at this version. Raises Stale and NotKept.
     """
-    thing = kept.get_as_seen(session, Kind.SOCK, id, seen)
+    thing = kept.get_as_seen(session, ItemKind.SOCK, id, seen)
     for yarn_id, mass in {thing.fields["yarns"][role]: left[role] for role in left}.items():
         _weigh(session, yarn_id, mass, now)
     fields = {"status": MADE, "left": dict(left), "measured": _or_none(measured)}
-    return change_thing(session, Kind.SOCK, id, seen, now, fields=fields)
+    return change_thing(session, ItemKind.SOCK, id, seen, now, fields=fields)
 
 
 def wrong_with_measures(
@@ -138,7 +138,7 @@ def wrong_with_measures(
 
     Raises Stale and NotKept.
     """
-    thing = kept.get_as_seen(session, Kind.SOCK, id, seen)
+    thing = kept.get_as_seen(session, ItemKind.SOCK, id, seen)
     if thing.fields["status"] != MADE:
         return _not_in_status(thing, "finish it first")
     found: list[Problem] = []
@@ -153,7 +153,7 @@ def measure_sock(
 
     For what `wrong_with_measures` found sound at this version. Raises Stale and NotKept.
     """
-    return change_thing(session, Kind.SOCK, id, seen, now, fields={"measured": dict(measured)})
+    return change_thing(session, ItemKind.SOCK, id, seen, now, fields={"measured": dict(measured)})
 
 
 def choice_of(sock: Thing) -> Choice:
@@ -228,13 +228,13 @@ def _check_finish(
 
 def _weigh(session: Session, yarn_id: str, mass: str, now: datetime) -> None:
     """Keep what a yarn weighs now; less than any leftover is nothing."""
-    yarn = kept.get(session, Kind.YARN, yarn_id)
+    yarn = kept.get(session, ItemKind.YARN, yarn_id)
     document = {key: value for key, value in yarn.document.items() if key != "on_hand"}
     used_up = parse_mass_g(mass) < limits("on_hand").least
     if not used_up:
         document["on_hand"] = mass
     state = replace(yarn.state, document=document, fields={"used_up": used_up}, changed=now)
-    kept.change(session, Kind.YARN, yarn_id, yarn.version, state)
+    kept.change(session, ItemKind.YARN, yarn_id, yarn.version, state)
 
 
 def _or_none(table: Mapping[str, Any] | None) -> dict[str, Any] | None:

@@ -15,7 +15,7 @@ from sockwright.order.model import Order, WearerGiven, YarnGiven
 from sockwright.order.reader import Place
 from sockwright.store import kept
 from sockwright.store.database import Database
-from sockwright.store.items import Kind, Thing
+from sockwright.store.items import ItemKind, Thing
 from sockwright.workshop.answers import Choice, Composed, Planned, Problems, Refused, Written
 from sockwright.workshop.compose import Chosen, order_document, write_order
 from sockwright.workshop.kinds import document_kind, plain, read_swatch
@@ -55,11 +55,11 @@ def swatch_order(session: Session, id: str, units: str) -> Order | None:
 
     NotKept if there is no such swatch.
     """
-    swatch = kept.get(session, Kind.SWATCH, id)
+    swatch = kept.get(session, ItemKind.SWATCH, id)
     given = read_swatch(swatch.document)
-    yarn = kept.get(session, Kind.YARN, swatch.fields["yarn_id"])
-    machine = kept.get(session, Kind.MACHINE, swatch.fields["machine_id"])
-    of_yarn = document_kind(Kind.YARN).read(yarn.document, Place("", []))
+    yarn = kept.get(session, ItemKind.YARN, swatch.fields["yarn_id"])
+    machine = kept.get(session, ItemKind.MACHINE, swatch.fields["machine_id"])
+    of_yarn = document_kind(ItemKind.YARN).read(yarn.document, Place("", []))
     of_machine = MACHINE.read(machine.document, Place("", []))
     if given is None or not isinstance(of_yarn, YarnGiven) or not isinstance(of_machine, Machine):
         return None
@@ -104,11 +104,11 @@ def changed_parts(session: Session, sock: Thing) -> tuple[Thing, ...]:
 def _chosen(session: Session, choice: Choice) -> Chosen | None:
     """The things of a choice, deleted or not; None where one of them does not read any more."""
     chosen = Chosen(
-        person=kept.part(session, Kind.PERSON, choice.person),
-        machine=kept.part(session, Kind.MACHINE, choice.machine),
-        yarns={role: kept.part(session, Kind.YARN, id) for role, id in choice.yarns.items()},
-        design=kept.part(session, Kind.DESIGN, choice.design) if choice.design else None,
-        swatches=tuple(kept.part(session, Kind.SWATCH, id) for id in choice.swatches),
+        person=kept.part(session, ItemKind.PERSON, choice.person),
+        machine=kept.part(session, ItemKind.MACHINE, choice.machine),
+        yarns={role: kept.part(session, ItemKind.YARN, id) for role, id in choice.yarns.items()},
+        design=kept.part(session, ItemKind.DESIGN, choice.design) if choice.design else None,
+        swatches=tuple(kept.part(session, ItemKind.SWATCH, id) for id in choice.swatches),
     )
     designs = () if chosen.design is None else (chosen.design,)
     every = (chosen.person, chosen.machine, *chosen.yarns.values(), *designs, *chosen.swatches)

@@ -15,7 +15,7 @@ from typing import Any
 from sockwright.errors import Problem
 from sockwright.order.reader import Either, Many, Names, Place, Table, give, it_is
 from sockwright.order.reader import Kind as Declared
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.words import said
 from sockwright.workshop.fields import check_fields
 from sockwright.workshop.kinds import document_kind
@@ -27,7 +27,7 @@ BEYOND_MEASURE = 1e15
 
 
 def misshapen(
-    kind: Kind, document: Mapping[str, Any], fields: Mapping[str, Any]
+    kind: ItemKind, document: Mapping[str, Any], fields: Mapping[str, Any]
 ) -> tuple[Problem, ...]:
     """What of a thing has not its shape any more, each at its place; () where all has."""
     try:
@@ -38,7 +38,7 @@ def misshapen(
 
 
 @lru_cache(REMEMBERED)
-def _found(kind: Kind, said_of_it: str) -> tuple[Problem, ...]:
+def _found(kind: ItemKind, said_of_it: str) -> tuple[Problem, ...]:
     document, fields = json.loads(said_of_it)
     problems: list[Problem] = []
     examine(kind, document, Place("", problems))
@@ -46,7 +46,7 @@ def _found(kind: Kind, said_of_it: str) -> tuple[Problem, ...]:
     return tuple(problems)
 
 
-def examine(kind: Kind, document: Any, place: Place) -> None:
+def examine(kind: ItemKind, document: Any, place: Place) -> None:
     """Note what of a document that came as JSON has not its shape."""
     _examine(document_kind(kind), document, place)
 

@@ -17,7 +17,7 @@ from sockwright.bench.log import Entry
 from sockwright.store import kept
 from sockwright.store.damage import Damage
 from sockwright.store.database import Database
-from sockwright.store.items import Kind, State, Thing, references
+from sockwright.store.items import ItemKind, State, Thing, references
 from sockwright.workshop import backup as joining
 from sockwright.workshop import bench as bench_log
 from sockwright.workshop import bench as bench_record
@@ -59,25 +59,25 @@ class Workshop:
 
     # What is kept
 
-    def things(self, kind: Kind, deleted: bool | None = False) -> tuple[Thing, ...]:
+    def things(self, kind: ItemKind, deleted: bool | None = False) -> tuple[Thing, ...]:
         """All things of a kind by name: not deleted, only deleted (True), or both (None)."""
         with self._database.reading() as session:
             return kept.listed(session, kind, deleted)
 
     def everything(
-        self, deleted: bool | None = False, kinds: Iterable[Kind] = tuple(Kind)
-    ) -> dict[Kind, tuple[Thing, ...]]:
+        self, deleted: bool | None = False, kinds: Iterable[ItemKind] = tuple(ItemKind)
+    ) -> dict[ItemKind, tuple[Thing, ...]]:
         """All things of these kinds, as of `things`, at one moment: whatever one refers to is there
         (among the deleted, too: None)."""
         with self._database.reading() as session:
             return {kind: kept.listed(session, kind, deleted) for kind in kinds}
 
-    def thing(self, kind: Kind, id: str) -> Thing:
+    def thing(self, kind: ItemKind, id: str) -> Thing:
         """One thing, deleted or not; NotKept if there is none."""
         with self._database.reading() as session:
             return kept.get(session, kind, id)
 
-    def with_parts(self, kind: Kind, id: str) -> tuple[Thing, dict[str, Thing]]:
+    def with_parts(self, kind: ItemKind, id: str) -> tuple[Thing, dict[str, Thing]]:
         """One thing, as of `thing`, and by id all that it refers to (as of `part`), at one
         moment."""
         with self._database.reading() as session:
@@ -85,17 +85,17 @@ class Workshop:
             parts = references(kind, thing.fields)
             return thing, {id: kept.part(session, of, id) for _, of, id in parts}
 
-    def part(self, kind: Kind, id: str) -> Thing:
+    def part(self, kind: ItemKind, id: str) -> Thing:
         """What another thing refers to; a stand-in for what does not read or is gone."""
         with self._database.reading() as session:
             return kept.part(session, kind, id)
 
-    def damages(self, kinds: Iterable[Kind] = tuple(Kind)) -> tuple[Damage, ...]:
+    def damages(self, kinds: Iterable[ItemKind] = tuple(ItemKind)) -> tuple[Damage, ...]:
         """What of these kinds does not read any more: it is in no list of things."""
         with self._database.reading() as session:
             return kept.damages(session, kinds)
 
-    def mend(self, kind: Kind, id: str, version: int) -> Thing | Problems:
+    def mend(self, kind: ItemKind, id: str, version: int) -> Thing | Problems:
         """Make a thing that does not read again what it was at a version that does."""
         with self._database.writing() as session:
             return keeping.mend(session, kind, id, version, self._clock())
@@ -110,14 +110,14 @@ class Workshop:
         with self._database.reading() as session:
             return kept.earlier(session, id)
 
-    def used_by(self, kind: Kind, id: str) -> tuple[Thing, ...]:
+    def used_by(self, kind: ItemKind, id: str) -> tuple[Thing, ...]:
         """The swatches, pairs and notes that refer to a thing."""
         with self._database.reading() as session:
             return keeping.used_by(session, kind, id)
 
     def keep(
         self,
-        kind: Kind,
+        kind: ItemKind,
         document: Mapping[str, Any],
         name: str = "",
         fields: Mapping[str, Any] = keeping.NOTHING,
@@ -134,7 +134,7 @@ class Workshop:
 
     def change(
         self,
-        kind: Kind,
+        kind: ItemKind,
         id: str,
         seen: int,
         document: Mapping[str, Any] | None = None,
@@ -151,17 +151,17 @@ class Workshop:
             now = self._clock()
             return keeping.change_thing(session, kind, id, seen, now, document, name, fields)
 
-    def delete(self, kind: Kind, id: str, seen: int) -> Thing:
+    def delete(self, kind: ItemKind, id: str, seen: int) -> Thing:
         """Delete a thing, which `restore` takes back."""
         with self._database.writing() as session:
             return kept.delete(session, kind, id, seen, self._clock())
 
-    def restore(self, kind: Kind, id: str, seen: int) -> Thing:
+    def restore(self, kind: ItemKind, id: str, seen: int) -> Thing:
         """Undo a deletion, however long ago."""
         with self._database.writing() as session:
             return kept.restore(session, kind, id, seen, self._clock())
 
-    def back_to(self, kind: Kind, id: str, seen: int, version: int) -> Thing | Problems:
+    def back_to(self, kind: ItemKind, id: str, seen: int, version: int) -> Thing | Problems:
         """Make a thing again what it was at an earlier version; what it is now becomes one."""
         with self._database.writing() as session:
             return keeping.back_to(session, kind, id, seen, version, self._clock())
@@ -211,12 +211,12 @@ class Workshop:
 
     def plan_of(self, sock_id: str) -> Planned | Problems | Refused:
         """The plan of a kept pair by the order it was planned by; NotKept if there is none."""
-        return snapshot.plan_of(self.thing(Kind.SOCK, sock_id), self.plans)
+        return snapshot.plan_of(self.thing(ItemKind.SOCK, sock_id), self.plans)
 
     def changed_parts(self, sock_id: str) -> tuple[Thing, ...]:
         """The parts of a kept pair that say something else now than when it was planned."""
         with self._database.reading() as session:
-            return snapshot.changed_parts(session, kept.get(session, Kind.SOCK, sock_id))
+            return snapshot.changed_parts(session, kept.get(session, ItemKind.SOCK, sock_id))
 
     # Printing
 
@@ -310,7 +310,7 @@ class Workshop:
         `planned` is the pair's plan where it is made already.
         """
         with self._database.reading() as session:
-            pair = kept.get(session, Kind.SOCK, sock_id)
+            pair = kept.get(session, ItemKind.SOCK, sock_id)
             found = planned or snapshot.plan_of(pair, self.plans)
             return bench_log.plan_at_bench(session, pair, which, found)
 
@@ -322,7 +322,7 @@ class Workshop:
     def as_knitted(self, sock_id: str, which: str) -> Planned | Problems | Refused:
         """One sock of a pair as it was really knitted so far, proven anew."""
         with self._database.reading() as session:
-            pair = kept.get(session, Kind.SOCK, sock_id)
+            pair = kept.get(session, ItemKind.SOCK, sock_id)
             found = snapshot.plan_of(pair, self.plans)
             return bench_log.knitted(session, pair, which, found)
 
@@ -334,7 +334,7 @@ class Workshop:
         `planned` is the pair's plan where it is made already.
         """
         with self._database.reading() as session:
-            pair = kept.get(session, Kind.SOCK, sock_id)
+            pair = kept.get(session, ItemKind.SOCK, sock_id)
             found = planned or snapshot.plan_of(pair, self.plans)
             return bench_record.socks_at_bench(session, pair, found)
 
@@ -361,7 +361,7 @@ class Workshop:
 
     def export_order(self, sock_id: str) -> str:
         """The order file of a kept pair, as it was when it was planned."""
-        text = self.thing(Kind.SOCK, sock_id).fields["order_toml"]
+        text = self.thing(ItemKind.SOCK, sock_id).fields["order_toml"]
         assert isinstance(text, str)
         return text
 
@@ -401,6 +401,6 @@ class Workshop:
             return example.remove_example(session)
 
 
-def _refuse_sock(kind: Kind) -> None:
-    if kind is Kind.SOCK:
+def _refuse_sock(kind: ItemKind) -> None:
+    if kind is ItemKind.SOCK:
         raise ValueError("a pair is kept by plan_sock and changed by what happens to it")

@@ -9,7 +9,7 @@ from fastapi import APIRouter, Path, Query
 from pydantic import BaseModel, Field
 
 from sockwright.estimates import Estimate
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.web.context import AVisit, Visit
 from sockwright.web.data.numbers import Keys, WhyData, why_data
 from sockwright.web.data.shown import OptionData, ToldGauge, things_data, told_gauge
@@ -72,8 +72,8 @@ def gauge(
     found = visit.shop.gauge_memory(machine or None, yarn or None)
     return MemoryData(
         swatches=gauge_data(visit, gauge_lines(found, visit.formats)),
-        machines=things_data(visit.shop.things(Kind.MACHINE)),
-        yarns=things_data(visit.shop.things(Kind.YARN)),
+        machines=things_data(visit.shop.things(ItemKind.MACHINE)),
+        yarns=things_data(visit.shop.things(ItemKind.YARN)),
     )
 
 
@@ -84,7 +84,7 @@ def why(
     key: Keys = (),
 ) -> list[WhyData]:
     """Where the numbers that a swatch tells come from: all, or those with the keys."""
-    explained = explained_swatch(visit, find(visit, Kind.SWATCH, id))
+    explained = explained_swatch(visit, find(visit, ItemKind.SWATCH, id))
     keys = key or tuple(each.key for each in explained)
     return why_data(visit, told_alone(explained, keys), visit.preferences.units)
 

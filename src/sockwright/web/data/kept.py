@@ -7,7 +7,7 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Path
 from pydantic import BaseModel, Field
 
-from sockwright.store.items import Kind, State, Thing
+from sockwright.store.items import ItemKind, State, Thing
 from sockwright.store.moments import moment_text
 from sockwright.web.context import AVisit, Visit
 from sockwright.web.damage import DamageData, damages_data
@@ -132,7 +132,7 @@ class BlankData(BaseModel):
     fields: list[FieldData]
 
 
-def kept(kind: Kind) -> APIRouter:
+def kept(kind: ItemKind) -> APIRouter:
     """The data of one kind."""
     router = APIRouter(prefix=list_address(kind), tags=["kept"])
 
@@ -160,7 +160,7 @@ def kept(kind: Kind) -> APIRouter:
             **thing_fields(thing),
             earlier=[_earlier(*was) for was in earlier.items()],
             used_by=[_user(user) for user in users],
-            notes=[_note(user) for user in users if user.kind is Kind.NOTE],
+            notes=[_note(user) for user in users if user.kind is ItemKind.NOTE],
             gauge=gauge_data(visit, gauge_of(visit, thing)),
             drawings=drawing_addresses(thing),
         )
@@ -168,7 +168,7 @@ def kept(kind: Kind) -> APIRouter:
     return router
 
 
-def _listed(visit: Visit, kind: Kind, one: Listed) -> ListedThing:
+def _listed(visit: Visit, kind: ItemKind, one: Listed) -> ListedThing:
     facts = [
         FactData(
             heading=visit.tongue.tell(heading),

@@ -9,7 +9,7 @@ from fastapi.responses import JSONResponse
 from pydantic import BaseModel, Field
 
 from sockwright.plan.data import plan_data
-from sockwright.store.items import Kind, State, Thing
+from sockwright.store.items import ItemKind, State, Thing
 from sockwright.store.moments import moment_text
 from sockwright.web.bench.story import Story, at_machine
 from sockwright.web.context import AVisit, Visit
@@ -142,7 +142,7 @@ class PairsData(BaseModel):
 def every(visit: AVisit) -> PairsData:
     """All pairs, the one changed last first."""
     every = [PairData(**pair_fields(one)) for one in pairs(visit.shop)]
-    return PairsData(socks=every, damaged=damages_data(visit, (Kind.SOCK,)))
+    return PairsData(socks=every, damaged=damages_data(visit, (ItemKind.SOCK,)))
 
 
 @router.get("/{id}")

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from sockwright.order.reader import Either, Key, Many, Names, Table, Value, WrittenAs
 from sockwright.order.reader import Kind as Grammar
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.web.forms.items import Field, Group, Item, Option, Rows
 from sockwright.web.forms.labels import FOLDED, LEFT_OUT, MORE, NAMED, label, plain_path
 from sockwright.web.forms.texts import NAME, VALUE, Texts, at, row, rows_of
@@ -20,7 +20,9 @@ TRIVIAL = frozenset({"a name", "a text", "a word", "a colour", "a fibre"})
 """What need not be told of what to write."""
 
 
-def form_items(kind: Kind, texts: Texts, added: str = "", removed: str = "") -> tuple[Item, ...]:
+def form_items(
+    kind: ItemKind, texts: Texts, added: str = "", removed: str = ""
+) -> tuple[Item, ...]:
     """The items of a kind's form with what stands in them.
 
     `texts` are tidy; `added` is the path of rows that get a blank one, `removed` that of a row that
@@ -34,7 +36,7 @@ def form_items(kind: Kind, texts: Texts, added: str = "", removed: str = "") -> 
 
 @dataclass
 class _Maker:
-    kind: Kind
+    kind: ItemKind
     texts: Texts
     rows: Mapping[str, list[int]]
     added: str

@@ -9,14 +9,14 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.words.said import said
 
 _NUMBER = re.compile(r"\[[0-9]+\]")
 _ONE_FOOT = re.compile(r"\bfoot\.(left|right)\.")
 
-LABELS: Mapping[Kind, Mapping[str, str]] = {
-    Kind.PERSON: {
+LABELS: Mapping[ItemKind, Mapping[str, str]] = {
+    ItemKind.PERSON: {
         "wearer": said("Who it is"),
         "wearer.name": said("Name"),
         "wearer.sex": said("Woman or man"),
@@ -39,7 +39,7 @@ LABELS: Mapping[Kind, Mapping[str, str]] = {
         "foot.left": said("Left foot"),
         "foot.right": said("Right foot"),
     },
-    Kind.YARN: {
+    ItemKind.YARN: {
         "name": said("Name"),
         "colour": said("Colour"),
         "fineness": said("Fineness"),
@@ -51,7 +51,7 @@ LABELS: Mapping[Kind, Mapping[str, str]] = {
         "on_hand": said("On hand"),
         "used_up": said("Used up"),
     },
-    Kind.MACHINE: {
+    ItemKind.MACHINE: {
         "name": said("Name"),
         "turns": said("What turns"),
         "cylinders": said("Cylinders"),
@@ -88,7 +88,7 @@ LABELS: Mapping[Kind, Mapping[str, str]] = {
         "landmarks.value": said("Its hour"),
         "serviced": said("Last serviced"),
     },
-    Kind.SWATCH: {
+    ItemKind.SWATCH: {
         "name": said("Name"),
         "state": said("State"),
         "needles": said("Needles"),
@@ -116,7 +116,7 @@ LABELS: Mapping[Kind, Mapping[str, str]] = {
         "yarn_id": said("Yarn"),
         "machine_id": said("Machine"),
     },
-    Kind.DESIGN: {
+    ItemKind.DESIGN: {
         "name": said("Name"),
         "needles": said("Needles"),
         "drape": said("Firmness"),
@@ -150,7 +150,7 @@ LABELS: Mapping[Kind, Mapping[str, str]] = {
         "ease.girth": said("Ease of the girth"),
         "ease.length": said("Ease of the length"),
     },
-    Kind.NOTE: {
+    ItemKind.NOTE: {
         "text": said("Note"),
         "about": said("About"),
         "about_id": said("About"),
@@ -158,13 +158,13 @@ LABELS: Mapping[Kind, Mapping[str, str]] = {
     },
 }
 
-MORE: Mapping[Kind, Mapping[str, str]] = {
-    Kind.YARN: {"fibres": said("One more fibre")},
-    Kind.MACHINE: {
+MORE: Mapping[ItemKind, Mapping[str, str]] = {
+    ItemKind.YARN: {"fibres": said("One more fibre")},
+    ItemKind.MACHINE: {
         "cylinders": said("One more cylinder"),
         "landmarks": said("One more landmark"),
     },
-    Kind.SWATCH: {
+    ItemKind.SWATCH: {
         "wales": said("One more count of wales"),
         "courses": said("One more count of courses"),
         "unravelled": said("One more unravelled piece"),
@@ -176,20 +176,20 @@ MORE: Mapping[Kind, Mapping[str, str]] = {
 }
 """What the button says that adds a row."""
 
-FOLDED = frozenset({(Kind.PERSON, "foot.left"), (Kind.PERSON, "foot.right")})
+FOLDED = frozenset({(ItemKind.PERSON, "foot.left"), (ItemKind.PERSON, "foot.right")})
 """What is closed as long as it says nothing."""
 
 NAMED = frozenset(
     {
-        (Kind.PERSON, "wearer.name"),
-        (Kind.YARN, "name"),
-        (Kind.MACHINE, "name"),
-        (Kind.SWATCH, "name"),
+        (ItemKind.PERSON, "wearer.name"),
+        (ItemKind.YARN, "name"),
+        (ItemKind.MACHINE, "name"),
+        (ItemKind.SWATCH, "name"),
     }
 )
 """The names that an order can do without, and a kept thing cannot."""
 
-LEFT_OUT = frozenset({(Kind.SWATCH, "yarn")})
+LEFT_OUT = frozenset({(ItemKind.SWATCH, "yarn")})
 """Keys that a kept thing has not: its yarn is a kept one."""
 
 
@@ -198,12 +198,12 @@ def plain_path(path: str) -> str:
     return _ONE_FOOT.sub("foot.", _NUMBER.sub("", path))
 
 
-def label(kind: Kind, path: str) -> str:
+def label(kind: ItemKind, path: str) -> str:
     """What a field is called; KeyError for one that is not known."""
     return LABELS[kind][plain_path(path)]
 
 
-def full_label(kind: Kind, path: str) -> str:
+def full_label(kind: ItemKind, path: str) -> str:
     """What it is called where it does not stand beneath its heading: "Left foot: Foot length".
 
     A path that is not known is told as it is.

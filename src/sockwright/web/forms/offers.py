@@ -9,7 +9,7 @@ from typing import Any
 from sockwright.errors import Problem, QuantityError
 from sockwright.order.reader import Either, Many, Names, Table, Value
 from sockwright.quantities import parse_fineness_tex
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.web.forms.labels import plain_path
 from sockwright.web.forms.texts import NAME, VALUE, Texts, clean, short_key
 from sockwright.words.said import Said, numeral, said
@@ -35,7 +35,7 @@ _ASKED = {"did you mean {slip}?": "slip", "did you mean {guess}?": "guess"}
 _THREE_DECIMALS = re.compile(r"(?<![0-9])[1-9][0-9]*\.[0-9]{3}(?![0-9])")
 
 
-def offer(kind: Kind, problem: Problem, path: str, texts: Texts, units: str) -> str:
+def offer(kind: ItemKind, problem: Problem, path: str, texts: Texts, units: str) -> str:
     """What may be put in the field at `path` instead, "" where that cannot be known."""
     asked = _asked(problem.right)
     if asked:

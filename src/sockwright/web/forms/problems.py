@@ -10,7 +10,7 @@ from sockwright.errors import Problem
 from sockwright.order.reader import Either, Many, Names, Place, Table
 from sockwright.order.reader import Kind as Grammar
 from sockwright.order.swatches import READINGS
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.web.forms.items import Field, Group, Item, Rows, Wrong, every
 from sockwright.web.forms.labels import full_label
 from sockwright.web.forms.offers import offer, offered
@@ -22,16 +22,16 @@ _MISSING, _UNKNOWN, _GIVE = "is missing", "{given} is not known here", "give {ex
 _NO_READING = "holds no reading"
 
 
-def placed(kind: Kind, problem: Problem) -> Problem:
+def placed(kind: ItemKind, problem: Problem) -> Problem:
     """The problem at a field of its form, where the reader tells of the whole document."""
-    if kind is Kind.SWATCH and _template(problem.wrong) == _NO_READING:
+    if kind is ItemKind.SWATCH and _template(problem.wrong) == _NO_READING:
         labels = [full_label(kind, name) for name in READINGS]
         right = said("one of these is enough to begin with: {readings}", readings=labels)
         return Problem(READINGS[0], said("no reading is filled in"), right)
     return problem
 
 
-def in_form_words(kind: Kind, problem: Problem, item: Item | None) -> Problem:
+def in_form_words(kind: ItemKind, problem: Problem, item: Item | None) -> Problem:
     """The problem of an item of the form, in the form's words."""
     if isinstance(item, Rows) and _template(problem.wrong) == _MISSING:
         return replace(problem, right=said("fill in one at least"))
@@ -41,7 +41,7 @@ def in_form_words(kind: Kind, problem: Problem, item: Item | None) -> Problem:
     return plainly(kind, problem)
 
 
-def plainly(kind: Kind | None, problem: Problem) -> Problem:
+def plainly(kind: ItemKind | None, problem: Problem) -> Problem:
     """The problem of a thing of a kind without words of the file, wherever it is told."""
     if kind is None:
         return problem
@@ -62,13 +62,13 @@ def _template(text: str) -> str:
     return text.template if isinstance(text, Said) else text
 
 
-def _reworded(kind: Kind, path: str, text: str) -> str:
+def _reworded(kind: ItemKind, path: str, text: str) -> str:
     words = _WORDS.get(_template(text))
     values = text.values if isinstance(text, Said) else {}
     return text if words is None else words(kind, path, values)
 
 
-_Words = Callable[[Kind, str, Mapping[str, object]], str]
+_Words = Callable[[ItemKind, str, Mapping[str, object]], str]
 
 
 def _always(text: str) -> _Words:
@@ -81,23 +81,23 @@ def _sibling(path: str, name: str) -> str:
     return f"{table}.{name}" if table else name
 
 
-def _same_as(kind: Kind, path: str, values: Mapping[str, object]) -> str:
+def _same_as(kind: ItemKind, path: str, values: Mapping[str, object]) -> str:
     other = full_label(kind, _sibling(path, str(values["found"])))
     return said("says the same thing as “{field}”", field=other)
 
 
-def _shares(kind: Kind, path: str, values: Mapping[str, object]) -> str:
+def _shares(kind: ItemKind, path: str, values: Mapping[str, object]) -> str:
     what, value = values["what"], values["value"]
     if isinstance(value, float) and _template(str_of(what)) == "the sum of the shares":
         return said("the shares make {percent:.4g} % together", percent=100 * value)
     return said("{what} is {value:.4g}", what=what, value=value)
 
 
-def _child(kind: Kind, path: str, values: Mapping[str, object]) -> str:
+def _child(kind: ItemKind, path: str, values: Mapping[str, object]) -> str:
     return said("{right} For a child fill in the age", right=values["right"])
 
 
-def _deep(kind: Kind, path: str, values: Mapping[str, object]) -> str:
+def _deep(kind: ItemKind, path: str, values: Mapping[str, object]) -> str:
     kept = full_label(kind, _sibling(path, "kept"))
     return said("is {deep}, no wider than “{field}”", deep=values["deep"], field=kept)
 
@@ -156,7 +156,7 @@ class Form:
 
 
 def troubled(
-    kind: Kind,
+    kind: ItemKind,
     items: tuple[Item, ...],
     texts: Texts,
     problems: Iterable[Problem],
@@ -183,7 +183,7 @@ def troubled(
     return Form(tuple(_with(one, found) for one in items), tuple(troubles))
 
 
-def clashing(kind: Kind, form: Form, clashes: Mapping[str, str]) -> Form:
+def clashing(kind: ItemKind, form: Form, clashes: Mapping[str, str]) -> Form:
     """The form with what was kept meanwhile at each field that says something else."""
     known = {one.path: one for one in every(form.items)}
     told = tuple(
@@ -195,7 +195,7 @@ def clashing(kind: Kind, form: Form, clashes: Mapping[str, str]) -> Form:
     return replace(form, items=items, clashes=told)
 
 
-def _wrong(kind: Kind, problem: Problem, item: Item | None, texts: Texts, units: str) -> Wrong:
+def _wrong(kind: ItemKind, problem: Problem, item: Item | None, texts: Texts, units: str) -> Wrong:
     """The problem in the form's words, with what may be put in its field instead."""
     path = item.path if isinstance(item, Field) else ""
     instead = offer(kind, problem, path, texts, units) if path else ""

@@ -9,7 +9,7 @@ from typing import Any
 from sockwright.measure.foot_measures import spoken
 from sockwright.order.model import Closing as ToeClosing
 from sockwright.order.model import CuffKind, PouchKind
-from sockwright.store.items import Kind, Thing
+from sockwright.store.items import ItemKind, Thing
 from sockwright.web.formats import Formats
 from sockwright.web.pairs_kept import address, by_id, not_deleted, part_of
 from sockwright.words.said import dated, joined, listed, said, said_of
@@ -41,11 +41,11 @@ class Listed:
     facts: tuple[Fact, ...]
 
 
-HEADINGS: Mapping[Kind, tuple[str, ...]] = {
-    Kind.PERSON: (said("Foot length"), said("Not measured yet")),
-    Kind.YARN: (said("Fineness"), said("Fibres"), said("On hand")),
-    Kind.MACHINE: (said("Cylinders"), said("Last serviced")),
-    Kind.SWATCH: (
+HEADINGS: Mapping[ItemKind, tuple[str, ...]] = {
+    ItemKind.PERSON: (said("Foot length"), said("Not measured yet")),
+    ItemKind.YARN: (said("Fineness"), said("Fibres"), said("On hand")),
+    ItemKind.MACHINE: (said("Cylinders"), said("Last serviced")),
+    ItemKind.SWATCH: (
         said("Yarn"),
         said("Machine"),
         said("Needles"),
@@ -53,12 +53,12 @@ HEADINGS: Mapping[Kind, tuple[str, ...]] = {
         said("Knitted on"),
         said("Does it hold?"),
     ),
-    Kind.DESIGN: (said("Cuff"), said("Leg"), said("Heel"), said("Toe")),
-    Kind.NOTE: (said("About"),),
+    ItemKind.DESIGN: (said("Cuff"), said("Leg"), said("Heel"), said("Toe")),
+    ItemKind.NOTE: (said("About"),),
 }
 
 
-def listed_things(shop: Workshop, kind: Kind, formats: Formats) -> tuple[Listed, ...]:
+def listed_things(shop: Workshop, kind: ItemKind, formats: Formats) -> tuple[Listed, ...]:
     """All of a kind by name, lengths as the reader has them."""
     every = shop.everything(None, (kind, *_REFERRED.get(kind, ())))
     others = by_id(every)
@@ -70,7 +70,7 @@ def facts(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
     return _FACTS[thing.kind](thing, others, formats)
 
 
-_REFERRED = {Kind.SWATCH: (Kind.YARN, Kind.MACHINE), Kind.NOTE: tuple(Kind)}
+_REFERRED = {ItemKind.SWATCH: (ItemKind.YARN, ItemKind.MACHINE), ItemKind.NOTE: tuple(ItemKind)}
 """The kinds that the facts of a kind tell of."""
 
 
@@ -137,8 +137,8 @@ def _needles(given: Any) -> str:
 
 
 def _swatch(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
-    yarn = part_of(others, Kind.YARN, thing.fields["yarn_id"])
-    machine = part_of(others, Kind.MACHINE, thing.fields["machine_id"])
+    yarn = part_of(others, ItemKind.YARN, thing.fields["yarn_id"])
+    machine = part_of(others, ItemKind.MACHINE, thing.fields["machine_id"])
     document, stale = thing.document, staleness(thing, machine)
     date = str(document.get("date", ""))
     return (
@@ -174,15 +174,15 @@ def _leg(leg: Mapping[str, Any], formats: Formats) -> str:
 
 
 def _note(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
-    about = part_of(others, Kind(thing.fields["about_kind"]), thing.fields["about_id"])
+    about = part_of(others, ItemKind(thing.fields["about_kind"]), thing.fields["about_id"])
     return (Fact(about.name, address(about)),)
 
 
-_FACTS: Mapping[Kind, Callable[[Thing, Others, Formats], tuple[Fact, ...]]] = {
-    Kind.PERSON: _person,
-    Kind.YARN: _yarn,
-    Kind.MACHINE: _machine,
-    Kind.SWATCH: _swatch,
-    Kind.DESIGN: _design,
-    Kind.NOTE: _note,
+_FACTS: Mapping[ItemKind, Callable[[Thing, Others, Formats], tuple[Fact, ...]]] = {
+    ItemKind.PERSON: _person,
+    ItemKind.YARN: _yarn,
+    ItemKind.MACHINE: _machine,
+    ItemKind.SWATCH: _swatch,
+    ItemKind.DESIGN: _design,
+    ItemKind.NOTE: _note,
 }

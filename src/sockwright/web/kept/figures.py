@@ -19,7 +19,7 @@ from sockwright.order.reader import Either, Many, Names, Place, Table, Value
 from sockwright.order.reader import Kind as Grammar
 from sockwright.sock.cup import default_kept
 from sockwright.steps import Way
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.web.forms.labels import plain_path
 from sockwright.web.forms.texts import NAME, at
 from sockwright.words.said import said
@@ -75,7 +75,7 @@ def machine_drawing(
 
 
 def understood(
-    kind: Kind, pairs: Iterable[tuple[str, str]], tongue: Tongue
+    kind: ItemKind, pairs: Iterable[tuple[str, str]], tongue: Tongue
 ) -> list[tuple[str, str]]:
     """The texts of a form, names that are known here as the order file has them."""
     known = dict(_known(document_kind(kind), ""))

@@ -8,7 +8,7 @@ from typing import Any
 
 from sockwright.errors import Problem
 from sockwright.order.reader import Place
-from sockwright.store.items import Kind, State, Thing
+from sockwright.store.items import ItemKind, State, Thing
 from sockwright.web.forms.documents import written
 from sockwright.web.forms.fields import form_items
 from sockwright.web.forms.items import Field, Group, Item
@@ -34,12 +34,12 @@ THEIRS = "theirs"
 
 
 EXTRA_AFTER = {
-    Kind.PERSON: 0,
-    Kind.YARN: 7,
-    Kind.MACHINE: 2,
-    Kind.SWATCH: 1,
-    Kind.DESIGN: 0,
-    Kind.NOTE: 0,
+    ItemKind.PERSON: 0,
+    ItemKind.YARN: 7,
+    ItemKind.MACHINE: 2,
+    ItemKind.SWATCH: 1,
+    ItemKind.DESIGN: 0,
+    ItemKind.NOTE: 0,
 }
 """After how many of the document's own fields the extra ones of a kind stand."""
 
@@ -70,17 +70,17 @@ class Rowed:
     removed: str = ""
 
 
-def texts_of(kind: Kind, state: State) -> dict[str, str]:
+def texts_of(kind: ItemKind, state: State) -> dict[str, str]:
     """What stands in the form of a kept thing."""
     return {**extra_texts(kind, state), **dict(typed(document_kind(kind), state.document))}
 
 
-def read_sent(kind: Kind, pairs: Iterable[tuple[str, str]], before: State | None) -> Sent:
+def read_sent(kind: ItemKind, pairs: Iterable[tuple[str, str]], before: State | None) -> Sent:
     """What a form says that was made from the state `before`, None for a new thing."""
     texts = tidy(pairs)
     found = written(document_kind(kind), texts, before.document if before else {})
     fields, lacking = extra_fields(kind, texts)
-    name = clean(texts.get(NAME, "")) if kind is Kind.DESIGN else ""
+    name = clean(texts.get(NAME, "")) if kind is ItemKind.DESIGN else ""
     return Sent(texts, found.document, fields, name, (*lacking, *found.problems))
 
 
@@ -108,7 +108,9 @@ def same(sent: Sent, state: State) -> bool:
     return repr(own) == repr((state.document, sorted(state.fields.items()), state.name))
 
 
-def write(shop: Workshop, kind: Kind, sent: Sent, id: str = "", seen: int = 0) -> Thing | Problems:
+def write(
+    shop: Workshop, kind: ItemKind, sent: Sent, id: str = "", seen: int = 0
+) -> Thing | Problems:
     """Keep a new thing, or write over the version `seen` of the one with the id.
 
     Raises Stale and NotKept.
@@ -117,11 +119,11 @@ def write(shop: Workshop, kind: Kind, sent: Sent, id: str = "", seen: int = 0) -
         return Problems(_all_problems(kind, sent))
     if not id:
         return shop.keep(kind, sent.document, sent.name, sent.fields)
-    name = sent.name if kind is Kind.DESIGN else None
+    name = sent.name if kind is ItemKind.DESIGN else None
     return shop.change(kind, id, seen, sent.document, name, sent.fields)
 
 
-def _all_problems(kind: Kind, sent: Sent) -> tuple[Problem, ...]:
+def _all_problems(kind: ItemKind, sent: Sent) -> tuple[Problem, ...]:
     """Those of the form, and those of its document and fields that are elsewhere."""
     found: list[Problem] = []
     check_document(kind, sent.document, Place("", found))
@@ -132,7 +134,7 @@ def _all_problems(kind: Kind, sent: Sent) -> tuple[Problem, ...]:
 
 def form_of(
     shop: Workshop,
-    kind: Kind,
+    kind: ItemKind,
     texts: Texts,
     problems: Iterable[Problem] = (),
     added: str = "",
@@ -148,7 +150,7 @@ def form_of(
     extra = extra_items(shop, kind, texts)
     own = form_items(kind, texts, added, removed)
     items = (*own[: EXTRA_AFTER[kind]], *extra, *own[EXTRA_AFTER[kind] :])
-    if kind is Kind.PERSON:
+    if kind is ItemKind.PERSON:
         items = tuple(_numbered(one) for one in items)
     form = troubled(kind, items, texts, map(_at_field, problems), units)
     return clashing(kind, form, clashes) if clashes else form
@@ -187,7 +189,7 @@ class Meeting:
     clashes: Mapping[str, str]
 
 
-def meet(kind: Kind, base: State, now: State, mine: Texts) -> Meeting:
+def meet(kind: ItemKind, base: State, now: State, mine: Texts) -> Meeting:
     """A form made from `base` and what was kept `now` meanwhile, joined by their fields."""
     was, kept, typed = (
         _parts(texts) for texts in (texts_of(kind, base), texts_of(kind, now), mine)
@@ -207,7 +209,7 @@ def meet(kind: Kind, base: State, now: State, mine: Texts) -> Meeting:
     return Meeting(texts, tuple(taken), clashes)
 
 
-def left_to_choose(kind: Kind, base: State, now: State, mine: Texts) -> dict[str, str]:
+def left_to_choose(kind: ItemKind, base: State, now: State, mine: Texts) -> dict[str, str]:
     """The fields that were changed from `base` meanwhile and in which a form says otherwise."""
     was, kept, typed = (
         _parts(texts) for texts in (texts_of(kind, base), texts_of(kind, now), mine)
@@ -219,13 +221,13 @@ def left_to_choose(kind: Kind, base: State, now: State, mine: Texts) -> dict[str
     }
 
 
-def with_theirs(kind: Kind, now: State, mine: Texts, key: str) -> dict[str, str]:
+def with_theirs(kind: ItemKind, now: State, mine: Texts, key: str) -> dict[str, str]:
     """The texts of a form with what is kept in one field."""
     theirs = _parts(texts_of(kind, now)).get(key, {})
     return {**{name: text for name, text in mine.items() if _key(name) != key}, **theirs}
 
 
-def fields_told(kind: Kind, keys: tuple[str, ...]) -> str:
+def fields_told(kind: ItemKind, keys: tuple[str, ...]) -> str:
     """Fields by their labels, in a line."""
     return joined(", ", (full_label(kind, key) for key in keys))
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
-from sockwright.store.items import REFERENCES, Change, Kind, State, Thing, changes_between, same
+from sockwright.store.items import REFERENCES, Change, ItemKind, State, Thing, changes_between, same
 from sockwright.web.context import Visit
 from sockwright.web.forms.labels import LABELS, full_label
 from sockwright.web.pairs_kept import STATUS_WORDS
@@ -61,12 +61,12 @@ def went_back(visit: Visit, thing: Thing, version: int) -> str:
     return said("It is again as it was on {day}.", day=visit.formats.day(was.changed))
 
 
-def told(kind: Kind, changes: tuple[Change, ...], names: Names) -> tuple[Told, ...]:
+def told(kind: ItemKind, changes: tuple[Change, ...], names: Names) -> tuple[Told, ...]:
     """Changes as a reader calls them; a name that the document has is told once.
 
     Of a pair none: its page shows all that is said of it.
     """
-    if kind is Kind.SOCK:
+    if kind is ItemKind.SOCK:
         return ()
     return tuple(
         Told(
@@ -77,27 +77,27 @@ def told(kind: Kind, changes: tuple[Change, ...], names: Names) -> tuple[Told, .
     )
 
 
-def reference_names(shop: Workshop, kind: Kind) -> Names:
+def reference_names(shop: Workshop, kind: ItemKind) -> Names:
     """The names of all that things of a kind may refer to."""
-    kinds = set(REFERENCES.get(kind, {}).values()) if kind is not Kind.NOTE else set(Kind)
+    kinds = set(REFERENCES.get(kind, {}).values()) if kind is not ItemKind.NOTE else set(ItemKind)
     every = shop.everything(None, kinds).values()
     return {one.id: one.name for things in every for one in things}
 
 
 _NOT_TOLD = {
-    Kind.PERSON: ("deleted", "name"),
-    Kind.NOTE: ("deleted", "name", "about_kind"),
+    ItemKind.PERSON: ("deleted", "name"),
+    ItemKind.NOTE: ("deleted", "name", "about_kind"),
 }
 
 
-def _deed(kind: Kind, was: State | None, now: State) -> str:
+def _deed(kind: ItemKind, was: State | None, now: State) -> str:
     if was is None:
-        return said("planned") if kind is Kind.SOCK else said("kept")
+        return said("planned") if kind is ItemKind.SOCK else said("kept")
     if now.deleted and not was.deleted:
         return said("deleted")
     if was.deleted and not now.deleted:
         return said("put back")
-    return _pair_deed(was, now) if kind is Kind.SOCK else said("changed")
+    return _pair_deed(was, now) if kind is ItemKind.SOCK else said("changed")
 
 
 def _pair_deed(was: State, now: State) -> str:
@@ -117,7 +117,7 @@ _PAIR_DEEDS = {
 """What each field of a pair tells was done, the weightiest first."""
 
 
-def _label(kind: Kind, path: str) -> str:
+def _label(kind: ItemKind, path: str) -> str:
     """What a place is called, that of a name of the user's own too."""
     first, _, rest = path.partition(".")
     labels = LABELS[kind]

@@ -10,7 +10,7 @@ from typing import Any
 from fastapi.responses import HTMLResponse
 
 from sockwright.errors import Problem
-from sockwright.store.items import Kind, NotKept, Stale, State, Thing
+from sockwright.store.items import ItemKind, NotKept, Stale, State, Thing
 from sockwright.web.context import Visit
 from sockwright.web.forms.items import runs
 from sockwright.web.forms.problems import Form
@@ -34,10 +34,10 @@ from sockwright.web.plan.why import asking_of_swatch
 from sockwright.words.said import said
 
 PLAN_KEYS = {
-    Kind.PERSON: "person",
-    Kind.YARN: "yarn.main",
-    Kind.MACHINE: "machine",
-    Kind.DESIGN: "design",
+    ItemKind.PERSON: "person",
+    ItemKind.YARN: "yarn.main",
+    ItemKind.MACHINE: "machine",
+    ItemKind.DESIGN: "design",
 }
 """The key of the planning page's address that chooses a thing."""
 
@@ -80,7 +80,7 @@ def with_rows(rowed: Rowed, seen: int | None = None, was: int = 0) -> Back:
     return Back(rowed.texts, added=rowed.added, removed=rowed.removed, seen=seen, was=was)
 
 
-def find(visit: Visit, kind: Kind, id: str) -> Thing:
+def find(visit: Visit, kind: ItemKind, id: str) -> Thing:
     """A thing by what an address calls its id; NotKept if there is none."""
     if not re.fullmatch(ID, id):
         raise NotKept(kind, id[:40])
@@ -94,7 +94,7 @@ def state_at(visit: Visit, thing: Thing, version: int) -> State | None:
     return visit.shop.earlier(thing.id).get(version)
 
 
-def list_page(visit: Visit, kind: Kind) -> HTMLResponse:
+def list_page(visit: Visit, kind: ItemKind) -> HTMLResponse:
     """All of a kind."""
     return visit.page(
         "keeps.html",
@@ -108,7 +108,7 @@ def list_page(visit: Visit, kind: Kind) -> HTMLResponse:
     )
 
 
-def new_page(visit: Visit, kind: Kind, back: Back, status: int = 200) -> HTMLResponse:
+def new_page(visit: Visit, kind: ItemKind, back: Back, status: int = 200) -> HTMLResponse:
     """The form of a new thing."""
     return visit.page(
         "keep_new.html",
@@ -118,7 +118,7 @@ def new_page(visit: Visit, kind: Kind, back: Back, status: int = 200) -> HTMLRes
         folder=list_address(kind),
         back=back,
         form=_form(visit, kind, back),
-        feet=foot_drawings(visit.tongue) if kind is Kind.PERSON else (),
+        feet=foot_drawings(visit.tongue) if kind is ItemKind.PERSON else (),
         runs=runs,
     )
 
@@ -143,10 +143,10 @@ def thing_page(
         back=shown,
         seen=seen,
         form=_form(visit, kind, shown, clashes),
-        feet=foot_drawings(visit.tongue) if kind is Kind.PERSON else (),
+        feet=foot_drawings(visit.tongue) if kind is ItemKind.PERSON else (),
         runs=runs,
-        notes=[one for one in users if one.kind is Kind.NOTE],
-        users=[one for one in users if one.kind is not Kind.NOTE],
+        notes=[one for one in users if one.kind is ItemKind.NOTE],
+        users=[one for one in users if one.kind is not ItemKind.NOTE],
         versions=history(shop, thing),
         address=address,
         about=_about(visit, thing),
@@ -158,7 +158,9 @@ def thing_page(
     )
 
 
-def _form(visit: Visit, kind: Kind, back: Back, clashes: Mapping[str, str] = NO_CLASHES) -> Form:
+def _form(
+    visit: Visit, kind: ItemKind, back: Back, clashes: Mapping[str, str] = NO_CLASHES
+) -> Form:
     rows, units = (back.added, back.removed), visit.preferences.units
     return form_of(visit.shop, kind, back.texts, back.problems, *rows, clashes, units)
 
@@ -200,15 +202,15 @@ def _clashes(visit: Visit, thing: Thing, back: Back, seen: int) -> Mapping[str, 
 
 def _about(visit: Visit, thing: Thing) -> Thing | None:
     """What a note is about."""
-    if thing.kind is not Kind.NOTE:
+    if thing.kind is not ItemKind.NOTE:
         return None
     fields = thing.fields
-    return visit.shop.part(Kind(fields["about_kind"]), fields["about_id"])
+    return visit.shop.part(ItemKind(fields["about_kind"]), fields["about_id"])
 
 
 def _plan_query(thing: Thing) -> str:
     """The query that plans with a thing; "" for what is not planned with."""
-    if thing.kind is Kind.SWATCH:
+    if thing.kind is ItemKind.SWATCH:
         fields = thing.fields
         return f"yarn.main={fields['yarn_id']}&machine={fields['machine_id']}"
     key = PLAN_KEYS.get(thing.kind)
@@ -217,14 +219,14 @@ def _plan_query(thing: Thing) -> str:
 
 def drawing_addresses(thing: Thing) -> dict[str, str]:
     """Where the cylinders of a machine are drawn, by their needles; nothing of other things."""
-    machine = read_machine(thing.document) if thing.kind is Kind.MACHINE else None
+    machine = read_machine(thing.document) if thing.kind is ItemKind.MACHINE else None
     every = () if machine is None else machine.cylinders
     return {str(one.needles): f"{address(thing)}/cylinder-{one.needles}.svg" for one in every}
 
 
 def _cylinder(visit: Visit, thing: Thing) -> dict[str, Any] | None:
     """One cylinder of a machine drawn: the one that the address asks for, else the first."""
-    machine = read_machine(thing.document) if thing.kind is Kind.MACHINE else None
+    machine = read_machine(thing.document) if thing.kind is ItemKind.MACHINE else None
     if machine is None or not machine.cylinders:
         return None
     every = [one.needles for one in machine.cylinders]
@@ -239,9 +241,11 @@ def _cylinder(visit: Visit, thing: Thing) -> dict[str, Any] | None:
 
 def gauge_of(visit: Visit, thing: Thing) -> list[GaugeLine]:
     """What the swatches tell: of a machine or a yarn all of them, of a swatch its own."""
-    if thing.kind not in (Kind.MACHINE, Kind.YARN, Kind.SWATCH):
+    if thing.kind not in (ItemKind.MACHINE, ItemKind.YARN, ItemKind.SWATCH):
         return []
-    machine_id = thing.id if thing.kind is Kind.MACHINE else thing.fields.get("machine_id")
-    yarn_id = thing.id if thing.kind is Kind.YARN else thing.fields.get("yarn_id")
+    machine_id = thing.id if thing.kind is ItemKind.MACHINE else thing.fields.get("machine_id")
+    yarn_id = thing.id if thing.kind is ItemKind.YARN else thing.fields.get("yarn_id")
     lines = gauge_lines(visit.shop.gauge_memory(machine_id, yarn_id), visit.formats)
-    return [one for one in lines if thing.kind is not Kind.SWATCH or one.of.swatch.id == thing.id]
+    return [
+        one for one in lines if thing.kind is not ItemKind.SWATCH or one.of.swatch.id == thing.id
+    ]

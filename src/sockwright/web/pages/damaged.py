@@ -8,7 +8,7 @@ from fastapi import APIRouter, Path
 from fastapi.responses import Response
 
 from sockwright.store.damage import Damaged
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.web.context import AVisit
 from sockwright.web.damage import damaged_page
 from sockwright.web.pairs_kept import ID, address
@@ -22,7 +22,7 @@ router = APIRouter(prefix="/damaged")
 @router.post("/{kind}/{id}/back/{version}")
 def back(
     visit: AVisit,
-    kind: Kind,
+    kind: ItemKind,
     id: Annotated[str, Path(pattern=ID)],
     version: AVersion,
 ) -> Response:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter
 from fastapi.responses import Response
 
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.web.context import AVisit
 from sockwright.web.kept.kinds import WORDS
 from sockwright.web.pairs_kept import address
@@ -13,7 +13,9 @@ from sockwright.words.said import said
 
 router = APIRouter()
 
-HEADINGS = {kind: said("Pairs") if kind is Kind.SOCK else WORDS[kind].heading for kind in Kind}
+HEADINGS = {
+    kind: said("Pairs") if kind is ItemKind.SOCK else WORDS[kind].heading for kind in ItemKind
+}
 
 
 @router.get("/deleted")

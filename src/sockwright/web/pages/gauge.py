@@ -7,7 +7,7 @@ from itertools import groupby
 from fastapi import APIRouter
 from fastapi.responses import Response
 
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.web.context import AVisit
 from sockwright.web.kept.view import find
 from sockwright.web.pairs_kept import address
@@ -25,8 +25,8 @@ def gauge(visit: AVisit, machine: str = "", yarn: str = "") -> Response:
     return visit.page(
         "gauge.html",
         groups=[(of, list(rows)) for of, rows in groupby(lines, key=lambda one: one.of.machine)],
-        machines=visit.shop.things(Kind.MACHINE),
-        yarns=visit.shop.things(Kind.YARN),
+        machines=visit.shop.things(ItemKind.MACHINE),
+        yarns=visit.shop.things(ItemKind.YARN),
         machine=machine,
         yarn=yarn,
         address=address,
@@ -37,7 +37,7 @@ def gauge(visit: AVisit, machine: str = "", yarn: str = "") -> Response:
 @router.get("/swatches/{id}/why")
 def why(visit: AVisit, id: str, key: Keys = ()) -> Response:
     """Where the numbers that a swatch tells come from."""
-    swatch = find(visit, Kind.SWATCH, id)
+    swatch = find(visit, ItemKind.SWATCH, id)
     told = told_alone(explained_swatch(visit, swatch), key)
     return why_answer(
         visit, told, visit.preferences.units, asking_of_swatch(swatch.id), address(swatch)

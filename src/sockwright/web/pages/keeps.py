@@ -7,7 +7,7 @@ from fastapi.responses import Response
 from starlette.datastructures import FormData
 
 from sockwright.drawing.base.theme import Theme
-from sockwright.store.items import Kind, Stale, Thing
+from sockwright.store.items import ItemKind, Stale, Thing
 from sockwright.web.context import AVisit, Visit
 from sockwright.web.errors import NoPage
 from sockwright.web.forms.texts import Texts, tidy
@@ -47,7 +47,7 @@ AT_MOST = 5
 """How often a form is joined with what others write all the while."""
 
 
-def keeps(kind: Kind) -> APIRouter:
+def keeps(kind: ItemKind) -> APIRouter:
     """The pages of one kind."""
     router = APIRouter(prefix=list_address(kind))
 
@@ -94,12 +94,12 @@ def keeps(kind: Kind) -> APIRouter:
     return router
 
 
-def _blank(visit: Visit, kind: Kind) -> Response:
+def _blank(visit: Visit, kind: ItemKind) -> Response:
     asked = understood(kind, visit.request.query_params.multi_items(), visit.tongue)
     return new_page(visit, kind, Back(tidy(asked), typed=False))
 
 
-def _keep(visit: Visit, form: FormData, kind: Kind) -> Response:
+def _keep(visit: Visit, form: FormData, kind: ItemKind) -> Response:
     pairs = understood(kind, texts(form), visit.tongue)
     if rowed := rows_changed(pairs):
         return new_page(visit, kind, with_rows(rowed))
@@ -194,13 +194,13 @@ def _go_back(visit: Visit, form: FormData, thing: Thing, version: int) -> Respon
     return visit.to(address(thing), went_back(visit, thing, version), undo)
 
 
-drawings = APIRouter(prefix=list_address(Kind.MACHINE))
+drawings = APIRouter(prefix=list_address(ItemKind.MACHINE))
 
 
 @drawings.get("/{id}/cylinder-{needles}.svg")
 def cylinder(visit: AVisit, id: str, needles: str) -> Response:
     """One cylinder of a machine drawn, to be looked at by itself."""
-    machine = read_machine(find(visit, Kind.MACHINE, id).document)
+    machine = read_machine(find(visit, ItemKind.MACHINE, id).document)
     own = () if machine is None else machine.cylinders
     found = next((one.needles for one in own if str(one.needles) == needles), None)
     if machine is None or found is None:

@@ -8,7 +8,7 @@ from fastapi import APIRouter
 from fastapi.responses import Response
 from starlette.datastructures import FormData
 
-from sockwright.store.items import Kind, Stale, Thing
+from sockwright.store.items import ItemKind, Stale, Thing
 from sockwright.web.context import AVisit, Visit
 from sockwright.web.kept.history import went_back
 from sockwright.web.pages.socks import sock_page
@@ -81,7 +81,7 @@ def delete(visit: AVisit, form: AForm, id: str) -> Response:
     """Delete a pair, which can be undone."""
     name = pair(visit.shop, id).sock.name
     try:
-        thing = visit.shop.delete(Kind.SOCK, id, seen_version(form))
+        thing = visit.shop.delete(ItemKind.SOCK, id, seen_version(form))
     except Stale as stale:
         return sock_page(visit, id, sent("delete", form, stale=stale), 409)
     words = said("“{name}” is deleted.", name=name)
@@ -93,7 +93,7 @@ def restore(visit: AVisit, form: AForm, id: str) -> Response:
     """Put back a pair that was deleted."""
 
     def deed(seen: int) -> Thing | Problems:
-        return visit.shop.restore(Kind.SOCK, id, seen)
+        return visit.shop.restore(ItemKind.SOCK, id, seen)
 
     return _done(visit, form, id, "restore", deed, said("The pair is here again."), undo=False)
 
@@ -105,7 +105,7 @@ def back(visit: AVisit, form: AForm, id: str, version: AVersion) -> Response:
     was = visit.shop.earlier(id).get(version, now.sock.state)
 
     def deed(seen: int) -> Thing | Problems:
-        return visit.shop.back_to(Kind.SOCK, id, seen, version)
+        return visit.shop.back_to(ItemKind.SOCK, id, seen, version)
 
     words = went_back(visit, now.sock, version)
     if now.status == MADE and was.fields["status"] != MADE:

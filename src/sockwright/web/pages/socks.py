@@ -7,7 +7,7 @@ from datetime import datetime
 from fastapi import APIRouter
 from fastapi.responses import Response
 
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.web.access.links import devices
 from sockwright.web.bench.story import at_machine
 from sockwright.web.context import AVisit, Visit
@@ -44,8 +44,8 @@ def every(visit: AVisit) -> Response:
         "socks.html",
         groups=by_status(pairs(visit.shop)),
         words=STATUS_WORDS,
-        deleted=len(visit.shop.things(Kind.SOCK, deleted=True)),
-        damages=visit.shop.damages((Kind.SOCK,)),
+        deleted=len(visit.shop.things(ItemKind.SOCK, deleted=True)),
+        damages=visit.shop.damages((ItemKind.SOCK,)),
     )
 
 

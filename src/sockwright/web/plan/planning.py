@@ -9,7 +9,7 @@ from typing import Any
 from urllib.parse import parse_qsl
 
 from sockwright.errors import Problem
-from sockwright.store.items import Kind, Thing
+from sockwright.store.items import ItemKind, Thing
 from sockwright.web.forms.labels import full_label, plain_path
 from sockwright.web.forms.problems import plainly
 from sockwright.web.plan.choices import SLIDERS, Slider, Wish, query_of
@@ -22,14 +22,14 @@ Outcome = Planned | Problems | Refused
 Order = Written | Problems
 
 KINDS_OF_PATH = {
-    "wearer": Kind.PERSON,
-    "foot": Kind.PERSON,
-    "person": Kind.PERSON,
-    "yarn": Kind.YARN,
-    "machine": Kind.MACHINE,
-    "swatch": Kind.SWATCH,
-    "sock": Kind.DESIGN,
-    "design": Kind.DESIGN,
+    "wearer": ItemKind.PERSON,
+    "foot": ItemKind.PERSON,
+    "person": ItemKind.PERSON,
+    "yarn": ItemKind.YARN,
+    "machine": ItemKind.MACHINE,
+    "swatch": ItemKind.SWATCH,
+    "sock": ItemKind.DESIGN,
+    "design": ItemKind.DESIGN,
 }
 """The kind of thing that the first word of a problem's path belongs to."""
 
@@ -149,7 +149,7 @@ class Planning:
 
 def shelf_of(shop: Workshop) -> Shelf:
     """All that can be chosen now."""
-    kinds = (Kind.PERSON, Kind.MACHINE, Kind.YARN, Kind.DESIGN, Kind.SWATCH)
+    kinds = (ItemKind.PERSON, ItemKind.MACHINE, ItemKind.YARN, ItemKind.DESIGN, ItemKind.SWATCH)
     return Shelf(*shop.everything(kinds=kinds).values())
 
 
@@ -159,7 +159,7 @@ def ask(shop: Workshop, wish: Wish) -> Asked:
     if missing:
         return Asked(wish, missing)
     if wish.swatches_chosen:
-        own = {one.id for one in _of_yarns(wish, shop.things(Kind.SWATCH))}
+        own = {one.id for one in _of_yarns(wish, shop.things(ItemKind.SWATCH))}
         swatches = tuple(id for id in wish.swatches if id in own)
     else:
         swatches = shop.fitting_swatches(wish.machine, wish.yarns.values())
@@ -275,20 +275,20 @@ def mend_address(problem: Problem, choice: Choice) -> str:
     """The page where a problem can be mended, "" if that is this one."""
     first, _, rest = problem.path.replace("[", ".").partition(".")
     ids = {
-        Kind.PERSON: choice.person,
-        Kind.MACHINE: choice.machine,
-        Kind.YARN: choice.yarns.get(rest.split(".")[0], ""),
-        Kind.DESIGN: choice.design or "",
+        ItemKind.PERSON: choice.person,
+        ItemKind.MACHINE: choice.machine,
+        ItemKind.YARN: choice.yarns.get(rest.split(".")[0], ""),
+        ItemKind.DESIGN: choice.design or "",
     }
     kind = KINDS_OF_PATH.get(first)
-    if kind is Kind.SWATCH:
+    if kind is ItemKind.SWATCH:
         number = rest.split("]")[0]
         place = int(number) - 1 if number.isdecimal() else -1
         ids[kind] = choice.swatches[place] if 0 <= place < len(choice.swatches) else ""
-    pages = {Kind.PERSON: "people", Kind.SWATCH: "swatches"}
+    pages = {ItemKind.PERSON: "people", ItemKind.SWATCH: "swatches"}
     if kind is None or not ids.get(kind) or "." not in problem.path:
         return ""
-    if kind is Kind.DESIGN and _asked_here(rest, choice.what_if):
+    if kind is ItemKind.DESIGN and _asked_here(rest, choice.what_if):
         return ""
     return f"/{pages.get(kind, f'{kind}s')}/{ids[kind]}"
 
@@ -308,21 +308,21 @@ def plain(problem: Problem) -> Problem:
     return replace(plainly(kind, replace(problem, path=path)), path=problem.path)
 
 
-def _own_place(problem: Problem) -> tuple[Kind | None, str]:
+def _own_place(problem: Problem) -> tuple[ItemKind | None, str]:
     """The kind of thing that a problem of an order is of, and its path within that thing."""
     first, _, rest = problem.path.partition(".")
     kind = KINDS_OF_PATH.get(plain_path(first))
-    if kind is None or kind is Kind.PERSON:
+    if kind is None or kind is ItemKind.PERSON:
         return kind, problem.path
-    return kind, rest.partition(".")[2] if kind is Kind.YARN else rest
+    return kind, rest.partition(".")[2] if kind is ItemKind.YARN else rest
 
 
 THINGS = {
-    Kind.PERSON: said("Person"),
-    Kind.YARN: said("Yarn"),
-    Kind.MACHINE: said("Machine"),
-    Kind.SWATCH: said("Swatch"),
-    Kind.DESIGN: said("Design"),
+    ItemKind.PERSON: said("Person"),
+    ItemKind.YARN: said("Yarn"),
+    ItemKind.MACHINE: said("Machine"),
+    ItemKind.SWATCH: said("Swatch"),
+    ItemKind.DESIGN: said("Design"),
 }
 """What each kind of thing is called where something is wrong with it."""
 
