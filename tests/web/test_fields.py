@@ -15,14 +15,15 @@ from sockwright.order import to_toml
 from sockwright.order.document import parse_document
 from sockwright.order.reader import Either, Many, Names, Place, Table
 from sockwright.order.reader import Kind as Grammar
-from sockwright.store.items import FIELDS, ItemKind
+from sockwright.store.items import ItemKind
+from sockwright.store.models import fields_of
 from sockwright.web.forms.documents import number_of, written
 from sockwright.web.forms.fields import form_items
 from sockwright.web.forms.items import Field, every
 from sockwright.web.forms.labels import LABELS, LEFT_OUT, MORE, full_label, label
 from sockwright.web.forms.problems import troubled
 from sockwright.web.forms.texts import at, row, tidy, typed, without_row
-from sockwright.workshop.kinds import check_document, document_kind
+from sockwright.workshop.kinds import TYPES, check_document
 from workshops import DESIGN, MACHINE, PERSON, SWATCH, YARN
 
 KINDS = [kind for kind in ItemKind if kind is not ItemKind.SOCK]
@@ -78,7 +79,7 @@ def problems_of(kind: ItemKind, document: Mapping[str, Any]) -> list[Problem]:
 
 def sent(kind: ItemKind, document: Document) -> dict[str, str]:
     """What a browser sends of the untouched form of a document, blank fields and all."""
-    items = form_items(kind, dict(typed(document_kind(kind), document)))
+    items = form_items(kind, dict(typed(TYPES[kind].grammar, document)))
     fields = [one for one in every(items) if isinstance(one, Field)]
     return {one.path: one.text.replace("\n", "\r\n") for one in fields}
 
@@ -86,7 +87,7 @@ def sent(kind: ItemKind, document: Document) -> dict[str, str]:
 def meaning(kind: ItemKind, document: Document) -> Any:
     """What the engine reads in a sound document."""
     found: list[Problem] = []
-    value = document_kind(kind).read(document, Place("", found))
+    value = TYPES[kind].grammar.read(document, Place("", found))
     assert not found
     return repr(value)
 
@@ -102,13 +103,13 @@ def test_a_form_and_its_document_keep_to_each_other(
 
 
 def an_untouched_form_gives_its_document_to_the_letter(kind: ItemKind, document: Document) -> None:
-    back = written(document_kind(kind), tidy(sent(kind, document).items()), document)
+    back = written(TYPES[kind].grammar, tidy(sent(kind, document).items()), document)
     assert repr(back.document) == repr(document)
     assert back.problems == ()
 
 
 def a_form_filled_in_anew_means_the_same(kind: ItemKind, document: Document) -> None:
-    back = written(document_kind(kind), tidy(sent(kind, document).items()), {})
+    back = written(TYPES[kind].grammar, tidy(sent(kind, document).items()), {})
     assert back.problems == ()
     assert problems_of(kind, back.document) == []
     if kind is not ItemKind.PERSON:
@@ -122,7 +123,7 @@ def a_touched_field_changes_nothing_else(
     plain = sorted(path for path in fields if "[" not in path)
     path = data.draw(st.sampled_from(plain))
     touched = tidy({**fields, path: "quite another"}.items())
-    back = written(document_kind(kind), touched, document).document
+    back = written(TYPES[kind].grammar, touched, document).document
     *tables, key = path.split(".")
     here, was = back, document
     for name in tables:
@@ -147,8 +148,8 @@ def whatever_is_left_blank_the_rest_is_read(
         if place in blank:
             fields[path] = ""
     texts = tidy(fields.items())
-    back = written(document_kind(kind), texts, document)
-    again = dict(typed(document_kind(kind), back.document))
+    back = written(TYPES[kind].grammar, texts, document)
+    again = dict(typed(TYPES[kind].grammar, back.document))
     said = {path: text.strip() for path, text in texts.items() if text.strip()}
     lost = said.keys() - {path for path, text in again.items()}
     assert lost == set()
@@ -170,9 +171,9 @@ def keys(kind: Grammar, path: str = "") -> Iterator[str]:
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_every_declared_key_has_a_label(kind: ItemKind) -> None:
-    declared = {path for path in keys(document_kind(kind)) if (kind, path) not in LEFT_OUT}
+    declared = {path for path in keys(TYPES[kind].grammar) if (kind, path) not in LEFT_OUT}
     assert all(label(kind, path) for path in declared)
-    extra = {*FIELDS[kind], "name", "about"}
+    extra = {*fields_of(kind), "name", "about"}
     known = {
         path.replace("foot.left.", "foot.").replace("foot.right.", "foot.") for path in declared
     }
@@ -220,7 +221,7 @@ def test_a_problem_stands_at_its_field(
 ) -> None:
     fields = {**sent(kind, EXAMPLES[kind]), **typed_wrong}
     texts = tidy(fields.items())
-    back = written(document_kind(kind), texts, EXAMPLES[kind])
+    back = written(TYPES[kind].grammar, texts, EXAMPLES[kind])
     problems = problems_of(kind, back.document)
     assert problems
     form = troubled(kind, form_items(kind, texts), texts, problems)
@@ -235,7 +236,7 @@ def test_a_problem_stands_at_its_field(
 
 
 def test_a_swatch_without_readings_is_told_where_the_first_is_filled_in() -> None:
-    texts = dict(typed(document_kind(ItemKind.SWATCH), {"state": "washed", "needles": 60}))
+    texts = dict(typed(TYPES[ItemKind.SWATCH].grammar, {"state": "washed", "needles": 60}))
     problems = problems_of(ItemKind.SWATCH, {"name": "bare", "state": "washed", "needles": 60})
     form = troubled(ItemKind.SWATCH, form_items(ItemKind.SWATCH, texts), texts, problems)
     (trouble,) = form.troubles
@@ -253,7 +254,7 @@ def test_a_problem_of_no_field_is_told_all_the_same() -> None:
 
 def test_a_name_given_twice_and_a_number_in_words_are_told() -> None:
     texts = {"fibres[1].name": "wool", "fibres[1].value": "50 %", "fibres[2].name": "wool"}
-    found = written(document_kind(ItemKind.YARN), {**texts, "plies": "four"}, {})
+    found = written(TYPES[ItemKind.YARN].grammar, {**texts, "plies": "four"}, {})
     assert [(one.path, one.wrong) for one in found.problems] == [
         ("plies", '"four" is not a number'),
         ("fibres[2].name", "gives a name twice"),
@@ -294,7 +295,7 @@ def test_rows_that_say_nothing_are_left_out_and_one_can_be_taken_away() -> None:
 
 
 def test_a_cylinder_is_in_short_where_it_was_and_at_length_where_it_was() -> None:
-    machine = document_kind(ItemKind.MACHINE)
+    machine = TYPES[ItemKind.MACHINE].grammar
     before = {"turns": "carrier", "cylinders": [54, {"needles": 60}]}
     texts = {"turns": "carrier", "cylinders[1].needles": "56", "cylinders[2].needles": "64"}
     assert written(machine, texts, before).document["cylinders"] == [56, {"needles": 64}]

@@ -123,7 +123,8 @@ class Key:
     """A key of a table: its name, how it is read, what it means.
 
     `default` says in words what holds without it; `field` is the name under which its value is
-    handed to the table's `build` where that is not the key itself.
+    handed to the table's `build` where that is not the key itself. In a form it is called by its
+    `label`; `more` says what the button does that adds a row, where there may be several.
     """
 
     name: str
@@ -132,6 +133,8 @@ class Key:
     default: str = ""
     needed: bool = False
     field: str = ""
+    label: str = ""
+    more: str = ""
 
 
 @dataclass(frozen=True)

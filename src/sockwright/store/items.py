@@ -24,48 +24,12 @@ class ItemKind(StrEnum):
     NOTE = "note"
 
 
-FIELDS: dict[ItemKind, tuple[str, ...]] = {
-    ItemKind.PERSON: (),
-    ItemKind.YARN: ("used_up",),
-    ItemKind.MACHINE: ("serviced",),
-    ItemKind.DESIGN: (),
-    ItemKind.SWATCH: ("yarn_id", "machine_id"),
-    ItemKind.SOCK: (
-        "person_id",
-        "machine_id",
-        "design_id",
-        "yarns",
-        "swatches",
-        "needles",
-        "status",
-        "order_toml",
-        "log",
-        "measured",
-        "left",
-    ),
-    ItemKind.NOTE: ("about_kind", "about_id"),
-}
-"""What each kind of thing has besides its document."""
-
-REFERENCES: dict[ItemKind, dict[str, ItemKind]] = {
-    ItemKind.SWATCH: {"yarn_id": ItemKind.YARN, "machine_id": ItemKind.MACHINE},
-    ItemKind.SOCK: {
-        "person_id": ItemKind.PERSON,
-        "machine_id": ItemKind.MACHINE,
-        "design_id": ItemKind.DESIGN,
-        "yarns": ItemKind.YARN,
-        "swatches": ItemKind.SWATCH,
-    },
-}
-"""The fields that hold ids of other things; a note's `about_id` is of its `about_kind`."""
-
-
 @dataclass(frozen=True)
 class State:
     """What is said of a thing at one version.
 
-    `document` is in the grammar of the order file, as it was typed; `fields` has exactly the
-    FIELDS of the kind, of JSON's types; `changed` and `deleted` know their time zone.
+    `document` is in the grammar of the order file, as it was typed; `fields` has exactly those that
+    the kind's table tells, of JSON's types; `changed` and `deleted` know their time zone.
     """
 
     name: str
@@ -149,20 +113,6 @@ def same(one: State, other: State) -> bool:
     The order of a table's keys counts, for that of fibres and landmarks does.
     """
     return repr(_said(one)) == repr(_said(other))
-
-
-def references(kind: ItemKind, fields: Mapping[str, Any]) -> Iterator[tuple[str, ItemKind, str]]:
-    """The path, kind and id of every thing that `fields` refers to."""
-    if kind is ItemKind.NOTE:
-        yield "about_id", ItemKind(fields["about_kind"]), fields["about_id"]
-    for name, of_kind in REFERENCES.get(kind, {}).items():
-        held = fields[name]
-        if isinstance(held, str):
-            yield name, of_kind, held
-        elif isinstance(held, Mapping):
-            yield from ((f"{name}.{key}", of_kind, id) for key, id in held.items())
-        elif held is not None:
-            yield from ((f"{name}[{i}]", of_kind, id) for i, id in enumerate(held, 1))
 
 
 def _said(state: State) -> tuple[Any, ...]:

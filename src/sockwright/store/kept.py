@@ -30,7 +30,6 @@ from sockwright.store.damage import (
     wrong_values,
 )
 from sockwright.store.items import (
-    FIELDS,
     ItemKind,
     NotKept,
     Stale,
@@ -39,7 +38,7 @@ from sockwright.store.items import (
     Thing,
     changes_between,
 )
-from sockwright.store.models import TABLES, BenchEntry, Earlier, Kept, Note
+from sockwright.store.models import TABLES, BenchEntry, Earlier, Kept, fields_of
 from sockwright.words import said
 
 DAMAGED_MARK = "\N{WARNING SIGN}"
@@ -126,7 +125,7 @@ def add(session: Session, thing: Thing, before: dict[int, State] | None = None) 
     row = TABLES[thing.kind]()
     row.id, row.version, row.created = thing.id, thing.version, thing.created
     row.example = thing.example
-    _write_state(thing.kind, row, thing.state)
+    _write_state(row, thing.state)
     session.add(row)
     for version, state in (before or {}).items():
         session.add(_earlier_row(thing.kind, thing.id, version, state))
@@ -142,8 +141,8 @@ def change(
     Stale if the thing is at another version, NotKept if it is not there.
     """
     row = _row_as_seen(session, kind, id, seen)
-    session.add(_earlier_row(kind, id, row.version, _state(kind, row)))
-    _write_state(kind, row, state)
+    session.add(_earlier_row(kind, id, row.version, _state(row)))
+    _write_state(row, state)
     row.version += 1
     row.example = example
     session.flush()
@@ -161,7 +160,7 @@ def mend(session: Session, kind: ItemKind, id: str, state: State) -> Thing:
         return read
     newest = session.scalars(select(func.max(Earlier.version)).where(Earlier.id == id)).one()
     versions = [one for one in (row.version, newest, 0) if is_count(one, least=0)]
-    _write_state(kind, row, state)
+    _write_state(row, state)
     row.version = max(versions) + 1
     row.example = bool(row.example)
     if not isinstance(row.created, datetime):
@@ -216,7 +215,7 @@ def _row_as_seen(session: Session, kind: ItemKind, id: str, seen: int) -> Kept:
 
 def stand_in(kind: ItemKind, id: str, name: str = "") -> Thing:
     """In place of a thing that does not read: nothing is said of it but its name."""
-    nothing = {field: False if field == "used_up" else None for field in FIELDS[kind]}
+    nothing = {field: False if field == "used_up" else None for field in fields_of(kind)}
     called = f"{DAMAGED_MARK} {name or id[:8]}"
     return Thing(kind, id, 0, _ONCE, State(called, {}, nothing, _ONCE), damaged=True)
 
@@ -239,7 +238,7 @@ def _read(session: Session, kind: ItemKind, row: Kept) -> Thing | Damage:
     if not isinstance(row.example, bool):
         found += (Problem("example", said("is missing"), said("should be yes or no")),)
     if not found:
-        state = _state(kind, row)
+        state = _state(row)
         found = reads_of(session)(kind, state.document, state.fields)
         if not found:
             return Thing(kind, row.id, row.version, row.created, state, row.example)
@@ -252,24 +251,14 @@ def _read(session: Session, kind: ItemKind, row: Kept) -> Thing | Damage:
     )
 
 
-def _state(kind: ItemKind, row: Kept) -> State:
-    return State(row.name, row.document, _fields(kind, row), row.changed, row.deleted)
+def _state(row: Kept) -> State:
+    return State(row.name, row.document, row.fields, row.changed, row.deleted)
 
 
-def _fields(kind: ItemKind, row: Kept) -> dict[str, Any]:
-    if isinstance(row, Note):
-        return dict(zip(FIELDS[kind], row.about, strict=True))
-    return {name: getattr(row, name) for name in FIELDS[kind]}
-
-
-def _write_state(kind: ItemKind, row: Kept, state: State) -> None:
+def _write_state(row: Kept, state: State) -> None:
     row.name, row.document = state.name, dict(state.document)
     row.changed, row.deleted = state.changed, state.deleted
-    if isinstance(row, Note):
-        row.about = (state.fields["about_kind"], state.fields["about_id"])
-        return
-    for name in FIELDS[kind]:
-        setattr(row, name, state.fields[name])
+    row.fields = state.fields
 
 
 def _earlier_row(kind: ItemKind, id: str, version: int, state: State) -> Earlier:

@@ -2,11 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from datetime import datetime
+from functools import cache
+from inspect import get_annotations
 from typing import Any, ClassVar
 
 from sqlalchemy import JSON, CheckConstraint, ForeignKey, Index, MetaData, String, Text
-from sqlalchemy.orm import DeclarativeBase, Mapped, declared_attr, mapped_column, relationship
+from sqlalchemy.orm import (
+    ColumnProperty,
+    DeclarativeBase,
+    Mapped,
+    Relationship,
+    declared_attr,
+    mapped_column,
+    relationship,
+)
 
 from sockwright.store.items import ItemKind
 from sockwright.store.moments import Moment
@@ -34,7 +45,14 @@ class Base(DeclarativeBase):
 
 
 class Kept:
-    """What every kept thing has; `document` is in the grammar of the order file."""
+    """What every kept thing has; `document` is in the grammar of the order file.
+
+    Its table is called as its kind. What a kind has besides, its fields, are the columns and
+    relationships of its own, in the order of their lines; `info` tells the field that a
+    relationship is written as.
+    """
+
+    __tablename__: Any
 
     id: Mapped[str] = mapped_column(String(ID), primary_key=True)
     name: Mapped[str] = mapped_column(String(NAME))
@@ -52,14 +70,24 @@ class Kept:
     @classmethod
     def __table_args__(cls) -> tuple[Any, ...]:
         """Checks and the index that lists go by, of every such table."""
-        table: str = getattr(cls, "__tablename__")  # noqa: B009 - a mixin has none of its own
         return (
             CheckConstraint(f"length(id) = {ID}", name="id"),
             CheckConstraint("length(name) > 0", name="name"),
             CheckConstraint("version >= 1", name="version"),
-            Index(f"ix_{table}_listed", "deleted", "name"),
+            Index(f"ix_{cls.__tablename__}_listed", "deleted", "name"),
             *cls.own_args,
         )
+
+    @property
+    def fields(self) -> dict[str, Any]:
+        """What it has besides its document, of JSON's types."""
+        return {name: getattr(self, name) for name in fields_of(ItemKind(self.__tablename__))}
+
+    @fields.setter
+    def fields(self, said: Mapping[str, Any]) -> None:
+        """Write all of it."""
+        for name in fields_of(ItemKind(self.__tablename__)):
+            setattr(self, name, said[name])
 
 
 class Person(Kept, Base):
@@ -112,18 +140,24 @@ class Sock(Kept, Base):
     person_id: Mapped[str] = mapped_column(ForeignKey("person.id"), index=True)
     machine_id: Mapped[str] = mapped_column(ForeignKey("machine.id"), index=True)
     design_id: Mapped[str | None] = mapped_column(ForeignKey("design.id"), index=True)
+    yarn_rows: Mapped[list[SockYarn]] = relationship(
+        cascade="all, delete-orphan",
+        order_by="SockYarn.role",
+        lazy="selectin",
+        info={"field": "yarns"},
+    )
+    swatch_rows: Mapped[list[SockSwatch]] = relationship(
+        cascade="all, delete-orphan",
+        order_by="SockSwatch.position",
+        lazy="selectin",
+        info={"field": "swatches"},
+    )
     needles: Mapped[int | None]
     status: Mapped[str] = mapped_column(String(10))
     order_toml: Mapped[str] = mapped_column(Text)
     log: Mapped[list[dict[str, Any]]] = mapped_column(JSON)
     measured: Mapped[dict[str, Any] | None] = mapped_column(_NONE_AS_NULL)
     left: Mapped[dict[str, str] | None] = mapped_column(_NONE_AS_NULL)
-    yarn_rows: Mapped[list[SockYarn]] = relationship(
-        cascade="all, delete-orphan", order_by="SockYarn.role", lazy="selectin"
-    )
-    swatch_rows: Mapped[list[SockSwatch]] = relationship(
-        cascade="all, delete-orphan", order_by="SockSwatch.position", lazy="selectin"
-    )
 
     @property
     def yarns(self) -> dict[str, str]:
@@ -178,7 +212,10 @@ class SockSwatch(Base):
     swatch_id: Mapped[str] = mapped_column(ForeignKey("swatch.id"), index=True)
 
 
-_ABOUT = ("person", "yarn", "machine", "design", "swatch", "sock")
+ABOUT = ("about_kind", "about_id")
+"""The fields of a note; it has a column for the ids of each kind."""
+
+_ABOUT = tuple(kind.value for kind in ItemKind if kind is not ItemKind.NOTE)
 _EXACTLY_ONE = " + ".join(f"CASE WHEN {kind}_id IS NULL THEN 0 ELSE 1 END" for kind in _ABOUT)
 
 
@@ -195,16 +232,17 @@ class Note(Kept, Base):
     sock_id: Mapped[str | None] = mapped_column(ForeignKey("sock.id"), index=True)
 
     @property
-    def about(self) -> tuple[str, str]:
+    def fields(self) -> dict[str, Any]:
         """The kind and the id of what the note is about."""
         found = ((kind, id) for kind in _ABOUT if (id := getattr(self, f"{kind}_id")))
-        return next(found, ("", ""))
+        return dict(zip(ABOUT, next(found, ("", "")), strict=True))
 
-    @about.setter
-    def about(self, what: tuple[str, str]) -> None:
+    @fields.setter
+    def fields(self, said: Mapping[str, Any]) -> None:
         """Attach the note to one thing."""
+        of_kind, id = (said[name] for name in ABOUT)
         for kind in _ABOUT:
-            setattr(self, f"{kind}_id", what[1] if kind == what[0] else None)
+            setattr(self, f"{kind}_id", id if kind == of_kind else None)
 
 
 class Earlier(Base):
@@ -247,12 +285,52 @@ class BenchEntry(Base):
 
 
 TABLES: dict[ItemKind, type[Kept]] = {
-    ItemKind.PERSON: Person,
-    ItemKind.YARN: Yarn,
-    ItemKind.MACHINE: Machine,
-    ItemKind.DESIGN: Design,
-    ItemKind.SWATCH: Swatch,
-    ItemKind.SOCK: Sock,
-    ItemKind.NOTE: Note,
+    ItemKind(table.__tablename__): table for table in Kept.__subclasses__()
 }
 """The table of each kind."""
+
+
+@cache
+def references_of(kind: ItemKind) -> dict[str, ItemKind | None]:
+    """What each field of a kind refers to, None where it holds no ids."""
+    table = TABLES[kind]
+    if table is Note:
+        return dict.fromkeys(ABOUT)
+    every = (getattr(table, name) for name in get_annotations(table))
+    return {one.property.info.get("field", one.key): _referred(one.property) for one in every}
+
+
+def fields_of(kind: ItemKind) -> tuple[str, ...]:
+    """What each thing of a kind has besides its document."""
+    return tuple(references_of(kind))
+
+
+def kinds_referred(kind: ItemKind) -> tuple[ItemKind, ...]:
+    """The kinds that things of a kind may refer to."""
+    if kind is ItemKind.NOTE:
+        return tuple(map(ItemKind, _ABOUT))
+    return tuple({of: None for of in references_of(kind).values() if of is not None})
+
+
+def references(kind: ItemKind, fields: Mapping[str, Any]) -> Iterator[tuple[str, ItemKind, str]]:
+    """The path, kind and id of every thing that `fields` refers to."""
+    if kind is ItemKind.NOTE:
+        yield "about_id", ItemKind(fields["about_kind"]), fields["about_id"]
+    for name, of_kind in references_of(kind).items():
+        held = fields[name]
+        if of_kind is None or held is None:
+            continue
+        if isinstance(held, str):
+            yield name, of_kind, held
+        elif isinstance(held, Mapping):
+            yield from ((f"{name}.{key}", of_kind, id) for key, id in held.items())
+        else:
+            yield from ((f"{name}[{i}]", of_kind, id) for i, id in enumerate(held, 1))
+
+
+def _referred(held: ColumnProperty[Any] | Relationship[Any]) -> ItemKind | None:
+    """The kind whose ids a column holds, or the rows beside a table."""
+    columns = held.columns if isinstance(held, ColumnProperty) else held.target.columns
+    own = held.parent.local_table
+    tables = (key.column.table for column in columns for key in column.foreign_keys)
+    return next((ItemKind(table.name) for table in tables if table is not own), None)

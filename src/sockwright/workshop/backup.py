@@ -21,8 +21,9 @@ from sockwright.order.reader import Place
 from sockwright.order.sizes import most
 from sockwright.store import kept
 from sockwright.store.damage import Damaged
-from sockwright.store.items import ItemKind, State, Thing, references, same
+from sockwright.store.items import ItemKind, State, Thing, same
 from sockwright.store.kept import KeptEntry, add_entries, every_entry
+from sockwright.store.models import references
 from sockwright.store.moments import moment_text
 from sockwright.words import said
 from sockwright.workshop.answers import Problems

@@ -19,8 +19,8 @@ from sockwright.store.kept import KeptEntry
 from sockwright.store.moments import moment_from, moment_text
 from sockwright.words import said
 from sockwright.workshop.bench_entries import KEPT_KEYS
-from sockwright.workshop.fields import Each, Maybe, fields_table, thing_id
-from sockwright.workshop.kinds import check_document, check_name, name_of
+from sockwright.workshop.fields import Each, Maybe, thing_id
+from sockwright.workshop.kinds import TYPES, check_document, check_name, name_of
 from sockwright.workshop.plain_entries import plain_entry
 
 MOST_VERSIONS = 1_000_000
@@ -76,7 +76,7 @@ def _state_table(kind: ItemKind) -> Table:
         (
             Key("name", text("a name"), "what it is called", needed=True),
             Key("document", _any_table(), "what was typed", needed=True),
-            Key("fields", fields_table(kind), "what it has besides", needed=True),
+            Key("fields", TYPES[kind].fields_table, "what it has besides", needed=True),
             Key("changed", moment_kept(), "when it was written", needed=True),
             Key("deleted", Maybe(moment_kept()), "when it was deleted", needed=True),
         ),

@@ -24,9 +24,8 @@ from sockwright.store.items import ItemKind, Thing
 from sockwright.store.kept import KeptEntry, add_entries, clocks_of, damaged_entries, entries_of
 from sockwright.workshop.answers import Planned, Problems, Refused
 from sockwright.workshop.bench_entries import Read, RefusedEntry, in_reach
-from sockwright.workshop.fields import BEING_MADE, PLANNED
+from sockwright.workshop.fields import BEING_MADE, PLANNED, moment
 from sockwright.workshop.keeping import change_thing
-from sockwright.workshop.kinds import moment
 
 
 @dataclass(frozen=True)

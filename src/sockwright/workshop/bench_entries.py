@@ -12,8 +12,7 @@ from sockwright.order.reader import WRONG, Fields, Key, Place, Table, Value, giv
 from sockwright.order.values import LONGEST_NOTE, choice, lines_of
 from sockwright.words import said
 from sockwright.workshop.answers import Problems
-from sockwright.workshop.fields import thing_id
-from sockwright.workshop.kinds import moment
+from sockwright.workshop.fields import moment, thing_id
 
 MOST_ENTRIES = 2_000
 """Entries sent at once: more than two socks have beats."""

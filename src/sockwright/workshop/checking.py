@@ -12,9 +12,9 @@ from sockwright.errors import OrderError, Problem
 from sockwright.order.file import parse_order
 from sockwright.store import kept
 from sockwright.store.damage import Damage, readable
-from sockwright.store.items import ItemKind, Thing, references
+from sockwright.store.items import ItemKind, Thing
 from sockwright.store.kept import damaged_entries, every_entry
-from sockwright.store.models import Earlier
+from sockwright.store.models import Earlier, references
 from sockwright.words import said
 from sockwright.workshop.bench import is_readable
 

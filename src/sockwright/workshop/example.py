@@ -14,8 +14,9 @@ from uuid import UUID, uuid5
 from sqlalchemy.orm import Session
 
 from sockwright.store import kept
-from sockwright.store.items import ItemKind, Thing, references
+from sockwright.store.items import ItemKind, Thing
 from sockwright.store.kept import forget_entries
+from sockwright.store.models import references
 from sockwright.workshop.answers import Choice, Problems
 from sockwright.workshop.compose import compose
 from sockwright.workshop.fields import MADE

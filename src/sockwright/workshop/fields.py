@@ -3,41 +3,90 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any
 from unicodedata import category
 
-from sqlalchemy.orm import Session
-
-from sockwright.errors import Problem, QuantityError
+from sockwright.errors import QuantityError
 from sockwright.machine.model import FEWEST_NEEDLES, MOST_NEEDLES
 from sockwright.order.document import MOST_BYTES
-from sockwright.order.model import YARN_ROLES
-from sockwright.order.reader import Key, Kind, Place, Table, Value, give, it_is, shown
-from sockwright.order.values import choice, day, yes_or_no
-from sockwright.store import kept
-from sockwright.store.items import FIELDS, ItemKind, references
+from sockwright.order.limits import limits
+from sockwright.order.model import YARN_ROLES, State
+from sockwright.order.reader import (
+    WRONG,
+    Fields,
+    Key,
+    Kind,
+    Place,
+    Table,
+    Value,
+    WrittenAs,
+    give,
+    it_is,
+)
+from sockwright.order.values import choice, day, length, prose
+from sockwright.quantities import parse_mass_g
 from sockwright.words import either, said
-from sockwright.workshop.kinds import LEFT, LOG_ENTRY, MEASURED
 
 PLANNED, BEING_MADE, MADE = "planned", "being made", "made"
 STATUSES = (PLANNED, BEING_MADE, MADE)
 
-USUAL: dict[ItemKind, dict[str, Any]] = {
-    ItemKind.YARN: {"used_up": False},
-    ItemKind.MACHINE: {"serviced": None},
-    ItemKind.SOCK: {
-        "design_id": None,
-        "swatches": [],
-        "needles": None,
-        "status": PLANNED,
-        "log": [],
-        "measured": None,
-        "left": None,
-    },
-}
-"""What holds where nothing is said."""
+LONGEST_MOMENT = 40
+"""Characters of a moment: one with its time zone, to the microsecond, has fewer."""
+
+MOST_ROUNDS = 5_000
+"""Rounds a log may tell of: more than any sock has."""
+
+
+def moment() -> Value:
+    """A day with or without its time, kept as it was typed."""
+    expects = said('a day, maybe with the time, such as "2025-11-03 19:20"')
+
+    def convert(given: object) -> str:
+        text = given if isinstance(given, str) else ""
+        try:
+            # Python takes any sign at all between day and time, half characters too.
+            if len(text) > LONGEST_MOMENT or not (text.isascii() and text.isprintable()):
+                raise ValueError(text)
+            datetime.fromisoformat(text)
+        except ValueError as error:
+            raise QuantityError(it_is(given), give(expects)) from error
+        return text
+
+    return Value(expects, convert)
+
+
+def rounds() -> Value:
+    """Rounds counted."""
+    expects = said("a whole number, 0 to {most}", most=MOST_ROUNDS)
+
+    def convert(given: object) -> int:
+        if isinstance(given, bool) or not isinstance(given, int):
+            raise QuantityError(it_is(given), give(expects))
+        if not 0 <= given <= MOST_ROUNDS:
+            raise QuantityError(said("{given} is out of range", given=given), give(expects))
+        return given
+
+    return Value(expects, convert, WrittenAs.NUMBER)
+
+
+def mass_left() -> Value:
+    """What a yarn weighs after a sock: nothing, too."""
+    most = limits("on_hand").most
+    expects = said(
+        'what the scale shows, such as "62 g", up to {most:g} g; "0 g" if it is used up', most=most
+    )
+
+    def convert(given: object) -> float:
+        mass_g = parse_mass_g(given)
+        if mass_g > most:
+            raise QuantityError(said("is heavier than any store of yarn"), give(expects))
+        return mass_g
+
+    return Value(expects, convert)
+
 
 _ID = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}")
 
@@ -105,19 +154,65 @@ def _is_text(given: object) -> bool:
     return not any(category(sign) == "Cs" for sign in given)
 
 
-_YARNS = Table(
+@dataclass(frozen=True)
+class QuotedDay:
+    """A day, kept as the text that it was typed as."""
+
+    expects = said("a day in quotes")
+
+    def read(self, given: object, place: Place) -> Any:
+        """The text, or WRONG."""
+        if not isinstance(given, str):
+            place.say(it_is(given), give(self.expects))
+            return WRONG
+        return WRONG if day().read(given, place) is WRONG else given
+
+
+def _as_read(fields: Fields) -> dict[str, Any]:
+    return dict(fields.values)
+
+
+LOG_ENTRY = Table(
+    "a table of what happened",
+    (
+        Key("time", moment(), "when it was", needed=True),
+        Key("sock", choice(("left", "right", "first", "second")), "which of the pair", "either"),
+        Key("rounds", rounds(), "the rounds knitted so far", "not noted"),
+        Key("deviation", prose("a text"), "what was done otherwise than planned", "none"),
+        Key("note", prose("a text"), "what else is worth knowing", "none"),
+    ),
+    lambda fields: fields,
+)
+
+MEASURED = Table(
+    "a table of the finished sock's measures",
+    (
+        Key("state", choice(State), "the state of the fabric", needed=True),
+        Key("foot", length("foot_length", "any foot"), "from heel to toe", "not measured"),
+        Key("height", length("sock_height", "any sock"), "from floor to top", "not measured"),
+        Key("flat_width", length("flat_width", "any tube"), "the tube laid flat", "not measured"),
+        Key(
+            "cuff", length("cuff_depth", said("any cuff")), "the cuff as it is seen", "not measured"
+        ),
+        Key("worn", prose("a text"), "how it fits and wears", "not noted"),
+    ),
+    lambda fields: fields,
+)
+
+LEFT = Table(
+    "a table of what each yarn weighs now",
+    tuple(Key(role, mass_left(), "what is left of it", "not weighed") for role in YARN_ROLES),
+    _as_read,
+)
+
+YARNS = Table(
     "a yarn for each role",
     tuple(Key(role, thing_id(), "its yarn", needed=role == "main") for role in YARN_ROLES),
-    lambda fields: dict(fields.values),
+    _as_read,
 )
-_KINDS: dict[str, Kind] = {
-    "used_up": yes_or_no(),
-    "serviced": Maybe(_checked(said("a day in quotes"), lambda given: isinstance(given, str))),
-    "yarn_id": thing_id(),
-    "machine_id": thing_id(),
-    "person_id": thing_id(),
+OF_A_PAIR: dict[str, Kind] = {
     "design_id": Maybe(thing_id()),
-    "yarns": _YARNS,
+    "yarns": YARNS,
     "swatches": Each(thing_id(), "swatches"),
     "needles": Maybe(
         _checked(
@@ -130,48 +225,5 @@ _KINDS: dict[str, Kind] = {
     "log": Each(LOG_ENTRY, "log_entries"),
     "measured": Maybe(MEASURED),
     "left": Maybe(LEFT),
-    "about_kind": choice(tuple(kind.value for kind in ItemKind if kind is not ItemKind.NOTE)),
-    "about_id": thing_id(),
 }
-
-
-def fields_table(kind: ItemKind) -> Table:
-    """The declaration of a kind's fields."""
-    keys = tuple(Key(name, _KINDS[name], name, needed=True) for name in FIELDS[kind])
-    return Table("a table of fields", keys, lambda fields: dict(fields.values), _check_serviced)
-
-
-def check_fields(kind: ItemKind, fields: Mapping[str, Any], place: Place) -> None:
-    """Note all problems of the fields, missing and unknown ones too."""
-    fields_table(kind).read(fields, place)
-
-
-def check_references(
-    session: Session,
-    kind: ItemKind,
-    fields: Mapping[str, Any],
-    before: Mapping[str, Any],
-    place: Place,
-) -> None:
-    """Note references to what is not kept here, and new ones to what is deleted."""
-    known = {id for _, _, id in references(kind, before)} if before else set()
-    for path, of_kind, id in references(kind, fields):
-        thing = kept.find(session, of_kind, id)
-        if thing is None:
-            wrong, right = (
-                said("no such {kind} is kept here", kind=said(str(of_kind))),
-                said("choose another"),
-            )
-        elif thing.deleted and id not in known:
-            wrong, right = (
-                said("{thing} was deleted", thing=shown(thing.name)),
-                said("undo that, or choose another"),
-            )
-        else:
-            continue
-        place.problems.append(Problem(path, wrong, right))
-
-
-def _check_serviced(fields: Any) -> None:
-    if fields.get("serviced") is not None:
-        day().read(fields.values["serviced"], fields.place.at("serviced"))
+"""How the fields of a pair are written that are not a reference to one thing."""

@@ -16,7 +16,7 @@ from sockwright.order.sizes import most
 from sockwright.store import kept
 from sockwright.store.items import ItemKind, Thing
 from sockwright.words import dated, listed, said
-from sockwright.workshop.kinds import document_kind, read_swatch
+from sockwright.workshop.kinds import TYPES, read_swatch
 
 
 @dataclass(frozen=True)
@@ -111,7 +111,7 @@ def _remembered(swatch: Thing, machine: Thing, yarn: Thing, today: date) -> Reme
     from sockwright.measure.yarn import yarn_from
 
     given = read_swatch(swatch.document)
-    of_yarn = document_kind(ItemKind.YARN).read(yarn.document, Place("", []))
+    of_yarn = TYPES[ItemKind.YARN].grammar.read(yarn.document, Place("", []))
     if given is None or not isinstance(of_yarn, YarnGiven):
         return None
     gauge = estimate_gauge((given,), yarn_from(of_yarn), given.needles, Drape.MIDDLE)
@@ -148,7 +148,7 @@ def _slips(swatch: SwatchGiven, machine: Thing, today: date) -> Iterator[str]:
             "It is dated {date}, a day still to come: check the day it was knitted on.",
             date=dated(swatch.date),
         )
-    profile = document_kind(ItemKind.MACHINE).read(machine.document, Place("", []))
+    profile = TYPES[ItemKind.MACHINE].grammar.read(machine.document, Place("", []))
     cylinders = [one.needles for one in profile.cylinders] if isinstance(profile, Machine) else []
     if cylinders and swatch.needles not in cylinders:
         yield said(

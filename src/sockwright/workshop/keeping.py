@@ -12,11 +12,19 @@ from sqlalchemy.orm import Session
 from sockwright.errors import Problem
 from sockwright.order.reader import Place
 from sockwright.store import kept
-from sockwright.store.items import FIELDS, ItemKind, State, Thing, references, same
+from sockwright.store.items import ItemKind, State, Thing, same
+from sockwright.store.models import fields_of, kinds_referred, references
 from sockwright.words import said
 from sockwright.workshop.answers import Problems
-from sockwright.workshop.fields import USUAL, check_fields, check_references
-from sockwright.workshop.kinds import check_document, check_name, name_of, plain
+from sockwright.workshop.kinds import (
+    TYPES,
+    check_document,
+    check_fields,
+    check_name,
+    check_references,
+    name_of,
+    plain,
+)
 
 NOTHING: dict[str, Any] = {}
 _ANY_MOMENT = datetime.min
@@ -93,7 +101,7 @@ def _new_state(
     fields: Mapping[str, Any],
     now: datetime,
 ) -> State | Problems:
-    return checked(session, kind, document, {**USUAL.get(kind, {}), **fields}, name, now)
+    return checked(session, kind, document, {**TYPES[kind].usual, **fields}, name, now)
 
 
 def _changed_state(
@@ -104,9 +112,7 @@ def _changed_state(
     fields: Mapping[str, Any],
     now: datetime,
 ) -> State | Problems:
-    every = {**thing.fields, **fields}
-    if thing.kind is ItemKind.YARN and "used_up" not in fields and "on_hand" in (document or {}):
-        every["used_up"] = False
+    every = {**thing.fields, **TYPES[thing.kind].follows(document or {}), **fields}
     said = thing.document if document is None else document
     called = thing.name if name is None else name
     return checked(session, thing.kind, said, every, called, now, thing.fields)
@@ -177,10 +183,10 @@ def checked(
     check_fields(kind, fields, place)
     if not found:
         check_references(session, kind, fields, before, place)
-        _check_used_up(kind, document, fields, place)
+        TYPES[kind].check(document, fields, place)
     if found:
         return Problems(tuple(found))
-    own = {field: fields[field] for field in FIELDS[kind]}
+    own = {field: fields[field] for field in fields_of(kind)}
     return State(name_of(kind, document, name), plain(document), own, now)
 
 
@@ -188,16 +194,8 @@ def used_by(session: Session, kind: ItemKind, id: str) -> tuple[Thing, ...]:
     """Everything not deleted that refers to a thing: swatches, socks and notes."""
     return tuple(
         thing
-        for user in (ItemKind.SWATCH, ItemKind.SOCK, ItemKind.NOTE)
+        for user in ItemKind
+        if kinds_referred(user)
         for thing in kept.listed(session, user)
         if any(of == kind and to == id for _, of, to in references(user, thing.fields))
     )
-
-
-def _check_used_up(
-    kind: ItemKind, document: Mapping[str, Any], fields: Mapping[str, Any], place: Place
-) -> None:
-    if kind is ItemKind.YARN and fields["used_up"] and "on_hand" in document:
-        place.at("used_up").say(
-            said("is said of a yarn that is on hand"), said("leave out one of the two")
-        )

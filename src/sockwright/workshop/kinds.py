@@ -1,94 +1,75 @@
-"""What may be written of each kind of thing: the order file's own declarations, part by part.
+"""The kinds of things kept, one descriptor each, and what may be written of a thing by it.
 
-Paths of problems are those within the thing's document, such as "foot.length" or "fineness".
+A document is in the order file's own declarations, part by part. Paths of problems are those within
+the thing's document, such as "foot.length" or "fineness".
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from datetime import date, datetime
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from datetime import date
 from typing import Any
 
-from sockwright.errors import Problem, QuantityError
-from sockwright.order.limits import limits
+from sqlalchemy.orm import Session
+
+from sockwright.errors import Problem
 from sockwright.order.machine_part import MACHINE
-from sockwright.order.model import YARN_ROLES, State, SwatchGiven
-from sockwright.order.reader import (
-    WRONG,
-    Fields,
-    Key,
-    Kind,
-    Place,
-    Table,
-    Value,
-    WrittenAs,
-    give,
-    it_is,
-)
+from sockwright.order.model import SwatchGiven
+from sockwright.order.reader import WRONG, Fields, Key, Kind, Place, Table, shown
 from sockwright.order.sock_part import SOCK
 from sockwright.order.swatches import SWATCH
-from sockwright.order.values import choice, length, prose, text
+from sockwright.order.values import choice, prose, text, yes_or_no
 from sockwright.order.wearer import FOOT, UNMEASURED, WEARER, check_feet
 from sockwright.order.yarns import YARN
-from sockwright.quantities import parse_mass_g
+from sockwright.store import kept
 from sockwright.store.items import ItemKind
-from sockwright.store.models import NAME
+from sockwright.store.models import NAME, fields_of, references
 from sockwright.words import said
 from sockwright.words.printable import has_ink, normal, normal_lines
-
-LONGEST_MOMENT = 40
-"""Characters of a moment: one with its time zone, to the microsecond, has fewer."""
-
-MOST_ROUNDS = 5_000
-"""Rounds a log may tell of: more than any sock has."""
+from sockwright.workshop.fields import OF_A_PAIR, PLANNED, Maybe, QuotedDay, thing_id
 
 
-def moment() -> Value:
-    """A day with or without its time, kept as it was typed."""
-    expects = said('a day, maybe with the time, such as "2025-11-03 19:20"')
-
-    def convert(given: object) -> str:
-        text = given if isinstance(given, str) else ""
-        try:
-            # Python takes any sign at all between day and time, half characters too.
-            if len(text) > LONGEST_MOMENT or not (text.isascii() and text.isprintable()):
-                raise ValueError(text)
-            datetime.fromisoformat(text)
-        except ValueError as error:
-            raise QuantityError(it_is(given), give(expects)) from error
-        return text
-
-    return Value(expects, convert)
+def _nothing_more(document: Mapping[str, Any], fields: Mapping[str, Any], place: Place) -> None:
+    """Find nothing wrong with what document and fields say together."""
 
 
-def rounds() -> Value:
-    """Rounds counted."""
-    expects = said("a whole number, 0 to {most}", most=MOST_ROUNDS)
+@dataclass(frozen=True)
+class ItemType:
+    """All that the workshop knows of one kind of kept things; its table knows the fields.
 
-    def convert(given: object) -> int:
-        if isinstance(given, bool) or not isinstance(given, int):
-            raise QuantityError(it_is(given), give(expects))
-        if not 0 <= given <= MOST_ROUNDS:
-            raise QuantityError(said("{given} is out of range", given=given), give(expects))
-        return given
+    `plural` is what many are called in addresses, `called` what one is called where something is
+    wrong with it, `in_order` the first words of the paths that an order tells of it.
+    `grammar` is how its document is read. The document has the name at the path `named_in`, or
+    `name` reads one out of it; else it is given beside, and must be where it is `named_beside`.
+    `fields` tells how fields are written, but those of one id; `usual` what holds where nothing is
+    said, `follows` what a new document changes of fields that are not written with it. `check`
+    notes what document and fields say against each other.
+    `labels` are those of what is no key of the document, `left_out` the keys an order has and a
+    kept thing has not, each with what is said of it.
+    """
 
-    return Value(expects, convert, WrittenAs.NUMBER)
+    kind: ItemKind
+    plural: str
+    grammar: Table
+    called: str = ""
+    in_order: tuple[str, ...] = ()
+    named_in: tuple[str, ...] = ()
+    named_beside: bool = False
+    name: Callable[[Mapping[str, Any]], str] | None = None
+    fields: Mapping[str, Kind] = field(default_factory=dict)
+    usual: Mapping[str, Any] = field(default_factory=dict)
+    follows: Callable[[Mapping[str, Any]], Mapping[str, Any]] = lambda document: {}
+    check: Callable[[Mapping[str, Any], Mapping[str, Any], Place], None] = _nothing_more
+    labels: Mapping[str, str] = field(default_factory=dict)
+    left_out: Mapping[str, tuple[str, str]] = field(default_factory=dict)
 
-
-def mass_left() -> Value:
-    """What a yarn weighs after a sock: nothing, too."""
-    most = limits("on_hand").most
-    expects = said(
-        'what the scale shows, such as "62 g", up to {most:g} g; "0 g" if it is used up', most=most
-    )
-
-    def convert(given: object) -> float:
-        mass_g = parse_mass_g(given)
-        if mass_g > most:
-            raise QuantityError(said("is heavier than any store of yarn"), give(expects))
-        return mass_g
-
-    return Value(expects, convert)
+    @property
+    def fields_table(self) -> Table:
+        """The declaration of its fields."""
+        every = {name: self.fields.get(name) or thing_id() for name in fields_of(self.kind)}
+        keys = tuple(Key(name, kind, name, needed=True) for name, kind in every.items())
+        return Table("a table of fields", keys, lambda fields: dict(fields.values))
 
 
 def _fields(fields: Fields) -> Fields:
@@ -98,8 +79,14 @@ def _fields(fields: Fields) -> Fields:
 PERSON = Table(
     "a table with the tables wearer and foot",
     (
-        Key("wearer", WEARER, "who it is", needed=True),
-        Key("foot", FOOT, "the measures of the feet", "estimated from wearer"),
+        Key("wearer", WEARER, "who it is", needed=True, label=said("Who it is")),
+        Key(
+            "foot",
+            FOOT,
+            "the measures of the feet",
+            "estimated from wearer",
+            label=said("The feet"),
+        ),
     ),
     _fields,
     lambda fields: check_feet(
@@ -117,91 +104,174 @@ SOCK_DOCUMENT = Table(
     _fields,
 )
 
+ABOUT_KINDS = tuple(kind.value for kind in ItemKind if kind is not ItemKind.NOTE)
+"""What a note may be about."""
+
 NOTE = Table(
-    "a table with the text", (Key("text", prose("a text"), "the note", needed=True),), _fields
-)
-
-LOG_ENTRY = Table(
-    "a table of what happened",
-    (
-        Key("time", moment(), "when it was", needed=True),
-        Key("sock", choice(("left", "right", "first", "second")), "which of the pair", "either"),
-        Key("rounds", rounds(), "the rounds knitted so far", "not noted"),
-        Key("deviation", prose("a text"), "what was done otherwise than planned", "none"),
-        Key("note", prose("a text"), "what else is worth knowing", "none"),
-    ),
+    "a table with the text",
+    (Key("text", prose("a text"), "the note", needed=True, label=said("Note")),),
     _fields,
 )
 
-MEASURED = Table(
-    "a table of the finished sock's measures",
-    (
-        Key("state", choice(State), "the state of the fabric", needed=True),
-        Key("foot", length("foot_length", "any foot"), "from heel to toe", "not measured"),
-        Key("height", length("sock_height", "any sock"), "from floor to top", "not measured"),
-        Key("flat_width", length("flat_width", "any tube"), "the tube laid flat", "not measured"),
-        Key(
-            "cuff", length("cuff_depth", said("any cuff")), "the cuff as it is seen", "not measured"
-        ),
-        Key("worn", prose("a text"), "how it fits and wears", "not noted"),
+
+def _table(kind: Kind | None) -> Table:
+    assert isinstance(kind, Table)
+    return kind
+
+
+def _used_up(document: Mapping[str, Any], fields: Mapping[str, Any], place: Place) -> None:
+    if fields["used_up"] and "on_hand" in document:
+        place.at("used_up").say(
+            said("is said of a yarn that is on hand"), said("leave out one of the two")
+        )
+
+
+def _first_line(document: Mapping[str, Any]) -> str:
+    """The first line of a text of which something is to be seen."""
+    lines = normal_lines(str(document["text"])).split("\n")
+    return next(filter(has_ink, (" ".join(line.split()) for line in lines)), "")
+
+
+_EVERY = (
+    ItemType(
+        ItemKind.PERSON,
+        "people",
+        PERSON,
+        called=said("Person"),
+        in_order=("wearer", "foot", "person"),
+        named_in=("wearer", "name"),
     ),
-    _fields,
+    ItemType(
+        ItemKind.YARN,
+        "yarns",
+        _table(next(key.kind for key in YARN.keys if key.name == "main")),
+        called=said("Yarn"),
+        in_order=("yarn",),
+        named_in=("name",),
+        fields={"used_up": yes_or_no()},
+        usual={"used_up": False},
+        follows=lambda document: {"used_up": False} if "on_hand" in document else {},
+        check=_used_up,
+        labels={"used_up": said("Used up")},
+    ),
+    ItemType(
+        ItemKind.MACHINE,
+        "machines",
+        MACHINE,
+        called=said("Machine"),
+        in_order=("machine",),
+        named_in=("name",),
+        fields={"serviced": Maybe(QuotedDay())},
+        usual={"serviced": None},
+        labels={"serviced": said("Last serviced")},
+    ),
+    ItemType(
+        ItemKind.DESIGN,
+        "designs",
+        SOCK,
+        called=said("Design"),
+        in_order=("sock", "design"),
+        named_beside=True,
+        labels={"name": said("Name")},
+    ),
+    ItemType(
+        ItemKind.SWATCH,
+        "swatches",
+        _table(SWATCH.one),
+        called=said("Swatch"),
+        in_order=("swatch",),
+        named_in=("name",),
+        labels={"yarn_id": said("Yarn"), "machine_id": said("Machine")},
+        left_out={
+            "yarn": (
+                said("is a role, which a yarn has only in an order"),
+                said("choose the yarn itself"),
+            )
+        },
+    ),
+    ItemType(
+        ItemKind.SOCK,
+        "socks",
+        SOCK_DOCUMENT,
+        fields=OF_A_PAIR,
+        usual={
+            "design_id": None,
+            "swatches": [],
+            "needles": None,
+            "status": PLANNED,
+            "log": [],
+            "measured": None,
+            "left": None,
+        },
+    ),
+    ItemType(
+        ItemKind.NOTE,
+        "notes",
+        NOTE,
+        name=_first_line,
+        fields={"about_kind": choice(ABOUT_KINDS)},
+        labels={"about": said("About"), "about_id": said("About")},
+    ),
 )
 
-LEFT = Table(
-    "a table of what each yarn weighs now",
-    tuple(Key(role, mass_left(), "what is left of it", "not weighed") for role in YARN_ROLES),
-    lambda fields: dict(fields.values),
-)
-
-_MAIN = next(key.kind for key in YARN.keys if key.name == "main")
-_DOCUMENTS: dict[ItemKind, Kind] = {
-    ItemKind.PERSON: PERSON,
-    ItemKind.YARN: _MAIN,
-    ItemKind.MACHINE: MACHINE,
-    ItemKind.DESIGN: SOCK,
-    ItemKind.SWATCH: SWATCH.one,
-    ItemKind.SOCK: SOCK_DOCUMENT,
-    ItemKind.NOTE: NOTE,
-}
-_NAMED_IN: dict[ItemKind, tuple[str, ...]] = {
-    ItemKind.PERSON: ("wearer", "name"),
-    ItemKind.YARN: ("name",),
-    ItemKind.MACHINE: ("name",),
-    ItemKind.SWATCH: ("name",),
-}
-"""Where the document of a kind has the thing's name; other kinds are named beside it."""
-
-
-def document_kind(kind: ItemKind) -> Kind:
-    """The declaration by which a kind's document is read."""
-    return _DOCUMENTS[kind]
+TYPES: Mapping[ItemKind, ItemType] = {one.kind: one for one in _EVERY}
+"""The kinds, each after those it may refer to."""
 
 
 def check_document(kind: ItemKind, document: object, place: Place) -> None:
     """Note all problems of a document; there are none if it may be kept."""
-    _DOCUMENTS[kind].read(document, place)
+    item = TYPES[kind]
+    item.grammar.read(document, place)
     if isinstance(document, Mapping):
-        _check_named(kind, document, place)
-        if kind is ItemKind.SWATCH and "yarn" in document:
-            place.at("yarn").say(
-                said("is a role, which a yarn has only in an order"), said("choose the yarn itself")
-            )
+        _check_named(item, document, place)
+        for key, (wrong, right) in item.left_out.items():
+            if key in document:
+                place.at(key).say(wrong, right)
 
 
 def name_of(kind: ItemKind, document: Mapping[str, Any], given: str = "") -> str:
     """What a thing of a sound document is called; `given` names those whose document does not."""
-    if kind in _NAMED_IN:
-        return normal(str(_within(document, _NAMED_IN[kind])).strip())
-    return _cut(
-        _first_line(str(document["text"])) if kind is ItemKind.NOTE else normal(given.strip())
-    )
+    item = TYPES[kind]
+    if item.named_in:
+        return normal(str(_within(document, item.named_in)).strip())
+    return _cut(item.name(document) if item.name else normal(given.strip()))
 
 
 def check_name(kind: ItemKind, given: str, place: Place) -> None:
     """Note a name that cannot be one, where the document does not hold it."""
-    if kind is ItemKind.DESIGN:
+    if TYPES[kind].named_beside:
         text("a name").read(given, place.at("name"))
+
+
+def check_fields(kind: ItemKind, fields: Mapping[str, Any], place: Place) -> None:
+    """Note all problems of the fields, missing and unknown ones too."""
+    TYPES[kind].fields_table.read(fields, place)
+
+
+def check_references(
+    session: Session,
+    kind: ItemKind,
+    fields: Mapping[str, Any],
+    before: Mapping[str, Any],
+    place: Place,
+) -> None:
+    """Note references to what is not kept here, and new ones to what is deleted."""
+    known = {id for _, _, id in references(kind, before)} if before else set()
+    for path, of_kind, id in references(kind, fields):
+        thing = kept.find(session, of_kind, id)
+        if thing is None:
+            wrong, right = (
+                said("no such {kind} is kept here", kind=said(str(of_kind))),
+                said("choose another"),
+            )
+        elif thing.deleted and id not in known:
+            wrong, right = (
+                said("{thing} was deleted", thing=shown(thing.name)),
+                said("undo that, or choose another"),
+            )
+        else:
+            continue
+        place.problems.append(Problem(path, wrong, right))
 
 
 def read_swatch(document: Mapping[str, Any]) -> SwatchGiven | None:
@@ -220,11 +290,11 @@ def plain(value: Any) -> Any:
     return value.isoformat() if isinstance(value, date) else value
 
 
-def _check_named(kind: ItemKind, document: Mapping[str, Any], place: Place) -> None:
+def _check_named(item: ItemType, document: Mapping[str, Any], place: Place) -> None:
     """A kept thing must have a name to be found by, where an order could do without."""
-    *tables, key = _NAMED_IN.get(kind, ("",))
-    if not key:
+    if not item.named_in:
         return
+    *tables, key = item.named_in
     at, table = place, document
     for name in tables:
         at, inner = at.at(name), table.get(name, {})
@@ -240,12 +310,6 @@ def _within(document: Mapping[str, Any], path: tuple[str, ...]) -> Any:
     for key in path:
         value = value[key]
     return value
-
-
-def _first_line(lines: str) -> str:
-    """The first line of which something is to be seen."""
-    every = (" ".join(line.split()) for line in normal_lines(lines).split("\n"))
-    return next(filter(has_ink, every), "")
 
 
 def _cut(line: str) -> str:

@@ -16,7 +16,8 @@ from sockwright.order.document import parse_document, read_document
 from sockwright.order.file import parse_order
 from sockwright.order.model import YARN_ROLES, Order
 from sockwright.store import kept
-from sockwright.store.items import ItemKind, Thing, references
+from sockwright.store.items import ItemKind, Thing
+from sockwright.store.models import references
 from sockwright.words import said
 from sockwright.workshop.answers import Choice, Composed, Problems
 from sockwright.workshop.compose import written

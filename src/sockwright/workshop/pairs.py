@@ -17,9 +17,8 @@ from sockwright.store import kept
 from sockwright.store.items import ItemKind, Thing
 from sockwright.words import said
 from sockwright.workshop.answers import Choice, Composed, Problems
-from sockwright.workshop.fields import BEING_MADE, MADE, PLANNED
+from sockwright.workshop.fields import BEING_MADE, LEFT, LOG_ENTRY, MADE, MEASURED, PLANNED
 from sockwright.workshop.keeping import NOTHING, change_thing, new_thing
-from sockwright.workshop.kinds import LEFT, LOG_ENTRY, MEASURED
 
 
 def keep_sock(

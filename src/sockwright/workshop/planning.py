@@ -18,7 +18,7 @@ from sockwright.store.database import Database
 from sockwright.store.items import ItemKind, Thing
 from sockwright.workshop.answers import Choice, Composed, Planned, Problems, Refused, Written
 from sockwright.workshop.compose import Chosen, order_document, write_order
-from sockwright.workshop.kinds import document_kind, plain, read_swatch
+from sockwright.workshop.kinds import TYPES, plain, read_swatch
 from sockwright.workshop.pairs import choice_of
 from sockwright.workshop.plans import Plans
 
@@ -59,7 +59,7 @@ def swatch_order(session: Session, id: str, units: str) -> Order | None:
     given = read_swatch(swatch.document)
     yarn = kept.get(session, ItemKind.YARN, swatch.fields["yarn_id"])
     machine = kept.get(session, ItemKind.MACHINE, swatch.fields["machine_id"])
-    of_yarn = document_kind(ItemKind.YARN).read(yarn.document, Place("", []))
+    of_yarn = TYPES[ItemKind.YARN].grammar.read(yarn.document, Place("", []))
     of_machine = MACHINE.read(machine.document, Place("", []))
     if given is None or not isinstance(of_yarn, YarnGiven) or not isinstance(of_machine, Machine):
         return None

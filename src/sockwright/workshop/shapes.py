@@ -17,8 +17,7 @@ from sockwright.order.reader import Either, Many, Names, Place, Table, give, it_
 from sockwright.order.reader import Kind as Declared
 from sockwright.store.items import ItemKind
 from sockwright.words import said
-from sockwright.workshop.fields import check_fields
-from sockwright.workshop.kinds import document_kind
+from sockwright.workshop.kinds import TYPES, check_fields
 
 REMEMBERED = 4096
 """Things whose shape is known, so that a list is not examined anew each time it is read."""
@@ -48,7 +47,7 @@ def _found(kind: ItemKind, said_of_it: str) -> tuple[Problem, ...]:
 
 def examine(kind: ItemKind, document: Any, place: Place) -> None:
     """Note what of a document that came as JSON has not its shape."""
-    _examine(document_kind(kind), document, place)
+    _examine(TYPES[kind].grammar, document, place)
 
 
 def _examine(kind: Declared, given: Any, place: Place) -> None:

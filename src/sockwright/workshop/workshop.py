@@ -17,7 +17,8 @@ from sockwright.bench.log import Entry
 from sockwright.store import kept
 from sockwright.store.damage import Damage
 from sockwright.store.database import Database
-from sockwright.store.items import ItemKind, State, Thing, references
+from sockwright.store.items import ItemKind, State, Thing
+from sockwright.store.models import references
 from sockwright.workshop import backup as joining
 from sockwright.workshop import bench as bench_log
 from sockwright.workshop import bench as bench_record
@@ -122,7 +123,7 @@ class Workshop:
         name: str = "",
         fields: Mapping[str, Any] = keeping.NOTHING,
     ) -> Thing | Problems:
-        """Keep a new thing; `name` is a design's, `fields` are the kind's FIELDS."""
+        """Keep a new thing; `name` is a design's, `fields` what its kind has besides."""
         _refuse_sock(kind)
         with self._database.reading() as session:
             wrong = keeping.wrong_with_new(session, kind, document, name, fields)

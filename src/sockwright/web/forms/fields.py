@@ -12,7 +12,7 @@ from sockwright.web.forms.items import Field, Group, Item, Option, Rows
 from sockwright.web.forms.labels import FOLDED, LEFT_OUT, MORE, NAMED, label, plain_path
 from sockwright.web.forms.texts import NAME, VALUE, Texts, at, row, rows_of
 from sockwright.words.said import said
-from sockwright.workshop.kinds import document_kind
+from sockwright.workshop.kinds import TYPES
 
 TRUTHS = (("true", said("yes")), ("false", said("no")))
 AS_ABOVE = said("as for both feet")
@@ -29,7 +29,7 @@ def form_items(
     was taken away. Rows without any have a blank one.
     """
     maker = _Maker(kind, texts, rows_of(texts), added, removed)
-    table = document_kind(kind)
+    table = TYPES[kind].grammar
     assert isinstance(table, Table)
     return tuple(maker.items(table, ""))
 

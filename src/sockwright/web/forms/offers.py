@@ -13,7 +13,7 @@ from sockwright.store.items import ItemKind
 from sockwright.web.forms.labels import plain_path
 from sockwright.web.forms.texts import NAME, VALUE, Texts, clean, short_key
 from sockwright.words.said import Said, numeral, said
-from sockwright.workshop.kinds import document_kind
+from sockwright.workshop.kinds import TYPES
 
 UNITS: Mapping[str, tuple[str, ...]] = {
     "cm": ("cm", "mm", "in", "m", "g", "kg"),
@@ -41,7 +41,7 @@ def offer(kind: ItemKind, problem: Problem, path: str, texts: Texts, units: str)
     if asked:
         # "1,234" may mean thousands, so it keeps its point.
         return asked if _THREE_DECIMALS.search(asked) else numeral(asked)
-    value, text = value_at(document_kind(kind), path), clean(texts.get(path, ""))
+    value, text = value_at(TYPES[kind].grammar, path), clean(texts.get(path, ""))
     if value is None or not _BARE.fullmatch(text):
         return ""
     likely = YARN if plain_path(path) in YARN_LENGTHS else UNITS

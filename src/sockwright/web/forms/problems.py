@@ -16,7 +16,7 @@ from sockwright.web.forms.labels import full_label
 from sockwright.web.forms.offers import offer, offered
 from sockwright.web.forms.texts import NAME, VALUE, Texts, at, row, rows_of, short_key
 from sockwright.words.said import Said, listed, said
-from sockwright.workshop.kinds import document_kind
+from sockwright.workshop.kinds import TYPES
 
 _MISSING, _UNKNOWN, _GIVE = "is missing", "{given} is not known here", "give {expects}"
 _NO_READING = "holds no reading"
@@ -167,7 +167,7 @@ def troubled(
     Offers of a unit are in `units`, "cm" or "in".
     """
     known = {one.path: one for one in every(items)}
-    own = dict(_own_places(document_kind(kind), "", texts, rows_of(texts)))
+    own = dict(_own_places(TYPES[kind].grammar, "", texts, rows_of(texts)))
     found: dict[str, list[Wrong]] = {}
     troubles = []
     for problem in (placed(kind, one) for one in problems):

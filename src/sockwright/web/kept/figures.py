@@ -24,7 +24,7 @@ from sockwright.web.forms.labels import plain_path
 from sockwright.web.forms.texts import NAME, at
 from sockwright.words.said import said
 from sockwright.words.tongue import Tongue
-from sockwright.workshop.kinds import document_kind
+from sockwright.workshop.kinds import TYPES
 
 CYLINDER_MM = 130.0
 
@@ -78,7 +78,7 @@ def understood(
     kind: ItemKind, pairs: Iterable[tuple[str, str]], tongue: Tongue
 ) -> list[tuple[str, str]]:
     """The texts of a form, names that are known here as the order file has them."""
-    known = dict(_known(document_kind(kind), ""))
+    known = dict(_known(TYPES[kind].grammar, ""))
     return [(path, _name(text, known.get(plain_path(path), ()), tongue)) for path, text in pairs]
 
 

@@ -19,8 +19,7 @@ from sockwright.web.kept.figures import FOOT_NUMBERS
 from sockwright.web.kept.kinds import NAME, extra_fields, extra_items, extra_texts
 from sockwright.words.said import joined, said
 from sockwright.workshop.answers import Problems
-from sockwright.workshop.fields import check_fields
-from sockwright.workshop.kinds import check_document, document_kind
+from sockwright.workshop.kinds import TYPES, check_document, check_fields
 from sockwright.workshop.workshop import Workshop
 
 MORE, LESS = "more", "less"
@@ -72,13 +71,13 @@ class Rowed:
 
 def texts_of(kind: ItemKind, state: State) -> dict[str, str]:
     """What stands in the form of a kept thing."""
-    return {**extra_texts(kind, state), **dict(typed(document_kind(kind), state.document))}
+    return {**extra_texts(kind, state), **dict(typed(TYPES[kind].grammar, state.document))}
 
 
 def read_sent(kind: ItemKind, pairs: Iterable[tuple[str, str]], before: State | None) -> Sent:
     """What a form says that was made from the state `before`, None for a new thing."""
     texts = tidy(pairs)
-    found = written(document_kind(kind), texts, before.document if before else {})
+    found = written(TYPES[kind].grammar, texts, before.document if before else {})
     fields, lacking = extra_fields(kind, texts)
     name = clean(texts.get(NAME, "")) if kind is ItemKind.DESIGN else ""
     return Sent(texts, found.document, fields, name, (*lacking, *found.problems))

@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
-from sockwright.store.items import REFERENCES, Change, ItemKind, State, Thing, changes_between, same
+from sockwright.store.items import Change, ItemKind, State, Thing, changes_between, same
+from sockwright.store.models import kinds_referred
 from sockwright.web.context import Visit
 from sockwright.web.forms.labels import LABELS, full_label
 from sockwright.web.pairs_kept import STATUS_WORDS
@@ -79,8 +80,7 @@ def told(kind: ItemKind, changes: tuple[Change, ...], names: Names) -> tuple[Tol
 
 def reference_names(shop: Workshop, kind: ItemKind) -> Names:
     """The names of all that things of a kind may refer to."""
-    kinds = set(REFERENCES.get(kind, {}).values()) if kind is not ItemKind.NOTE else set(ItemKind)
-    every = shop.everything(None, kinds).values()
+    every = shop.everything(None, kinds_referred(kind)).values()
     return {one.id: one.name for things in every for one in things}
 
 
