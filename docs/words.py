@@ -24,14 +24,17 @@ from sockwright.facts import table
 from sockwright.machine import model as machine_model
 from sockwright.measure.foot_measures import MEASURES
 from sockwright.order import model as order_model
+from sockwright.order.reader import Table
 from sockwright.order.reference import declared_keys
 from sockwright.sheets.phrases import FOLDER as SHEET_WORDS
 from sockwright.sheets.template_words import template_names, words_of
 from sockwright.steps import Section
 from sockwright.store.items import ItemKind
+from sockwright.web.forms.labels import declared
 from sockwright.wording import phrases as wording
 from sockwright.words import LANGUAGES, Said
 from sockwright.workshop.fields import STATUSES
+from sockwright.workshop.kinds import TYPES
 
 SOURCE = Path(__file__).parent.parent / "src" / "sockwright"
 WORDS = SOURCE / "words"
@@ -121,9 +124,18 @@ def in_the_order() -> Iterator[Text]:
     for key in declared_keys():
         for words in (key.meaning, key.default, key.kind.expects):
             yield from _parts(words)
+    for kind, item in TYPES.items():
+        if kind is not ItemKind.SOCK:  # A pair has no form of this kind.
+            yield from _in_a_form(item.grammar)
     for module in (order_model, machine_model):
         yield from _choices(module)
     yield from order_model.YARN_ROLES
+
+
+def _in_a_form(table: Table) -> Iterator[Text]:
+    """What a form calls the keys of a table and its rows."""
+    for _, one in declared(table):
+        yield from (str(one.label), str(one.more))
 
 
 TOLD_FACTS = ("constants", "fibres", "fit", "gauge", "measuring", "pace")

@@ -13,16 +13,15 @@ from laws.test_order_laws import orders
 from sockwright.errors import Problem
 from sockwright.order import to_toml
 from sockwright.order.document import parse_document
-from sockwright.order.reader import Either, Many, Names, Place, Table
-from sockwright.order.reader import Kind as Grammar
+from sockwright.order.reader import Place
 from sockwright.store.items import ItemKind
 from sockwright.store.models import fields_of
 from sockwright.web.forms.documents import number_of, written
 from sockwright.web.forms.fields import form_items
 from sockwright.web.forms.items import Field, every
-from sockwright.web.forms.labels import LABELS, LEFT_OUT, MORE, full_label, label
+from sockwright.web.forms.labels import full_label, label, places
 from sockwright.web.forms.problems import troubled
-from sockwright.web.forms.texts import at, row, tidy, typed, without_row
+from sockwright.web.forms.texts import row, tidy, typed, without_row
 from sockwright.workshop.kinds import TYPES, check_document
 from workshops import DESIGN, MACHINE, PERSON, SWATCH, YARN
 
@@ -155,29 +154,10 @@ def whatever_is_left_blank_the_rest_is_read(
     assert lost == set()
 
 
-def keys(kind: Grammar, path: str = "") -> Iterator[str]:
-    """The path of everything declared, without the numbers of rows."""
-    if isinstance(kind, Table):
-        for key in kind.keys:
-            yield at(path, key.name)
-            yield from keys(key.kind, at(path, key.name))
-    elif isinstance(kind, Many):
-        yield from keys(kind.one, path)
-    elif isinstance(kind, Either):
-        yield from keys(kind.table, path)
-    elif isinstance(kind, Names):
-        yield from (at(path, "name"), at(path, "value"))
-
-
 @pytest.mark.parametrize("kind", KINDS)
-def test_every_declared_key_has_a_label(kind: ItemKind) -> None:
-    declared = {path for path in keys(TYPES[kind].grammar) if (kind, path) not in LEFT_OUT}
-    assert all(label(kind, path) for path in declared)
-    extra = {*fields_of(kind), "name", "about"}
-    known = {
-        path.replace("foot.left.", "foot.").replace("foot.right.", "foot.") for path in declared
-    }
-    assert LABELS[kind].keys() <= known | extra
+def test_all_that_is_said_beside_a_document_has_a_label(kind: ItemKind) -> None:
+    assert {*fields_of(kind)} - {"about_kind"} <= TYPES[kind].labels.keys()
+    assert all(label(kind, path) for path in TYPES[kind].labels)
 
 
 @pytest.mark.parametrize("kind", KINDS)
@@ -185,7 +165,9 @@ def test_every_field_of_a_form_has_a_label_and_an_id_of_its_own(kind: ItemKind) 
     items = list(every(form_items(kind, {})))
     assert all(one.label for one in items)
     assert len({one.id for one in items}) == len(items)
-    assert {one.path for one in items if one.tag == "rows"} == MORE.get(kind, {}).keys()
+    assert {one.path for one in items if one.tag == "rows"} == {
+        path for path, one in places(kind).items() if one.more
+    }
 
 
 EXAMPLES = {

@@ -8,7 +8,6 @@ import pytest
 
 from sockwright.store.items import ItemKind
 from sockwright.web.forms.offers import value_at
-from sockwright.workshop.kinds import TYPES
 from sockwright.workshop.workshop import Workshop
 from web import sites
 from web.form_reading import form_to
@@ -161,7 +160,7 @@ def test_shares_may_be_given_in_per_cent_without_the_sign(
 
 
 def test_the_field_of_a_path_is_found_in_the_declarations() -> None:
-    people, machines = TYPES[ItemKind.PERSON].grammar, TYPES[ItemKind.MACHINE].grammar
+    people, machines = ItemKind.PERSON, ItemKind.MACHINE
     for kind, path, found in (
         (people, "foot.left.length", True),
         (people, "foot.left", False),
@@ -169,6 +168,6 @@ def test_the_field_of_a_path_is_found_in_the_declarations() -> None:
         (machines, "cylinders[2].needles", True),
         (machines, "marks.home.name", True),
         (machines, "landmarks[1].value", True),
-        (TYPES[ItemKind.SWATCH].grammar, "wales[1]", True),
+        (ItemKind.SWATCH, "wales[1]", True),
     ):
         assert (value_at(kind, path) is not None) == found, path

@@ -50,14 +50,27 @@ _CYLINDER = Table(
 _COUNTER = Table(
     "a table of the row counter",
     (
-        Key("counts", choice(Counting), "what one step of it stands for", "rounds"),
+        Key(
+            "counts",
+            choice(Counting),
+            "what one step of it stands for",
+            "rounds",
+            label="It counts",
+        ),
         Key(
             "handle_turns_per_round",
             number("handle_turns_per_round"),
             "turns of the handle that make one round",
             "1",
+            label="Handle turns for a round",
         ),
-        Key("restarts", yes_or_no(), "whether you set it to zero at each section", "true"),
+        Key(
+            "restarts",
+            yes_or_no(),
+            "whether you set it to zero at each section",
+            "true",
+            label="Set to zero at each section",
+        ),
     ),
     lambda fields: Counter(**fields.values),
 )
@@ -65,8 +78,20 @@ _COUNTER = Table(
 _CAM = Table(
     "a table of the stitch cam",
     (
-        Key("word", text("a word"), "what its settings are counted in, such as clicks", "number"),
-        Key("larger_is_looser", yes_or_no(), "whether a larger setting makes larger loops", "true"),
+        Key(
+            "word",
+            text("a word"),
+            "what its settings are counted in, such as clicks",
+            "number",
+            label="Settings are counted in",
+        ),
+        Key(
+            "larger_is_looser",
+            yes_or_no(),
+            "whether a larger setting makes larger loops",
+            "true",
+            label="A larger setting is looser",
+        ),
     ),
     lambda fields: CamNaming(**fields.values),
 )
@@ -81,12 +106,25 @@ _MARK_MEANINGS = {
 }
 
 
+_MARK_LABELS = {
+    "home": ("Home: its name", "Home: its colour"),
+    "halfway": ("Halfway: its name", "Halfway: its colour"),
+    "heel limits": ("Heel limits: their name", "Heel limits: their colour"),
+    "instep limits": ("Instep limits: their name", "Instep limits: their colour"),
+    "deep limits": ("Deep limits: their name", "Deep limits: their colour"),
+}
+"""What a form calls the name and the colour of a mark."""
+
+
 def _mark(default: Mark) -> Key:
+    its_name, its_colour = _MARK_LABELS[default.role]
     named = Table(
         'a table such as { name = "red dot", colour = "red" }',
         (
-            Key("name", text("a name"), "what you call the mark", "our name for it"),
-            Key("colour", colour(), "its colour, as it is drawn", "none"),
+            Key(
+                "name", text("a name"), "what you call the mark", "our name for it", label=its_name
+            ),
+            Key("colour", colour(), "its colour, as it is drawn", "none", label=its_colour),
         ),
         lambda fields: replace(default, **fields.values),
     )
@@ -109,7 +147,11 @@ _MARKS = Table(
 )
 
 _LANDMARKS = Names(
-    'landmarks and their hours, such as { "yarn mast" = 3 }', text("a name"), hour(), "landmarks"
+    'landmarks and their hours, such as { "yarn mast" = 3 }',
+    text("a name"),
+    hour(),
+    "landmarks",
+    labels=("Landmark", "Its hour"),
 )
 
 
@@ -159,8 +201,20 @@ MACHINE = Table(
     "a table with turns and cylinders, or with file",
     (
         Key("name", text("a name"), "what the machine is called on the sheets", f'"{NAMELESS}"'),
-        Key("turns", choice(Turning), "which part goes round when you crank", needed=True),
-        Key("cylinders", _cylinders(), "the needles of each cylinder you have", needed=True),
+        Key(
+            "turns",
+            choice(Turning),
+            "which part goes round when you crank",
+            needed=True,
+            label="What turns",
+        ),
+        Key(
+            "cylinders",
+            _cylinders(),
+            "the needles of each cylinder you have",
+            needed=True,
+            more="One more cylinder",
+        ),
         Key(
             "forward",
             choice(Direction),
@@ -173,14 +227,15 @@ MACHINE = Table(
             "the half that knits the heel, from where you stand",
             "near",
         ),
-        Key("counter", _COUNTER, "the row counter", "counts rounds"),
-        Key("cam", _CAM, "how stitch-cam settings are named", "by numbers"),
-        Key("marks", _MARKS, "what you call the painted marks", "our names"),
+        Key("counter", _COUNTER, "the row counter", "counts rounds", label="Row counter"),
+        Key("cam", _CAM, "how stitch-cam settings are named", "by numbers", label="Stitch cam"),
+        Key("marks", _MARKS, "what you call the painted marks", "our names", label="Painted marks"),
         Key(
             "landmarks",
             _LANDMARKS,
             "fixed places on the shell and their hours, six being nearest you",
             "none",
+            more="One more landmark",
         ),
     ),
     _build,

@@ -123,8 +123,8 @@ class Key:
     """A key of a table: its name, how it is read, what it means.
 
     `default` says in words what holds without it; `field` is the name under which its value is
-    handed to the table's `build` where that is not the key itself. In a form it is called by its
-    `label`; `more` says what the button does that adds a row, where there may be several.
+    handed to the table's `build` where that is not the key itself. `label` is what a form calls it
+    where its name does not say so; `more` what the button says that adds a row, if there are rows.
     """
 
     name: str
@@ -135,6 +135,11 @@ class Key:
     field: str = ""
     label: str = ""
     more: str = ""
+
+    @property
+    def called(self) -> str:
+        """What a form calls it."""
+        return self.label or self.name.replace("_", " ").capitalize()
 
 
 @dataclass(frozen=True)
@@ -290,13 +295,15 @@ class Either:
 class Names:
     """A table whose keys are names of the maker's own; read as a tuple of (name, value).
 
-    `limit` names the most there may be in `facts/order_sizes.toml`.
+    `limit` names the most there may be in `facts/order_sizes.toml`, `labels` what a form calls the
+    name and its value.
     """
 
     what: str
     name: Value
     one: Kind
     limit: str
+    labels: tuple[str, str] = ("", "")
 
     @property
     def expects(self) -> str:

@@ -70,7 +70,7 @@ def _build_cuff(fields: Fields) -> CuffGiven:
 _CUFF = Table(
     "a table of the cuff",
     (
-        Key("kind", choice(CuffKind), "how the cuff is made", "hung hem"),
+        Key("kind", choice(CuffKind), "how the cuff is made", "hung hem", label="Kind of cuff"),
         Key(
             "depth",
             length("cuff_depth", said("any cuff")),
@@ -83,16 +83,30 @@ _CUFF = Table(
             whole("cuff_rounds"),
             "its rounds, instead of depth; of a hem all of them, both layers and the fold",
             "as depth says",
+            label="Rounds of the cuff",
         ),
         Key("rib", _rib(), "the rib, of a true rib", '"1x1"'),
-        Key("rib_to", choice(RibEnd), "how far down a true rib goes", "cuff"),
+        Key(
+            "rib_to",
+            choice(RibEnd),
+            "how far down a true rib goes",
+            "cuff",
+            label="Rib goes down to",
+        ),
         Key(
             "remainder",
             choice(Remainder),
             "where needles left over by a rib or mock rib are knitted plain",
             "refuse",
+            label="Needles left over",
         ),
-        Key("every", whole("every"), "of a mock rib: one needle in how many is left out", "3"),
+        Key(
+            "every",
+            whole("every"),
+            "of a mock rib: one needle in how many is left out",
+            "3",
+            label="Needle out of work, every",
+        ),
     ),
     _build_cuff,
 )
@@ -112,6 +126,7 @@ _LEG = Table(
             "from the floor to the top of the sock",
             "chosen",
             field="height_mm",
+            label="Height from the floor",
         ),
         Key(
             "leg",
@@ -119,9 +134,22 @@ _LEG = Table(
             "the leg alone, from below the cuff to the heel, instead of height",
             "as height says",
             field="leg_mm",
+            label="Leg alone",
         ),
-        Key("rounds", whole("leg_rounds"), "its rounds, instead of height", "as height says"),
-        Key("shaped", yes_or_no(), "whether the stitch cam shapes it to the calf", "false"),
+        Key(
+            "rounds",
+            whole("leg_rounds"),
+            "its rounds, instead of height",
+            "as height says",
+            label="Rounds of the leg",
+        ),
+        Key(
+            "shaped",
+            yes_or_no(),
+            "whether the stitch cam shapes it to the calf",
+            "false",
+            label="Shaped to the calf",
+        ),
     ),
     _build_leg,
 )
@@ -137,13 +165,20 @@ def _pouch_keys(of_toe: bool = False) -> tuple[Key, ...]:
         for one in usual
     )
     return (
-        Key("kept", whole("kept"), "needles left in work at the narrowest", kept),
+        Key(
+            "kept",
+            whole("kept"),
+            "needles left in work at the narrowest",
+            kept,
+            label="Needles kept",
+        ),
         Key("widening", choice(Widening), "how raised needles come back into work", widening),
         Key(
             "first_raise",
             whole("first_raise"),
             "needles raised in each of the first two rows; two keep the corners closed",
             raised,
+            label="Raised at first",
         ),
     )
 
@@ -186,15 +221,28 @@ def _build_heel(fields: Fields) -> HeelGiven:
 _HEEL = Table(
     "a table of the heel",
     (
-        Key("kind", choice(PouchKind), "how the heel is made; none for a tube sock", "short row"),
+        Key(
+            "kind",
+            choice(PouchKind),
+            "how the heel is made; none for a tube sock",
+            "short row",
+            label="Kind of heel",
+        ),
         *_pouch_keys(),
         Key(
             "deep_kept",
             whole("kept"),
             "needles left in work by a first, shallow cup, for a deeper heel",
             "no such cup",
+            label="Kept by a first cup",
         ),
-        Key("wedge_rounds", whole("wedge_rounds"), "plain rounds between the two cups", "2"),
+        Key(
+            "wedge_rounds",
+            whole("wedge_rounds"),
+            "plain rounds between the two cups",
+            "2",
+            label="Rounds between the cups",
+        ),
     ),
     _build_heel,
 )
@@ -215,7 +263,13 @@ def _build_toe(fields: Fields) -> ToeGiven:
 _TOE = Table(
     "a table of the toe",
     (
-        Key("half", choice(ToeHalf), "the half of the needles that knits the toe", "heel half"),
+        Key(
+            "half",
+            choice(ToeHalf),
+            "the half of the needles that knits the toe",
+            "heel half",
+            label="Half that knits it",
+        ),
         Key("closing", choice(Closing), "how the toe is closed", "graft"),
         *_pouch_keys(of_toe=True),
     ),
@@ -225,8 +279,20 @@ _TOE = Table(
 _EASE = Table(
     "a table of the ease",
     (
-        Key("girth", share("ease_girth"), "how much narrower than the foot", "10 %"),
-        Key("length", share("ease_length"), "how much shorter than the foot", "4 %"),
+        Key(
+            "girth",
+            share("ease_girth"),
+            "how much narrower than the foot",
+            "10 %",
+            label="Ease of the girth",
+        ),
+        Key(
+            "length",
+            share("ease_length"),
+            "how much shorter than the foot",
+            "4 %",
+            label="Ease of the length",
+        ),
     ),
     lambda fields: EaseGiven(**fields.values),
 )
@@ -235,7 +301,7 @@ SOCK = Table(
     "a table of the design",
     (
         Key("needles", whole("needles"), "the cylinder to knit on", "the one that fits best"),
-        Key("drape", choice(Drape), "how firm the fabric should be", "middle"),
+        Key("drape", choice(Drape), "how firm the fabric should be", "middle", label="Firmness"),
         Key("cuff", _CUFF, "the cuff", "a hung hem"),
         Key("leg", _LEG, "the leg", "chosen"),
         Key("heel", _HEEL, "the heel", "a short-row heel"),

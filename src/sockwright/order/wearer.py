@@ -94,12 +94,14 @@ UNMEASURED = FeetGiven()
 """Feet of which nothing is given."""
 
 
-def _measure(name: str, meaning: str, field: str = "", default: str = "estimated") -> Key:
+def _measure(
+    name: str, meaning: str, label: str = "", field: str = "", default: str = "estimated"
+) -> Key:
     fact = {"length": "foot_length", "traced_with": "pencil"}.get(name, name)
     than = {"length": said("any foot"), "traced_with": said("any pencil")}.get(
         name, said("any {what}", what=said(name.replace("_", " ")))
     )
-    return Key(name, length(fact, than), meaning, default, field=field or f"{name}_mm")
+    return Key(name, length(fact, than), meaning, default, field=field or f"{name}_mm", label=label)
 
 
 MEASURES = (
@@ -107,6 +109,7 @@ MEASURES = (
         "length",
         "from the back of the heel to the tip of the longest toe, along the foot's axis; "
         "barefoot, the weight on both feet",
+        "Foot length",
     ),
     _measure("ball_girth", "round the ball of the foot, over the joints of both outer toes"),
     _measure("instep_girth", "round the middle of the foot, over the highest point of the instep"),
@@ -120,10 +123,17 @@ MEASURES = (
         "traced_with",
         "the thickness of the whole pencil, held upright, not of its lead; "
         "if the length was taken from a traced outline",
+        "Traced with a pencil of",
         "pencil_mm",
         "not traced",
     ),
-    Key("load", choice(Load), "how the wearer was when the foot was measured", "standing"),
+    Key(
+        "load",
+        choice(Load),
+        "how the wearer was when the foot was measured",
+        "standing",
+        label="Weight on the foot",
+    ),
 )
 
 _ONE_FOOT = Table("a table of this foot's measures", MEASURES, lambda fields: fields)
@@ -149,8 +159,8 @@ FOOT = Table(
     "a table of the foot's measures",
     (
         *MEASURES,
-        Key("left", _ONE_FOOT, "what differs in the left foot", "as [foot]"),
-        Key("right", _ONE_FOOT, "what differs in the right foot", "as [foot]"),
+        Key("left", _ONE_FOOT, "what differs in the left foot", "as [foot]", label="Left foot"),
+        Key("right", _ONE_FOOT, "what differs in the right foot", "as [foot]", label="Right foot"),
     ),
     _build_feet,
 )
@@ -182,7 +192,13 @@ WEARER = Table(
     "a table with the wearer's name",
     (
         Key("name", text("a name"), "what the wearer is called on the sheets", f'"{NAMELESS}"'),
-        Key("sex", choice(Sex), "whose tables fill the gaps of a foot", "either"),
+        Key(
+            "sex",
+            choice(Sex),
+            "whose tables fill the gaps of a foot",
+            "either",
+            label="Woman or man",
+        ),
         Key("age", _age(), "age in years", "a grown-up", field="age_years"),
         Key(
             "stature",
@@ -190,6 +206,7 @@ WEARER = Table(
             "height of the wearer",
             "not used",
             field="stature_mm",
+            label="Height",
         ),
         Key(
             "weight",

@@ -36,6 +36,7 @@ _KEYS = (
         "standard deviation of the fineness, if you weighed a measured length yourself",
         "a label's usual error",
         field="tex_sd",
+        label="Error of the fineness, tex",
     ),
     Key(
         "fibres",
@@ -44,9 +45,11 @@ _KEYS = (
             text("a fibre", known=tuple(table("fibres"))),
             share(),
             "fibres",
+            labels=("Fibre", "Share"),
         ),
         "each fibre by name with its share; the shares make 100 %",
         "not known",
+        more="One more fibre",
     ),
     Key(
         "on_hand",

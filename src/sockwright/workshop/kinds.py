@@ -79,13 +79,13 @@ def _fields(fields: Fields) -> Fields:
 PERSON = Table(
     "a table with the tables wearer and foot",
     (
-        Key("wearer", WEARER, "who it is", needed=True, label=said("Who it is")),
+        Key("wearer", WEARER, "who it is", needed=True, label="Who it is"),
         Key(
             "foot",
             FOOT,
             "the measures of the feet",
             "estimated from wearer",
-            label=said("The feet"),
+            label="The feet",
         ),
     ),
     _fields,
@@ -109,7 +109,7 @@ ABOUT_KINDS = tuple(kind.value for kind in ItemKind if kind is not ItemKind.NOTE
 
 NOTE = Table(
     "a table with the text",
-    (Key("text", prose("a text"), "the note", needed=True, label=said("Note")),),
+    (Key("text", prose("a text"), "the note", needed=True, label="Note"),),
     _fields,
 )
 

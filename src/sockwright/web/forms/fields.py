@@ -9,10 +9,9 @@ from sockwright.order.reader import Either, Key, Many, Names, Table, Value, Writ
 from sockwright.order.reader import Kind as Grammar
 from sockwright.store.items import ItemKind
 from sockwright.web.forms.items import Field, Group, Item, Option, Rows
-from sockwright.web.forms.labels import FOLDED, LEFT_OUT, MORE, NAMED, label, plain_path
 from sockwright.web.forms.texts import NAME, VALUE, Texts, at, row, rows_of
 from sockwright.words.said import said
-from sockwright.workshop.kinds import TYPES
+from sockwright.workshop.kinds import TYPES, ItemType
 
 TRUTHS = (("true", said("yes")), ("false", said("no")))
 AS_ABOVE = said("as for both feet")
@@ -28,15 +27,13 @@ def form_items(
     `texts` are tidy; `added` is the path of rows that get a blank one, `removed` that of a row that
     was taken away. Rows without any have a blank one.
     """
-    maker = _Maker(kind, texts, rows_of(texts), added, removed)
-    table = TYPES[kind].grammar
-    assert isinstance(table, Table)
-    return tuple(maker.items(table, ""))
+    maker = _Maker(TYPES[kind], texts, rows_of(texts), added, removed)
+    return tuple(maker.items(TYPES[kind].grammar, ""))
 
 
 @dataclass
 class _Maker:
-    kind: ItemKind
+    item: ItemType
     texts: Texts
     rows: Mapping[str, list[int]]
     added: str
@@ -45,14 +42,16 @@ class _Maker:
     def items(self, table: Table, path: str) -> Iterator[Item]:
         """The items of a table's keys."""
         for key in table.keys:
-            if (self.kind, at(path, key.name)) not in LEFT_OUT:
-                yield from self._of_key(key, at(path, key.name))
+            place = at(path, key.name)
+            if isinstance(key.kind, Table):
+                # A table that may say again what the one around it says is closed at first.
+                yield self._group(key.kind, place, key, folded=_names(key.kind) <= _names(table))
+            elif place not in self.item.left_out:
+                yield from self._of_key(key, place)
 
     def _of_key(self, key: Key, path: str) -> Iterator[Item]:
         kind = key.kind
-        if isinstance(kind, Table):
-            yield self._group(kind, path, key)
-        elif isinstance(kind, Either):
+        if isinstance(kind, Either):
             first, *others = self.items(kind.table, path)
             assert isinstance(first, Field)
             yield replace(first, hint=key.meaning, without=key.default)
@@ -61,25 +60,24 @@ class _Maker:
             yield self._rows(key, path)
         else:
             assert isinstance(kind, Value)
-            yield self._field(kind, path, key)
+            yield self._keyed(key, self._field(kind, path, key.called))
 
-    def _group(self, table: Table, path: str, key: Key) -> Group:
+    def _group(self, table: Table, path: str, key: Key, folded: bool) -> Group:
         items = tuple(self.items(table, path))
-        folded = (self.kind, path) in FOLDED
         if folded:
-            # It has the same fields as the table it stands in, which tell what to write.
+            # Its fields are those of the table it stands in, which tell what to write.
             items = tuple(_untold(replace(one, without=AS_ABOVE)) for one in _fields(items))
-        return Group(path, label(self.kind, path), items, key.meaning, folded)
+        return Group(path, said(key.called), items, key.meaning, folded)
 
     def _rows(self, key: Key, path: str) -> Rows:
         count = len(self.rows.get(path, ()))
         blank = path == self.added or count == 0
-        rows = tuple(self._row(key.kind, path, n) for n in range(1, count + 1 + blank))
+        rows = tuple(self._row(key, path, n) for n in range(1, count + 1 + blank))
         return Rows(
             path,
-            label(self.kind, path),
+            said(key.called),
             rows,
-            MORE[self.kind][plain_path(path)],
+            said(key.more),
             key.meaning,
             "" if isinstance(key.kind, Names) else _told(_row_kind(key.kind)),
             key.needed,
@@ -93,11 +91,13 @@ class _Maker:
         of, _, number = self.removed.rstrip("]").partition("[")
         return min(int(number), count) if of == path and number.isdecimal() else 0
 
-    def _row(self, kind: Grammar, path: str, number: int) -> Group:
+    def _row(self, key: Key, path: str, number: int) -> Group:
         place = row(path, number)
-        numbered = said("{of} {n}", of=label(self.kind, path), n=number)
+        numbered = said("{of} {n}", of=said(key.called), n=number)
         # Whether there must be a row, the heading tells.
-        fields = tuple(replace(one, needed=False) for one in self._in_row(kind, place, numbered))
+        fields = tuple(
+            replace(one, needed=False) for one in self._in_row(key.kind, place, numbered)
+        )
         # What to write is told once, in the first row.
         shown = fields if number == 1 else tuple(map(_untold, fields))
         own = f"{place} row" if shown[0].path == place else place
@@ -106,8 +106,8 @@ class _Maker:
     def _in_row(self, kind: Grammar, place: str, numbered: str) -> Iterator[Field]:
         if isinstance(kind, Names):
             assert isinstance(kind.one, Value)
-            yield self._field(kind.name, at(place, NAME))
-            yield self._field(kind.one, at(place, VALUE))
+            yield self._field(kind.name, at(place, NAME), kind.labels[0])
+            yield self._field(kind.one, at(place, VALUE), kind.labels[1])
             return
         one = _row_kind(kind)
         if isinstance(one, Value):
@@ -117,21 +117,24 @@ class _Maker:
             assert isinstance(table, Table)
             yield from _fields(self.items(table, place))
 
-    def _field(self, value: Value, path: str, key: Key | None = None) -> Field:
-        bare = self._bare(value, path)
-        told = replace(bare, label=label(self.kind, path), expects=_told(value))
-        if key is None:
-            return told
-        if (self.kind, path) in NAMED:
-            return replace(told, needed=True)
-        without = key.default
-        if value.written is WrittenAs.YES_OR_NO:
-            without = dict(TRUTHS).get(without, without)
-        return replace(told, hint=key.meaning, without=without, needed=key.needed)
+    def _field(self, value: Value, path: str, label: str) -> Field:
+        return replace(self._bare(value, path), label=said(label), expects=_told(value))
+
+    def _keyed(self, key: Key, field: Field) -> Field:
+        if field.path == ".".join(self.item.named_in):
+            # An order can do without the name, and a kept thing cannot.
+            return replace(field, needed=True)
+        truths = dict(TRUTHS) if field.shape == "choice" else {}
+        without = truths.get(key.default, key.default)
+        return replace(field, hint=key.meaning, without=without, needed=key.needed)
 
     def _bare(self, value: Value, path: str) -> Field:
         text = self.texts.get(path, "")
         return Field(path, "", _shape(value), text, options=options(value, text), known=value.known)
+
+
+def _names(table: Table) -> set[str]:
+    return {key.name for key in table.keys}
 
 
 def _untold(one: Field) -> Field:

@@ -4,16 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping
-from typing import Any
 
 from sockwright.errors import Problem, QuantityError
-from sockwright.order.reader import Either, Many, Names, Table, Value
+from sockwright.order.reader import Either, Value
 from sockwright.quantities import parse_fineness_tex
 from sockwright.store.items import ItemKind
-from sockwright.web.forms.labels import plain_path
-from sockwright.web.forms.texts import NAME, VALUE, Texts, clean, short_key
+from sockwright.web.forms.labels import places, plain_path, without_numbers
+from sockwright.web.forms.texts import Texts, clean, short_key
 from sockwright.words.said import Said, numeral, said
-from sockwright.workshop.kinds import TYPES
 
 UNITS: Mapping[str, tuple[str, ...]] = {
     "cm": ("cm", "mm", "in", "m", "g", "kg"),
@@ -41,7 +39,7 @@ def offer(kind: ItemKind, problem: Problem, path: str, texts: Texts, units: str)
     if asked:
         # "1,234" may mean thousands, so it keeps its point.
         return asked if _THREE_DECIMALS.search(asked) else numeral(asked)
-    value, text = value_at(TYPES[kind].grammar, path), clean(texts.get(path, ""))
+    value, text = value_at(kind, path), clean(texts.get(path, ""))
     if value is None or not _BARE.fullmatch(text):
         return ""
     likely = YARN if plain_path(path) in YARN_LENGTHS else UNITS
@@ -56,27 +54,13 @@ def offered(problem: Problem, offered: str) -> Problem:
     return Problem(problem.path, problem.wrong, said("did you mean {offer}?", offer=offered))
 
 
-def value_at(kind: Any, path: str) -> Value | None:
+def value_at(kind: ItemKind, path: str) -> Value | None:
     """The declaration of the single value at a path, None where there is none."""
-    names = re.sub(r"\[[0-9]+\]", "", path).split(".")
-    for name in names:
-        while isinstance(kind, Many):
-            kind = kind.one
-        if isinstance(kind, Either):
-            kind = kind.table
-        if isinstance(kind, Table):
-            kind = next((key.kind for key in kind.keys if key.name == name), None)
-        elif isinstance(kind, Names) and name in (NAME, VALUE):
-            kind = kind.one if name == VALUE else kind.name
-        else:
-            return None
-        if isinstance(kind, Names):
-            continue
-    while isinstance(kind, Many):
-        kind = kind.one
-    if isinstance(kind, Either):
-        kind = short_key(kind).kind
-    return kind if isinstance(kind, Value) else None
+    found = places(kind).get(without_numbers(path))
+    value = found.kind if found else None
+    if isinstance(value, Either):
+        value = short_key(value).kind
+    return value if isinstance(value, Value) else None
 
 
 def accepts(value: Value, given: object) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from sockwright.drawing.base.places import place_marks, usual_limits
@@ -15,16 +15,13 @@ from sockwright.machine.model import Machine
 from sockwright.machine.places import home_hour
 from sockwright.measure.foot_measures import MEASURES, spoken
 from sockwright.order.machine_part import MACHINE
-from sockwright.order.reader import Either, Many, Names, Place, Table, Value
-from sockwright.order.reader import Kind as Grammar
+from sockwright.order.reader import Place, Value
 from sockwright.sock.cup import default_kept
 from sockwright.steps import Way
 from sockwright.store.items import ItemKind
-from sockwright.web.forms.labels import plain_path
-from sockwright.web.forms.texts import NAME, at
+from sockwright.web.forms.labels import places, without_numbers
 from sockwright.words.said import said
 from sockwright.words.tongue import Tongue
-from sockwright.workshop.kinds import TYPES
 
 CYLINDER_MM = 130.0
 
@@ -78,8 +75,13 @@ def understood(
     kind: ItemKind, pairs: Iterable[tuple[str, str]], tongue: Tongue
 ) -> list[tuple[str, str]]:
     """The texts of a form, names that are known here as the order file has them."""
-    known = dict(_known(TYPES[kind].grammar, ""))
-    return [(path, _name(text, known.get(plain_path(path), ()), tongue)) for path, text in pairs]
+    return [(path, _name(text, _known(kind, path), tongue)) for path, text in pairs]
+
+
+def _known(kind: ItemKind, path: str) -> tuple[str, ...]:
+    """The names that the field at a path knows."""
+    found = places(kind).get(without_numbers(path))
+    return found.kind.known if found and isinstance(found.kind, Value) else ()
 
 
 def _name(text: str, known: tuple[str, ...], tongue: Tongue) -> str:
@@ -90,18 +92,3 @@ def _name(text: str, known: tuple[str, ...], tongue: Tongue) -> str:
     if typed in known:
         return text
     return next((name for name in known if tongue.tell(name).casefold() == typed), text)
-
-
-def _known(kind: Grammar, path: str) -> Iterator[tuple[str, tuple[str, ...]]]:
-    """The names that the fields of a declaration know, by their paths without numbers."""
-    if isinstance(kind, Table):
-        for key in kind.keys:
-            yield from _known(key.kind, at(path, key.name))
-    elif isinstance(kind, Many):
-        yield from _known(kind.one, path)
-    elif isinstance(kind, Either):
-        yield from _known(kind.table, path)
-    elif isinstance(kind, Names):
-        yield from _known(kind.name, at(path, NAME))
-    elif isinstance(kind, Value) and kind.known:
-        yield path, kind.known

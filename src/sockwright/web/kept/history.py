@@ -10,7 +10,7 @@ from typing import Any
 from sockwright.store.items import Change, ItemKind, State, Thing, changes_between, same
 from sockwright.store.models import kinds_referred
 from sockwright.web.context import Visit
-from sockwright.web.forms.labels import LABELS, full_label
+from sockwright.web.forms.labels import full_label, labels_of
 from sockwright.web.pairs_kept import STATUS_WORDS
 from sockwright.words.said import dated, joined, said
 from sockwright.workshop.workshop import Workshop
@@ -120,7 +120,7 @@ _PAIR_DEEDS = {
 def _label(kind: ItemKind, path: str) -> str:
     """What a place is called, that of a name of the user's own too."""
     first, _, rest = path.partition(".")
-    labels = LABELS[kind]
+    labels = labels_of(kind)
     if rest and path not in labels and f"{first}.value" in labels:
         what = said(rest) if first == "fibres" else rest
         return said("{of}: {what}", of=labels[first], what=what)
