@@ -10,7 +10,7 @@ from pydantic import BaseModel, Field
 from sockwright.store.damage import Damage
 from sockwright.store.items import ItemKind
 from sockwright.web.context import Visit
-from sockwright.web.pairs_kept import FOLDERS, damage_address
+from sockwright.web.pairs_kept import damage_address, list_address
 from sockwright.words.said import said
 
 DAMAGED = (
@@ -72,5 +72,5 @@ def damaged_page(visit: Visit, damage: Damage, refused: str = "") -> HTMLRespons
         damage=damage,
         refused=refused,
         earlier=dict(reversed(earlier.items())),
-        folder=f"/{FOLDERS[damage.kind]}",
+        folder=list_address(damage.kind),
     )

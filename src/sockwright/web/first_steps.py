@@ -21,33 +21,35 @@ class Step:
     sheet: str = ""
 
 
-SWATCH_SHEET = "/sheets/swatch.pdf"
-
 _STEPS = (
     (
         ItemKind.PERSON,
         said("Add a person"),
         said("whose feet are known by a few measures, or only by a shoe size"),
         "/people/new",
+        "",
     ),
-    (ItemKind.YARN, said("Add a yarn"), said("what its band says is enough"), "/yarns/new"),
+    (ItemKind.YARN, said("Add a yarn"), said("what its band says is enough"), "/yarns/new", ""),
     (
         ItemKind.MACHINE,
         said("Add your machine"),
         said("its cylinders, and which way it turns"),
         "/machines/new",
+        "",
     ),
     (
         ItemKind.SWATCH,
         said("Knit and measure a swatch"),
         said("without one, every length and width of the sock is rough"),
         "/swatches/new",
+        "/sheets/swatch.pdf",
     ),
     (
         ItemKind.SOCK,
         said("Plan a pair"),
         said("choose the three, look at the sock in numbers, keep the pair"),
         "/plan",
+        "",
     ),
 )
 
@@ -60,8 +62,8 @@ def first_steps(things: Mapping[ItemKind, Iterable[Thing]]) -> tuple[Step, ...]:
             why,
             address,
             any(not thing.example for thing in things[kind]),
-            SWATCH_SHEET if kind is ItemKind.SWATCH else "",
+            sheet,
         )
-        for kind, words, why, address in _STEPS
+        for kind, words, why, address, sheet in _STEPS
     )
     return () if all(step.done for step in steps) else steps

@@ -8,27 +8,17 @@ from dataclasses import dataclass, replace
 
 from sockwright.order.model import YARN_ROLES
 from sockwright.store.damage import Damage
-from sockwright.store.items import ItemKind, NotKept, Thing
+from sockwright.store.items import ItemKind, NotKept, State, Thing
 from sockwright.store.kept import stand_in
 from sockwright.web.plan.choices import query_of
 from sockwright.words.said import said
 from sockwright.workshop.fields import BEING_MADE, MADE, PLANNED
+from sockwright.workshop.kinds import TYPES
 from sockwright.workshop.pairs import choice_of
 from sockwright.workshop.workshop import Workshop
 
 ID = r"^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$"
 """What the id of a kept thing looks like."""
-
-FOLDERS = {
-    ItemKind.PERSON: "people",
-    ItemKind.YARN: "yarns",
-    ItemKind.MACHINE: "machines",
-    ItemKind.SWATCH: "swatches",
-    ItemKind.DESIGN: "designs",
-    ItemKind.SOCK: "socks",
-    ItemKind.NOTE: "notes",
-}
-"""Where the pages of each kind lie."""
 
 STATUS_WORDS = {
     PLANNED: said("planned"),
@@ -108,9 +98,14 @@ def by_status(every: Iterable[Pair]) -> dict[str, list[Pair]]:
     return groups
 
 
+def list_address(kind: ItemKind) -> str:
+    """Where all of a kind are listed."""
+    return f"/{TYPES[kind].plural}"
+
+
 def address(thing: Thing) -> str:
     """The page of a kept thing."""
-    return f"/{FOLDERS[thing.kind]}/{thing.id}"
+    return f"{list_address(thing.kind)}/{thing.id}"
 
 
 def by_id(every: Everything) -> dict[str, Thing]:
@@ -150,4 +145,21 @@ def _pair(sock: Thing, parts: Mapping[str, Thing]) -> Pair:
 
 def damage_address(damage: Damage) -> str:
     """The page that says how a damaged thing comes back, "" for one without an id that reads."""
-    return f"/{FOLDERS[damage.kind]}/{damage.id}" if damage.id else ""
+    return f"{list_address(damage.kind)}/{damage.id}" if damage.id else ""
+
+
+_PAIR_DEEDS = {
+    "status": "",
+    "measured": said("measured"),
+    "left": said("its yarns weighed"),
+    "log": said("what happened written down"),
+}
+"""What each field of a pair tells was done, the weightiest first."""
+
+
+def pair_deed(was: State, now: State) -> str:
+    """What was done to a pair; what was written of it stands on its page."""
+    for field, words in _PAIR_DEEDS.items():
+        if now.fields[field] != was.fields[field]:
+            return STATUS_WORDS[now.fields[field]] if field == "status" else words
+    return said("planned anew")

@@ -14,11 +14,17 @@ from sockwright.web.damage import DamageData, damages_data
 from sockwright.web.data.gauge import GaugeData, gauge_data
 from sockwright.web.forms.items import Field as FormField
 from sockwright.web.forms.items import every
-from sockwright.web.kept.facts import HEADINGS, Listed, listed_things
 from sockwright.web.kept.form import form_of
-from sockwright.web.kept.kinds import KINDS, list_address
-from sockwright.web.kept.view import drawing_addresses, find, gauge_of
-from sockwright.web.pairs_kept import ID, address
+from sockwright.web.kept.kinds import KINDS, PAGES
+from sockwright.web.kept.view import (
+    Listed,
+    drawing_addresses,
+    find,
+    gauge_of,
+    listed_things,
+    notes_among,
+)
+from sockwright.web.pairs_kept import ID, address, list_address
 
 AnId = Annotated[str, Path(pattern=ID, description="The thing's id.")]
 
@@ -160,7 +166,7 @@ def kept(kind: ItemKind) -> APIRouter:
             **thing_fields(thing),
             earlier=[_earlier(*was) for was in earlier.items()],
             used_by=[_user(user) for user in users],
-            notes=[_note(user) for user in users if user.kind is ItemKind.NOTE],
+            notes=[_note(user) for user in notes_among(users)],
             gauge=gauge_data(visit, gauge_of(visit, thing)),
             drawings=drawing_addresses(thing),
         )
@@ -176,7 +182,7 @@ def _listed(visit: Visit, kind: ItemKind, one: Listed) -> ListedThing:
             link=fact.link,
             warns=fact.warns,
         )
-        for heading, fact in zip(HEADINGS[kind], one.facts, strict=True)
+        for heading, fact in zip(PAGES[kind].headings, one.facts, strict=True)
     ]
     return ListedThing(**thing_fields(one.thing), facts=facts)
 

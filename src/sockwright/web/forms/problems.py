@@ -24,7 +24,7 @@ _NO_READING = "holds no reading"
 
 def placed(kind: ItemKind, problem: Problem) -> Problem:
     """The problem at a field of its form, where the reader tells of the whole document."""
-    if kind is ItemKind.SWATCH and _template(problem.wrong) == _NO_READING:
+    if _template(problem.wrong) == _NO_READING:
         labels = [full_label(kind, name) for name in READINGS]
         right = said("one of these is enough to begin with: {readings}", readings=labels)
         return Problem(READINGS[0], said("no reading is filled in"), right)

@@ -1,8 +1,8 @@
-"""The few facts by which a kept thing is known in a list, each under its heading."""
+"""The few facts by which a kept thing is known in a list, by the order of its kind's headings."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,10 +11,9 @@ from sockwright.order.model import Closing as ToeClosing
 from sockwright.order.model import CuffKind, PouchKind
 from sockwright.store.items import ItemKind, Thing
 from sockwright.web.formats import Formats
-from sockwright.web.pairs_kept import address, by_id, not_deleted, part_of
+from sockwright.web.pairs_kept import address, part_of
 from sockwright.words.said import dated, joined, listed, said, said_of
 from sockwright.workshop.gauge_memory import staleness
-from sockwright.workshop.workshop import Workshop
 
 WANTED = ("length", "ball_girth", "heel_girth", "ankle_girth")
 """The measures that a sock is reckoned from; without them they are estimated."""
@@ -33,48 +32,8 @@ class Fact:
     warns: bool = False
 
 
-@dataclass(frozen=True)
-class Listed:
-    """A thing in a list, with a fact for each of its kind's HEADINGS."""
-
-    thing: Thing
-    facts: tuple[Fact, ...]
-
-
-HEADINGS: Mapping[ItemKind, tuple[str, ...]] = {
-    ItemKind.PERSON: (said("Foot length"), said("Not measured yet")),
-    ItemKind.YARN: (said("Fineness"), said("Fibres"), said("On hand")),
-    ItemKind.MACHINE: (said("Cylinders"), said("Last serviced")),
-    ItemKind.SWATCH: (
-        said("Yarn"),
-        said("Machine"),
-        said("Needles"),
-        said("Cam"),
-        said("Knitted on"),
-        said("Does it hold?"),
-    ),
-    ItemKind.DESIGN: (said("Cuff"), said("Leg"), said("Heel"), said("Toe")),
-    ItemKind.NOTE: (said("About"),),
-}
-
-
-def listed_things(shop: Workshop, kind: ItemKind, formats: Formats) -> tuple[Listed, ...]:
-    """All of a kind by name, lengths as the reader has them."""
-    every = shop.everything(None, (kind, *_REFERRED.get(kind, ())))
-    others = by_id(every)
-    return tuple(Listed(thing, facts(thing, others, formats)) for thing in not_deleted(every)[kind])
-
-
-def facts(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
-    """The facts of a thing; `others` are those it may refer to, by id."""
-    return _FACTS[thing.kind](thing, others, formats)
-
-
-_REFERRED = {ItemKind.SWATCH: (ItemKind.YARN, ItemKind.MACHINE), ItemKind.NOTE: tuple(ItemKind)}
-"""The kinds that the facts of a kind tell of."""
-
-
-def _person(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
+def person(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
+    """The length of the feet, and which measures are wanting."""
     foot = thing.document.get("foot", {})
     feet = [{**foot, **foot.get(side, {})} for side in ("left", "right")]
     missing = [spoken(name) for name in WANTED if not all(name in one for one in feet)]
@@ -98,7 +57,8 @@ def _length(feet: list[dict[str, Any]], wearer: Mapping[str, Any], formats: Form
     return said("by shoe size {shoe}", shoe=shoe) if shoe else said("not measured")
 
 
-def _yarn(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
+def yarn(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
+    """What a yarn is, and how much there is of it."""
     document = thing.document
     fibres = [
         said("{share} {fibre}", share=str(share), fibre=said(name))
@@ -112,7 +72,8 @@ def _yarn(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
     )
 
 
-def _machine(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
+def machine(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
+    """Its cylinders, and its last service."""
     given = thing.document.get("cylinders", [])
     every = given if isinstance(given, list) else [given]
     cylinders = said("{cylinders} needles", cylinders=listed([_needles(one) for one in every]))
@@ -136,14 +97,15 @@ def _needles(given: Any) -> str:
     return str(given.get("needles", "") if isinstance(given, Mapping) else given)
 
 
-def _swatch(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
-    yarn = part_of(others, ItemKind.YARN, thing.fields["yarn_id"])
-    machine = part_of(others, ItemKind.MACHINE, thing.fields["machine_id"])
-    document, stale = thing.document, staleness(thing, machine)
+def swatch(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
+    """What it was knitted of and on, how, when, and whether it still tells of that."""
+    of = part_of(others, ItemKind.YARN, thing.fields["yarn_id"])
+    on = part_of(others, ItemKind.MACHINE, thing.fields["machine_id"])
+    document, stale = thing.document, staleness(thing, on)
     date = str(document.get("date", ""))
     return (
-        Fact(yarn.name, address(yarn)),
-        Fact(machine.name, address(machine)),
+        Fact(of.name, address(of)),
+        Fact(on.name, address(on)),
         Fact(str(document.get("needles", ""))),
         Fact(str(document["cam"]) if "cam" in document else said("not noted")),
         Fact(dated(date) if date else said("not noted")),
@@ -151,7 +113,8 @@ def _swatch(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
     )
 
 
-def _design(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
+def design(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
+    """How the parts of a sock are made."""
     cuff, heel, toe = (thing.document.get(part, {}) for part in ("cuff", "heel", "toe"))
     return (
         Fact(_choice(cuff, "kind", CuffKind.HUNG_HEM)),
@@ -173,16 +136,7 @@ def _leg(leg: Mapping[str, Any], formats: Formats) -> str:
     return formats.typed_length(given) if given else said("chosen")
 
 
-def _note(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
+def note(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
+    """What it is about."""
     about = part_of(others, ItemKind(thing.fields["about_kind"]), thing.fields["about_id"])
     return (Fact(about.name, address(about)),)
-
-
-_FACTS: Mapping[ItemKind, Callable[[Thing, Others, Formats], tuple[Fact, ...]]] = {
-    ItemKind.PERSON: _person,
-    ItemKind.YARN: _yarn,
-    ItemKind.MACHINE: _machine,
-    ItemKind.SWATCH: _swatch,
-    ItemKind.DESIGN: _design,
-    ItemKind.NOTE: _note,
-}

@@ -15,8 +15,7 @@ from sockwright.web.forms.items import Field, Group, Item
 from sockwright.web.forms.labels import full_label
 from sockwright.web.forms.problems import Form, clashing, troubled
 from sockwright.web.forms.texts import Texts, clean, tidy, typed, without_row
-from sockwright.web.kept.figures import FOOT_NUMBERS
-from sockwright.web.kept.kinds import NAME, extra_fields, extra_items, extra_texts
+from sockwright.web.kept.kinds import PAGES, extra_fields, extra_items, extra_texts
 from sockwright.words.said import joined, said
 from sockwright.workshop.answers import Problems
 from sockwright.workshop.kinds import TYPES, check_document, check_fields
@@ -30,17 +29,6 @@ FILL = "fill"
 
 THEIRS = "theirs"
 """The button that takes what was kept meanwhile into a field; its value is the field's path."""
-
-
-EXTRA_AFTER = {
-    ItemKind.PERSON: 0,
-    ItemKind.YARN: 7,
-    ItemKind.MACHINE: 2,
-    ItemKind.SWATCH: 1,
-    ItemKind.DESIGN: 0,
-    ItemKind.NOTE: 0,
-}
-"""After how many of the document's own fields the extra ones of a kind stand."""
 
 
 NO_CLASHES: Mapping[str, str] = {}
@@ -79,7 +67,7 @@ def read_sent(kind: ItemKind, pairs: Iterable[tuple[str, str]], before: State | 
     texts = tidy(pairs)
     found = written(TYPES[kind].grammar, texts, before.document if before else {})
     fields, lacking = extra_fields(kind, texts)
-    name = clean(texts.get(NAME, "")) if kind is ItemKind.DESIGN else ""
+    name = clean(texts.get("name", "")) if TYPES[kind].named_beside else ""
     return Sent(texts, found.document, fields, name, (*lacking, *found.problems))
 
 
@@ -118,7 +106,7 @@ def write(
         return Problems(_all_problems(kind, sent))
     if not id:
         return shop.keep(kind, sent.document, sent.name, sent.fields)
-    name = sent.name if kind is ItemKind.DESIGN else None
+    name = sent.name if TYPES[kind].named_beside else None
     return shop.change(kind, id, seen, sent.document, name, sent.fields)
 
 
@@ -146,11 +134,10 @@ def form_of(
     `clashes` tells what was kept meanwhile in fields that say something else; offers of a unit are
     in `units`.
     """
-    extra = extra_items(shop, kind, texts)
+    pages, extra = PAGES[kind], extra_items(shop, kind, texts)
     own = form_items(kind, texts, added, removed)
-    items = (*own[: EXTRA_AFTER[kind]], *extra, *own[EXTRA_AFTER[kind] :])
-    if kind is ItemKind.PERSON:
-        items = tuple(_numbered(one) for one in items)
+    items = (*own[: pages.extras_after], *extra, *own[pages.extras_after :])
+    items = tuple(_numbered(one, pages.numbers) for one in items)
     form = troubled(kind, items, texts, map(_at_field, problems), units)
     return clashing(kind, form, clashes) if clashes else form
 
@@ -160,12 +147,12 @@ def _at_field(problem: Problem) -> Problem:
     return replace(problem, path="about") if problem.path.startswith("about_") else problem
 
 
-def _numbered(item: Item) -> Item:
-    """The measures of both feet, with their numbers in the drawing of a foot."""
-    if isinstance(item, Group) and item.path == "foot":
-        return replace(item, items=tuple(map(_numbered, item.items)))
-    if isinstance(item, Field) and item.path.startswith("foot."):
-        return replace(item, number=FOOT_NUMBERS.get(item.path.removeprefix("foot."), 0))
+def _numbered(item: Item, numbers: Mapping[str, int]) -> Item:
+    """The item with the numbers of its fields in the drawings beside it."""
+    if isinstance(item, Group):
+        return replace(item, items=tuple(_numbered(one, numbers) for one in item.items))
+    if isinstance(item, Field):
+        return replace(item, number=numbers.get(item.path, 0))
     return item
 
 

@@ -8,10 +8,10 @@ from datetime import datetime
 from typing import Any
 
 from sockwright.store.items import Change, ItemKind, State, Thing, changes_between, same
-from sockwright.store.models import kinds_referred
+from sockwright.store.models import fields_of, kinds_referred
 from sockwright.web.context import Visit
 from sockwright.web.forms.labels import full_label, labels_of
-from sockwright.web.pairs_kept import STATUS_WORDS
+from sockwright.web.kept.kinds import PAGES
 from sockwright.words.said import dated, joined, said
 from sockwright.workshop.workshop import Workshop
 
@@ -67,14 +67,16 @@ def told(kind: ItemKind, changes: tuple[Change, ...], names: Names) -> tuple[Tol
 
     Of a pair none: its page shows all that is said of it.
     """
-    if kind is ItemKind.SOCK:
+    if not PAGES[kind].tells_changes:
         return ()
+    labels = labels_of(kind)
+    untold = {"deleted", *({"name", *fields_of(kind)} - labels.keys())}
     return tuple(
         Told(
             _label(kind, one.path), *(_value(each, names, one.path) for each in (one.was, one.now))
         )
         for one in changes
-        if one.path not in _NOT_TOLD.get(kind, ("deleted",))
+        if one.path not in untold
     )
 
 
@@ -84,37 +86,14 @@ def reference_names(shop: Workshop, kind: ItemKind) -> Names:
     return {one.id: one.name for things in every for one in things}
 
 
-_NOT_TOLD = {
-    ItemKind.PERSON: ("deleted", "name"),
-    ItemKind.NOTE: ("deleted", "name", "about_kind"),
-}
-
-
 def _deed(kind: ItemKind, was: State | None, now: State) -> str:
     if was is None:
-        return said("planned") if kind is ItemKind.SOCK else said("kept")
+        return PAGES[kind].first
     if now.deleted and not was.deleted:
         return said("deleted")
     if was.deleted and not now.deleted:
         return said("put back")
-    return _pair_deed(was, now) if kind is ItemKind.SOCK else said("changed")
-
-
-def _pair_deed(was: State, now: State) -> str:
-    """What was done to a pair; what was written of it stands on its page."""
-    for field, words in _PAIR_DEEDS.items():
-        if now.fields[field] != was.fields[field]:
-            return STATUS_WORDS[now.fields[field]] if field == "status" else words
-    return said("planned anew")
-
-
-_PAIR_DEEDS = {
-    "status": "",
-    "measured": said("measured"),
-    "left": said("its yarns weighed"),
-    "log": said("what happened written down"),
-}
-"""What each field of a pair tells was done, the weightiest first."""
+    return PAGES[kind].changed(was, now)
 
 
 def _label(kind: ItemKind, path: str) -> str:

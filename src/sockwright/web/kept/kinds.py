@@ -1,18 +1,25 @@
-"""The kinds of things with a list and a form of their own: where they lie, what they are called."""
+"""The kinds of things with a list and a form of their own: one descriptor each of their pages."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from sockwright.errors import Problem
+from sockwright.machine.model import Machine
 from sockwright.store.items import ItemKind, State, Thing
+from sockwright.web.formats import Formats
 from sockwright.web.forms.items import Field, Option
 from sockwright.web.forms.labels import label
 from sockwright.web.forms.texts import Texts, clean
-from sockwright.web.pairs_kept import FOLDERS
+from sockwright.web.kept import facts
+from sockwright.web.kept.facts import Fact, Others
+from sockwright.web.kept.figures import FOOT_NUMBERS, foot_drawings, read_machine
+from sockwright.web.pairs_kept import pair_deed
 from sockwright.words.said import said
+from sockwright.words.tongue import Tongue
+from sockwright.workshop.kinds import ABOUT_KINDS
 from sockwright.workshop.workshop import Workshop
 
 
@@ -21,162 +28,265 @@ class KindWords:
     """What the pages of a kind say: the list's heading, how to add one, what an empty list says."""
 
     heading: str
-    add: str
-    new: str
-    none_yet: str
-    lead: str
+    add: str = ""
+    new: str = ""
+    none_yet: str = ""
+    lead: str = ""
     plan: str = ""
     """What the link says that plans with one, "" for what is not planned with."""
 
 
-WORDS: Mapping[ItemKind, KindWords] = {
-    ItemKind.PERSON: KindWords(
-        said("People"),
-        said("Add a person"),
-        said("A new person"),
-        said("Nobody is kept yet."),
-        said("Whoever wears the socks, with the measures of both feet."),
-        said("Plan a pair for this person"),
+@dataclass(frozen=True)
+class ExtraField:
+    """A field of a form beside those of the document, but for what stands in it.
+
+    `shown` is its text for a thing, `said` what a text says as fields of the thing. `choices` are
+    those there are to choose from with the one that is chosen; `chosen` tells whether one is.
+    """
+
+    field: Field
+    shown: Callable[[State], str]
+    said: Callable[[str], dict[str, Any]]
+    choices: Callable[[Workshop, str], Iterable[Option]] = lambda shop, chosen: ()
+    chosen: Callable[[str], object] = lambda text: True
+
+
+@dataclass(frozen=True)
+class KindPages:
+    """All that the pages know of one kind; one without `facts` has pages of another make.
+
+    A list tells the `facts` of each thing under `headings`. The `extras` of a form stand after so
+    many of the document's own fields; `numbers` are those of its fields in the `drawings` beside
+    it. `machine` reads the one whose cylinders are drawn.
+    `plans` are the keys of the planning page's address that choose a thing, and `gauge` tells which
+    part of the memory of gauge is its own: each with the field that has the id, "id" for the
+    thing's own.
+    `first` and `changed` say what was done at a version, and `tells_changes` whether its places are
+    told.
+    """
+
+    words: KindWords
+    headings: tuple[str, ...] = ()
+    facts: Callable[[Thing, Others, Formats], tuple[Fact, ...]] | None = None
+    extras: tuple[ExtraField, ...] = ()
+    extras_after: int = 0
+    numbers: Mapping[str, int] = field(default_factory=dict)
+    drawings: Callable[[Tongue], tuple[str, ...]] = lambda tongue: ()
+    machine: Callable[[Mapping[str, Any]], Machine | None] = lambda document: None
+    plans: Mapping[str, str] = field(default_factory=dict)
+    gauge: Mapping[str, str] = field(default_factory=dict)
+    first: str = said("kept")
+    changed: Callable[[State, State], str] = lambda was, now: said("changed")
+    tells_changes: bool = True
+
+
+ABOUT = "about"
+
+
+def _things(kind: ItemKind) -> Callable[[Workshop, str], Iterable[Option]]:
+    """The things of a kind that may be chosen, and the one that is, deleted or not."""
+
+    def options(shop: Workshop, chosen: str) -> Iterable[Option]:
+        for thing in shop.things(kind, None):
+            if not thing.deleted or thing.id == chosen:
+                yield Option(thing.id, thing.name)
+
+    return options
+
+
+def _about(shop: Workshop, chosen: str) -> Iterable[Option]:
+    for kind, things in shop.everything(None, map(ItemKind, ABOUT_KINDS)).items():
+        for thing in things:
+            value = f"{kind}/{thing.id}"
+            if not thing.deleted or value == chosen:
+                yield Option(value, thing.name, PAGES[kind].words.heading)
+
+
+def _of(name: str, kind: ItemKind) -> ExtraField:
+    """The choice of a thing that is referred to."""
+    one = Field(name, "", shape="choice", needed=True)
+    return ExtraField(
+        one, lambda was: str(was.fields[name]), lambda text: {name: text}, _things(kind), bool
+    )
+
+
+def _about_said(text: str) -> dict[str, Any]:
+    kind, _, id = text.partition("/")
+    return {"about_kind": kind, "about_id": id}
+
+
+def _about_chosen(text: str) -> bool:
+    kind, _, id = text.partition("/")
+    return bool(id) and kind in ABOUT_KINDS
+
+
+PAGES: Mapping[ItemKind, KindPages] = {
+    ItemKind.PERSON: KindPages(
+        KindWords(
+            said("People"),
+            said("Add a person"),
+            said("A new person"),
+            said("Nobody is kept yet."),
+            said("Whoever wears the socks, with the measures of both feet."),
+            said("Plan a pair for this person"),
+        ),
+        headings=(said("Foot length"), said("Not measured yet")),
+        facts=facts.person,
+        numbers={f"foot.{name}": number for name, number in FOOT_NUMBERS.items()},
+        drawings=foot_drawings,
+        plans={"person": "id"},
     ),
-    ItemKind.YARN: KindWords(
-        said("Yarns"),
-        said("Add a yarn"),
-        said("A new yarn"),
-        said("No yarn is kept yet."),
-        said("What lies on the shelf, and how much is left of it."),
-        said("Plan a pair of this yarn"),
+    ItemKind.YARN: KindPages(
+        KindWords(
+            said("Yarns"),
+            said("Add a yarn"),
+            said("A new yarn"),
+            said("No yarn is kept yet."),
+            said("What lies on the shelf, and how much is left of it."),
+            said("Plan a pair of this yarn"),
+        ),
+        headings=(said("Fineness"), said("Fibres"), said("On hand")),
+        facts=facts.yarn,
+        extras=(
+            ExtraField(
+                Field("used_up", "", shape="tick", hint=said("nothing is left of it")),
+                lambda was: "true" if was.fields["used_up"] else "",
+                lambda text: {"used_up": text == "true"},
+            ),
+        ),
+        extras_after=7,
+        plans={"yarn.main": "id"},
+        gauge={"yarn": "id"},
     ),
-    ItemKind.MACHINE: KindWords(
-        said("Machines"),
-        said("Add a machine"),
-        said("A new machine"),
-        said("No machine is kept yet."),
-        said("Each with its cylinders, and what you call its parts."),
-        said("Plan a pair on this machine"),
+    ItemKind.MACHINE: KindPages(
+        KindWords(
+            said("Machines"),
+            said("Add a machine"),
+            said("A new machine"),
+            said("No machine is kept yet."),
+            said("Each with its cylinders, and what you call its parts."),
+            said("Plan a pair on this machine"),
+        ),
+        headings=(said("Cylinders"), said("Last serviced")),
+        facts=facts.machine,
+        extras=(
+            ExtraField(
+                Field(
+                    "serviced",
+                    "",
+                    shape="day",
+                    hint=said("swatches knitted before that day may no longer tell of it"),
+                    without=said("not noted"),
+                ),
+                lambda was: was.fields["serviced"] or "",
+                lambda text: {"serviced": text or None},
+            ),
+        ),
+        extras_after=2,
+        machine=read_machine,
+        plans={"machine": "id"},
+        gauge={"machine": "id"},
     ),
-    ItemKind.SWATCH: KindWords(
-        said("Swatches"),
-        said("Add a swatch"),
-        said("A new swatch"),
-        said("No swatch is kept yet."),
-        said("A measured piece tells what your yarn becomes on your machine."),
-        said("Plan a pair by this swatch"),
+    ItemKind.SWATCH: KindPages(
+        KindWords(
+            said("Swatches"),
+            said("Add a swatch"),
+            said("A new swatch"),
+            said("No swatch is kept yet."),
+            said("A measured piece tells what your yarn becomes on your machine."),
+            said("Plan a pair by this swatch"),
+        ),
+        headings=(
+            said("Yarn"),
+            said("Machine"),
+            said("Needles"),
+            said("Cam"),
+            said("Knitted on"),
+            said("Does it hold?"),
+        ),
+        facts=facts.swatch,
+        extras=(_of("yarn_id", ItemKind.YARN), _of("machine_id", ItemKind.MACHINE)),
+        extras_after=1,
+        plans={"yarn.main": "yarn_id", "machine": "machine_id"},
+        gauge={"yarn": "yarn_id", "machine": "machine_id", "swatch": "id"},
     ),
-    ItemKind.DESIGN: KindWords(
-        said("Designs"),
-        said("Add a design"),
-        said("A new design"),
-        said("No design is kept yet."),
-        said("How a sock is made: cuff, leg, heel and toe. What a design leaves open is chosen."),
-        said("Plan a pair of this design"),
+    ItemKind.DESIGN: KindPages(
+        KindWords(
+            said("Designs"),
+            said("Add a design"),
+            said("A new design"),
+            said("No design is kept yet."),
+            said(
+                "How a sock is made: cuff, leg, heel and toe. What a design leaves open is chosen."
+            ),
+            said("Plan a pair of this design"),
+        ),
+        headings=(said("Cuff"), said("Leg"), said("Heel"), said("Toe")),
+        facts=facts.design,
+        extras=(ExtraField(Field("name", "", needed=True), lambda was: was.name, lambda text: {}),),
+        plans={"design": "id"},
     ),
-    ItemKind.NOTE: KindWords(
-        said("Notes"),
-        said("Add a note"),
-        said("A new note"),
-        said("No note is kept yet."),
-        said("Whatever is worth knowing of anything kept here."),
+    ItemKind.NOTE: KindPages(
+        KindWords(
+            said("Notes"),
+            said("Add a note"),
+            said("A new note"),
+            said("No note is kept yet."),
+            said("Whatever is worth knowing of anything kept here."),
+        ),
+        headings=(said("About"),),
+        facts=facts.note,
+        extras=(
+            ExtraField(
+                Field(ABOUT, "", shape="choice", needed=True),
+                lambda was: f"{was.fields['about_kind']}/{was.fields['about_id']}",
+                _about_said,
+                _about,
+                _about_chosen,
+            ),
+        ),
+    ),
+    ItemKind.SOCK: KindPages(
+        KindWords(said("Pairs")),
+        first=said("planned"),
+        changed=pair_deed,
+        tells_changes=False,
     ),
 }
 
-KINDS = tuple(WORDS)
+KINDS = tuple(kind for kind, pages in PAGES.items() if pages.facts)
 """The kinds with pages here; pairs have pages of their own."""
 
 
-def list_address(kind: ItemKind) -> str:
-    """Where all of a kind are listed."""
-    return f"/{FOLDERS[kind]}"
-
-
-USED_UP, SERVICED, NAME, ABOUT = "used_up", "serviced", "name", "about"
-KNITTED: Mapping[str, ItemKind] = {"yarn_id": ItemKind.YARN, "machine_id": ItemKind.MACHINE}
-"""What a swatch was knitted of and on."""
-
-ABOUT_KINDS = (
-    ItemKind.PERSON,
-    ItemKind.YARN,
-    ItemKind.MACHINE,
-    ItemKind.DESIGN,
-    ItemKind.SWATCH,
-    ItemKind.SOCK,
-)
-"""What a note may be about."""
+def ids_of(thing: Thing, fields: Mapping[str, str]) -> dict[str, str]:
+    """The ids that `fields` name of a thing, by their keys."""
+    return {key: thing.id if of == "id" else thing.fields[of] for key, of in fields.items()}
 
 
 def extra_texts(kind: ItemKind, state: State) -> dict[str, str]:
     """What stands in the extra fields of a thing."""
-    fields = state.fields
-    if kind is ItemKind.YARN:
-        return {USED_UP: "true" if fields[USED_UP] else ""}
-    if kind is ItemKind.MACHINE:
-        return {SERVICED: fields[SERVICED] or ""}
-    if kind is ItemKind.SWATCH:
-        return {name: fields[name] for name in KNITTED}
-    if kind is ItemKind.DESIGN:
-        return {NAME: state.name}
-    return {ABOUT: f"{fields['about_kind']}/{fields['about_id']}"} if kind is ItemKind.NOTE else {}
+    return {one.field.path: one.shown(state) for one in PAGES[kind].extras}
 
 
 def extra_items(shop: Workshop, kind: ItemKind, texts: Texts) -> tuple[Field, ...]:
     """The extra fields of a kind, with what there is to choose from."""
-    if kind is ItemKind.YARN:
-        hint = said("nothing is left of it")
-        return (_field(kind, USED_UP, texts, shape="tick", hint=hint),)
-    if kind is ItemKind.MACHINE:
-        hint = said("swatches knitted before that day may no longer tell of it")
-        return (_field(kind, SERVICED, texts, shape="day", hint=hint, without=said("not noted")),)
-    if kind is ItemKind.SWATCH:
-        return tuple(
-            _choice(kind, name, texts, _options(shop.things(of, None), texts.get(name, "")))
-            for name, of in KNITTED.items()
-        )
-    if kind is ItemKind.DESIGN:
-        return (_field(kind, NAME, texts, needed=True),)
-    if kind is ItemKind.NOTE:
-        return (_choice(kind, ABOUT, texts, tuple(_about_options(shop, texts.get(ABOUT, "")))),)
-    return ()
+    return tuple(_item(shop, kind, one, texts) for one in PAGES[kind].extras)
+
+
+def _item(shop: Workshop, kind: ItemKind, one: ExtraField, texts: Texts) -> Field:
+    path, text = one.field.path, texts.get(one.field.path, "")
+    options = tuple(one.choices(shop, text))
+    return replace(one.field, label=label(kind, path), text=text, options=options)
 
 
 def extra_fields(kind: ItemKind, texts: Texts) -> tuple[dict[str, Any], list[Problem]]:
     """What the extra fields say, as the workshop takes it, and what only they can say is wrong."""
-    given = {name: clean(texts.get(name, "")) for name in (USED_UP, SERVICED, ABOUT, *KNITTED)}
-    if kind is ItemKind.YARN:
-        return {USED_UP: given[USED_UP] == "true"}, []
-    if kind is ItemKind.MACHINE:
-        return {SERVICED: given[SERVICED] or None}, []
-    if kind is ItemKind.SWATCH:
-        lacking = [_not_chosen(name) for name in KNITTED if not given[name]]
-        return {name: given[name] for name in KNITTED}, lacking
-    if kind is ItemKind.NOTE:
-        of_kind, _, id = given[ABOUT].partition("/")
-        lacking = [] if id and of_kind in ABOUT_KINDS else [_not_chosen(ABOUT)]
-        return {"about_kind": of_kind, "about_id": id}, lacking
-    return {}, []
-
-
-def _not_chosen(name: str) -> Problem:
-    return Problem(name, said("is not chosen"), said("choose one of those kept here"))
-
-
-def _field(kind: ItemKind, name: str, texts: Texts, **more: Any) -> Field:
-    return Field(name, label(kind, name), text=texts.get(name, ""), **more)
-
-
-def _choice(kind: ItemKind, name: str, texts: Texts, options: tuple[Option, ...]) -> Field:
-    return _field(kind, name, texts, shape="choice", needed=True, options=options)
-
-
-def _options(things: Iterable[Thing], chosen: str) -> tuple[Option, ...]:
-    """The things that may be chosen, and the one that is, deleted or not."""
-    return tuple(
-        Option(thing.id, thing.name) for thing in things if not thing.deleted or thing.id == chosen
-    )
-
-
-def _about_options(shop: Workshop, chosen: str) -> Iterable[Option]:
-    for kind, things in shop.everything(None, ABOUT_KINDS).items():
-        heading = said("Pairs") if kind is ItemKind.SOCK else WORDS[kind].heading
-        for thing in things:
-            value = f"{kind}/{thing.id}"
-            if not thing.deleted or value == chosen:
-                yield Option(value, thing.name, heading)
+    found: dict[str, Any] = {}
+    lacking = []
+    for one in PAGES[kind].extras:
+        text = clean(texts.get(one.field.path, ""))
+        found |= one.said(text)
+        if not one.chosen(text):
+            wrong, right = said("is not chosen"), said("choose one of those kept here")
+            lacking.append(Problem(one.field.path, wrong, right))
+    return found, lacking

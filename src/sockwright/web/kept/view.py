@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,12 +11,14 @@ from fastapi.responses import HTMLResponse
 
 from sockwright.errors import Problem
 from sockwright.store.items import ItemKind, NotKept, Stale, State, Thing
+from sockwright.store.models import kinds_referred
 from sockwright.web.context import Visit
+from sockwright.web.formats import Formats
 from sockwright.web.forms.items import runs
 from sockwright.web.forms.problems import Form
 from sockwright.web.forms.texts import Texts
-from sockwright.web.kept.facts import HEADINGS, listed_things
-from sockwright.web.kept.figures import foot_drawings, machine_drawing, read_machine
+from sockwright.web.kept.facts import Fact
+from sockwright.web.kept.figures import machine_drawing
 from sockwright.web.kept.form import (
     NO_CLASHES,
     Meeting,
@@ -27,19 +29,20 @@ from sockwright.web.kept.form import (
     texts_of,
 )
 from sockwright.web.kept.history import Told, history, reference_names, told
-from sockwright.web.kept.kinds import ABOUT, WORDS, list_address
-from sockwright.web.pairs_kept import ID, address
+from sockwright.web.kept.kinds import ABOUT, PAGES, ids_of
+from sockwright.web.pairs_kept import ID, address, by_id, list_address, not_deleted
 from sockwright.web.plan.rows import GaugeLine, gauge_lines
 from sockwright.web.plan.why import asking_of_swatch
 from sockwright.words.said import said
+from sockwright.workshop.workshop import Workshop
 
-PLAN_KEYS = {
-    ItemKind.PERSON: "person",
-    ItemKind.YARN: "yarn.main",
-    ItemKind.MACHINE: "machine",
-    ItemKind.DESIGN: "design",
-}
-"""The key of the planning page's address that chooses a thing."""
+
+@dataclass(frozen=True)
+class Listed:
+    """A thing in a list, with a fact for each of its kind's headings."""
+
+    thing: Thing
+    facts: tuple[Fact, ...]
 
 
 @dataclass(frozen=True)
@@ -94,14 +97,22 @@ def state_at(visit: Visit, thing: Thing, version: int) -> State | None:
     return visit.shop.earlier(thing.id).get(version)
 
 
+def listed_things(shop: Workshop, kind: ItemKind, formats: Formats) -> tuple[Listed, ...]:
+    """All of a kind that has facts by name, lengths as the reader has them."""
+    every = shop.everything(None, (kind, *kinds_referred(kind)))
+    others, facts = by_id(every), PAGES[kind].facts
+    assert facts is not None
+    return tuple(Listed(thing, facts(thing, others, formats)) for thing in not_deleted(every)[kind])
+
+
 def list_page(visit: Visit, kind: ItemKind) -> HTMLResponse:
     """All of a kind."""
     return visit.page(
         "keeps.html",
         kind=kind,
-        words=WORDS[kind],
+        words=PAGES[kind].words,
         folder=list_address(kind),
-        headings=HEADINGS[kind],
+        headings=PAGES[kind].headings,
         listed=listed_things(visit.shop, kind, visit.formats),
         deleted=len(visit.shop.things(kind, deleted=True)),
         damages=visit.shop.damages((kind,)),
@@ -114,11 +125,11 @@ def new_page(visit: Visit, kind: ItemKind, back: Back, status: int = 200) -> HTM
         "keep_new.html",
         status,
         kind=kind,
-        words=WORDS[kind],
+        words=PAGES[kind].words,
         folder=list_address(kind),
         back=back,
         form=_form(visit, kind, back),
-        feet=foot_drawings(visit.tongue) if kind is ItemKind.PERSON else (),
+        feet=PAGES[kind].drawings(visit.tongue),
         runs=runs,
     )
 
@@ -130,6 +141,7 @@ def thing_page(
     kind, shop = thing.kind, visit.shop
     texts = texts_of(kind, thing.state) if back is None else back.texts
     users = shop.used_by(kind, thing.id)
+    notes = notes_among(users)
     shown = back or Back(texts, typed=False)
     seen = thing.version if shown.seen is None else shown.seen
     clashes = _clashes(visit, thing, shown, seen)
@@ -137,16 +149,16 @@ def thing_page(
         "keep.html",
         status,
         kind=kind,
-        words=WORDS[kind],
+        words=PAGES[kind].words,
         thing=thing,
         folder=list_address(kind),
         back=shown,
         seen=seen,
         form=_form(visit, kind, shown, clashes),
-        feet=foot_drawings(visit.tongue) if kind is ItemKind.PERSON else (),
+        feet=PAGES[kind].drawings(visit.tongue),
         runs=runs,
-        notes=[one for one in users if one.kind is ItemKind.NOTE],
-        users=[one for one in users if one.kind is not ItemKind.NOTE],
+        notes=notes,
+        users=[one for one in users if one not in notes],
         versions=history(shop, thing),
         address=address,
         about=_about(visit, thing),
@@ -156,6 +168,11 @@ def thing_page(
         gauge=gauge_of(visit, thing),
         asking=asking_of_swatch,
     )
+
+
+def notes_among(users: Iterable[Thing]) -> list[Thing]:
+    """The notes among what refers to a thing."""
+    return [one for one in users if one.kind is ItemKind.NOTE]
 
 
 def _form(
@@ -202,31 +219,28 @@ def _clashes(visit: Visit, thing: Thing, back: Back, seen: int) -> Mapping[str, 
 
 def _about(visit: Visit, thing: Thing) -> Thing | None:
     """What a note is about."""
-    if thing.kind is not ItemKind.NOTE:
-        return None
     fields = thing.fields
+    if "about_kind" not in fields:
+        return None
     return visit.shop.part(ItemKind(fields["about_kind"]), fields["about_id"])
 
 
 def _plan_query(thing: Thing) -> str:
     """The query that plans with a thing; "" for what is not planned with."""
-    if thing.kind is ItemKind.SWATCH:
-        fields = thing.fields
-        return f"yarn.main={fields['yarn_id']}&machine={fields['machine_id']}"
-    key = PLAN_KEYS.get(thing.kind)
-    return f"{key}={thing.id}" if key else ""
+    ids = ids_of(thing, PAGES[thing.kind].plans)
+    return "&".join(f"{key}={id}" for key, id in ids.items())
 
 
 def drawing_addresses(thing: Thing) -> dict[str, str]:
     """Where the cylinders of a machine are drawn, by their needles; nothing of other things."""
-    machine = read_machine(thing.document) if thing.kind is ItemKind.MACHINE else None
+    machine = PAGES[thing.kind].machine(thing.document)
     every = () if machine is None else machine.cylinders
     return {str(one.needles): f"{address(thing)}/cylinder-{one.needles}.svg" for one in every}
 
 
 def _cylinder(visit: Visit, thing: Thing) -> dict[str, Any] | None:
     """One cylinder of a machine drawn: the one that the address asks for, else the first."""
-    machine = read_machine(thing.document) if thing.kind is ItemKind.MACHINE else None
+    machine = PAGES[thing.kind].machine(thing.document)
     if machine is None or not machine.cylinders:
         return None
     every = [one.needles for one in machine.cylinders]
@@ -241,11 +255,9 @@ def _cylinder(visit: Visit, thing: Thing) -> dict[str, Any] | None:
 
 def gauge_of(visit: Visit, thing: Thing) -> list[GaugeLine]:
     """What the swatches tell: of a machine or a yarn all of them, of a swatch its own."""
-    if thing.kind not in (ItemKind.MACHINE, ItemKind.YARN, ItemKind.SWATCH):
+    ids = ids_of(thing, PAGES[thing.kind].gauge)
+    if not ids:
         return []
-    machine_id = thing.id if thing.kind is ItemKind.MACHINE else thing.fields.get("machine_id")
-    yarn_id = thing.id if thing.kind is ItemKind.YARN else thing.fields.get("yarn_id")
-    lines = gauge_lines(visit.shop.gauge_memory(machine_id, yarn_id), visit.formats)
-    return [
-        one for one in lines if thing.kind is not ItemKind.SWATCH or one.of.swatch.id == thing.id
-    ]
+    memory = visit.shop.gauge_memory(ids.get("machine"), ids.get("yarn"))
+    lines = gauge_lines(memory, visit.formats)
+    return [one for one in lines if ids.get("swatch") in (None, one.of.swatch.id)]

@@ -26,7 +26,7 @@ from sockwright.web.kept.form import (
     write,
 )
 from sockwright.web.kept.history import went_back
-from sockwright.web.kept.kinds import KINDS, list_address
+from sockwright.web.kept.kinds import KINDS
 from sockwright.web.kept.view import (
     Back,
     find,
@@ -38,7 +38,7 @@ from sockwright.web.kept.view import (
     thing_page,
     with_rows,
 )
-from sockwright.web.pairs_kept import address
+from sockwright.web.pairs_kept import address, list_address
 from sockwright.web.received import AForm, AVersion, one, seen_version, texts, version_of
 from sockwright.words.said import said
 from sockwright.workshop.answers import Problems

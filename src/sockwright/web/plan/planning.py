@@ -15,22 +15,14 @@ from sockwright.web.forms.problems import plainly
 from sockwright.web.plan.choices import SLIDERS, Slider, Wish, query_of
 from sockwright.words.said import said
 from sockwright.workshop.answers import Choice, Planned, Problems, Refused, Written
+from sockwright.workshop.kinds import TYPES
 from sockwright.workshop.plans import Plans
 from sockwright.workshop.workshop import Workshop
 
 Outcome = Planned | Problems | Refused
 Order = Written | Problems
 
-KINDS_OF_PATH = {
-    "wearer": ItemKind.PERSON,
-    "foot": ItemKind.PERSON,
-    "person": ItemKind.PERSON,
-    "yarn": ItemKind.YARN,
-    "machine": ItemKind.MACHINE,
-    "swatch": ItemKind.SWATCH,
-    "sock": ItemKind.DESIGN,
-    "design": ItemKind.DESIGN,
-}
+KINDS_OF_PATH = {word: kind for kind, item in TYPES.items() for word in item.in_order}
 """The kind of thing that the first word of a problem's path belongs to."""
 
 
@@ -285,12 +277,11 @@ def mend_address(problem: Problem, choice: Choice) -> str:
         number = rest.split("]")[0]
         place = int(number) - 1 if number.isdecimal() else -1
         ids[kind] = choice.swatches[place] if 0 <= place < len(choice.swatches) else ""
-    pages = {ItemKind.PERSON: "people", ItemKind.SWATCH: "swatches"}
     if kind is None or not ids.get(kind) or "." not in problem.path:
         return ""
     if kind is ItemKind.DESIGN and _asked_here(rest, choice.what_if):
         return ""
-    return f"/{pages.get(kind, f'{kind}s')}/{ids[kind]}"
+    return f"/{TYPES[kind].plural}/{ids[kind]}"
 
 
 def named_place(problem: Problem) -> str:
@@ -298,7 +289,7 @@ def named_place(problem: Problem) -> str:
     kind, path = _own_place(problem)
     if kind is None:
         return path
-    thing = THINGS[kind]
+    thing = TYPES[kind].called
     return said("{thing}, {field}", thing=thing, field=full_label(kind, path)) if path else thing
 
 
@@ -315,16 +306,6 @@ def _own_place(problem: Problem) -> tuple[ItemKind | None, str]:
     if kind is None or kind is ItemKind.PERSON:
         return kind, problem.path
     return kind, rest.partition(".")[2] if kind is ItemKind.YARN else rest
-
-
-THINGS = {
-    ItemKind.PERSON: said("Person"),
-    ItemKind.YARN: said("Yarn"),
-    ItemKind.MACHINE: said("Machine"),
-    ItemKind.SWATCH: said("Swatch"),
-    ItemKind.DESIGN: said("Design"),
-}
-"""What each kind of thing is called where something is wrong with it."""
 
 
 def _asked_here(path: str, what_if: Mapping[str, Any]) -> bool:
