@@ -26,6 +26,7 @@ from sockwright.web.pairs_kept import damage_address
 from sockwright.web.workers import InProcess, Job, Tools, WorkerPool, Workers
 from sockwright.words.said import capital, said
 from sockwright.words.tongue import LANGUAGES, Tongue, tongue
+from sockwright.workshop.kinds import TYPES
 from sockwright.workshop.plans import Plans
 from sockwright.workshop.printing import Press
 from sockwright.workshop.workshop import Workshop
@@ -148,6 +149,7 @@ def _templates(version: str) -> Environment:
     templates.globals["longest_log"] = MOST_FILE_BYTES
     templates.globals["damage_address"] = damage_address
     templates.globals["cap"] = capital
+    templates.globals["kinds"] = tuple(TYPES.values())
     return templates
 
 

@@ -25,7 +25,7 @@ from sockwright.order.yarns import YARN
 from sockwright.store import kept
 from sockwright.store.items import ItemKind
 from sockwright.store.models import NAME, fields_of, references
-from sockwright.words import said
+from sockwright.words import said, said_of
 from sockwright.words.printable import has_ink, normal, normal_lines
 from sockwright.workshop.fields import OF_A_PAIR, PLANNED, Maybe, QuotedDay, thing_id
 
@@ -38,8 +38,9 @@ def _nothing_more(document: Mapping[str, Any], fields: Mapping[str, Any], place:
 class ItemType:
     """All that the workshop knows of one kind of kept things; its table knows the fields.
 
-    `plural` is what many are called in addresses, `called` what one is called where something is
-    wrong with it, `in_order` the first words of the paths that an order tells of it.
+    `plural` is what many are called in addresses, `heading` above a list; `count` tells so many of
+    them. `called` is what one is called where something is wrong with it, `in_order` the first
+    words of the paths that an order tells of it.
     `grammar` is how its document is read. The document has the name at the path `named_in`, or
     `name` reads one out of it; else it is given beside, and must be where it is `named_beside`.
     `fields` tells how fields are written, but those of one id; `usual` what holds where nothing is
@@ -51,6 +52,8 @@ class ItemType:
 
     kind: ItemKind
     plural: str
+    heading: str
+    count: Callable[[int], str]
     grammar: Table
     called: str = ""
     in_order: tuple[str, ...] = ()
@@ -136,6 +139,8 @@ _EVERY = (
     ItemType(
         ItemKind.PERSON,
         "people",
+        said("People"),
+        lambda n: said_of("{n} person", "{n} people", n),
         PERSON,
         called=said("Person"),
         in_order=("wearer", "foot", "person"),
@@ -144,6 +149,8 @@ _EVERY = (
     ItemType(
         ItemKind.YARN,
         "yarns",
+        said("Yarns"),
+        lambda n: said_of("{n} yarn", "{n} yarns", n),
         _table(next(key.kind for key in YARN.keys if key.name == "main")),
         called=said("Yarn"),
         in_order=("yarn",),
@@ -157,6 +164,8 @@ _EVERY = (
     ItemType(
         ItemKind.MACHINE,
         "machines",
+        said("Machines"),
+        lambda n: said_of("{n} machine", "{n} machines", n),
         MACHINE,
         called=said("Machine"),
         in_order=("machine",),
@@ -166,17 +175,10 @@ _EVERY = (
         labels={"serviced": said("Last serviced")},
     ),
     ItemType(
-        ItemKind.DESIGN,
-        "designs",
-        SOCK,
-        called=said("Design"),
-        in_order=("sock", "design"),
-        named_beside=True,
-        labels={"name": said("Name")},
-    ),
-    ItemType(
         ItemKind.SWATCH,
         "swatches",
+        said("Swatches"),
+        lambda n: said_of("{n} swatch", "{n} swatches", n),
         _table(SWATCH.one),
         called=said("Swatch"),
         in_order=("swatch",),
@@ -190,8 +192,21 @@ _EVERY = (
         },
     ),
     ItemType(
+        ItemKind.DESIGN,
+        "designs",
+        said("Designs"),
+        lambda n: said_of("{n} design", "{n} designs", n),
+        SOCK,
+        called=said("Design"),
+        in_order=("sock", "design"),
+        named_beside=True,
+        labels={"name": said("Name")},
+    ),
+    ItemType(
         ItemKind.SOCK,
         "socks",
+        said("Pairs"),
+        lambda n: said_of("{n} pair", "{n} pairs", n),
         SOCK_DOCUMENT,
         fields=OF_A_PAIR,
         usual={
@@ -207,6 +222,8 @@ _EVERY = (
     ItemType(
         ItemKind.NOTE,
         "notes",
+        said("Notes"),
+        lambda n: said_of("{n} note", "{n} notes", n),
         NOTE,
         name=_first_line,
         fields={"about_kind": choice(ABOUT_KINDS)},
@@ -215,7 +232,7 @@ _EVERY = (
 )
 
 TYPES: Mapping[ItemKind, ItemType] = {one.kind: one for one in _EVERY}
-"""The kinds, each after those it may refer to."""
+"""The kinds, in the order in which pages list them."""
 
 
 def check_document(kind: ItemKind, document: object, place: Place) -> None:

@@ -19,19 +19,18 @@ from sockwright.web.kept.figures import FOOT_NUMBERS, foot_drawings, read_machin
 from sockwright.web.pairs_kept import pair_deed
 from sockwright.words.said import said
 from sockwright.words.tongue import Tongue
-from sockwright.workshop.kinds import ABOUT_KINDS
+from sockwright.workshop.kinds import ABOUT_KINDS, TYPES
 from sockwright.workshop.workshop import Workshop
 
 
 @dataclass(frozen=True)
 class KindWords:
-    """What the pages of a kind say: the list's heading, how to add one, what an empty list says."""
+    """What the pages of a kind say: how to add one, what an empty list says, what they are for."""
 
-    heading: str
-    add: str = ""
-    new: str = ""
-    none_yet: str = ""
-    lead: str = ""
+    add: str
+    new: str
+    none_yet: str
+    lead: str
     plan: str = ""
     """What the link says that plans with one, "" for what is not planned with."""
 
@@ -53,7 +52,7 @@ class ExtraField:
 
 @dataclass(frozen=True)
 class KindPages:
-    """All that the pages know of one kind; one without `facts` has pages of another make.
+    """All that the pages know of one kind; one without `words` has pages of another make.
 
     A list tells the `facts` of each thing under `headings`. The `extras` of a form stand after so
     many of the document's own fields; `numbers` are those of its fields in the `drawings` beside
@@ -65,7 +64,7 @@ class KindPages:
     told.
     """
 
-    words: KindWords
+    words: KindWords | None = None
     headings: tuple[str, ...] = ()
     facts: Callable[[Thing, Others, Formats], tuple[Fact, ...]] | None = None
     extras: tuple[ExtraField, ...] = ()
@@ -99,7 +98,7 @@ def _about(shop: Workshop, chosen: str) -> Iterable[Option]:
         for thing in things:
             value = f"{kind}/{thing.id}"
             if not thing.deleted or value == chosen:
-                yield Option(value, thing.name, PAGES[kind].words.heading)
+                yield Option(value, thing.name, TYPES[kind].heading)
 
 
 def _of(name: str, kind: ItemKind) -> ExtraField:
@@ -123,7 +122,6 @@ def _about_chosen(text: str) -> bool:
 PAGES: Mapping[ItemKind, KindPages] = {
     ItemKind.PERSON: KindPages(
         KindWords(
-            said("People"),
             said("Add a person"),
             said("A new person"),
             said("Nobody is kept yet."),
@@ -138,7 +136,6 @@ PAGES: Mapping[ItemKind, KindPages] = {
     ),
     ItemKind.YARN: KindPages(
         KindWords(
-            said("Yarns"),
             said("Add a yarn"),
             said("A new yarn"),
             said("No yarn is kept yet."),
@@ -160,7 +157,6 @@ PAGES: Mapping[ItemKind, KindPages] = {
     ),
     ItemKind.MACHINE: KindPages(
         KindWords(
-            said("Machines"),
             said("Add a machine"),
             said("A new machine"),
             said("No machine is kept yet."),
@@ -189,7 +185,6 @@ PAGES: Mapping[ItemKind, KindPages] = {
     ),
     ItemKind.SWATCH: KindPages(
         KindWords(
-            said("Swatches"),
             said("Add a swatch"),
             said("A new swatch"),
             said("No swatch is kept yet."),
@@ -212,7 +207,6 @@ PAGES: Mapping[ItemKind, KindPages] = {
     ),
     ItemKind.DESIGN: KindPages(
         KindWords(
-            said("Designs"),
             said("Add a design"),
             said("A new design"),
             said("No design is kept yet."),
@@ -228,7 +222,6 @@ PAGES: Mapping[ItemKind, KindPages] = {
     ),
     ItemKind.NOTE: KindPages(
         KindWords(
-            said("Notes"),
             said("Add a note"),
             said("A new note"),
             said("No note is kept yet."),
@@ -247,14 +240,13 @@ PAGES: Mapping[ItemKind, KindPages] = {
         ),
     ),
     ItemKind.SOCK: KindPages(
-        KindWords(said("Pairs")),
         first=said("planned"),
         changed=pair_deed,
         tells_changes=False,
     ),
 }
 
-KINDS = tuple(kind for kind, pages in PAGES.items() if pages.facts)
+KINDS = tuple(kind for kind, pages in PAGES.items() if pages.words)
 """The kinds with pages here; pairs have pages of their own."""
 
 

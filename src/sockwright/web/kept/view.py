@@ -34,6 +34,7 @@ from sockwright.web.pairs_kept import ID, address, by_id, list_address, not_dele
 from sockwright.web.plan.rows import GaugeLine, gauge_lines
 from sockwright.web.plan.why import asking_of_swatch
 from sockwright.words.said import said
+from sockwright.workshop.kinds import TYPES
 from sockwright.workshop.workshop import Workshop
 
 
@@ -111,6 +112,7 @@ def list_page(visit: Visit, kind: ItemKind) -> HTMLResponse:
         "keeps.html",
         kind=kind,
         words=PAGES[kind].words,
+        heading=TYPES[kind].heading,
         folder=list_address(kind),
         headings=PAGES[kind].headings,
         listed=listed_things(visit.shop, kind, visit.formats),
@@ -126,6 +128,7 @@ def new_page(visit: Visit, kind: ItemKind, back: Back, status: int = 200) -> HTM
         status,
         kind=kind,
         words=PAGES[kind].words,
+        heading=TYPES[kind].heading,
         folder=list_address(kind),
         back=back,
         form=_form(visit, kind, back),
@@ -150,6 +153,7 @@ def thing_page(
         status,
         kind=kind,
         words=PAGES[kind].words,
+        heading=TYPES[kind].heading,
         thing=thing,
         folder=list_address(kind),
         back=shown,

@@ -6,8 +6,8 @@ from fastapi import APIRouter
 from fastapi.responses import Response
 
 from sockwright.web.context import AVisit
-from sockwright.web.kept.kinds import PAGES
 from sockwright.web.pairs_kept import address
+from sockwright.workshop.kinds import TYPES
 
 router = APIRouter()
 
@@ -16,5 +16,5 @@ router = APIRouter()
 def deleted(visit: AVisit) -> Response:
     """What was deleted, by kind."""
     gone = visit.shop.everything(deleted=True)
-    every = {PAGES[kind].words.heading: things for kind, things in gone.items()}
+    every = {TYPES[kind].heading: things for kind, things in gone.items()}
     return visit.page("deleted.html", every=every, address=address, damages=visit.shop.damages())
