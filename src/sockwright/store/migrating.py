@@ -33,7 +33,8 @@ class Schemas:
         return self.versions[-1]
 
 
-OURS = Schemas(Path(__file__).parent / "migrations", ("0001", "0002"))
+_FOLDER = Path(__file__).parent / "migrations"
+OURS = Schemas(_FOLDER, tuple(sorted(one.stem[1:5] for one in _FOLDER.glob("versions/v*.py"))))
 
 Lock = Callable[[Connection], None]
 """Keeps other writers out until the transaction ends."""

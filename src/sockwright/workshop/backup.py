@@ -28,11 +28,12 @@ from sockwright.store.moments import moment_text
 from sockwright.words import said
 from sockwright.workshop.answers import Problems
 from sockwright.workshop.backup_grammar import entry_shown, read_entry, read_thing
+from sockwright.workshop.kinds import TYPES
 from sockwright.workshop.shapes import examine
 from sockwright.workshop.whole_stream import Items, NotJson, TooMuch, outline, value_of
 
 FORMAT = "sockwright workshop"
-VERSION = 1
+VERSION = max(one.since for one in TYPES.values())
 """Counts up with every change of the document that an older program could not read."""
 
 THE_FILE = "the file"
@@ -66,7 +67,8 @@ Keep = Callable[[Any, Place], None]
 """Keeps an item of a list, or notes at its place what is wrong with it."""
 
 _ENCODER = json.JSONEncoder(separators=(",", ":"), allow_nan=False)
-_LISTS = (*map(str, ItemKind), BENCH)
+_SINCE = {**{str(kind): TYPES[kind].since for kind in ItemKind}, BENCH: 1}
+"""The version since which a file has each list."""
 
 
 def write_whole(session: Session) -> bytes:
@@ -127,7 +129,7 @@ def _read(lists: dict[str, tuple[Items, str]]) -> WholeFile | Problems:
     keepers: dict[str, Keep] = {str(kind): partial(keep_thing, kind) for kind in ItemKind}
     keepers[BENCH] = keep_entry
     for name, keep in keepers.items():
-        if not _is_sound(name, *lists[name], keep, found):
+        if name in lists and not _is_sound(name, *lists[name], keep, found):
             damaged.append(name)
     if damaged:
         return _damaged(damaged)
@@ -189,18 +191,20 @@ def _lists(data: bytes) -> dict[str, tuple[Items, str]] | Problems:
     head = {name: value_of(part) for name, part in parts.items() if isinstance(part, bytes)}
     if head.get("format") != FORMAT:
         return _problem(said("is no workshop"), said("give an exported workshop"))
-    if head.get("version") != VERSION:
+    version: Any = head.get("version")
+    if version not in range(1, VERSION + 1):
         right = said(
             "this program reads version {version}: import it with a newer one", version=VERSION
         )
         return _problem(said("was exported by another version of Sockwright"), right)
     sums = head.get("checksums")
     lists = {}
-    for name in _LISTS:
+    wanted = [name for name, since in _SINCE.items() if since <= version]
+    for name in wanted:
         items, sum = parts.get(name), sums.get(name) if isinstance(sums, dict) else None
         if isinstance(items, Items) and isinstance(sum, str):
             lists[name] = (items, sum)
-    lacking = [name for name in _LISTS if name not in lists]
+    lacking = [name for name in wanted if name not in lists]
     return _damaged(lacking) if lacking else lists
 
 

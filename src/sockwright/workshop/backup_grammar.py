@@ -154,8 +154,6 @@ def _check_state(kind: ItemKind, state: State, place: Place) -> None:
     check_document(kind, state.document, place.at("document"))
     if place.problems:
         return
-    if kind is not ItemKind.SOCK and name_of(kind, state.document, state.name) != state.name:
-        place.at("name").say(said("is not the name in the document"), said("export it again"))
     if kind is ItemKind.SOCK:
         # A pair whose order an older program took is told on its own page, where it can be mended:
         # it must not hold back a whole workshop.
@@ -165,6 +163,8 @@ def _check_state(kind: ItemKind, state: State, place: Place) -> None:
             place.at("fields").at("order_toml").say(
                 said("is not an order"), said("export it again")
             )
+    elif name_of(kind, state.document, state.name) != state.name:
+        place.at("name").say(said("is not the name in the document"), said("export it again"))
 
 
 def _as_given(table: object) -> dict[str, Any]:

@@ -46,6 +46,7 @@ class ItemType:
     `fields` tells how fields are written, but those of one id; `usual` what holds where nothing is
     said, `follows` what a new document changes of fields that are not written with it. `check`
     notes what document and fields say against each other.
+    Files of a whole workshop have it since the version `since`.
     `labels` are those of what is no key of the document, `left_out` the keys an order has and a
     kept thing has not, each with what is said of it.
     """
@@ -64,6 +65,7 @@ class ItemType:
     usual: Mapping[str, Any] = field(default_factory=dict)
     follows: Callable[[Mapping[str, Any]], Mapping[str, Any]] = lambda document: {}
     check: Callable[[Mapping[str, Any], Mapping[str, Any], Place], None] = _nothing_more
+    since: int = 1
     labels: Mapping[str, str] = field(default_factory=dict)
     left_out: Mapping[str, tuple[str, str]] = field(default_factory=dict)
 
