@@ -12,7 +12,7 @@ import pytest
 
 from sockwright.order import load_order, parse_order
 from sockwright.store.items import ItemKind
-from sockwright.workshop import Problems, Workshop
+from sockwright.workshop import Problems, Workshop, backup
 from sockwright.workshop.backup import Joined, checksum
 from sockwright.workshop.order_exchange import Taken
 from sockwright.workshop.pairs import choice_of
@@ -328,3 +328,16 @@ def test_an_id_that_is_of_another_kind_here_is_refused(opened: Callable[..., Wor
     assert set(found) == {f"yarn {machine}"}
     assert everything(other) == before
     assert yarn.id not in before
+
+
+def test_a_file_from_before_a_kind_was_kept_does_without_its_list(
+    opened: Callable[..., Workshop], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    one, other = opened(), opened()
+    furnish(one)
+    document = json.loads(one.export_all())
+    del document["note"], document["checksums"]["note"]
+    before = json.dumps(document).encode()
+    assert isinstance(other.import_all(before), Problems)
+    monkeypatch.setitem(backup._SINCE, "note", 2)
+    assert joined(other.import_all(before)) == {"new": len(everything(one))}

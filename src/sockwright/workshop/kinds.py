@@ -24,7 +24,7 @@ from sockwright.order.wearer import FOOT, UNMEASURED, WEARER, check_feet
 from sockwright.order.yarns import YARN
 from sockwright.store import kept
 from sockwright.store.items import ItemKind
-from sockwright.store.models import NAME, fields_of, references
+from sockwright.store.models import NAME, references, references_of
 from sockwright.words import said, said_of
 from sockwright.words.printable import has_ink, normal, normal_lines
 from sockwright.workshop.fields import OF_A_PAIR, PLANNED, Maybe, QuotedDay, thing_id
@@ -72,8 +72,15 @@ class ItemType:
     @property
     def fields_table(self) -> Table:
         """The declaration of its fields."""
-        every = {name: self.fields.get(name) or thing_id() for name in fields_of(self.kind)}
-        keys = tuple(Key(name, kind, name, needed=True) for name, kind in every.items())
+        keys = tuple(
+            Key(
+                name,
+                thing_id() if of and name not in self.fields else self.fields[name],
+                name,
+                needed=True,
+            )
+            for name, of in references_of(self.kind).items()
+        )
         return Table("a table of fields", keys, lambda fields: dict(fields.values))
 
 
@@ -85,13 +92,7 @@ PERSON = Table(
     "a table with the tables wearer and foot",
     (
         Key("wearer", WEARER, "who it is", needed=True, label="Who it is"),
-        Key(
-            "foot",
-            FOOT,
-            "the measures of the feet",
-            "estimated from wearer",
-            label="The feet",
-        ),
+        Key("foot", FOOT, "the measures of the feet", "estimated from wearer", label="The feet"),
     ),
     _fields,
     lambda fields: check_feet(
@@ -228,7 +229,7 @@ _EVERY = (
         lambda n: said_of("{n} note", "{n} notes", n),
         NOTE,
         name=_first_line,
-        fields={"about_kind": choice(ABOUT_KINDS)},
+        fields={"about_kind": choice(ABOUT_KINDS), "about_id": thing_id()},
         labels={"about": said("About"), "about_id": said("About")},
     ),
 )

@@ -82,17 +82,6 @@ class KindPages:
 ABOUT = "about"
 
 
-def _things(kind: ItemKind) -> Callable[[Workshop, str], Iterable[Option]]:
-    """The things of a kind that may be chosen, and the one that is, deleted or not."""
-
-    def options(shop: Workshop, chosen: str) -> Iterable[Option]:
-        for thing in shop.things(kind, None):
-            if not thing.deleted or thing.id == chosen:
-                yield Option(thing.id, thing.name)
-
-    return options
-
-
 def _about(shop: Workshop, chosen: str) -> Iterable[Option]:
     for kind, things in shop.everything(None, map(ItemKind, ABOUT_KINDS)).items():
         for thing in things:
@@ -102,10 +91,16 @@ def _about(shop: Workshop, chosen: str) -> Iterable[Option]:
 
 
 def _of(name: str, kind: ItemKind) -> ExtraField:
-    """The choice of a thing that is referred to."""
+    """The choice of a thing that is referred to, among those that may be and the one that is."""
+
+    def options(shop: Workshop, chosen: str) -> Iterable[Option]:
+        for thing in shop.things(kind, None):
+            if not thing.deleted or thing.id == chosen:
+                yield Option(thing.id, thing.name)
+
     one = Field(name, "", shape="choice", needed=True)
     return ExtraField(
-        one, lambda was: str(was.fields[name]), lambda text: {name: text}, _things(kind), bool
+        one, lambda was: str(was.fields[name]), lambda text: {name: text}, options, bool
     )
 
 
