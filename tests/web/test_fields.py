@@ -161,6 +161,11 @@ def test_all_that_is_said_beside_a_document_has_a_label(kind: ItemKind) -> None:
 
 
 @pytest.mark.parametrize("kind", KINDS)
+def test_every_place_of_a_document_has_a_label_of_letters(kind: ItemKind) -> None:
+    assert not [path for path, one in places(kind).items() if not str(one.label)[:1].isupper()]
+
+
+@pytest.mark.parametrize("kind", KINDS)
 def test_every_field_of_a_form_has_a_label_and_an_id_of_its_own(kind: ItemKind) -> None:
     items = list(every(form_items(kind, {})))
     assert all(one.label for one in items)
