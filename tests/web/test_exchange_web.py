@@ -15,7 +15,6 @@ from laws.test_order_laws import orders
 from laws.test_workshop_laws import histories, live, workshops
 from sockwright.order import model, to_toml
 from sockwright.store.items import ItemKind
-from sockwright.web.access.guard import FIELD
 from sockwright.web.received import MOST_FIELD_BYTES
 from sockwright.workshop.workshop import Workshop
 from web import sites

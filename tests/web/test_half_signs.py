@@ -13,7 +13,7 @@ import workshops
 from amounts import amount
 from browser.pages import furnish
 from sockwright.store.items import ItemKind
-from sockwright.web.access.guard import FIELD, HEADER, MOST_FORM_BYTES
+from sockwright.web.access.guard import MOST_FORM_BYTES
 from sockwright.workshop import Problems, Workshop
 from sockwright.workshop.backup import checksum, read_whole
 from web.sites import Client, client, workshop

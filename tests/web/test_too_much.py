@@ -15,7 +15,7 @@ import pytest
 
 from sockwright.order.values import LONGEST_NOTE, LONGEST_TEXT
 from sockwright.store.items import ItemKind
-from sockwright.web.access.guard import HEADER, MOST_FORM_BYTES, MOST_UPLOAD_BYTES
+from sockwright.web.access.guard import MOST_FORM_BYTES, MOST_UPLOAD_BYTES
 from sockwright.web.access.sessions import Door
 from sockwright.web.app import make_site
 from sockwright.web.bench.log_file import MOST_FILE_BYTES

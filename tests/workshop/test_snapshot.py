@@ -7,8 +7,8 @@ from dataclasses import replace
 import pytest
 
 from sockwright.order import parse_order
-from sockwright.plan.make import make_plan
 from sockwright.plan.data import plan_data
+from sockwright.plan.make import make_plan
 from sockwright.store.items import ItemKind, NotKept
 from sockwright.workshop import Choice, Planned, Problems, Workshop
 from workshops import DESIGN, MACHINE, PERSON, SWATCH, YARN, kept
