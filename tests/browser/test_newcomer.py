@@ -11,6 +11,7 @@ from playwright.sync_api import Page, expect
 
 from browser.acts import STATION_PAIR, choose, drag, number
 from browser.conftest import Visit, Visitor
+from browser.pages import station_query
 from browser.stage import DESKTOP, PHONE, WITHOUT_SCRIPT
 from sheets.layout import text_of
 
@@ -88,6 +89,16 @@ def test_a_number_tells_where_it_comes_from(newcomer: Visitor) -> None:
     page.keyboard.press("Escape")
     expect(told).to_be_hidden()
     expect(asks).to_be_focused()
+
+
+def test_where_it_comes_from_is_told_without_the_library_that_opens_it(newcomer: Visitor) -> None:
+    """A script that did not arrive takes no link away: it leads to its page."""
+    page = newcomer.page
+    page.route("**/htmx.js", lambda route: route.fulfill(body="", content_type="text/javascript"))
+    page.goto(f"/plan?{station_query()}")
+    page.get_by_role("link", name="Where this comes from: Foot", exact=True).click()
+    expect(page).to_have_url(re.compile(r"/plan/why"))
+    expect(page.locator("main")).to_contain_text("What would help most")
 
 
 def test_the_address_shows_the_same_plan_again(newcomer: Visitor) -> None:

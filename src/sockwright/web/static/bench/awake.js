@@ -1,9 +1,11 @@
 // Keeps the screen awake while the page is seen; browsers let secure pages only.
 
 export class Awake {
+  /** @param {(told: "on" | "off" | "refused") => void} told */
   constructor(told) {
     this.told = told;
     this.wanted = false;
+    /** @type {WakeLockSentinel | null} */
     this.lock = null;
     document.addEventListener("visibilitychange", () => {
       if (!document.hidden) this.take();
@@ -14,7 +16,7 @@ export class Awake {
     return isSecureContext && "wakeLock" in navigator;
   }
 
-  /** Wish for it or not; `told` hears "on", "off" or "refused". */
+  /** Wish for it or not; `told` hears "on", "off" or "refused". @param {boolean} wanted */
   want(wanted) {
     this.wanted = wanted;
     if (wanted) return this.take();

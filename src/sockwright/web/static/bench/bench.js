@@ -2,9 +2,10 @@
 
 import { Awake } from "./awake.js";
 import { Keep, deviceId, setSetting, settings } from "./keep.js";
-import { Keys } from "./keys.js";
+import { Keys, PRESSED } from "./keys.js";
 import { MOVING, followsText, newEntry, stateOf } from "./log.js";
 import { Pace } from "./pace.js";
+import { around, byId, partOf, partsOf } from "./page.js";
 import { openPanels } from "./panels.js";
 import { Ring } from "./ring.js";
 import { askToStay } from "./room.js";
@@ -17,23 +18,33 @@ import { takenBackWords } from "./undone.js";
 import { Voice } from "./voice.js";
 import { View } from "./view.js";
 
+/**
+ * @import { Settings } from "./keep.js"
+ * @import { Press } from "./keys.js"
+ * @import { Deed, Entry } from "./log.js"
+ */
+
 const TEN = 10;
 const INERT = "a, button, input, select, textarea, label, summary, details, dialog, .b-items";
 
-const embedded = (id) => JSON.parse(document.getElementById(id).content.textContent);
+/** What stands in the page for its scripts. @param {string} id */
+const embedded = (id) =>
+  JSON.parse(partOf(document, `template#${id}`, HTMLTemplateElement).content.textContent ?? "");
 
-class Bench {
+export class Bench {
   constructor() {
-    const { sock, which, log } = document.body.dataset;
+    const { sock = "", which = "", log } = document.body.dataset;
     this.sock = readSock(embedded("bench-data"));
     this.words = new Words(this.sock.words, this.sock.language);
     this.device = deviceId();
-    this.keep = new Keep(sock, which, () => this.view && this.show(), !log);
+    this.keep = new Keep(sock, which, () => this.ready && this.show(), !log);
     this.keep.receive(embedded("bench-log"));
+    this.state = stateOf(this.keep.all(), this.sock.beats.length);
+    /** @type {Settings} */
     this.settings = { sound: true, speech: false, awake: true, ...settings() };
     this.pace = new Pace(this.sock.facts);
     this.pace.learn(this.keep.all(), this.device, this.sock.beats);
-    const ring = new Ring(document.getElementById("ring"), this.sock);
+    const ring = new Ring(byId("ring"), this.sock);
     this.view = new View(this.sock, this.words, ring, new Ticks(sock, which));
     this.voice = new Voice(this.sock.language, this.settings);
     this.keys = new Keys(this.settings.keys, (deed, at) => this.deed(deed, at));
@@ -45,7 +56,10 @@ class Bench {
       : new Alone();
     this.awake = new Awake((told) => this.view.showAwake(told));
     this.lastPress = -Infinity;
+    /** @type {Promise<void> | null} */
     this.turn = null;
+    this.asked = false;
+    this.ready = true;
     this.listen();
   }
 
@@ -61,23 +75,23 @@ class Bench {
   }
 
   listen() {
-    for (const deed of ["one", "ten", "undo"]) {
-      const button = document.getElementById(deed);
-      button.addEventListener("click", (event) => {
+    for (const deed of PRESSED) {
+      byId(deed).addEventListener("click", (event) => {
         this.deed(deed, event.timeStamp);
       });
     }
-    document.getElementById("main").addEventListener("click", (event) => {
+    byId("main").addEventListener("click", (event) => {
       // Beside a button counts what is cranked; what is done by hand is told by its button alone.
       const cranked = (atHand(this.sock, this.state.done)?.kind ?? "do") !== "do";
-      if (cranked && !event.target.closest(INERT) && !getSelection().toString()) {
+      if (cranked && !around(event, INERT) && !getSelection()?.toString()) {
         this.deed("one", event.timeStamp);
       }
     });
-    document.getElementById("back")?.addEventListener("click", (event) => {
+    const [back] = partsOf(document, "a#back", HTMLAnchorElement);
+    back?.addEventListener("click", (event) => {
       if (event.ctrlKey || event.metaKey || event.shiftKey) return;
       event.preventDefault();
-      this.leave(event.currentTarget.href);
+      this.leave(back.href);
     });
     addEventListener("beforeunload", (event) => {
       if (this.keep.unkept.size) event.preventDefault();
@@ -91,8 +105,12 @@ class Bench {
     document.addEventListener("visibilitychange", () => this.pace.rest());
   }
 
-  /** What a key or a button asked for at a moment, however late its turn comes; a press too soon
-   * after another is a bounce. */
+  /**
+   * What a key or a button asked for at a moment, however late its turn comes; a press too soon
+   * after another is a bounce.
+   * @param {Press} name
+   * @param {number} at in ms
+   */
   deed(name, at) {
     const debounce = this.settings.debounce ?? this.sock.facts.debounce_ms;
     if (at - this.lastPress < debounce) return;
@@ -100,16 +118,21 @@ class Bench {
     this.inTurn(name, at);
   }
 
-  /** Deeds in the order they came. Those that hang on where the sock is wait a moment for what
-   * another device may have counted meanwhile. */
+  /**
+   * Deeds in the order they came. Those that hang on where the sock is wait a moment for what
+   * another device may have counted meanwhile.
+   * @param {Press} name
+   * @param {number} at in ms
+   */
   inTurn(name, at) {
     const waits = name !== "one" && this.sync.stale;
     if (!waits && !this.turn) {
       this.act(name, at);
       return;
     }
+    /** @type {Promise<void>} */
     const turn = Promise.resolve(this.turn)
-      .then(() => waits && this.sync.fresh())
+      .then(() => (waits ? this.sync.fresh() : undefined))
       .then(() => this.act(name, at))
       .finally(() => {
         if (this.turn === turn) this.turn = null;
@@ -117,6 +140,10 @@ class Bench {
     this.turn = turn;
   }
 
+  /**
+   * @param {Press} name
+   * @param {number} at in ms
+   */
   act(name, at) {
     if (name === "undo") this.undo();
     else this.count(name === "ten" ? this.tenNow() : 1, at);
@@ -129,6 +156,10 @@ class Bench {
     return one ? Math.min(TEN, one.first + one.beats - done) : 0;
   }
 
+  /**
+   * @param {number} by
+   * @param {number} at in ms
+   */
   count(by, at) {
     const { done } = this.state;
     if (!by || done >= this.sock.beats.length) return;
@@ -142,7 +173,7 @@ class Bench {
 
   /** Take back what was done last, and say what that was. */
   undo() {
-    const last = this.keep.entries.get(this.state.undoable.at(-1));
+    const last = this.keep.entries.get(this.state.undoable.at(-1) ?? "");
     if (!last) {
       this.tell(this.words.say("undo_nothing"));
       return;
@@ -155,13 +186,20 @@ class Bench {
     this.tell(told);
   }
 
-  /** Say on the page, and aloud where that is wished, what came of something. */
+  /**
+   * Say on the page, and aloud where that is wished, what came of something.
+   * @param {string} text
+   */
   tell(text) {
     this.view.tell(text);
     this.voice.say(text);
   }
 
-  /** Keep an entry, then show what follows from it, then see to its way to the workshop. */
+  /**
+   * Keep an entry, then show what follows from it, then see to its way to the workshop.
+   * @param {Deed} deed
+   * @param {Partial<Entry>} more
+   */
   add(deed, more) {
     if (this.sock.follows && !this.state.begun && MOVING.includes(deed)) {
       const text = followsText(this.sock.follows);
@@ -178,13 +216,18 @@ class Bench {
     return entry;
   }
 
-  /** Go to a page of the workshop; where that is not reached, say so rather than be lost. */
+  /** Go to a page of the workshop; where that is not reached, say so. @param {string} address */
   async leave(address) {
     await this.sync.fresh();
     if (this.sync.state === "off") this.tell(this.words.say("away"));
     else location.assign(address);
   }
 
+  /**
+   * @template {keyof Settings} Name
+   * @param {Name} name
+   * @param {Settings[Name]} value
+   */
   set(name, value) {
     this.settings[name] = value;
     setSetting(name, value);

@@ -20,7 +20,11 @@ export function storage() {
   }
 }
 
-/** Whether what is kept of an entry says that the workshop has it too. */
+/** All places of the browser's storage, at one moment. @param {Storage | null} store */
+export const placesIn = (store) =>
+  Array.from({ length: store?.length ?? 0 }, (_, place) => store?.key(place) ?? "");
+
+/** Whether what is kept of an entry says that the workshop has it too. @param {string} text */
 function isSent(text) {
   try {
     return JSON.parse(text)[0] === 1;
@@ -33,11 +37,11 @@ function isSent(text) {
  * Let go of the entries that the workshop has too, but for those whose place begins with `but`.
  * What is not sent yet stays in any case. Tells how many went.
  */
-export function forgetSent(but = null) {
+export function forgetSent(but = "") {
   const store = storage();
-  const places = Array.from({ length: store?.length ?? 0 }, (_, place) => store.key(place));
-  const sent = places.filter((key) =>
-    key.startsWith(`${NAME}:log:`) && !(but && key.startsWith(but)) && isSent(store.getItem(key)));
+  if (!store) return 0;
+  const sent = placesIn(store).filter((key) => key.startsWith(`${NAME}:log:`)
+    && !(but && key.startsWith(but)) && isSent(store.getItem(key) ?? ""));
   for (const key of sent) store.removeItem(key);
   return sent.length;
 }
@@ -62,27 +66,47 @@ export function deviceId() {
   return id;
 }
 
+/**
+ * @import { Entry } from "./log.js"
+ * @typedef {{path: string, wrong: string, right: string}} Problem
+ * @typedef {{number: number, problems: Problem[]}} Refusal of one entry, by its number from 1
+ * @typedef {{sound: boolean, speech: boolean, awake: boolean, debounce?: number,
+ *   keys?: import("./keys.js").KeyMap}} Settings
+ */
+
 /** The entries of one sock on this device. */
 export class Keep {
-  /** `told` is called when what is kept of the entries changed without being asked to; with `twice`
-   * each entry is kept at the deeper place too, for there is no workshop that will have it. */
+  /**
+   * `told` is called when what is kept of the entries changed without being asked to; with `twice`
+   * each entry is kept at the deeper place too, for there is no workshop that will have it.
+   * @param {string} sock
+   * @param {string} which
+   */
   constructor(sock, which, told = () => {}, twice = false) {
     this.twice = twice;
     this.prefix = `${NAME}:log:${sock}:${which}:`;
     this.store = storage();
     this.told = told;
+    /** @type {Map<string, Entry>} */
     this.entries = new Map();
+    /** @type {Set<string>} */
     this.unsent = new Set();
     // What the workshop refused, with its problems; what is on its way to the deeper place; what
     // stands in this window alone, for no place on this device has room.
+    /** @type {Map<string, Problem[]>} */
     this.refused = new Map();
+    /** @type {Set<string>} */
     this.saving = new Set();
+    /** @type {Set<string>} */
     this.unkept = new Set();
+    /** @type {Set<string>} */
     this.moved = new Set();
+    /** @type {Set<string>} */
     this.deeper = new Set();
     this.read();
     this.lasts = this.put(`${NAME}:try`, "1");
     this.store?.removeItem(`${NAME}:try`);
+    /** @type {Promise<unknown>} */
     this.work = this.readDeeper();
   }
 
@@ -103,6 +127,7 @@ export class Keep {
     if (fresh.length || lasted !== this.lasts) this.told();
   }
 
+  /** @param {string} text */
   isNews(text) {
     try {
       return !this.entries.has(JSON.parse(text)[1].id);
@@ -111,7 +136,12 @@ export class Keep {
     }
   }
 
-  /** Keep a text at a place; where all is full, what the workshop has of other socks makes room. */
+  /**
+   * Keep a text at a place; where all is full, what the workshop has of other socks makes room.
+   * @param {string} key
+   * @param {string} text
+   * @returns {boolean}
+   */
   put(key, text) {
     if (!this.store) return false;
     try {
@@ -124,12 +154,12 @@ export class Keep {
 
   /** Take in what the storage holds, another window's entries too. */
   read() {
-    for (let place = 0; place < (this.store?.length ?? 0); place += 1) {
-      const key = this.store.key(place);
-      if (key.startsWith(this.prefix)) this.readOne(this.store.getItem(key));
+    for (const key of placesIn(this.store)) {
+      if (key.startsWith(this.prefix)) this.readOne(this.store?.getItem(key) ?? "");
     }
   }
 
+  /** @param {string} text */
   readOne(text) {
     try {
       const [sent, entry] = JSON.parse(text);
@@ -142,11 +172,18 @@ export class Keep {
     }
   }
 
-  /** Whether another window's change is of this sock; its entry is then here too. */
+  /**
+   * Whether another window's change is of this sock; its entry is then here too.
+   * @param {StorageEvent} event
+   */
   heard(event) {
     return Boolean(event.key?.startsWith(this.prefix) && event.newValue && this.readOne(event.newValue));
   }
 
+  /**
+   * @param {Entry} entry
+   * @param {boolean} sent
+   */
   write(entry, sent) {
     this.entries.set(entry.id, entry);
     if (sent) this.unsent.delete(entry.id);
@@ -164,23 +201,33 @@ export class Keep {
     this.work = this.work.then(() => this.writeDeeper(entry.id, text, sent));
   }
 
+  /** @param {string} id */
   settle(id) {
     this.saving.delete(id);
     this.unkept.delete(id);
   }
 
-  /** What has a place again does without the deeper one. */
+  /** What has a place again does without the deeper one. @param {string} key */
   leaveDeeper(key) {
     if (this.deeper.delete(key)) this.work = this.work.then(() => dropDeep([key]));
   }
 
-  /** A browser may lose what it said it keeps of a page that is a file: the whole of it at once. */
+  /**
+   * A browser may lose what it said it keeps of a page that is a file: the whole of it at once.
+   * @param {string} id
+   * @param {string} text
+   */
   writeTwice(id, text) {
     const key = this.prefix + id;
     this.deeper.add(key);
     this.work = this.work.then(() => putDeep(key, text));
   }
 
+  /**
+   * @param {string} id
+   * @param {string} text
+   * @param {boolean} sent
+   */
   async writeDeeper(id, text, sent) {
     const key = this.prefix + id;
     this.deeper.add(key);
@@ -193,13 +240,20 @@ export class Keep {
     if (!sent) this.told();
   }
 
-  /** Keep a new entry of this device, and try again with those that found no room. */
+  /**
+   * Keep a new entry of this device, and try again with those that found no room.
+   * @param {Entry} entry
+   */
   add(entry) {
-    const again = [...this.unkept].map((id) => this.entries.get(id));
-    for (const one of [...again, entry]) this.write(one, false);
+    for (const one of [...this.those(this.unkept), entry]) this.write(one, false);
   }
 
-  /** Take in all that the workshop has; true where something was new. */
+  /** The entries of some ids. @param {Iterable<string>} ids */
+  those(ids) {
+    return [...ids].flatMap((id) => this.entries.get(id) ?? []);
+  }
+
+  /** Take in all that the workshop has; true where something was new. @param {Entry[]} entries */
   receive(entries) {
     let news = false;
     for (const entry of entries) {
@@ -210,12 +264,17 @@ export class Keep {
     return news;
   }
 
-  /** Note what the workshop refused, of entries that were sent in this order, and why. A clock that
-   * ran ahead, for the workshop was put back to what it was, is set once by itself. */
+  /**
+   * Note what the workshop refused, of entries that were sent in this order, and why. A clock that
+   * ran ahead, for the workshop was put back to what it was, is set once by itself.
+   * @param {Refusal[]} refused
+   * @param {Entry[]} sent
+   * @param {number} highest
+   */
   refuse(refused, sent, highest) {
     let clock = highest;
     for (const { number, problems } of refused) {
-      const entry = this.entries.get(sent[number - 1]?.id);
+      const entry = this.entries.get(sent[number - 1]?.id ?? "");
       if (!entry || !this.unsent.has(entry.id)) continue;
       const ahead = entry.clock > highest && problems.every((one) => one.path.endsWith(".clock"));
       if (ahead && !this.moved.has(entry.id)) {
@@ -227,13 +286,17 @@ export class Keep {
     }
   }
 
-  /** Send an entry again that was refused, with another text where that was wrong. */
+  /**
+   * Send an entry again that was refused, with another text where that was wrong.
+   * @param {string} id
+   * @param {string | undefined} text
+   */
   mend(id, text) {
     this.refused.delete(id);
-    this.write({ ...this.entries.get(id), text }, false);
+    for (const entry of this.those([id])) this.write({ ...entry, text: text ?? entry.text }, false);
   }
 
-  /** Let go of an entry that was refused: neither this device nor the workshop has it then. */
+  /** Let go of an entry that was refused: nobody has it then. @param {string} id */
   drop(id) {
     for (const all of [this.entries, this.unsent, this.refused, this.saving, this.unkept]) all.delete(id);
     this.store?.removeItem(this.prefix + id);
@@ -242,10 +305,8 @@ export class Keep {
 
   /** The entries that the workshop does not have yet and may take, oldest first. */
   waiting() {
-    return [...this.unsent]
-      .filter((id) => !this.refused.has(id))
-      .map((id) => this.entries.get(id))
-      .sort((a, b) => a.clock - b.clock);
+    const those = this.those(this.unsent).filter((one) => !this.refused.has(one.id));
+    return those.sort((a, b) => a.clock - b.clock);
   }
 
   all() {
@@ -253,15 +314,23 @@ export class Keep {
   }
 }
 
-/** What a person has set on this device: sound, keys and the like. */
+/**
+ * What a person has set on this device: sound, keys and the like.
+ * @returns {Partial<Settings>}
+ */
 export function settings() {
   try {
-    return JSON.parse(localStorage.getItem(`${NAME}:settings`)) ?? {};
+    return JSON.parse(localStorage.getItem(`${NAME}:settings`) ?? "{}");
   } catch {
     return {};
   }
 }
 
+/**
+ * @template {keyof Settings} Name
+ * @param {Name} name
+ * @param {Settings[Name]} value
+ */
 export function setSetting(name, value) {
   try {
     localStorage.setItem(`${NAME}:settings`, JSON.stringify({ ...settings(), [name]: value }));

@@ -2,6 +2,13 @@
 
 import { passedAt } from "./sock.js";
 
+/**
+ * @import { Beat, Sock } from "./sock.js"
+ * @typedef {{raised: Set<number> | null, passed: number | null, section: string,
+ *   length_mm: number | null, counted: number | null}} Seen
+ * @typedef {{done: number, off: number}} Guess
+ */
+
 const BEST = 8;
 
 /**
@@ -10,6 +17,8 @@ const BEST = 8;
  * `seen` has raised (a Set of needles or null), passed (the needle that the carrier passed last, as
  * the page tells it, or null), section ("" for none), length_mm (or null), counted (the beats
  * counted before, or null).
+ * @param {Sock} sock
+ * @param {Seen} seen
  */
 export function placesThatFit(sock, seen, most = BEST) {
   return sock.beats
@@ -23,6 +32,9 @@ export function placesThatFit(sock, seen, most = BEST) {
 /**
  * Whether the sock can be found again after a beat: one that is counted, or of what the hands do
  * between counts one that changes the look of the bed, or the last.
+ * @param {Beat} beat
+ * @param {number} place
+ * @param {Beat[]} beats
  */
 function toldApart(beat, place, beats) {
   if (beat.kind !== "do") return true;
@@ -30,13 +42,23 @@ function toldApart(beat, place, beats) {
   return beat.bed !== before || (place + 1 < beats.length && beats[place + 1].kind !== "do");
 }
 
-/** Minus twice the logarithm of a place's likelihood, but for a constant. */
+/**
+ * Minus twice the logarithm of a place's likelihood, but for a constant.
+ * @param {Sock} sock
+ * @param {Guess} guess
+ * @param {Seen} seen
+ */
 function unlikely(sock, { done, off }, { counted }) {
   if (counted === null) return off ** 2;
   return off ** 2 + 2 * Math.log1p(((done - counted) / sock.facts.count_astray) ** 2);
 }
 
-/** How far a place is off what is seen, in standard deviations. */
+/**
+ * How far a place is off what is seen, in standard deviations.
+ * @param {Sock} sock
+ * @param {Beat} beat
+ * @param {Seen} seen
+ */
 function offOf(sock, beat, seen) {
   const facts = sock.facts;
   let total = 0;
@@ -62,9 +84,14 @@ function offOf(sock, beat, seen) {
   return Math.sqrt(total);
 }
 
-/** Needles as people write them ("31-60, 3 5") as a Set; null where it cannot be read. A range that
- * falls goes on over the home gap: of 60 needles "59-2" are 59, 60, 1 and 2. */
+/**
+ * Needles as people write them ("31-60, 3 5") as a Set; null where it cannot be read. A range that
+ * falls goes on over the home gap: of 60 needles "59-2" are 59, 60, 1 and 2.
+ * @param {string} text
+ * @param {number} most
+ */
 export function readNeedles(text, most) {
+  /** @type {Set<number>} */
   const found = new Set();
   const parts = text.replace(/\s*(?:-|–|—|−)\s*/g, "-").split(/[\s,;]+/).filter(Boolean);
   for (const part of parts) {
@@ -79,11 +106,13 @@ export function readNeedles(text, most) {
   return found;
 }
 
-/** Rising numbers as [[first, last], ...]. */
+/** Rising numbers as [[first, last], ...]. @param {number[]} needles */
 export function spansOf(needles) {
+  /** @type {[first: number, last: number][]} */
   const spans = [];
   for (const n of needles) {
-    if (spans.length && spans.at(-1)[1] === n - 1) spans.at(-1)[1] = n;
+    const span = spans.at(-1);
+    if (span?.[1] === n - 1) span[1] = n;
     else spans.push([n, n]);
   }
   return spans;

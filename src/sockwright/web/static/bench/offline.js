@@ -6,6 +6,6 @@ if ("serviceWorker" in navigator) {
   const { active } = await serviceWorker.ready;
   const parts = performance.getEntriesByType("resource").map((one) => one.name);
   const own = new Set([location.pathname, ...parts.map((one) => new URL(one).pathname)]);
-  active.postMessage({ addresses: [...own] });
+  active?.postMessage({ addresses: [...own] });
   document.documentElement.dataset.offline = "ready";
 }

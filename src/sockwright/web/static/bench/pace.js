@@ -4,6 +4,12 @@ import { inOrder, placeAfter, takenBack } from "./log.js";
 
 const HOUR_S = 3600;
 
+/**
+ * @import { Beat, Facts, Kind } from "./sock.js"
+ * @import { Entry } from "./log.js"
+ */
+
+/** @param {number[]} numbers */
 const middle = (numbers) => {
   const sorted = [...numbers].sort((a, b) => a - b);
   const half = sorted.length >> 1;
@@ -11,14 +17,25 @@ const middle = (numbers) => {
 };
 
 export class Pace {
+  /** Of actual and usual time, each count. @type {Record<Kind, number[]>} */
+  ratios = { round: [], row: [], do: [] };
+  /** When the last count was made, in s; null where what came since was no knitting.
+   * @type {number | null} */
+  last = null;
+
+  /** @param {Facts} facts */
   constructor(facts) {
     this.pause = facts.pause_seconds;
     this.session = facts.session_hours * HOUR_S;
     this.usual = facts.pace_counts;
-    this.forget();
   }
 
-  /** Learn from what this device counted in the session that its log ends with. */
+  /**
+   * Learn from what this device counted in the session that its log ends with.
+   * @param {Entry[]} entries
+   * @param {string} device
+   * @param {Beat[]} beats
+   */
   learn(entries, device, beats) {
     const ordered = inOrder(entries);
     const gone = takenBack(ordered);
@@ -42,7 +59,11 @@ export class Pace {
     this.rest();
   }
 
-  /** A count was made at `seconds`; `beats` are those it counted. */
+  /**
+   * A count was made at `seconds`; `beats` are those it counted.
+   * @param {number} seconds
+   * @param {Beat[]} beats
+   */
   count(seconds, beats) {
     const before = this.last;
     this.last = seconds;
@@ -58,12 +79,19 @@ export class Pace {
     this.last = null;
   }
 
-  /** Actual time over usual time for a kind of beat; the middle one, so that a halt counts little. */
+  /**
+   * Actual time over usual time for a kind of beat; the middle one, so that a halt counts little.
+   * @param {Kind} kind
+   */
   factor(kind) {
     return middle([...this.ratios[kind], ...Array(this.usual).fill(1)]);
   }
 
-  /** Seconds from a place to the end. */
+  /**
+   * Seconds from a place to the end.
+   * @param {Beat[]} beats
+   * @param {number} done
+   */
   left(beats, done) {
     const factors = { round: this.factor("round"), row: this.factor("row"), do: this.factor("do") };
     let seconds = 0;

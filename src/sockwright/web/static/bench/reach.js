@@ -18,5 +18,5 @@ export const reachedByKeyboard = () => byKeyboard;
 /** Give the focus to the count: what was touched before is left. */
 export function backToTheCount() {
   byKeyboard = false;
-  document.getElementById("do").focus({ preventScroll: true });
+  document.getElementById("do")?.focus({ preventScroll: true });
 }

@@ -1,6 +1,9 @@
 // Moves the drawing of the cylinder: only what changed since it was last shown.
 
+import { partOf, partsOf } from "./page.js";
 import { lookAt } from "./sock.js";
+
+/** @import { Instruction, Look, Sock } from "./sock.js" */
 
 const SVG = "http://www.w3.org/2000/svg";
 const NUMBERED_TOUCHES = 4;
@@ -9,31 +12,54 @@ const NEAR_NUMBER = 2;
  * screen has them, and usual ones. */
 const SHARE = { large: 20, usual: 40 };
 
+/**
+ * @param {string} name
+ * @param {Record<string, string | number>} attributes
+ */
 const made = (name, attributes) => {
   const one = document.createElementNS(SVG, name);
-  for (const [key, value] of Object.entries(attributes)) one.setAttribute(key, value);
+  for (const [key, value] of Object.entries(attributes)) one.setAttribute(key, String(value));
   return one;
 };
 
 export class Ring {
-  constructor(svg, sock) {
+  /**
+   * @param {Element} figure
+   * @param {Sock} sock
+   */
+  constructor(figure, sock) {
     this.sock = sock;
-    this.root = svg.querySelector(".bench-cylinder");
+    this.root = partOf(figure, ".bench-cylinder", SVGElement);
     this.data = this.root.dataset;
-    const all = (what) => [...this.root.querySelectorAll(what)];
-    this.needles = all(".n");
-    this.dial = all(".d");
-    this.numbers = all("text.number");
-    this.touches = this.root.querySelector(".bench-touches");
-    this.moving = this.root.querySelector(
-      this.data.turns === "carrier" ? ".bench-carrier" : ".bench-ring",
-    );
+    this.middle = { x: Number(this.data.cx), y: Number(this.data.cy) };
+    /** How the numbers of needles run: 1 clockwise, -1 anticlockwise. */
+    this.sense = Number(this.data.sense);
+    this.home = Number(this.data.home);
+    this.needles = partsOf(this.root, ".n", SVGElement);
+    this.dial = partsOf(this.root, ".d", SVGElement);
+    this.numbers = partsOf(this.root, "text.number", SVGElement);
+    this.touches = partOf(this.root, ".bench-touches", SVGElement);
+    const moving = this.data.turns === "carrier" ? ".bench-carrier" : ".bench-ring";
+    this.moving = partOf(this.root, moving, SVGElement);
+    /** @type {Look} */
     this.look = ["w".repeat(this.needles.length), ""];
+    /** @type {Set<number>} */
     this.touched = new Set();
+    /** @type {number | null} */
     this.deedsOf = null;
+    this.colour = "";
+    this.degrees = NaN;
   }
 
-  /** Show how the machine stands when so many beats are done, and what is to be touched. */
+  /**
+   * What a needle looks like, or what is done to it, as the data of a path.
+   * @param {string} name
+   */
+  shape(name) {
+    return this.data[name] ?? "";
+  }
+
+  /** Show how the machine stands when so many beats are done. @param {number} done */
   show(done) {
     const { sock } = this;
     const beat = sock.beats[Math.min(done, sock.beats.length - 1)];
@@ -47,27 +73,34 @@ export class Ring {
     this.touch(first ? sock.instructions[beat.instruction - 1] : null);
   }
 
+  /**
+   * @param {string} name
+   * @param {string} value
+   */
   set(name, value) {
     if (this.data[name] !== value) this.data[name] = value;
   }
 
+  /** @param {string} colour */
   paint(colour) {
     if (colour === this.colour) return;
     this.colour = colour;
     this.root.style.setProperty("--yarn", colour);
   }
 
-  /** The yarn in the carrier: that of the last instruction begun. */
+  /** The yarn in the carrier: that of the last instruction begun. @param {number} done */
   yarnAt(done) {
     const { beats, instructions, yarns } = this.sock;
     return done ? yarns[instructions[beats[done - 1].instruction - 1].yarn] : undefined;
   }
 
+  /** @param {number} done */
   nextWay(done) {
     const beat = this.sock.beats.slice(done).find((one) => one.way);
     return beat ? beat.way : 0;
   }
 
+  /** @param {Look} look */
   showLook(look) {
     const [cylinder, dial] = look;
     const [before, dialBefore] = this.look;
@@ -82,16 +115,23 @@ export class Ring {
     this.look = look;
   }
 
+  /**
+   * @param {number} n
+   * @param {string} letter
+   */
   showNeedle(n, letter) {
     const needle = this.needles[n - 1];
-    needle.setAttribute("d", this.data[letter]);
+    needle.setAttribute("d", this.shape(letter));
     needle.setAttribute("class", `n ${letter}${this.touched.has(n) ? " now" : ""}`);
   }
 
-  /** Turn what turns by so many needles forward; a whole round is a whole turn. */
+  /**
+   * Turn what turns so many needles forward; a whole round is a whole turn.
+   * @param {number} needles
+   */
   turn(needles) {
     const way = this.data.turns === "carrier" ? 1 : -1;
-    const degrees = (way * this.data.sense * 360 * needles) / this.sock.needles;
+    const degrees = (way * this.sense * 360 * needles) / this.sock.needles;
     if (degrees === this.degrees) return;
     // From further off it comes at once: spinning there would say nothing.
     const near = Math.abs(degrees - this.degrees) <= 360.5;
@@ -100,13 +140,16 @@ export class Ring {
     this.moving.style.setProperty("--turn", `${degrees}deg`);
   }
 
-  /** Mark the needles that an instruction touches; null for none. */
+  /**
+   * Mark the needles that an instruction touches; null for none.
+   * @param {Instruction | null} instruction
+   */
   touch(instruction) {
-    const key = instruction?.touches.length ? instruction.number : null;
+    const touches = instruction?.touches ?? [];
+    const key = instruction && touches.length ? instruction.number : null;
     if (key === this.deedsOf) return;
     this.deedsOf = key;
     const before = this.touched;
-    const touches = key === null ? [] : instruction.touches;
     this.touched = new Set(touches.flatMap((one) => one.needles));
     for (const n of before) if (!this.touched.has(n)) this.mark(n);
     for (const n of this.touched) if (!before.has(n)) this.mark(n);
@@ -116,23 +159,32 @@ export class Ring {
     this.numberTouched();
   }
 
+  /** @param {number} n */
   mark(n) {
     this.showNeedle(n, this.look[0][n - 1]);
   }
 
+  /** @param {number} n */
   hourDegrees(n) {
-    return Number(this.data.home) + (this.data.sense * 360 * (n - 0.5)) / this.sock.needles;
+    return this.home + (this.sense * 360 * (n - 0.5)) / this.sock.needles;
   }
 
+  /**
+   * @param {string} deed
+   * @param {number} n
+   */
   sign(deed, n) {
-    const { cx, cy } = this.data;
-    const transform = `rotate(${this.hourDegrees(n)} ${cx} ${cy})`;
-    return made("path", { class: `sign ${deed}`, d: this.data[deed], transform });
+    const transform = `rotate(${this.hourDegrees(n)} ${this.middle.x} ${this.middle.y})`;
+    return made("path", { class: `sign ${deed}`, d: this.shape(deed), transform });
   }
 
   /** Say the numbers of a few touched needles on the ring, instead of those close by. */
   numberTouched() {
     const few = this.touched.size <= NUMBERED_TOUCHES ? [...this.touched] : [];
+    /**
+     * @param {number} n
+     * @param {number} other
+     */
     const near = (n, other, share = SHARE.usual) => {
       const apart = Math.abs(n - other) % this.sock.needles;
       return Math.min(apart, this.sock.needles - apart) <= this.nearNumber(share);
@@ -144,6 +196,7 @@ export class Ring {
       if (text.getAttribute("class") !== kind) text.setAttribute("class", kind);
     }
     // Neighbours would write over each other: they are named together.
+    /** @type {number[][]} */
     const groups = [];
     for (const n of [...few].sort((a, b) => a - b)) {
       const group = groups.find((one) => one.some((other) => near(n, other)));
@@ -153,38 +206,44 @@ export class Ring {
     this.touches.append(...groups.map((one) => this.numbersAt(one)));
   }
 
+  /** @param {number} share */
   nearNumber(share) {
     return Math.max(NEAR_NUMBER, Math.ceil(this.sock.needles / share));
   }
 
+  /** @param {number[]} group */
   numbersAt(group) {
-    const { cx, cy, numbers, type } = this.data;
+    const [far, type] = [Number(this.data.numbers), Number(this.data.type)];
     // Over the home gap the last needle is the neighbour of the first.
     const half = this.sock.needles / 2;
-    const over = group.at(-1) - group[0] > half;
+    const over = group[group.length - 1] - group[0] > half;
     const along = group.map((n) => (over && n > half ? n - this.sock.needles : n));
     along.sort((a, b) => a - b);
     const middle = along.reduce((sum, n) => sum + n, 0) / along.length;
     const angle = (this.hourDegrees(middle) * Math.PI) / 180;
     const text = made("text", {
       class: "touched",
-      x: Number(cx) + numbers * Math.sin(angle),
-      y: Number(cy) - numbers * Math.cos(angle) + 0.335 * type,
+      x: this.middle.x + far * Math.sin(angle),
+      y: this.middle.y - far * Math.cos(angle) + 0.335 * type,
       "font-size": type,
       "text-anchor": "middle",
     });
     text.textContent = along.map((n) => (n > 0 ? n : n + this.sock.needles)).join(" ");
     return text;
   }
-}
 
-/** The needle at a point of the drawing, by its direction from the middle; for taps. */
-export function needleAt(svg, event, sock) {
-  const box = svg.getBoundingClientRect();
-  const x = event.clientX - (box.left + box.width / 2);
-  const y = event.clientY - (box.top + box.height / 2);
-  const { home, sense } = svg.querySelector(".bench-cylinder").dataset;
-  const degrees = (Math.atan2(x, -y) * 180) / Math.PI;
-  const along = (((degrees - home) * sense) % 360 + 360) % 360;
-  return Math.min(sock.needles, Math.floor((along * sock.needles) / 360) + 1);
+  /**
+   * The needle at a point of such a drawing, by its direction from the middle; for taps.
+   * @param {Element} svg
+   * @param {PointerEvent} event
+   */
+  needleAt(svg, event) {
+    const box = svg.getBoundingClientRect();
+    const x = event.clientX - (box.left + box.width / 2);
+    const y = event.clientY - (box.top + box.height / 2);
+    const degrees = (Math.atan2(x, -y) * 180) / Math.PI;
+    const along = (((degrees - this.home) * this.sense) % 360 + 360) % 360;
+    const { needles } = this.sock;
+    return Math.min(needles, Math.floor((along * needles) / 360) + 1);
+  }
 }

@@ -16,6 +16,7 @@ export async function shed() {
     const every = await store.keys();
     const parts = performance.getEntriesByType("resource").map((one) => new URL(one.name).pathname);
     const own = new Set([location.pathname, ...parts]);
+    /** @param {Request} request */
     const path = (request) => new URL(request.url).pathname;
     const others = every.filter((one) => !own.has(path(one)));
     const letters = every.filter((one) => path(one).endsWith(".woff2"));

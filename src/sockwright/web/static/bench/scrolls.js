@@ -1,13 +1,15 @@
 // The parts of the page that scroll by themselves: shown from their beginning at each step, with a
 // sign where they go on below, and within reach of Tab where there is something to scroll.
 
+import { partsOf } from "./page.js";
+
 const PARTS = ".b-head, .b-say, .b-more";
 /** Less than this much of a line below is nothing to scroll for. */
 const SLACK_PX = 6;
 
 export class Scrolls {
   constructor() {
-    this.parts = [...document.querySelectorAll(PARTS)];
+    this.parts = partsOf(document, PARTS, HTMLElement);
     this.waiting = false;
     for (const part of this.parts) {
       part.addEventListener("scroll", () => this.look(part), { passive: true });
@@ -15,7 +17,7 @@ export class Scrolls {
     addEventListener("resize", () => this.soon());
   }
 
-  /** What stands in them was written, for another step where `fresh`. */
+  /** What stands in them was written, for another step where `fresh`. @param {boolean} fresh */
   shown(fresh) {
     if (fresh) for (const part of this.parts) part.scrollTop = 0;
     this.soon();
@@ -31,6 +33,7 @@ export class Scrolls {
     });
   }
 
+  /** @param {HTMLElement} part */
   look(part) {
     const more = part.scrollHeight - part.clientHeight;
     part.classList.toggle("b-cut", more - part.scrollTop > SLACK_PX);

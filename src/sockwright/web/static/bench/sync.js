@@ -10,14 +10,30 @@ const MOST = 500;
 const STALE_MS = 5000;
 const PATIENCE_MS = 1500;
 
+/**
+ * @import { Keep } from "./keep.js"
+ * @import { Entry } from "./log.js"
+ * @typedef {"done" | "here" | "off" | "refused" | "enter" | "alone"} Standing where the count is kept
+ */
+
 export class Sync {
-  /** `told` is called with "done", "off", "refused" or "enter" when that changes. */
+  /**
+   * `told` is called when the state changes, `news` when others counted.
+   * @param {string} address
+   * @param {Keep} keep
+   * @param {{told: () => void, news: () => void}} hear
+   */
   constructor(address, keep, { told, news }) {
-    Object.assign(this, { address, keep, told, news });
+    this.address = address;
+    this.keep = keep;
+    this.told = told;
+    this.news = news;
     this.wait = FIRST_WAIT_MS;
     this.timer = 0;
+    /** @type {Promise<void> | null} */
     this.running = null;
     this.asked = -Infinity;
+    /** @type {Standing} */
     this.state = keep.unsent.size ? "here" : "done";
     addEventListener("online", () => this.now());
     addEventListener("offline", () => this.tell("off"));
@@ -38,6 +54,7 @@ export class Sync {
     if (!this.timer && !this.running) this.after(GATHER_MS);
   }
 
+  /** @param {number} ms */
   after(ms) {
     this.stop();
     if (document.hidden || navigator.onLine === false) return;
@@ -49,9 +66,10 @@ export class Sync {
     this.timer = 0;
   }
 
+  /** @param {Standing} state */
   tell(state) {
     this.state = state;
-    this.told(state);
+    this.told();
   }
 
   /** Whether another device may have counted since the workshop was asked last. */
@@ -94,6 +112,7 @@ export class Sync {
     }
   }
 
+  /** @returns {Promise<Standing>} */
   async exchange() {
     const sent = this.keep.waiting().slice(0, MOST);
     try {
@@ -101,6 +120,7 @@ export class Sync {
       if (answer.status === 401 || answer.redirected) return "enter";
       // Where all that was sent was refused, each with its reason, the answer is a refusal too.
       if (!answer.ok && answer.status !== 422) return "refused";
+      /** @type {{entries?: Entry[], refused?: import("./keep.js").Refusal[]}} */
       const { entries, refused } = await answer.json();
       if (!entries) return "refused";
       const news = this.keep.receive(entries);
@@ -112,6 +132,7 @@ export class Sync {
     }
   }
 
+  /** @param {Entry[]} entries */
   send(entries) {
     return fetch(this.address, {
       method: "POST",

@@ -2,8 +2,19 @@
 
 import { followsText } from "./log.js";
 import { placeWords, thenWords } from "./moment.js";
+import { buttonById, byId, partsOf } from "./page.js";
 import { Scrolls } from "./scrolls.js";
 import { atHand, tell } from "./sock.js";
+
+/**
+ * @import { Keep } from "./keep.js"
+ * @import { State } from "./log.js"
+ * @import { Ring } from "./ring.js"
+ * @import { Words } from "./say.js"
+ * @import { Instruction, Sock } from "./sock.js"
+ * @import { Standing } from "./sync.js"
+ * @import { Ticks } from "./ticks.js"
+ */
 
 const QUIET_MS = 900;
 const MAIN = 1;
@@ -22,20 +33,44 @@ const KEPT_WORDS = {
 };
 
 export class View {
+  /**
+   * @param {Sock} sock
+   * @param {Words} words
+   * @param {Ring} ring
+   * @param {Ticks} ticks
+   */
   constructor(sock, words, ring, ticks) {
-    Object.assign(this, { sock, words, ring, ticks });
+    this.sock = sock;
+    this.words = words;
+    this.ring = ring;
+    this.ticks = ticks;
     this.parts = Object.fromEntries(
-      [...document.querySelectorAll("[id]")].map((one) => [one.id, one]),
+      partsOf(document, "body [id]", Element).flatMap((one) =>
+        (one instanceof HTMLElement ? [[one.id, one]] : [])),
     );
+    this.ten = buttonById("ten");
+    this.one = buttonById("one");
     this.scrolls = new Scrolls();
     const counts = sock.instructions.map((one) => Math.max(one.of, one.beats));
     document.body.classList.toggle("hundreds", Math.max(...counts) > 99);
     this.ribber = sock.beds.some(([, dial]) => dial.includes("w"));
-    this.main = Object.keys(sock.yarns).find((name) => sock.yarns[name].stays);
+    this.main = Object.keys(sock.yarns).find((name) => sock.yarns[name].stays) ?? "";
+    /**
+     * The instruction that is shown, and the one that was told.
+     * @type {Instruction | null | undefined}
+     */
     this.instruction = undefined;
+    /** @type {Instruction | null | undefined} */
+    this.announced = undefined;
+    this.extra = "";
+    this.yarnShort = false;
     this.speaking = 0;
   }
 
+  /**
+   * @param {string} id
+   * @param {string} text
+   */
   write(id, text) {
     const part = this.parts[id];
     if (part.textContent === text) return;
@@ -43,7 +78,12 @@ export class View {
     part.hidden = text === "";
   }
 
-  /** Everything that follows from a state; `ten` is what that button counts now. */
+  /**
+   * Everything that follows from a state; `ten` is what that button counts now.
+   * @param {State} state
+   * @param {number} ten
+   * @param {number} secondsLeft
+   */
   show(state, ten, secondsLeft) {
     const one = atHand(this.sock, state.done);
     const extra = JSON.stringify(state.extra);
@@ -65,10 +105,12 @@ export class View {
     this.announce(state);
   }
 
+  /** @param {Instruction | null} one */
   showInstruction(one) {
     const { words, sock } = this;
-    const step = one && words.say("step_of", { n: one.number, of: sock.instructions.length });
-    this.write("where", one ? `${one.sectionName} · ${step}` : "");
+    const of = sock.instructions.length;
+    const where = one && `${one.sectionName} · ${words.say("step_of", { n: one.number, of })}`;
+    this.write("where", where ?? "");
     // A long text without a short form is the heading itself.
     const head = one ? one.head || one.text : words.say("finished");
     this.write("do", head);
@@ -77,20 +119,26 @@ export class View {
     if (this.parts.after) this.parts.after.hidden = Boolean(one);
     document.body.dataset.kind = one?.kind ?? "";
     if (one) this.ticks.reached(one.number);
-    this.showItems(one?.items ?? [], one?.number);
+    this.showItems(one?.items ?? [], one?.number ?? 0);
   }
 
-  /** What the first sock has to say at this step; above all that its plan is another by now. */
+  /**
+   * What the first sock has to say at this step; above all that its plan is another by now.
+   * @param {State} state
+   * @param {Instruction | null} one
+   */
   showAside(state, one) {
     const { words, sock } = this;
-    const other = state.begun && state.follows && sock.follows;
-    const lines =
-      other && followsText(state.follows) !== followsText(sock.follows)
-        ? [words.say("other_plan")]
-        : one && sock.asides[one.number];
+    const begun = state.begun ? state.follows : null;
+    const other = begun && sock.follows && followsText(begun) !== followsText(sock.follows);
+    const lines = other ? [words.say("other_plan")] : one && sock.asides[one.number];
     this.write("aside", (lines ?? []).join(" "));
   }
 
+  /**
+   * @param {string[]} items
+   * @param {number} step
+   */
   showItems(items, step) {
     this.parts.items.hidden = this.parts.hint.hidden = !items.length;
     document.body.classList.toggle("checking", items.length > 0);
@@ -109,6 +157,7 @@ export class View {
     );
   }
 
+  /** @param {number} done */
   showPlace(done) {
     const { sock, words } = this;
     const ended = done >= sock.off;
@@ -116,7 +165,11 @@ export class View {
     this.write("place", ended ? "" : told.filter(Boolean).join(" "));
   }
 
-  /** The count of the part at hand: [done, of]; null where nothing is counted. */
+  /**
+   * The count of the part at hand; null where nothing is counted.
+   * @param {number} done
+   * @returns {[done: number, of: number] | null}
+   */
   counted(done) {
     const beat = this.sock.beats[done];
     if (!beat || beat.kind === "do") return null;
@@ -125,11 +178,15 @@ export class View {
     return one.beats > 1 ? [beat.nth - 1, one.beats] : null;
   }
 
+  /**
+   * @param {State} state
+   * @param {Instruction | null} one
+   */
   showCount(state, one) {
     const counted = this.counted(state.done);
     document.body.classList.toggle("counting", counted !== null);
     this.parts.counted.hidden = counted === null;
-    if (counted === null) return;
+    if (counted === null || one === null) return;
     const [done, of] = counted;
     const many = one.kind === "row" ? "rows" : "rounds";
     this.write("count", String(done));
@@ -139,7 +196,11 @@ export class View {
     this.write("more", this.extraWords(state, one));
   }
 
-  /** Rounds more or fewer in this section so far. */
+  /**
+   * Rounds more or fewer in this section so far.
+   * @param {State} state
+   * @param {Instruction} one
+   */
   extraWords(state, one) {
     const by = state.extra
       .filter(([at]) => this.sock.instructions[at - 1]?.section === one.section)
@@ -148,17 +209,27 @@ export class View {
     return this.words.say(by > 0 ? "extra_note" : "fewer_note", { n: Math.abs(by) });
   }
 
+  /**
+   * @param {Instruction | null} one
+   * @param {number} ten
+   * @param {State} state
+   */
   showButtons(one, ten, state) {
     const kind = one?.kind ?? "do";
     this.write("one-sign", this.words.say(kind === "do" ? "count_do" : "count_one"));
     this.write("one-what", kind === "do" ? "" : this.words.say(`count_${kind}`));
     this.write("ten", this.words.say("count_more", { n: ten < 2 ? 10 : ten }));
-    this.parts.ten.disabled = ten < 2;
-    this.parts.one.disabled = one === null;
+    this.ten.disabled = ten < 2;
+    this.one.disabled = one === null;
     // Not disabled: another device may have counted what is to be taken back.
     this.parts.undo.setAttribute("aria-disabled", String(!state.undoable.length));
   }
 
+  /**
+   * @param {number} done
+   * @param {Instruction | null} one
+   * @param {number} secondsLeft
+   */
   showBeside(done, one, secondsLeft) {
     this.write("next", this.nextWords(one));
     this.write("advice", this.adviceWords(done, one));
@@ -169,6 +240,7 @@ export class View {
     this.write("time", one ? this.words.say("time_left", { time }) : "");
   }
 
+  /** @param {Instruction | null} one */
   nextWords(one) {
     if (!one) return "";
     const next = this.sock.instructions[one.number];
@@ -176,7 +248,11 @@ export class View {
     return this.words.say("next", { what: next.head || firstWords(next.text) });
   }
 
-  /** The coming change of weights, spring, ribber or cam, and how far off it is. */
+  /**
+   * The coming change of weights, spring, ribber or cam, and how far off it is.
+   * @param {number} done
+   * @param {Instruction | null} one
+   */
   adviceWords(done, one) {
     if (!one) return "";
     const coming = this.sock.advice.find(([number]) => number >= one.number);
@@ -191,15 +267,24 @@ export class View {
     return this.words.say(rows ? "advice_in_rows" : "advice_in_rounds", { what, n });
   }
 
+  /** @param {Instruction | null} one */
   standingWords(one) {
     const bits = one && one.number > 1 ? this.sock.instructions[one.number - 2].standing : 0;
+    /**
+     * @param {number} bit
+     * @param {string} name
+     */
     const word = (bit, name) => this.words.say(`${name}_${bits & bit ? "on" : "off"}_now`);
     const told = [word(MAIN, "main"), word(HEEL, "heel"), word(SPRING, "spring")];
     if (this.ribber) told.push(word(RIBBER, "ribber"));
     return one ? told.join(" · ") : "";
   }
 
-  /** What of the yarn at hand is left, and what the rest of the pair takes. */
+  /**
+   * What of the yarn at hand is left, and what the rest of the pair takes.
+   * @param {number} done
+   * @param {Instruction} one
+   */
   yarnWords(done, one) {
     const name = this.sock.yarns[one.yarn]?.stays ? one.yarn : this.main;
     const yarn = this.sock.yarns[name];
@@ -216,6 +301,10 @@ export class View {
     });
   }
 
+  /**
+   * @param {string} name
+   * @param {number} done
+   */
   usedMm(name, done) {
     for (let place = done - 1; place >= 0; place -= 1) {
       const beat = this.sock.beats[place];
@@ -224,7 +313,11 @@ export class View {
     return 0;
   }
 
-  /** What is said aloud of a state: what to do where it is new, else what is left. */
+  /**
+   * What is said aloud of a state: what to do where it is new, else what is left.
+   * @param {State} state
+   * @param {boolean} fresh
+   */
   spoken(state, fresh) {
     const one = atHand(this.sock, state.done);
     if (!one) return this.words.say("finished");
@@ -234,7 +327,10 @@ export class View {
     return String(counted[0]);
   }
 
-  /** Tell a screen reader, once the hands have paused: the count, or the new step. */
+  /**
+   * Tell a screen reader, once the hands have paused: the count, or the new step.
+   * @param {State} state
+   */
   announce(state) {
     clearTimeout(this.speaking);
     this.speaking = setTimeout(() => {
@@ -249,18 +345,22 @@ export class View {
     }, QUIET_MS);
   }
 
-  /** Say what came of something; it stands until the next count. */
+  /** Say what came of something; it stands until the next count. @param {string} text */
   tell(text) {
     this.write("told", text);
   }
 
-  /** Where the count is kept: never said of an entry that is in this window alone. */
+  /**
+   * Where the count is kept: never said of an entry that is in this window alone.
+   * @param {Standing} state
+   * @param {Keep} keep
+   */
   showKept(state, keep) {
     const unkept = keep.unkept.size;
-    const wrong = unkept || keep.saving.size ? "unkept" : keep.refused.size ? "left" : "";
-    const where = wrong || state;
+    const wrong = unkept || keep.saving.size ? "unkept" : keep.refused.size ? "left" : null;
+    const where = wrong ?? state;
     const [short, long] = KEPT_WORDS[where];
-    const n = { unkept, left: keep.refused.size }[wrong] ?? keep.unsent.size;
+    const n = wrong ? { unkept, left: keep.refused.size }[wrong] : keep.unsent.size;
     this.write("kept", this.words.say(short));
     this.parts.kept.dataset.kept = where;
     this.parts.kept.classList.toggle("warned", Boolean(wrong));
@@ -271,11 +371,12 @@ export class View {
     this.parts["state-lost"].hidden = keep.lasts;
   }
 
+  /** @param {"on" | "off" | "refused"} told */
   showAwake(told) {
     this.parts["awake-refused"].hidden = told !== "refused";
   }
 }
 
-/** The beginning of a long text, by whole words. */
+/** The beginning of a long text, by whole words. @param {string} text */
 const firstWords = (text) =>
   text.length > 90 ? `${text.slice(0, 89).replace(/[,;:]* [^ ]*$/, "")}…` : text;

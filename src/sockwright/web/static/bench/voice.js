@@ -1,5 +1,6 @@
 // Short sounds and, where the browser can, speech: so that eyes stay on the needles.
 
+/** @type {Record<"count" | "end" | "undo", [hertz: number, seconds: number][]>} */
 const SOUNDS = {
   count: [[880, 0.05]],
   end: [[660, 0.1], [990, 0.18]],
@@ -8,25 +9,28 @@ const SOUNDS = {
 const LOUD = 0.25;
 
 export class Voice {
+  /** @param {string} language */
   constructor(language, { sound = true, speech = false } = {}) {
     this.language = language;
     this.sound = sound;
     this.speech = speech;
+    /** @type {AudioContext | null} */
     this.audio = null;
+    /** @type {OscillatorNode | null} */
+    this.playing = null;
   }
 
   get canSpeak() {
     return "speechSynthesis" in window;
   }
 
-  /** Play one of SOUNDS; the sound card rests between two sounds. */
+  /** Play a sound; the sound card rests between two. @param {keyof typeof SOUNDS} name */
   play(name) {
     if (!this.sound || !window.AudioContext) return;
     this.audio ??= new AudioContext();
     const audio = this.audio;
     audio.resume();
     let at = audio.currentTime + 0.005;
-    let last = null;
     for (const [hertz, seconds] of SOUNDS[name]) {
       const tone = audio.createOscillator();
       const gain = audio.createGain();
@@ -37,15 +41,14 @@ export class Voice {
       tone.start(at);
       at += seconds;
       tone.stop(at);
-      last = tone;
+      this.playing = tone;
+      tone.onended = () => {
+        if (this.playing === tone) audio.suspend();
+      };
     }
-    this.playing = last;
-    last.onended = () => {
-      if (this.playing === last) audio.suspend();
-    };
   }
 
-  /** Say a text aloud, instead of what is still being said. */
+  /** Say a text aloud, instead of what is still being said. @param {string} text */
   say(text) {
     if (!this.speech || !this.canSpeak || !text) return;
     speechSynthesis.cancel();
