@@ -3,10 +3,13 @@
 A fenced block that follows a line `<!-- output: COMMAND -->` is replaced by what COMMAND prints
 (from the project's folder); `<!-- output 12 lines: COMMAND -->` keeps the first twelve. The table
 that follows a line `<!-- table: findings -->` is replaced by what the dry run can find.
+
+The widths of letters that drawings reckon with are read out of the shipped faces the same way.
 """
 
 from __future__ import annotations
 
+import json
 import re
 import shlex
 import subprocess
@@ -50,12 +53,36 @@ def fresh(page: str) -> str:
     return TABLE.sub(lambda m: m.group(1) + findings_table(), page)
 
 
+WIDTHS = ROOT / "src" / "sockwright" / "fonts" / "widths.json"
+
+
+def letter_widths() -> str:
+    """The widths of all letters of the shipped faces, as `sockwright.fonts` reads them."""
+    from fontTools.ttLib import TTFont
+
+    from sockwright.fonts import FACES
+
+    tables = {}
+    for face in FACES:
+        font = TTFont(WIDTHS.with_name(f"{face}.ttf"))
+        em, glyphs, runs = font["head"].unitsPerEm, font["hmtx"], []
+        for point, glyph in sorted(font.getBestCmap().items()):
+            if not runs or point != runs[-1][0] + len(runs[-1][1]):
+                runs.append((point, []))
+            runs[-1][1].append(round(1000 * glyphs[glyph][0] / em))
+        tables[face] = runs
+    lines = (
+        f'"{face}": {json.dumps(runs, separators=(",", ":"))}' for face, runs in tables.items()
+    )
+    return "{\n" + ",\n".join(lines) + "\n}\n"
+
+
 def main() -> int:
     """Renew, or with --check tell what is stale."""
     stale = []
-    for path in PAGES:
-        page = path.read_text(encoding="utf-8")
-        renewed = fresh(page)
+    for path in (*PAGES, WIDTHS):
+        page = path.read_text(encoding="utf-8") if path.exists() else ""
+        renewed = letter_widths() if path == WIDTHS else fresh(page)
         if renewed != page:
             stale.append(path.relative_to(ROOT))
             if "--check" not in sys.argv:

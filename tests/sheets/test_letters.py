@@ -15,14 +15,13 @@ from pypdf import PdfReader
 
 from sheets.pairs import CYRILLIC, GREEK, LONG, ONE_WORD, VIETNAMESE, pair, renamed
 from sockwright.drawing.base.svg import FONT, escape
+from sockwright.fonts import FAMILIES, WEIGHTS, shipped_letters, widths
 from sockwright.sheets.crank import crank_sheet
-from sockwright.sheets.faces import letters_of, shipped_letters
 from sockwright.sheets.paper import Paper
 from sockwright.sheets.press import chart_sheet
 from sockwright.sheets.typeset import lacking, missing_letters
 
 STRANGE = "王さんعل⛑"
-FACES = ("AtkinsonHyperlegibleNext", "NotoSans")
 # Latin letters of living languages, and what sheets print besides: from memory.
 WANTED = "ẽẹửỵđĐŁőžşğıİÆøåßñǎɓɛŋƴẞ ΆώЖщїґў ±×–½¼¾′″°µ²€₫"
 
@@ -98,9 +97,9 @@ def test_letters_given_in_parts_count_as_composed_and_joiners_as_nothing() -> No
     assert lacking("a\u200db\ufe0f\u3000c\u00a0") == ""
 
 
-@pytest.mark.parametrize("face", FACES)
+@pytest.mark.parametrize("face", FAMILIES)
 def test_both_weights_have_the_same_letters(face: str) -> None:
-    regular, bold = (letters_of(f"{face}-{weight}.ttf") for weight in ("Regular", "Bold"))
+    regular, bold = (widths(f"{face}-{weight}").keys() for weight in WEIGHTS)
     assert regular == bold
     assert len(regular) > 300
 
@@ -122,7 +121,7 @@ def test_names_are_set_in_the_shipped_faces_in_words_and_drawings(words: str, sh
     pdf = PdfReader(io.BytesIO(sheet(renamed(pair("avalanche-forecaster"), words), Paper.A4)))
     fonts = {str(font["/BaseFont"]) for page in pdf.pages for font in fonts_of(page)}
     assert fonts
-    assert all(any(face in font for face in FACES) for font in fonts)
+    assert all(any(face in font for face in FAMILIES) for font in fonts)
 
 
 def fonts_of(part: Any) -> Iterator[Any]:

@@ -141,15 +141,15 @@ def test_words_are_wrapped_at_spaces_within_the_width() -> None:
         ("winch operator", ["winch", "operator"]),
         ("mmmmmmmmmmmm on", ["mmmmm-", "mmmmm-", "mm on"]),
         ("1234567890123", ["12345678", "90123"]),
-        ("mmmmmm", ["mmmmmm"]),
+        ("mmmmm", ["mmmmm"]),
         ("mmmmmmm m", ["mmmmm-", "mm m"]),
         ("mmmmm-mmm", ["mmmmm-", "mmm"]),
         ("山" * 7, ["山" * 5, "山山"]),
     ],
 )
 def test_a_word_too_long_for_its_line_is_broken(words: str, lines: list[str]) -> None:
-    # A wide sign is 0.8 of the size, a figure 0.6, but 0.36 the figure 1 and 0.8 the figure 0.
-    assert wrap_close(words, 1.0, 5.0) == lines
+    # An m is 0.93 of the size, a figure about 0.6, a hyphen 0.3, a full sign 1.
+    assert wrap_close(words, 1.0, 5.3) == lines
 
 
 def test_a_break_leaves_an_accent_with_its_letter() -> None:
@@ -162,9 +162,9 @@ def test_a_break_leaves_an_accent_with_its_letter() -> None:
 
 def test_a_name_is_cut_short_only_where_it_must_be() -> None:
     assert shortened("crank", 1.0, 3.0) == "crank"
-    assert shortened("m" * 5, 1.0, 4.0) == "m" * 5
-    assert shortened("m" * 6, 1.0, 4.0) == "mmmm…"
-    assert shortened("mm mmm", 1.0, 2.6) == "mm…"
+    assert shortened("m" * 5, 1.0, 4.7) == "m" * 5
+    assert shortened("m" * 6, 1.0, 4.7) == "mmmm…"
+    assert shortened("mm mmm", 1.0, 2.8) == "mm…"
     assert shortened("mmmmm", 1.0, 0.0) == "…"
 
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from math import ceil
 from typing import Any
 
-from sockwright.drawing.base.text import Words, words_in
+from sockwright.drawing.base.text import Words, words_in, wrap
 from sockwright.drawing.cylinder.small import small_cylinder_svg, small_key_svg
 from sockwright.drawing.cylinder.view import view_at
 from sockwright.drawing.sock.picture import sock_svg
@@ -70,12 +69,15 @@ CYLINDER_MM = 44.0
 SOCK_WIDTH_MM = 116.0
 BESIDE_SOCK_MM = 118.0
 """Height that title, cylinders and margins take on the first page."""
-CAUTION_LETTERS, CAUTION_LINE_MM = 48, 4.6
-"""Letters in a line of a caution, and its height."""
+POINT_MM = 25.4 / 72
+CAUTION_POINTS, CAUTION_LINE_MM = 8.5, 4.6
+"""Type of a caution, and the height of a line of it."""
+GUTTER_MM, BULLET_MM = 6.0, 4.0
+"""Between the two columns of the cautions; what an item of a list is set in by, at most."""
 LONG_TITLE, LONG_TITLE_MM = 50, 17.5
 """Letters of a title that takes more than a line, and the height of its others."""
-DOUBT_LETTERS, DOUBTS_MM, DOUBT_LINE_MM = 110, 2.0, 4.4
-"""Letters in a line of a doubt; the height of the heading of the doubts, and of each line."""
+DOUBT_IN_MM, DOUBTS_MM, DOUBT_LINE_MM = 2.5, 2.0, 4.4
+"""What the doubts are set in by; the height of their heading, and of each line."""
 TYPE_POINTS = {Paper.A4: 10.0, Paper.LETTER: 9.5}
 """The shorter page takes a smaller type, so that neither needs more pages."""
 WORDS = (
@@ -164,14 +166,21 @@ def crank_sheet(plan: Plan, paper: Paper, language: str = "en", first: Plan | No
 
 def _sock_room(plan: Plan, cautions: list[str], paper: Paper) -> tuple[float, float]:
     """Width and height, mm, for the sock on a first page with these cautions, in two columns."""
-    lines = sum(ceil(len(caution) / CAUTION_LETTERS) for caution in cautions)
+    wide = SIZES[paper].width_mm - 2 * MARGIN_MM - BULLET_MM
+    column = (wide - BULLET_MM - GUTTER_MM) / 2
+    lines = _lines(cautions, CAUTION_POINTS, column)
     others = BESIDE_SOCK_MM + CAUTION_LINE_MM * lines / 2
     if doubts := look_again(plan):
-        lines = sum(ceil(len(doubt) / DOUBT_LETTERS) for doubt in doubts)
+        lines = _lines(doubts, TYPE_POINTS[paper], wide - DOUBT_IN_MM)
         others += DOUBTS_MM + DOUBT_LINE_MM * lines
     if len(plan.order.title) > LONG_TITLE:
         others += LONG_TITLE_MM
     return SOCK_WIDTH_MM, SIZES[paper].height_mm - others
+
+
+def _lines(texts: Sequence[str], points: float, width_mm: float) -> int:
+    """How many lines texts take, each beginning one, in a type of so many points."""
+    return sum(len(wrap(text, points * POINT_MM, width_mm)) for text in texts)
 
 
 def _side(plan: Plan, talk: _Talk) -> str:

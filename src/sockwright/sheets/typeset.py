@@ -13,8 +13,8 @@ from importlib.resources import as_file, files
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
+from sockwright.fonts import shipped_letters
 from sockwright.plan.make import Plan
-from sockwright.sheets.faces import shipped_letters
 from sockwright.sheets.paper import MARGIN_MM, SIZES, Paper
 from sockwright.sheets.template_words import template_source, told_words
 from sockwright.words import Tongue

@@ -1,44 +1,48 @@
-"""How wide a text is: an estimate good enough to keep labels from running into each other."""
+"""How wide a text is, by the widths of the shipped letters, and what a drawing says by itself."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, fields
-from functools import lru_cache
+from functools import cache, lru_cache
+from string import digits
 from unicodedata import combining, east_asian_width
 
+from sockwright.fonts import BOLD, REGULAR, widest
 from sockwright.words import ENGLISH as ENGLISH_TONGUE
 from sockwright.words import Tongue
 
-NARROW, WIDE = "ijlI1!.,:;'|()[] -/tfr·", "mwMWO0QGHNDU@%±…"
-NARROW_EM, USUAL_EM, WIDE_EM = 0.36, 0.60, 0.80
-"""Widths as shares of the font size, a little above the means of the three classes in Atkinson
-Hyperlegible Next, so that a fallback font fits too."""
-FIGURE_EM = 0.66
-"""Width of the widest figure, bold too (Atkinson Hyperlegible Next): a face with figures of one
-width gives it to every figure."""
-FULL_EM = 1.0
-"""Width of the scripts that are set in squares."""
+LACKING_EM, FULL_EM = 0.6, 1.0
+"""Widths, as shares of the font size, of letters that no shipped face has, and of those among them
+that are set in squares."""
 ELLIPSIS = "…"
 AIR_EM = 0.25
 """Air around a label."""
-BOLD = 1.06
 CAP_HEIGHT = 0.67
 """Height of capitals and figures as a share of the font size (Atkinson Hyperlegible Next)."""
 
 
 @lru_cache(4096)
 def text_width(words: str, size_mm: float, *, bold: bool = False) -> float:
-    """Estimated width in mm of `words` set in `size_mm`."""
-    return sum(map(_em, words)) * size_mm * (BOLD if bold else 1.0)
+    """Width in mm of `words` set in `size_mm`, each letter in the shipped family that sets it
+    wider: a text falls to the second where the first lacks one of its letters."""
+    letters = widest(BOLD if bold else REGULAR)
+    return sum(_em(sign, letters) for sign in words) * size_mm
 
 
-def _em(sign: str) -> float:
-    if sign in NARROW:
-        return NARROW_EM
-    if sign in WIDE:
-        return WIDE_EM
-    return FULL_EM if east_asian_width(sign) in "WF" else USUAL_EM
+def _em(sign: str, letters: Mapping[int, int]) -> float:
+    width = letters.get(ord(sign))
+    if width is not None:
+        return width / 1000
+    if combining(sign):
+        return 0.0
+    return FULL_EM if east_asian_width(sign) in "WF" else LACKING_EM
+
+
+@cache
+def figure_em() -> float:
+    """Width of the widest figure, bold too: a face with figures of one width gives it to each."""
+    return max(text_width(figure, 1.0, bold=bold) for figure in digits for bold in (False, True))
 
 
 def wrap(words: str, size_mm: float, width_mm: float) -> list[str]:
@@ -116,7 +120,7 @@ class Box:
 def text_box(centre: tuple[float, float], words: str, size_mm: float) -> Box:
     """The box of an upright text centred on a point, with a little air; a number's is wide enough
     for any face and for bold."""
-    width = FIGURE_EM * len(words) * size_mm if words.isdigit() else text_width(words, size_mm)
+    width = figure_em() * len(words) * size_mm if words.isdigit() else text_width(words, size_mm)
     return Box(*centre, width + AIR_EM * size_mm, 0.95 * size_mm)
 
 
