@@ -111,13 +111,22 @@ class _Measures:
             stretches.append((words.toe, sole[3], sole[2], None, sizing.toe.share))
         for name, a, b, rounds, courses in stretches:
             if courses:
-                yield self.part(name, a, b, rounds, self.length(courses, with_sd=with_sd))
+                length = self.length(courses, with_sd=with_sd)
+                unit_below = () if with_sd else ((name, *length.rsplit(" ", 1)),)
+                yield self.part(name, a, b, rounds, length, unit_below)
 
-    def part(self, name: str, a: Point, b: Point, rounds: int | None, length: str) -> Dimension:
+    def part(
+        self,
+        name: str,
+        a: Point,
+        b: Point,
+        rounds: int | None,
+        length: str,
+        narrowest: tuple[tuple[str, ...], ...],
+    ) -> Dimension:
         """A part with its rounds and length, in as few lines as fit; without its rounds where
-        they do not fit at all, and with the unit below the number in the narrowest."""
-        number, unit = length.rsplit(" ", 1)
-        ways: tuple[tuple[str, ...], ...] = ((name, length), (name, number, unit))
+        they do not fit at all, and at last in the narrowest way there is."""
+        ways: tuple[tuple[str, ...], ...] = ((name, length), *narrowest)
         if rounds is not None:
             count = self.words.fill(self.words.rounds, rounds=rounds)
             ways = ((name, f"{count} · {length}"), (name, count, length), *ways)
