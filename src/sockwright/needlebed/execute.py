@@ -4,14 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TypeVar, cast
 
 from sockwright import steps as op
-from sockwright.needlebed import closing as closing_steps
-from sockwright.needlebed import hands as needle_steps
-from sockwright.needlebed import hands as ribber_steps
-from sockwright.needlebed import hands as setting_steps
-from sockwright.needlebed import knitting as knitting_steps
+from sockwright.needlebed import closing, hands, knitting
 from sockwright.needlebed.bed import Run
 from sockwright.needlebed.closing import loose_ends
 from sockwright.needlebed.findings import Code, Finding, Level
@@ -66,7 +62,7 @@ def close(run: Run, last: op.Step) -> None:
         run.find(Code.NOT_FINISHED)
     if run.bed.yarn != NONE:
         run.find(Code.YARN_NOT_CUT)
-    if not run.cord_pulled and closing_steps.has_cord(run):
+    if not run.cord_pulled and closing.has_cord(run):
         run.find(Code.CORD_LEFT_IN)
 
 
@@ -78,40 +74,51 @@ def take(run: Run, steps: Sequence[op.Step]) -> Iterator[None]:
         yield
 
 
-HANDLERS: dict[type, Callable[[Run, Any], None]] = {
-    op.HangScrap: setting_steps.hang_scrap,
-    op.Thread: setting_steps.thread_yarn,
-    op.CutYarn: setting_steps.cut_yarn,
-    op.Rounds: knitting_steps.knit_rounds,
-    op.PartRound: knitting_steps.knit_part_round,
-    op.Row: knitting_steps.knit_row,
-    op.Raise: needle_steps.raise_needles,
-    op.Lower: needle_steps.lower_needles,
-    op.Wrap: needle_steps.wrap_needle,
-    op.MoveLoops: needle_steps.move_loops,
-    op.RemoveNeedles: needle_steps.remove_needles,
-    op.ReplaceNeedles: needle_steps.replace_needles,
-    op.LiftBars: needle_steps.lift_bars,
-    op.HangHem: needle_steps.hang_hem,
-    op.ToDial: ribber_steps.to_dial,
-    op.FillDial: ribber_steps.fill_dial,
-    op.ToCylinder: ribber_steps.to_cylinder,
-    op.Mount: ribber_steps.mount,
-    op.Ribber: ribber_steps.set_ribber,
-    op.Weigh: setting_steps.hang_weight,
-    op.Unweigh: setting_steps.take_weight,
-    op.HeelSpring: setting_steps.heel_spring,
-    op.SetCam: setting_steps.set_cam,
-    op.Check: setting_steps.do_nothing,
-    op.TakeOff: closing_steps.take_off,
-    op.Graft: closing_steps.graft,
-    op.Gather: closing_steps.gather,
-    op.PullCord: closing_steps.pull_cord,
-    op.BindOff: closing_steps.bind_off,
-    op.OpenWaste: closing_steps.open_waste,
-    op.Rehang: closing_steps.rehang,
-    op.Finish: closing_steps.finish,
-}
+Handler = Callable[[Run, Step], None]
+Kind = TypeVar("Kind", bound=Step)
+
+
+def _by(kind: type[Kind], carry_out: Callable[[Run, Kind], None]) -> tuple[type[Step], Handler]:
+    """A kind of step and what carries it out, which takes that kind and is given no other."""
+    return kind, cast("Handler", carry_out)
+
+
+HANDLERS: Mapping[type[Step], Handler] = dict(
+    (
+        _by(op.HangScrap, hands.hang_scrap),
+        _by(op.Thread, hands.thread_yarn),
+        _by(op.CutYarn, hands.cut_yarn),
+        _by(op.Rounds, knitting.knit_rounds),
+        _by(op.PartRound, knitting.knit_part_round),
+        _by(op.Row, knitting.knit_row),
+        _by(op.Raise, hands.raise_needles),
+        _by(op.Lower, hands.lower_needles),
+        _by(op.Wrap, hands.wrap_needle),
+        _by(op.MoveLoops, hands.move_loops),
+        _by(op.RemoveNeedles, hands.remove_needles),
+        _by(op.ReplaceNeedles, hands.replace_needles),
+        _by(op.LiftBars, hands.lift_bars),
+        _by(op.HangHem, hands.hang_hem),
+        _by(op.ToDial, hands.to_dial),
+        _by(op.FillDial, hands.fill_dial),
+        _by(op.ToCylinder, hands.to_cylinder),
+        _by(op.Mount, hands.mount),
+        _by(op.Ribber, hands.set_ribber),
+        _by(op.Weigh, hands.hang_weight),
+        _by(op.Unweigh, hands.take_weight),
+        _by(op.HeelSpring, hands.heel_spring),
+        _by(op.SetCam, hands.set_cam),
+        _by(op.Check, hands.do_nothing),
+        _by(op.TakeOff, closing.take_off),
+        _by(op.Graft, closing.graft),
+        _by(op.Gather, closing.gather),
+        _by(op.PullCord, closing.pull_cord),
+        _by(op.BindOff, closing.bind_off),
+        _by(op.OpenWaste, closing.open_waste),
+        _by(op.Rehang, closing.rehang),
+        _by(op.Finish, closing.finish),
+    )
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from math import ceil
+from typing import Concatenate, ParamSpec
 
 from sockwright import steps as op
 
 MOST_ROUNDS_A_WEIGHT = 60
 """Rounds after which the main weight is moved higher at the latest (common practice: every 40 to
 60)."""
+
+Given = ParamSpec("Given")
+"""What a kind of step is made of besides its section."""
 
 
 class Draft:
@@ -22,10 +27,16 @@ class Draft:
         self.course = 0
         self.since_weight = 0
 
-    def add(self, kind: type[op.Step], *arguments: object, **named: object) -> None:
-        """Add one step of `kind` in the present section."""
-        self.steps.append(kind(self.section, *arguments, **named))
-        if kind in (op.HangScrap, op.PartRound, op.Row):
+    def add(
+        self,
+        kind: Callable[Concatenate[op.Section, Given], op.Step],
+        *arguments: Given.args,
+        **named: Given.kwargs,
+    ) -> None:
+        """Add one step of `kind` in the present section, with what such a step is given."""
+        step = kind(self.section, *arguments, **named)
+        self.steps.append(step)
+        if isinstance(step, op.HangScrap | op.PartRound | op.Row):
             self.course += 1
 
     def rounds(self, count: int) -> None:

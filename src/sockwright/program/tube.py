@@ -57,7 +57,10 @@ def return_rib(draft: Draft, cuff: Cuff, first: int, last: int) -> None:
     back = [(slot, needle) for needle, slot in cuff.rib.over(first, last)]
     back += [(slot, slot // 2 * 3) for slot in cuff.rib.paired if first <= slot // 2 * 3 <= last]
     draft.add(op.ToCylinder, tuple(sorted(back, key=lambda move: (move[1], move[0]))))
-    draft.add(*((op.Mount, False) if last == draft.needles else (op.Ribber, True)))
+    if last == draft.needles:
+        draft.add(op.Mount, False)
+    else:
+        draft.add(op.Ribber, True)
 
 
 def knit_foot(draft: Draft, sizing: Sizing, yarns: YarnPlan) -> None:
