@@ -61,7 +61,7 @@ check: .venv/.stamp .venv/types/.stamp
 	$(TSC) -p .ci/types/worker.json
 
 bench: .venv/.stamp
-	$(BIN)/python benchmarks/bench.py
+	$(BIN)/python -m benchmarks.bench
 
 docs: .venv/.stamp
 	$(BIN)/python -m sockwright.order.reference docs/order.md

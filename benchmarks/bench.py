@@ -6,56 +6,19 @@ dry run finds.
 
 from __future__ import annotations
 
-import os
 import subprocess
 import sys
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
-from pathlib import Path
-from statistics import median
-from time import perf_counter
+from collections.abc import Iterator
 
+from benchmarks.bench_load import bench_load
+from benchmarks.bench_machine import bench_machine
+from benchmarks.bench_mutants import bench_mutants
+from benchmarks.bench_needlebed import bench_dry_run, bench_linear, bench_tube
+from benchmarks.bench_web import bench_web
+from benchmarks.figures import EXAMPLE, Line, median_of, process_seconds
+from benchmarks.random_orders import run as run_orders
 from rich.console import Console
 from rich.table import Table
-
-ROOT = Path(__file__).resolve().parent.parent
-sys.path.insert(0, str(ROOT))
-
-EXAMPLE = ROOT / "examples" / "winch-operator.toml"
-
-
-@dataclass(frozen=True)
-class Line:
-    """One measured thing: its figure, the baseline it is compared with, and the target."""
-
-    what: str
-    figure: str
-    baseline: str
-    ratio: str
-    target: str
-
-
-def median_of(function: Callable[[], object], times: int) -> float:
-    """Median seconds of `times` calls after one to warm up."""
-    function()
-    seconds = []
-    for _ in range(times):
-        start = perf_counter()
-        function()
-        seconds.append(perf_counter() - start)
-    return median(seconds)
-
-
-def process_seconds(*arguments: str, times: int = 7) -> float:
-    """Median wall seconds of a Python process, its bytecode kept from the run before as it is where
-    Sockwright is installed."""
-    kept = {name: text for name, text in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
-
-    def run() -> None:
-        subprocess.run([sys.executable, *arguments], check=False, capture_output=True, env=kept)
-
-    run()
-    return median_of(run, times)
 
 
 def plan_lines() -> Iterator[Line]:
@@ -134,13 +97,6 @@ def peak_mb(code: str) -> float:
 
 def main() -> None:
     """Measure and print."""
-    from benchmarks.bench_load import bench_load
-    from benchmarks.bench_machine import bench_machine
-    from benchmarks.bench_mutants import bench_mutants
-    from benchmarks.bench_needlebed import bench_dry_run, bench_linear, bench_tube
-    from benchmarks.bench_web import bench_web
-    from benchmarks.random_orders import run as run_orders
-
     table = Table(title="Speed")
     for heading in ("what", "figure", "baseline", "ratio", "target"):
         table.add_column(heading)

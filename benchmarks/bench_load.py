@@ -19,8 +19,8 @@ from tempfile import TemporaryDirectory
 from time import perf_counter
 from urllib.parse import urlsplit
 
-from benchmarks.bench import ROOT, Line
 from benchmarks.bench_web import answer_to, served
+from benchmarks.figures import ROOT, Line
 
 sys.path.insert(0, str(ROOT / "tests"))
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from statistics import median
 from tempfile import TemporaryDirectory
 
-from benchmarks.bench import ROOT, Line
+from benchmarks.figures import ROOT, Line
 
 sys.path.insert(0, str(ROOT / "tests"))
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterator
 
-from benchmarks.bench import ROOT, Line
+from benchmarks.figures import ROOT, Line
 
 sys.path.insert(0, str(ROOT / "tests"))
 

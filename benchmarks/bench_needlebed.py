@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import numpy as np
-from benchmarks.bench import Line, median_of
+from benchmarks.figures import Line, median_of
 
 
 def bench_dry_run() -> Iterator[Line]:

@@ -14,7 +14,7 @@ from tempfile import TemporaryDirectory
 from time import perf_counter
 from urllib.parse import urlsplit
 
-from benchmarks.bench import ROOT, Line, process_seconds
+from benchmarks.figures import EXAMPLE, ROOT, Line, median_of, process_seconds
 
 sys.path.insert(0, str(ROOT / "tests"))
 
@@ -105,8 +105,6 @@ def weight_lines() -> Iterator[Line]:
 
 def change_lines() -> Iterator[Line]:
     """From a change on the planning page to the new numbers on the screen, in a browser."""
-    from benchmarks.bench import EXAMPLE, median_of
-
     from browser.timing import seconds_of_a_choice, seconds_of_a_slider
     from sockwright.order.file import load_order
     from sockwright.plan.make import make_plan

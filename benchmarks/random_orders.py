@@ -1,6 +1,6 @@
 """Random orders, sound but of every kind, and how many of them are planned and proven a second.
 
-Run as `python benchmarks/random_orders.py [count] [processes]`.
+Run as `python -m benchmarks.random_orders [count] [processes]`.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, replace
 
 import numpy as np
+from benchmarks.figures import Line
 
 from sockwright.errors import CannotMake, OrderError
 from sockwright.machine.model import (
@@ -326,17 +327,6 @@ class Figures:
         return sum(ended) / self.orders
 
 
-@dataclass(frozen=True)
-class Row:
-    """One measured thing, for a table of timings."""
-
-    what: str
-    figure: str
-    baseline: str = "-"
-    ratio: str = "-"
-    target: str = "-"
-
-
 def measure(count: int = 10_000, processes: int = 2) -> Figures:
     """Plan and prove `count` random orders on so many processes."""
     start = time.perf_counter()
@@ -349,19 +339,19 @@ def measure(count: int = 10_000, processes: int = 2) -> Figures:
     return Figures(count, seconds, sum(e.loops for e in ended), Tally(e.word for e in ended))
 
 
-def run(count: int = 10_000, processes: int = 2) -> list[Row]:
-    """The rows of a table of timings for `count` random orders on so many processes."""
+def run(count: int = 10_000, processes: int = 2) -> list[Line]:
+    """The lines of a table of timings for `count` random orders on so many processes."""
     figures = measure(count, processes)
     proven = figures.share("planned") - figures.share("planned, ")
     return [
-        Row(
+        Line(
             f"{count} random orders, {processes} processes",
             f"{figures.seconds:.0f} s, {figures.per_second:.0f} a second",
             target="<= 120 s",
         ),
-        Row("of these planned and proven", f"{proven:.1%}"),
-        Row("planned, but short of yarn", f"{figures.share('planned, yarn-gone'):.1%}"),
-        Row("refused with a reason", f"{1 - figures.share('planned'):.1%}"),
+        Line("of these planned and proven", f"{proven:.1%}"),
+        Line("planned, but short of yarn", f"{figures.share('planned, yarn-gone'):.1%}"),
+        Line("refused with a reason", f"{1 - figures.share('planned'):.1%}"),
     ]
 
 
