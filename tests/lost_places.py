@@ -4,8 +4,8 @@ How well a place fits is told in standard deviations, as if every sight erred on
 places that fit, one near the last count is likelier than one far from it: a lost count is mostly
 off by a few, and sometimes by very many, as a Cauchy distribution has it.
 
-The page at the machine guesses by itself, for it may be without a network: web/static/bench/lost.js
-is written after this module, and tests hold the script to it, place by place.
+The page at the machine guesses by itself, for it may be without a network. Its script
+(web/static/bench/lost.js) does what stands here, and tests hold the two together, place by place.
 """
 
 from __future__ import annotations

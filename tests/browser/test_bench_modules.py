@@ -18,11 +18,11 @@ from amounts import amount
 from bench_logs import tangled_logs
 from browser.pages import FullSite
 from browser.stage import DESKTOP, watched
+from lost_places import Seen, places_that_fit
 from orders import order
 from sockwright import steps as op
 from sockwright.bench.counting import ROW, Sock, sock_of
 from sockwright.bench.log import FIRST, Deed, Entry, State, state_of
-from sockwright.bench.lost import Seen, places_that_fit
 from sockwright.bench.mishaps import MISHAPS
 from sockwright.bench.moments import AFTER, CORNERS, OPEN, stages
 from sockwright.bench.page_data import bench_data

@@ -217,3 +217,33 @@ def test_the_version_is_the_top_of_the_changelog() -> None:
     heading = re.search(r"^## (\S+)", (ROOT / "CHANGELOG.md").read_text("utf-8"), re.MULTILINE)
     assert heading is not None
     assert heading[1] == sockwright.__version__
+
+
+def imports(path: Path) -> set[str]:
+    """Modules that a module imports at any time, and names that it takes from them."""
+    found = set()
+    for node in ast.walk(tree(path)):
+        if isinstance(node, ast.Import):
+            found |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom):
+            found |= {node.module or "", *(f"{node.module}.{alias.name}" for alias in node.names)}
+    return found
+
+
+def test_no_module_serves_tests_alone() -> None:
+    used = {name for path in MODULES for name in imports(path) - {dotted(path)}}
+    started = {"sockwright.__main__", "sockwright.store.migrations.env"}
+    own = {
+        dotted(path)
+        for path in MODULES
+        if path.name != "__init__.py" and "versions" not in path.parts
+    }
+    assert own - used - started == set()
+
+
+def test_the_benchmarks_go_in_no_circle() -> None:
+    """Not within their functions either."""
+    names = {f"benchmarks.{path.stem}": path for path in BENCHMARKS}
+    needs = {name: imports(path) & names.keys() for name, path in names.items()}
+    in_order = TopologicalSorter(needs).static_order()  # a CycleError names the circle
+    assert set(in_order) == set(names)

@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from lost_places import Seen, places_that_fit, places_told_apart
 from orders import order
 from sockwright.bench.counting import DO, ROUND, ROW, Beat, Sock, sock_of
-from sockwright.bench.lost import Seen, places_that_fit, places_told_apart
 from sockwright.facts import fact
 from sockwright.plan.make import make_plan
 

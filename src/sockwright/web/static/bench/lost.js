@@ -1,4 +1,5 @@
-// The way back after losing count: the same as sockwright/bench/lost.py; tests hold the two together.
+// The way back after losing count: the same as tests/lost_places.py, which tells why; tests hold the
+// two together.
 
 import { passedAt } from "./sock.js";
 
