@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from sockwright.bench.counting import beats_in, sock_of
 from sockwright.bench.log import Entry, State, state_of
@@ -17,6 +18,13 @@ Extra = Mapping[int, int]
 """Rounds more (fewer: below 0) by the number of an instruction."""
 
 
+class NoteOfFirst(NamedTuple):
+    """What was noted at the first sock, and whether it tells of a deviation."""
+
+    text: str
+    deviation: bool
+
+
 @dataclass(frozen=True)
 class Following:
     """What the second sock follows of the first.
@@ -24,14 +32,14 @@ class Following:
     `follows` are rounds by its own instructions, `left` those of the first by section that it
     cannot have. Once it is `begun`, what it follows is settled; `later` is then by how much more
     the first was changed since, by the second's instructions. `said` are the notes of the first
-    sock by the second's instructions, each with whether it tells of a deviation.
+    sock by the second's instructions.
     """
 
     follows: Extra = field(default_factory=dict)
     left: Mapping[str, int] = field(default_factory=dict)
     later: Extra = field(default_factory=dict)
     begun: bool = False
-    said: Mapping[int, tuple[tuple[str, bool], ...]] = field(default_factory=dict)
+    said: Mapping[int, tuple[NoteOfFirst, ...]] = field(default_factory=dict)
 
 
 def following(
@@ -48,7 +56,7 @@ def following(
     said = _said(first, own, state)
     if not own_state.begun:
         return Following(now, left, said=said)
-    follows = carried(first, own, known)[0] if own_state.follows is None else own_state.follows
+    follows = carried(first, own, known).rounds if own_state.follows is None else own_state.follows
     later = {
         number: by
         for number in sorted({*now, *follows})
@@ -57,15 +65,22 @@ def following(
     return Following(follows, left, later, True, said)
 
 
-def carried(first: Plan, own: Plan, extra: Extra) -> tuple[dict[int, int], dict[str, int]]:
-    """Rounds more and fewer of the first sock by the instructions of the other, which may have
-    others; then by section what it cannot have.
+class Carried(NamedTuple):
+    """Rounds more and fewer of the first sock by the instructions of the other, and by section
+    those that it cannot have."""
+
+    rounds: dict[int, int]
+    left: dict[str, int]
+
+
+def carried(first: Plan, own: Plan, extra: Extra) -> Carried:
+    """The first sock's rounds more and fewer at the other, which may have other instructions.
 
     They go to the rounds of the same section in the same yarn, with the ribber in or out of work
     alike: to those at the same place among them, or else to any that can have them.
     """
     if not extra:
-        return {}, {}
+        return Carried({}, {})
     counts, theirs = round_counts(own), _kinds(first)
     mine = _kinds(own)
     found: dict[int, int] = {}
@@ -83,7 +98,7 @@ def carried(first: Plan, own: Plan, extra: Extra) -> tuple[dict[int, int], dict[
         else:
             if kind is not None:
                 left[kind[0]] = left.get(kind[0], 0) + by
-    return (
+    return Carried(
         {number: by for number, by in sorted(found.items()) if by},
         {section: by for section, by in left.items() if by},
     )
@@ -115,19 +130,19 @@ def _kinds(plan: Plan) -> dict[int, tuple[str, str | None, bool]]:
     }
 
 
-def _said(first: Plan, own: Plan, state: State) -> dict[int, tuple[tuple[str, bool], ...]]:
+def _said(first: Plan, own: Plan, state: State) -> dict[int, tuple[NoteOfFirst, ...]]:
     """What was noted at the first sock, by the other's instructions."""
     if not state.said:
         return {}
     beats = sock_of(first).beats
     theirs, mine = _by_section(first), _by_section(own)
-    found: dict[int, tuple[tuple[str, bool], ...]] = {}
+    found: dict[int, tuple[NoteOfFirst, ...]] = {}
     for one in state.said:
         beat = beats[max(one.done, 1) - 1]
         place = theirs[beat.section].index(beat.instruction)
         among = mine.get(beat.section) or [1]
         number = among[min(place, len(among) - 1)]
-        found[number] = (*found.get(number, ()), (one.text, one.deviation))
+        found[number] = (*found.get(number, ()), NoteOfFirst(one.text, one.deviation))
     return found
 
 

@@ -3,12 +3,21 @@
 from __future__ import annotations
 
 from math import ceil, floor
+from typing import NamedTuple
 
 from sockwright.needlebed.findings import Code, Finding
 from sockwright.needlebed.loops import NONE
 from sockwright.needlebed.recorder import Recorder
 from sockwright.needlebed.state import OUT_OF_SLOT, WORKING, End
 from sockwright.steps import Program
+
+
+class Span(NamedTuple):
+    """First and last of some slots, and whether all between them are of their kind."""
+
+    low: int
+    high: int
+    solid: bool
 
 
 class Bed:
@@ -131,14 +140,13 @@ class Bed:
         after = [s for s in slots if s >= self.gap] or slots
         return before[-1] + 1, after[0] + 1
 
-    def span(self) -> tuple[int, int, bool]:
-        """First and last working cylinder needle and whether all between work; (-1, -1, False)
-        with none."""
+    def span(self) -> Span:
+        """The working cylinder needles; (-1, -1, False) with none."""
         state = self.needle
         low = state.find(WORKING, 0, self.n)
         high = state.rfind(WORKING, 0, self.n)
         solid = low >= 0 and state.count(WORKING, low, high + 1) == high + 1 - low
-        return low, high, solid
+        return Span(low, high, solid)
 
     def loops_on_dial(self) -> bool:
         """Whether a dial needle holds a loop."""

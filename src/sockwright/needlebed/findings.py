@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import NamedTuple
 
 from sockwright.words import Said, phrase, said
 
@@ -73,270 +75,278 @@ class Code(StrEnum):
     NOT_RAISED = "not-raised"
 
 
-FINDINGS: dict[Code, tuple[Level, Said, Said]] = {
-    Code.LIVE_LOOP: (
+class Meaning(NamedTuple):
+    """How bad a finding is, what is wrong, and what mends it."""
+
+    level: Level
+    wrong: Said
+    mend: Said
+
+
+FINDINGS: Mapping[Code, Meaning] = {
+    Code.LIVE_LOOP: Meaning(
         Level.ERROR,
         said("a loop of the sock is left live; it will run"),
         said("graft it, gather it or bind it off"),
     ),
-    Code.EDGE_RAVELS: (
+    Code.EDGE_RAVELS: Meaning(
         Level.ERROR,
         said("the first edge ravels once the ravel cord is pulled"),
         said("hang the bars of the very first round, begin on both beds, or bind the edge off"),
     ),
-    Code.EMPTY_NEEDLE: (
+    Code.EMPTY_NEEDLE: Meaning(
         Level.ERROR,
         said("a needle in work has nothing to knit"),
         said("lift the bar below onto it, or take it out of work"),
     ),
-    Code.TOO_MANY_LOOPS: (
+    Code.TOO_MANY_LOOPS: Meaning(
         Level.ERROR,
         said("more loops on the needle than its latch can clear (three)"),
         said("knit the needle sooner, or wrap it less often"),
     ),
-    Code.NO_WRAP: (
+    Code.NO_WRAP: Meaning(
         Level.WARNING,
         said("the yarn reverses with no wrap round the next needle; this leaves a hole"),
         said("lay the yarn round the next raised needle before reversing"),
     ),
-    Code.WRAP_MISSED: (
+    Code.WRAP_MISSED: Meaning(
         Level.ERROR,
         said("a turn has no wrap where the design has one; this leaves a hole"),
         said("lay the yarn round the next raised needle before reversing"),
     ),
-    Code.WRAPPED_TWICE: (
+    Code.WRAPPED_TWICE: Meaning(
         Level.ERROR,
         said(
             "the needle is wrapped twice in one turn; it makes a lump, and its latch may not clear"
         ),
         said("lay the yarn round it once"),
     ),
-    Code.LONG_FLOAT: (
+    Code.LONG_FLOAT: Meaning(
         Level.ERROR,
         said("the yarn floats past too many idle needles"),
         said("bring the needles between into work, or knit rows instead of rounds"),
     ),
-    Code.UNEQUAL_GRAFT: (
+    Code.UNEQUAL_GRAFT: Meaning(
         Level.ERROR,
         said("the two sides to graft do not hold the same number of loops"),
         said("move the odd loop onto its neighbour one round earlier"),
     ),
-    Code.GRAFT_ASKEW: (
+    Code.GRAFT_ASKEW: Meaning(
         Level.ERROR,
         said("loops are grafted to loops that do not lie opposite; the seam will be askew"),
         said("begin at a corner and take the loops of both sides in their order away from it"),
     ),
-    Code.GRAFT_CORNER: (
+    Code.GRAFT_CORNER: Meaning(
         Level.ERROR,
         said("the graft begins at the corner away from the tail that is to close it"),
         said("begin with the pair beside the tail"),
     ),
-    Code.REHANG_ASKEW: (
+    Code.REHANG_ASKEW: Meaning(
         Level.ERROR,
         said("the opened loops are hung out of their order; the heel will be twisted"),
         said("hang the near edge on its own wales and the far edge on the needles that follow"),
     ),
-    Code.HEM_ASKEW: (
+    Code.HEM_ASKEW: Meaning(
         Level.ERROR,
         said("the hem is hung on needles its bars did not come from; the cuff will spiral"),
         said("take the bars off and hang each on the needle of its own wale"),
     ),
-    Code.NO_YARN: (
+    Code.NO_YARN: Meaning(
         Level.ERROR,
         said("the carrier has no yarn; every loop it passes would drop"),
         said("thread the yarn before cranking"),
     ),
-    Code.TAIL_ON_NOTHING: (
+    Code.TAIL_ON_NOTHING: Meaning(
         Level.ERROR,
         said("a yarn is cut that has made no loop; its tail hangs on nothing"),
         said("do not thread it here, or knit with it before it is cut"),
     ),
-    Code.FREE_END: (
+    Code.FREE_END: Meaning(
         Level.ERROR,
         said("a row begins on an end of yarn that nobody holds; its first loop or wrap slips out"),
         said("hold both ends down between the two needles at the corner, clipped"),
     ),
-    Code.ENDS_ASIDE: (
+    Code.ENDS_ASIDE: Meaning(
         Level.ERROR,
         said("the ends are held elsewhere than beside the carrier; the first loop is drawn askew"),
         said("lay them down between the two needles where the carrier stands"),
     ),
-    Code.YARN_NOT_CUT: (
+    Code.YARN_NOT_CUT: Meaning(
         Level.ERROR,
         said("a yarn is still in the carrier"),
         said("cut it and take it out first"),
     ),
-    Code.YARN_GONE: (
+    Code.YARN_GONE: Meaning(
         Level.ERROR,
         said("the yarn on hand is used up here"),
         said("shorten the leg, use another yarn for cuff, heel or toe, or get more"),
     ),
-    Code.EMPTY_RAISE: (
+    Code.EMPTY_RAISE: Meaning(
         Level.ERROR,
         said("the needle to raise holds no loop or is not in work"),
         said("check which needle is meant: raise the one that has just knitted"),
     ),
-    Code.UNDER_CAMS: (
+    Code.UNDER_CAMS: Meaning(
         Level.ERROR,
         said("the cams hold this needle low; it can be neither raised nor lowered here"),
         said("stop in the middle of the needles that knit on, and move it from there"),
     ),
-    Code.WRONG_SIDE: (
+    Code.WRONG_SIDE: Meaning(
         Level.ERROR,
         said("the carrier stands at the wrong end for this row"),
         said("check the way of the row before cranking"),
     ),
-    Code.OFF_CORNER: (
+    Code.OFF_CORNER: Meaning(
         Level.ERROR,
         said("the carrier stops beside the corner, not past its last needle in work"),
         said("stop past the last needle of those that knit the rows"),
     ),
-    Code.NO_HEEL_WEIGHT: (
+    Code.NO_HEEL_WEIGHT: Meaning(
         Level.ERROR,
         said("rows are knitted with no heel weight; their loops will ride up"),
         said("hang the heel weights on the heel fabric first"),
     ),
-    Code.FORKS_UNDER_RAISED: (
+    Code.FORKS_UNDER_RAISED: Meaning(
         Level.ERROR,
         said("a heel weight hangs far under raised needles; it pulls on loops that do not knit"),
         said("move the heel weights to below the needles in work"),
     ),
-    Code.FORKS_NOT_MOVED: (
+    Code.FORKS_NOT_MOVED: Meaning(
         Level.WARNING,
         said("the heel weights were not moved for more than ten rows; the loops will ride up"),
         said("move them higher every six to ten rows"),
     ),
-    Code.FORKS_LEFT_ON: (
+    Code.FORKS_LEFT_ON: Meaning(
         Level.ERROR,
         said("the heel weights still hang on the work when its rows are done"),
         said("take them off after the last row"),
     ),
-    Code.NO_MAIN_WEIGHT: (
+    Code.NO_MAIN_WEIGHT: Meaning(
         Level.ERROR,
         said("rounds are knitted with no weight on the tube"),
         said("hang the main weight again"),
     ),
-    Code.WEIGHT_LEFT_ON: (
+    Code.WEIGHT_LEFT_ON: Meaning(
         Level.ERROR,
         said("the main weight pulls on the bars that are to be lifted"),
         said("take the main weight off first, and hang it again after"),
     ),
-    Code.NO_SPRING: (
+    Code.NO_SPRING: Meaning(
         Level.WARNING,
         said("the yarn reverses without the heel spring; slack loops at the ends of the rows"),
         said("put the yarn through the heel spring"),
     ),
-    Code.SPRING_LEFT_ON: (
+    Code.SPRING_LEFT_ON: Meaning(
         Level.WARNING,
         said("rounds are knitted with the heel spring on; they come out tight"),
         said("take the yarn out of the heel spring"),
     ),
-    Code.NO_RIBBER: (
+    Code.NO_RIBBER: Meaning(
         Level.ERROR,
         said("the ribber is not on the machine"),
         said("put it on first"),
     ),
-    Code.RIBBER_OVER_ROWS: (
+    Code.RIBBER_OVER_ROWS: Meaning(
         Level.ERROR,
         said("the ribber lies over the needles with no loop on it while rows are knitted"),
         said("take it off the machine before the rows"),
     ),
-    Code.RIBBER_IN_REVERSE: (
+    Code.RIBBER_IN_REVERSE: Meaning(
         Level.ERROR,
         said("the ribber is connected in a row; it runs forward rounds only"),
         said("disconnect the ribber first"),
     ),
-    Code.DIAL_IDLE: (
+    Code.DIAL_IDLE: Meaning(
         Level.ERROR,
         said("loops wait on the dial while more than three rounds pass them by"),
         said("connect the ribber, or move the loops to the cylinder"),
     ),
-    Code.WASTE_IN_SOCK: (
+    Code.WASTE_IN_SOCK: Meaning(
         Level.ERROR,
         said("loops of the sock hang on waste or cord that leaves it; they will run"),
         said("knit the sock's own yarn here, or draw out the waste between its two edges"),
     ),
-    Code.SOCK_YARN_IN_WASTE: (
+    Code.SOCK_YARN_IN_WASTE: Meaning(
         Level.ERROR,
         said("the waste of the set-up is knitted in a yarn of the sock"),
         said("thread waste yarn for it"),
     ),
-    Code.WASTE_NOT_OPENED: (
+    Code.WASTE_NOT_OPENED: Meaning(
         Level.ERROR,
         said("the waste is not drawn out over all its needles"),
         said("draw it out over every needle that it was knitted on"),
     ),
-    Code.NOT_HELD: (
+    Code.NOT_HELD: Meaning(
         Level.ERROR,
         said("the work comes off with no waste to hold its loops; they will run"),
         said("knit rounds of waste yarn before"),
     ),
-    Code.NO_CORD: (
+    Code.NO_CORD: Meaning(
         Level.ERROR,
         said("there is no ravel cord between the set-up and the sock"),
         said("knit one round of cord just before the first round of the sock"),
     ),
-    Code.CORD_LEFT_IN: (
+    Code.CORD_LEFT_IN: Meaning(
         Level.ERROR,
         said("the ravel cord is never pulled; the set-up stays on the sock"),
         said("pull the cord once the work is off"),
     ),
-    Code.NOT_FINISHED: (
+    Code.NOT_FINISHED: Meaning(
         Level.ERROR,
         said("the sock ends with its ends not darned"),
         said("end with the finishing"),
     ),
-    Code.ROUNDS_DIFFER: (
+    Code.ROUNDS_DIFFER: Meaning(
         Level.ERROR,
         said("this part has more or fewer rounds or rows than it was sized for"),
         said("knit as many as the plan counts"),
     ),
-    Code.WALES_UNEQUAL: (
+    Code.WALES_UNEQUAL: Meaning(
         Level.ERROR,
         said("wales are longer or shorter than those beside them, other than the design has it"),
         said("see which needles were raised or lowered too soon or too late"),
     ),
-    Code.EYELETS_DIFFER: (
+    Code.EYELETS_DIFFER: Meaning(
         Level.ERROR,
         said("the holes of the fold are not where they were sized"),
         said("empty every other needle, and each for one round"),
     ),
-    Code.CAM_DIFFERS: (
+    Code.CAM_DIFFERS: Meaning(
         Level.ERROR,
         said("the stitch cam is not set as sized; the loops come out longer or shorter"),
         said("set the stitch cam as the plan says for this part"),
     ),
-    Code.WRONG_YARN: (
+    Code.WRONG_YARN: Meaning(
         Level.ERROR,
         said("this part is knitted in the yarn of another"),
         said("thread this part's own yarn"),
     ),
-    Code.NO_NEEDLE: (
+    Code.NO_NEEDLE: Meaning(
         Level.ERROR,
         said("there is no needle, or no dial slot, at this place"),
         said("check the needle number against the cylinder and the dial"),
     ),
-    Code.NO_LOOP: (
+    Code.NO_LOOP: Meaning(
         Level.ERROR,
         said("the needle holds no loop to move"),
         said("check which needle is meant"),
     ),
-    Code.NOTHING_IN_WORK: (
+    Code.NOTHING_IN_WORK: Meaning(
         Level.ERROR,
         said("no needle is in work"),
         said("lower needles into work before cranking"),
     ),
-    Code.MOVED_FAR: (
+    Code.MOVED_FAR: Meaning(
         Level.ERROR,
         said("a loop is moved across a needle that holds one"),
         said("move it to its neighbour"),
     ),
-    Code.LOOP_ON_NEEDLE: (
+    Code.LOOP_ON_NEEDLE: Meaning(
         Level.ERROR,
         said("a needle that holds a loop is taken out; the loop would drop"),
         said("move its loop to a neighbour first"),
     ),
-    Code.NOT_RAISED: (
+    Code.NOT_RAISED: Meaning(
         Level.ERROR,
         said("the needle to lower or to wrap is not raised"),
         said("check which needle is meant"),
@@ -361,7 +371,7 @@ class Finding:
     @property
     def level(self) -> Level:
         """Error or warning, by the code."""
-        return FINDINGS[self.code][0]
+        return FINDINGS[self.code].level
 
     @property
     def message(self) -> Said:
@@ -370,7 +380,7 @@ class Finding:
 
     def told(self, step: str) -> Said:
         """What is wrong, in a sentence that names the step as the reader knows it."""
-        wrong = FINDINGS[self.code][1]
+        wrong = FINDINGS[self.code].wrong
         if self.count != 1:
             wrong = said("{wrong} ({count} in all)", wrong=wrong, count=self.count)
         if self.needle is None:
@@ -383,4 +393,4 @@ class Finding:
     @property
     def mend(self) -> Said:
         """What to do about it."""
-        return FINDINGS[self.code][2]
+        return FINDINGS[self.code].mend

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from typing import NamedTuple
 
 from sockwright.errors import QuantityError
 from sockwright.facts import fact
@@ -42,8 +43,15 @@ def count_tex(count: float, plies: int, system: str) -> float:
     return factor(f"1 / {system}", "tex") * plies / count
 
 
-def split_plies(first: float, second: float, system: str, given: str) -> tuple[float, int]:
-    """(count, plies) of an indirect "first/second"; QuantityError if it could be read both ways."""
+class Plied(NamedTuple):
+    """The indirect number of one ply, and how many there are."""
+
+    number: float
+    plies: int
+
+
+def split_plies(first: float, second: float, system: str, given: str) -> Plied:
+    """What an indirect "first/second" says; QuantityError if it could be read both ways."""
     customary = (second, first) if system in PLIES_FIRST else (first, second)
     readings = [pair for pair in (customary, customary[::-1]) if _possible(*pair, system)]
     if not readings:
@@ -65,7 +73,7 @@ def split_plies(first: float, second: float, system: str, given: str) -> tuple[f
             ),
             said("give the number of one ply, and the plies apart from it"),
         )
-    return count, int(plies)
+    return Plied(count, int(plies))
 
 
 def _possible(count: float, plies: float, system: str) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from math import floor
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -114,10 +114,17 @@ def _short(meaning: str) -> str:
     return meaning.split(";")[0]
 
 
-def free_length_mm(paper: Paper) -> tuple[float, float]:
-    """The longest foot that goes on the single page, and on the two sheets."""
+class LongestFeet(NamedTuple):
+    """The longest foot that goes on the single page, and on the two sheets, mm."""
+
+    one_page: float
+    two_sheets: float
+
+
+def free_length_mm(paper: Paper) -> LongestFeet:
+    """How long a foot the tracing pages have room for."""
     one, two = (tracing_page(layout, paper) for layout in (Layout.ONE_PAGE, Layout.TOE_SHEET))
-    return one.end_mm, two.end_mm
+    return LongestFeet(one.end_mm, two.end_mm)
 
 
 def _up_to(length_mm: float) -> Said:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from sockwright import steps as op
 from sockwright.needlebed.state import State
@@ -30,10 +31,17 @@ class Moment:
         return self.talk.phrases.sentence(f"check.{name}", **values)
 
 
-def checklist(change: op.Change, moment: Moment) -> tuple[Sentence, tuple[Sentence, ...]]:
-    """The check's title, and its items."""
+class Checklist(NamedTuple):
+    """A check's title, and its items."""
+
+    title: Sentence
+    items: tuple[Sentence, ...]
+
+
+def checklist(change: op.Change, moment: Moment) -> Checklist:
+    """What is to be looked at before a change."""
     title = moment.item(change.value.replace(" ", "_"))
-    return title, tuple(item for item in CHECKS[change](moment) if item is not None)
+    return Checklist(title, tuple(item for item in CHECKS[change](moment) if item is not None))
 
 
 def _place(moment: Moment) -> Sentence:

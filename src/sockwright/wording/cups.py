@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from sockwright import steps as op
 from sockwright.needlebed.execute import Execution
@@ -31,13 +32,21 @@ class FoundCup:
         return self.low - 1, self.high + 1
 
 
+class _RowSpan(NamedTuple):
+    """The step that knits a row, and the first and last needle in work in it."""
+
+    place: int
+    low: int
+    high: int
+
+
 def find_cups(run: Execution) -> tuple[FoundCup, ...]:
     """Every cup of a program in order; rows without anything raised for them are none."""
-    rows: list[tuple[int, int, int]] = []
-    stretches: list[list[tuple[int, int, int]]] = []
+    rows: list[_RowSpan] = []
+    stretches: list[list[_RowSpan]] = []
     for place, step in enumerate(run.program.steps):
         if isinstance(step, op.Row):
-            rows.append((place, *run.states[place].span()))
+            rows.append(_RowSpan(place, *run.states[place].span()))
         elif rows and isinstance(step, op.Rounds | op.PartRound):
             stretches.append(rows)
             rows = []
@@ -45,13 +54,13 @@ def find_cups(run: Execution) -> tuple[FoundCup, ...]:
     return _named([cup for cup in found if cup is not None])
 
 
-def _narrowest(rows: list[tuple[int, int, int]], program: op.Program) -> FoundCup | None:
-    place, low, high = min(rows, key=lambda row: row[2] - row[1])
-    if all((row[1], row[2]) == (low, high) for row in rows):
+def _narrowest(rows: list[_RowSpan], program: op.Program) -> FoundCup | None:
+    place, low, high = min(rows, key=lambda row: row.high - row.low)
+    if all((row.low, row.high) == (low, high) for row in rows):
         return None
     name = program.steps[place].section.value
     role = "instep limits" if low > program.needles // 2 else "heel limits"
-    return FoundCup(rows[0][0], rows[-1][0], place, low, high, name, role)
+    return FoundCup(rows[0].place, rows[-1].place, place, low, high, name, role)
 
 
 def _named(cups: list[FoundCup]) -> tuple[FoundCup, ...]:

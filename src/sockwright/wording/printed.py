@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import SequenceMatcher
 from itertools import groupby
+from typing import NamedTuple
 
 from sockwright import steps as op
 from sockwright.wording.instructions import Deed, Instruction
@@ -20,6 +21,13 @@ FEWEST_ALIKE = 3
 """Instructions from which on a second sock's are told to be those of the first."""
 WEIGHTS_SIGN = "*"
 """Before the needles of a row whose heel weights are moved first."""
+
+
+class RowTable(NamedTuple):
+    """The heads of a table's columns, and its cells line by line."""
+
+    heads: tuple[str, ...]
+    lines: tuple[tuple[str, ...], ...]
 
 
 @dataclass(frozen=True)
@@ -40,8 +48,8 @@ class Half:
         done = {hand.deed for row in self.rows for hand in row.hands}
         return tuple(deed for deed in (Deed.RAISE, Deed.LOWER, Deed.WRAP) if deed in done)
 
-    def table(self, phrases: Phrases) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
-        """The heads of its columns and a line of cells a row: row, deeds, crank, past, left."""
+    def table(self, phrases: Phrases) -> RowTable:
+        """The rows in columns: row, deeds, crank, past, left."""
         say = phrases.say
         far = {deed: self._far(deed) for deed in self.deeds}
         counts = any(_counter(row) not in (None, row.count and row.count.last) for row in self.rows)
@@ -50,9 +58,10 @@ class Half:
         heads = tuple(say(f"printed.{name}") for name in names)
         lines = (_line(row, far, phrases) for row in self.rows)
         if not counts:
-            return heads, tuple(lines)
+            return RowTable(heads, tuple(lines))
         shown = (f"{_counter(row):g}" for row in self.rows)
-        return heads, tuple((*line, text) for line, text in zip(lines, shown, strict=True))
+        counted = tuple((*line, text) for line, text in zip(lines, shown, strict=True))
+        return RowTable(heads, counted)
 
     def _far(self, deed: Deed) -> bool:
         """Whether all of a column is done at the far end."""

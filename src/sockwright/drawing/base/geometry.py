@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import cos, hypot, pi, radians, sin
+from typing import NamedTuple
 
 from sockwright.drawing.base.svg import Point, number
 from sockwright.machine.places import HOURS
@@ -84,10 +85,19 @@ def hatch(outline: Outline, degrees: float, apart: float) -> Iterator[Segment]:
         yield from inside((ends[0], ends[1]), outline)
 
 
-def bounds(points: Sequence[Point]) -> tuple[float, float, float, float]:
+class Bounds(NamedTuple):
     """Least x and y, greatest x and y."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+
+def bounds(points: Sequence[Point]) -> Bounds:
+    """The upright rectangle round points."""
     xs, ys = [p[0] for p in points], [p[1] for p in points]
-    return min(xs), min(ys), max(xs), max(ys)
+    return Bounds(min(xs), min(ys), max(xs), max(ys))
 
 
 def moved(points: Sequence[Point], x: float, y: float, scale: float = 1.0) -> Outline:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from sockwright.drawing.base.theme import mark_paint
 from sockwright.machine.model import MARK_ROLES, Machine
@@ -35,11 +36,18 @@ def mark_letter(role: str) -> str:
     return "ABCDEFGH"[MARK_ROLES.index(role)]
 
 
+class TurnLimits(NamedTuple):
+    """The needles that the two marks of a role stand at: the last raised ones on either side."""
+
+    role: str
+    low: int
+    high: int
+
+
 def place_marks(
-    machine: Machine, needles: int, limits: Iterable[tuple[str, int, int]]
+    machine: Machine, needles: int, limits: Iterable[TurnLimits]
 ) -> tuple[PlacedMark, ...]:
-    """All marks of a ring of `needles`: home, halfway, and the given (role, low, high) turn
-    limits, each the number of the needle the mark stands at."""
+    """All marks of a ring of `needles`: home, halfway, and the given turn limits."""
     spots = [("home", HOME_PLACE, 0), ("halfway", needles // 2 + 0.5, 0)]
     for role, low, high in limits:
         spots += [(role, float(low), 1), (role, float(high), -1)]
@@ -52,25 +60,26 @@ def _placed(machine: Machine, role: str, place: float, facing: int) -> PlacedMar
     return PlacedMark(role, letter, mark.name, mark_paint(role, mark.colour), place, facing)
 
 
-def limits_of_program(run: Execution) -> tuple[tuple[str, int, int], ...]:
-    """The turn limits a program asks for, as (role, low, high), each role once."""
+def limits_of_program(run: Execution) -> tuple[TurnLimits, ...]:
+    """The turn limits a program asks for, each role once."""
     found: dict[str, tuple[int, int]] = {}
     for cup in find_cups(run):
         if cup.role is not None:
             found.setdefault(cup.role, cup.limits)
-    return tuple((role, *ends) for role, ends in found.items())
+    return tuple(TurnLimits(role, *ends) for role, ends in found.items())
 
 
-def usual_limits(
-    needles: int, kept: int, deep_kept: int | None = None
-) -> tuple[tuple[str, int, int], ...]:
+def usual_limits(needles: int, kept: int, deep_kept: int | None = None) -> tuple[TurnLimits, ...]:
     """Turn limits for cups that keep `kept` needles of a half, on both halves, and for a first
     shallow cup that keeps `deep_kept` of the heel half. ValueError if they cannot be centred."""
     half = needles // 2
     low, high = _about_middle(half, kept)
-    limits = [("heel limits", low, high), ("instep limits", half + low, half + high)]
+    limits = [
+        TurnLimits("heel limits", low, high),
+        TurnLimits("instep limits", half + low, half + high),
+    ]
     if deep_kept is not None:
-        limits.append(("deep limits", *_about_middle(half, deep_kept)))
+        limits.append(TurnLimits("deep limits", *_about_middle(half, deep_kept)))
     return tuple(limits)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import pi
-from typing import Any
+from typing import Any, NamedTuple
 
 from sockwright.drawing.base.geometry import Dial
 from sockwright.drawing.base.signs import numbered
@@ -203,7 +203,14 @@ def _needle(
     return hollow + line(*core, stroke=theme.paper, stroke_width=width - 2 * inset)
 
 
-def number_labels(view: CylinderView, tracks: Tracks) -> Iterator[tuple[int, tuple[float, float]]]:
+class NumberLabel(NamedTuple):
+    """A needle that is numbered, and the middle of its number."""
+
+    needle: int
+    middle: Point
+
+
+def number_labels(view: CylinderView, tracks: Tracks) -> Iterator[NumberLabel]:
     """Needles to be numbered, with the middle of their number: 1 and every fifth, or every tenth
     where that would crowd; none that would touch one named before."""
     size = tracks.type
@@ -213,7 +220,7 @@ def number_labels(view: CylinderView, tracks: Tracks) -> Iterator[tuple[int, tup
     keep = without_overlaps(boxes)
     for needle, place, free in zip(wanted, places, keep, strict=True):
         if free:
-            yield needle, place
+            yield NumberLabel(needle, place)
 
 
 def _spacing(view: CylinderView, tracks: Tracks) -> float:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import NamedTuple
 
 from sockwright import steps as op
 from sockwright.drawing.base.places import PlacedMark, limits_of_program, place_marks
@@ -26,6 +27,13 @@ class Needle(StrEnum):
 STATES = {OUT_OF_SLOT: Needle.OUT, RAISED: Needle.RAISED, WORKING: Needle.WORKING}
 
 
+class DialNeedle(NamedTuple):
+    """A needle of the dial: its place in numbers of the cylinder's, and whether it is in work."""
+
+    place: float
+    works: bool
+
+
 @dataclass(frozen=True)
 class CylinderView:
     """A ring of needles seen from above, six o'clock nearest the operator.
@@ -46,7 +54,7 @@ class CylinderView:
     home_hour: float
     marks: tuple[PlacedMark, ...]
     landmarks: tuple[Landmark, ...] = ()
-    dial: tuple[tuple[float, bool], ...] = ()
+    dial: tuple[DialNeedle, ...] = ()
     yarn: str | None = None
     yarn_paint: str = UNKNOWN_YARN
     now: tuple[int, ...] = ()
@@ -110,11 +118,11 @@ def _home_now(machine: Machine, needles: int, gap: int) -> float:
     return (rest - sense * HOURS * gap / needles) % HOURS
 
 
-def _dial(program: op.Program, state: State) -> tuple[tuple[float, bool], ...]:
+def _dial(program: op.Program, state: State) -> tuple[DialNeedle, ...]:
     if not any(needle == WORKING for needle in state.dial):
         return ()
     working = (needle == WORKING for needle in state.dial)
-    return tuple(zip(program.dial, working, strict=True))
+    return tuple(map(DialNeedle, program.dial, working))
 
 
 def _next_way(coming: tuple[op.Step, ...]) -> op.Way | None:
