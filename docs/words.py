@@ -26,7 +26,6 @@ from sockwright.measure.foot_measures import MEASURES
 from sockwright.order import model as order_model
 from sockwright.order.reader import Table
 from sockwright.order.reference import declared_keys
-from sockwright.sheets.phrases import FOLDER as SHEET_WORDS
 from sockwright.sheets.template_words import template_names, words_of
 from sockwright.steps import Section
 from sockwright.store.items import ItemKind
@@ -39,9 +38,9 @@ from sockwright.workshop.kinds import TYPES
 SOURCE = Path(__file__).parent.parent / "src" / "sockwright"
 WORDS = SOURCE / "words"
 TEMPLATES = SOURCE / "web" / "templates"
-ONE = {"said", "phrase", "_", "gettext"}
+ONE = {"said", "phrase", "tell", "_", "gettext"}
 """Functions whose first argument is a text of the catalogue."""
-MANY = {"said_of", "ngettext"}
+MANY = {"said_of", "tell_of", "ngettext"}
 """Functions whose first two arguments are a text for one and one for many."""
 HEADER = """\
 # Every text of Sockwright in another language. Keep the names in braces.
@@ -65,7 +64,6 @@ def texts() -> list[Text]:
         *in_modules(SOURCE.rglob("*.py")),
         *in_pages(TEMPLATES.rglob("*.html")),
         *wording.english_phrases().values(),
-        *wording.english_phrases(SHEET_WORDS).values(),
         *drawing_phrases().values(),
         *in_the_order(),
         *in_the_facts(),

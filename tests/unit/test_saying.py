@@ -40,13 +40,13 @@ def test_a_template_says_what_is_said_and_told(language: str) -> None:
     for start, template in enumerate(templates()):
         if isinstance(template, str):
             values = filled(template, start)
-            assert there.say(template, **values) == there.tell(said(template, **values))
+            assert there.tell(template, **values) == there.tell(said(template, **values))
             continue
         one, many = template
         for n in (1, 2):
             values = {key: value for key, value in filled(many, start).items() if key != "n"}
             told = there.tell(said_of(one, many, n, **values))
-            assert there.say_of(one, many, n, **values) == told
+            assert there.tell_of(one, many, n, **values) == told
 
 
 def test_fields_that_are_more_than_names_are_filled_as_the_library_does() -> None:

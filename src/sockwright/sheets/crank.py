@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from sockwright.drawing.base.text import Words, words_in, wrap
+from sockwright.drawing.base.text import words_in, wrap
 from sockwright.drawing.cylinder.small import small_cylinder_svg, small_key_svg
 from sockwright.drawing.cylinder.view import view_at
 from sockwright.drawing.sock.picture import sock_svg
@@ -17,15 +17,13 @@ from sockwright.plan.notes import look_again, to_wind
 from sockwright.program.draft import CORD, WASTE
 from sockwright.quantities import format_mass, format_metres, format_pm
 from sockwright.sheets.paper import MARGIN_MM, SIZES, Paper
-from sockwright.sheets.phrases import sheet_phrases
 from sockwright.sheets.typeset import typeset
 from sockwright.steps import Lower, Program, Row, Section
 from sockwright.wording.cups import find_cups
 from sockwright.wording.phrases import Phrases, load_phrases
 from sockwright.wording.printed import AsBefore, AsFirst, Block, Rows, printed, printed_second
 from sockwright.wording.write import Count, Instruction, cautions, conventions
-from sockwright.words import joined, said, tongue
-from sockwright.words.said import capital
+from sockwright.words import capitalised, joined, phrase, said, tongue
 
 
 @dataclass(frozen=True)
@@ -80,33 +78,15 @@ DOUBT_IN_MM, DOUBTS_MM, DOUBT_LINE_MM = 2.5, 2.0, 4.4
 """What the doubts are set in by; the height of their heading, and of each line."""
 TYPE_POINTS = {Paper.A4: 10.0, Paper.LETTER: 9.5}
 """The shorter page takes a smaller type, so that neither needs more pages."""
-WORDS = (
-    "glance",
-    "yarn",
-    "tools",
-    "cautions",
-    "speaks",
-    "first",
-    "second",
-    "part",
-    "all",
-    "pictures",
-    "before",
-    "doubts",
-    "notes",
-)
+PLAIN_YARNS = {WASTE: said("the waste yarn"), CORD: said("the ravel cord")}
+MOMENTS = {
+    "heel_begins": phrase("Heel begins"),
+    "narrowest": phrase("Narrowest"),
+    "heel_ends": phrase("Heel done"),
+    "toe_begins": phrase("Toe begins"),
+}
 
 Data = dict[str, Any]
-Say = Callable[..., str]
-
-
-@dataclass(frozen=True)
-class _Talk:
-    """The phrases of the sheets, those of the crank program, and the words of the drawings."""
-
-    say: Say
-    program: Say
-    words: Words
 
 
 def crank_sheet(plan: Plan, paper: Paper, language: str = "en", first: Plan | None = None) -> bytes:
@@ -115,38 +95,36 @@ def crank_sheet(plan: Plan, paper: Paper, language: str = "en", first: Plan | No
     steps = instructions(plan, language)
     second = first is not None
     parts = printed_second(steps, instructions(first, language)) if first else printed(steps)
-    phrases = load_phrases(language)
-    talk = _Talk(sheet_phrases(language).say, phrases.say, words_in(tongue(language)))
+    phrases, words = load_phrases(language), words_in(tongue(language))
     moments = picture_moments(plan.execution)
     size = SIZES[paper]
     machine = plan.order.machine
     cares = list(cautions(plan.program, machine, language))
     room = _sock_room(plan, cares, paper)
-    drawings = {"sock": sock_svg(plan, words=talk.words, room_mm=room)}
+    drawings = {"sock": sock_svg(plan, words=words, room_mm=room)}
     views = [view_at(plan, machine, moment.step) for moment in moments]
     for place, view in enumerate(views):
-        drawings[f"cylinder-{place}"] = small_cylinder_svg(view, CYLINDER_MM, words=talk.words)
+        drawings[f"cylinder-{place}"] = small_cylinder_svg(view, CYLINDER_MM, words=words)
     if views:
         width = size.width_mm - 2 * MARGIN_MM
-        drawings["key"] = small_key_svg(views, CYLINDER_MM, width, words=talk.words)
+        drawings["key"] = small_key_svg(views, CYLINDER_MM, width, words=words)
     data: Data = {
-        "words": {name: talk.say(f"sheet.{name}") for name in WORDS},
         "title": plan.order.title,
-        "foot": " · ".join(filter(None, (talk.words.name(plan.order.title), _side(plan, talk)))),
+        "foot": joined(" · ", filter(None, (plan.order.title, _side(plan)))),
         "type": TYPE_POINTS[paper],
         "doubts": list(look_again(plan)),
         "totals": sorted({_total(each.count) for each in steps if each.count is not None}),
         "number_width": len(str(steps[-1].number)),
-        "lead": _lead(plan, talk),
-        "glance": list(_glance(plan, steps, talk)),
-        "yarns": list(_yarns(plan, talk)),
-        "tools": list(_tools(plan, talk)),
+        "lead": _lead(plan),
+        "glance": list(_glance(plan, steps)),
+        "yarns": list(_yarns(plan)),
+        "tools": list(_tools(plan)),
         "cautions": cares,
-        "rule": talk.program("printed.rule"),
+        "rule": phrases.say("printed.rule"),
         "conventions": list(conventions(plan.execution, machine, language)),
         "sections": [
             {
-                "name": capital(talk.program(f"section.{part.section.value}")),
+                "name": capitalised(said(part.section.value)),
                 "blocks": [_block(each, phrases) for each in part.blocks],
             }
             for part in parts
@@ -154,7 +132,7 @@ def crank_sheet(plan: Plan, paper: Paper, language: str = "en", first: Plan | No
         "pictures": [
             {
                 "name": f"cylinder-{place}",
-                "label": talk.say(f"sheet.moment.{moment.key}"),
+                "label": said(MOMENTS[moment.key]),
                 "before": _instruction_of(steps, moment.step),
             }
             for place, moment in enumerate(moments)
@@ -183,41 +161,43 @@ def _lines(texts: Sequence[str], points: float, width_mm: float) -> int:
     return sum(len(wrap(text, points * POINT_MM, width_mm)) for text in texts)
 
 
-def _side(plan: Plan, talk: _Talk) -> str:
+def _side(plan: Plan) -> str:
     """Which sock it is where the two are not alike."""
-    return "" if plan.side == "both" else talk.say(f"sheet.only_{plan.side}")
+    if plan.side == "both":
+        return ""
+    return said("The left sock.") if plan.side == "left" else said("The right sock.")
 
 
-def _lead(plan: Plan, talk: _Talk) -> str:
-    order = plan.order
-    said = talk.say("sheet.lead", wearer=order.wearer.name, machine=order.machine.name)
-    return " ".join(filter(None, (_side(plan, talk), said)))
+def _lead(plan: Plan) -> str:
+    wearer, machine = plan.order.wearer.name, plan.order.machine.name
+    who = said("Wearer: {wearer}. Machine: {machine}.", wearer=wearer, machine=machine)
+    return joined(" ", filter(None, (_side(plan), who)))
 
 
-def _glance(plan: Plan, steps: tuple[Instruction, ...], talk: _Talk) -> Iterator[Data]:
+def _glance(plan: Plan, steps: tuple[Instruction, ...]) -> Iterator[Data]:
     """The key numbers, label and value."""
-    units, sizing, say = plan.order.units, plan.sizing, talk.say
+    units, sizing = plan.order.units, plan.sizing
     fabric = plan.fabric
-    yield _line(say("sheet.needles"), f"{sizing.needles}")
-    yield _line(say("sheet.foot_length"), format_pm(fabric.foot_length, units))
-    yield _line(say("sheet.height"), format_pm(fabric.leg_length, units))
+    yield _line(said("needles"), f"{sizing.needles}")
+    yield _line(said("foot, heel to toe"), format_pm(fabric.foot_length, units))
+    yield _line(said("floor to top"), format_pm(fabric.leg_length, units))
     if not sizing.heel.cups:
         yield _line(said("tube, top to toe"), format_pm(fabric.tube_length, units))
-    yield _line(say("sheet.girth"), format_pm(plan.fit.girth, units))
+    yield _line(said("round the tube"), format_pm(plan.fit.girth, units))
     course, wale = plan.gauge.course, plan.gauge.wale
     span, unit = (25.4, said("1 in")) if units == "in" else (100.0, said("10 cm"))
     yield _line(
-        say("sheet.gauge", unit=unit),
+        said("wales × courses in {unit}", unit=unit),
         said("{wales:.1f} × {courses:.1f}", wales=span / wale.value, courses=span / course.value),
     )
-    yield _line(say("sheet.cuff"), f"{_rounds_of(Section.CUFF, steps)}")
-    yield _line(say("sheet.leg"), f"{sizing.leg_rounds}")
+    yield _line(said("cuff rounds"), f"{_rounds_of(Section.CUFF, steps)}")
+    yield _line(said("leg rounds"), f"{sizing.leg_rounds}")
     if sizing.heel.cups:
-        yield _line(say("sheet.heel"), f"{sizing.heel.rows}")
-    yield _line(say("sheet.foot"), f"{sizing.foot_rounds}")
+        yield _line(said("heel rows"), f"{sizing.heel.rows}")
+    yield _line(said("foot rounds"), f"{sizing.foot_rounds}")
     if sizing.toe.cup is not None:
-        yield _line(say("sheet.toe"), f"{sizing.toe.cup.rows}")
-    yield _line(say("sheet.time"), f"{plan.minutes.value:.0f} ± {plan.minutes.sd:.0f} min")
+        yield _line(said("toe rows"), f"{sizing.toe.cup.rows}")
+    yield _line(said("time for one sock"), f"{plan.minutes.value:.0f} ± {plan.minutes.sd:.0f} min")
 
 
 def _rounds_of(section: Section, steps: tuple[Instruction, ...]) -> int:
@@ -230,36 +210,33 @@ def _line(label: str, value: str) -> Data:
     return {"label": label, "value": value}
 
 
-def _yarns(plan: Plan, talk: _Talk) -> Iterator[Data]:
+def _yarns(plan: Plan) -> Iterator[Data]:
     """Every yarn: what one sock takes, and what to wind off for the second."""
     units = plan.order.units
     for role, use in plan.use.items():
-        plain = role in (WASTE, CORD)
+        plain = role in PLAIN_YARNS
         yarn = plan.yarns[role]
         yield {
-            "name": talk.program(f"yarn.{role}") if plain else yarn.name,
+            "name": PLAIN_YARNS[role] if plain else yarn.name,
             "one": joined(", ", (format_metres(use.length, units), format_mass(use.mass))),
-            "wind": "" if plain else talk.say("sheet.yarn_wind", mass=to_wind(use.mass)),
+            "wind": "" if plain else said("wind off {mass} for the second", mass=to_wind(use.mass)),
         }
 
 
-def _tools(plan: Plan, talk: _Talk) -> Iterator[str]:
+def _tools(plan: Plan) -> Iterator[str]:
     """Tools to lay out; those that only some socks need when this one does."""
     rows = any(isinstance(step, Row) for step in plan.program.steps)
-    names = [
-        "bonnet",
-        "weights",
-        *(["heel_weights"] if rows else []),
-        "pick",
-        "scissors",
-        "needle",
-        "counter",
-        "tape",
-    ]
+    yield said("set-up bonnet or scrap tube")
+    yield said("main weight")
+    if rows:
+        yield said("two or three heel weights")
     if plan.program.dial:
-        names.insert(names.index("pick"), "ribber")
-    for name in names:
-        yield talk.say(f"sheet.tool.{name}")
+        yield said("ribber with its needles and pin")
+    yield said("pick and latch tool")
+    yield said("scissors")
+    yield said("blunt darning needle")
+    yield said("row counter")
+    yield said("tape measure")
 
 
 def _block(each: Block, phrases: Phrases) -> Data:

@@ -25,7 +25,6 @@ from sockwright.machine.model import (
 from sockwright.plan.make import Plan
 from sockwright.quantities import format_both, format_length
 from sockwright.sheets.paper import MARGIN_MM, SIZES, Paper
-from sockwright.sheets.phrases import sheet_phrases
 from sockwright.sheets.typeset import typeset
 from sockwright.sock.cup import default_kept
 from sockwright.words import said, tongue
@@ -39,6 +38,10 @@ KEY_MM = 59.0
 """Width of the key of the marks, beside the ring."""
 RING_HEAD_MM = 72.0
 """Room above the ring for title, words and check bars."""
+NO_DIAMETER = said(
+    "The order gives no diameter for this cylinder, so a usual one stands here. Measure yours "
+    "across the needle circle, from needle to needle, and print again."
+)
 
 
 def marks_of_plan(plan: Plan, paper: Paper, language: str = "en") -> bytes:
@@ -93,7 +96,7 @@ class _Ring:
 def _sheet(ring: _Ring, paper: Paper, units: str, language: str, *, usual: bool = False) -> bytes:
     """The PDF; `usual` tells that the diameter is not the user's own."""
     needles, diameter_mm, marks = ring.needles, ring.diameter_mm, ring.marks
-    say, words = sheet_phrases(language).say, words_in(tongue(language))
+    words = words_in(tongue(language))
     size = SIZES[paper]
     width = size.width_mm - 2 * MARGIN_MM
     # The white edge of a piece lies in the margin, so that its frame stands under the text.
@@ -109,21 +112,13 @@ def _sheet(ring: _Ring, paper: Paper, units: str, language: str, *, usual: bool 
     digits = {"diameter": format_length(diameter_mm, units, 2)}
     digits["length"] = format_length(pi * diameter_mm, units, 2)
     data: dict[str, Any] = {
-        "title": say("marks.title", needles=needles),
-        "lead": say("marks.lead", **digits),
-        "note": say("marks.no_diameter") if usual else "",
+        "title": said("Marking sheet for {needles} needles", needles=needles),
+        "lead": said("Needle circle {diameter} across, {length} round.", **digits),
+        "note": NO_DIAMETER if usual else "",
         "tiles": [f"tile-{place}" for place in range(len(tiles))],
         "strip_edge": STRIP_EDGE_MM,
         "ring_edge": RING_MARGIN_MM - 1.0,
         "ring": fits,
         "beside": diameter_mm + RING_EDGE_MM + KEY_MM <= width + RING_MARGIN_MM - 3.0,
-        "words": {
-            "check": say("marks.check"),
-            "key": say("marks.key"),
-            "strip": say("marks.strip"),
-            "strip_how": say("marks.strip_how"),
-            "ring": say("marks.ring"),
-            "ring_how": say("marks.ring_how" if fits else "marks.ring_too_wide"),
-        },
     }
     return typeset("marks", data, drawings, paper, language)

@@ -16,7 +16,6 @@ from sockwright.sheets.crank import crank_sheet
 from sockwright.sheets.marks import marks_of_plan
 from sockwright.sheets.measuring import measuring_sheet, scale_card, swatch_sheet
 from sockwright.sheets.paper import MARGIN_MM, SIZES, Paper
-from sockwright.sheets.phrases import sheet_phrases
 from sockwright.sheets.record import record_sheet
 from sockwright.sheets.typeset import typeset
 from sockwright.words import joined, said, tongue
@@ -30,13 +29,14 @@ def chart_sheet(plan: Plan, paper: Paper, language: str = "en") -> bytes:
     """The chart of one sock as a PDF; an index stands first where there are several pages."""
     size = SIZES[paper]
     room = (size.width_mm - 2 * MARGIN_MM, size.height_mm - 2 * MARGIN_MM - FOOT_MM)
-    say = sheet_phrases(language).say
     book = chart_svgs(plan, room, words=words_in(tongue(language)), head_mm=HEAD_MM)
     drawings = {f"page-{page.number}": page.svg for page in book.pages}
     drawings["index"] = book.index_svg
     data = {
-        "title": say("chart.title", wearer=plan.order.wearer.name),
-        "lead": say("chart.lead"),
+        "title": said("Chart: {wearer}", wearer=plan.order.wearer.name),
+        "lead": said(
+            "Needles across, courses downward in the order of knitting. Every cell is one loop."
+        ),
         "index": len(book.pages) > 1,
         "pages": [f"page-{page.number}" for page in book.pages],
     }

@@ -231,8 +231,8 @@ def rendered(templates: Environment, template: str, reader: Preferences, **conte
     return templates.get_template(template).render(
         preferences=reader,
         formats=reader.formats,
-        _=tongue.say,
-        ngettext=tongue.say_of,
+        _=tongue.tell,
+        ngettext=tongue.tell_of,
         tell=tongue.tell,
         **context,
     )

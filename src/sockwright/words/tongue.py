@@ -11,7 +11,7 @@ from io import BytesIO
 from string import Formatter
 from typing import Any
 
-from sockwright.words.said import FINISHES, Said, plain_values, said
+from sockwright.words.said import FINISHES, Said, plain_values
 
 LANGUAGES: Mapping[str, str] = {"en": "English", "de": "Deutsch"}
 """Every language there is, and what it calls itself."""
@@ -46,15 +46,22 @@ class Tongue:
         """One of two templates by number, in this language; n is not filled in."""
         return self._translations.ngettext(one, many, n)
 
-    def tell(self, text: str) -> str:
-        """What was said, in this language.
+    def tell(self, text: str, /, **values: object) -> str:
+        """What was said, in this language; or a template, looked up and filled in with the values.
 
         A `Said` is told with all its parts: those of its values that are `Said` too, numbers with
         the decimal sign of the language, and any other text as it stands. A plain text is looked
         up as it is. The result is a plain str.
         """
-        if not isinstance(text, Said):
-            return self.gettext(text)
+        if values:
+            return self.fill(self.gettext(text), plain_values(values))
+        return self._retold(text) if isinstance(text, Said) else self.gettext(text)
+
+    def tell_of(self, one: str, many: str, n: int, /, **values: object) -> str:
+        """What `said_of` of the same would be in this language."""
+        return self.fill(self.ngettext(one, many, n), plain_values({"n": n, **values}))
+
+    def _retold(self, text: Said) -> str:
         if self.code == "en" and not self.units:
             return str(text)
         text = text.in_units.get(self.units, text)
@@ -69,22 +76,14 @@ class Tongue:
         filled = self.fill(template, text.values) if text.values else template
         return FINISHES[text.finish](filled)
 
-    def say(self, template: str, /, **values: object) -> str:
-        """What `said` of the same would be in this language, told without being said first."""
-        if not values or isinstance(template, Said):
-            return self.tell(said(template, **values))
-        return self.fill(self.gettext(template), plain_values(values))
-
-    def say_of(self, one: str, many: str, n: int, /, **values: object) -> str:
-        """What `said_of` of the same would be in this language."""
-        return self.fill(self.ngettext(one, many, n), plain_values({"n": n, **values}))
-
     def named(self, name: str) -> str:
         """A name that may be ours or its user's: ours is told, any other stands as it is."""
         return self.tell(name) if isinstance(name, Said) else name
 
     def fill(self, template: str, values: Mapping[str, object]) -> str:
         """A template of this language with its fields filled in, each value told."""
+        if self.code == "en" and not self.units:
+            return template.format_map(values)
         parts = template_parts(template)
         if parts is None:
             return self._filler.vformat(template, (), values)
