@@ -19,7 +19,6 @@ from types import ModuleType
 from babel.messages.catalog import Catalog, Message  # noqa: TID253
 from babel.messages.pofile import read_po, write_po  # noqa: TID253
 
-from sockwright.drawing.base.text import phrases as drawing_phrases
 from sockwright.facts import table
 from sockwright.machine import model as machine_model
 from sockwright.measure.foot_measures import MEASURES
@@ -64,7 +63,6 @@ def texts() -> list[Text]:
         *in_modules(SOURCE.rglob("*.py")),
         *in_pages(TEMPLATES.rglob("*.html")),
         *wording.english_phrases().values(),
-        *drawing_phrases().values(),
         *in_the_order(),
         *in_the_facts(),
         *(name.replace("_", " ") for name in MEASURES),

@@ -19,15 +19,14 @@ from sockwright.bench.mishaps import MISHAPS
 from sockwright.bench.moments import turns_of_advice
 from sockwright.bench.page_data import bench_data, runs, sock_name
 from sockwright.bench.page_texts import PLURALS, WORDS
-from sockwright.drawing.base.text import ENGLISH, words_in
 from sockwright.drawing.base.theme import Theme
 from sockwright.drawing.cylinder.bench import bench_cylinder_svg, moving_cylinder_svg
 from sockwright.drawing.cylinder.view import view_at
 from sockwright.drawing.tracing.figures import FIGURES
 from sockwright.needlebed.execute import execute
-from sockwright.plan.data import instructions
 from sockwright.plan.make import Plan, make_plan
-from sockwright.words import tongue
+from sockwright.plan.data import instructions
+from sockwright.words import ENGLISH, tongue
 
 MOST_BYTES = 60_000
 FIELD = re.compile(r"\{(\w+)\}")
@@ -198,7 +197,7 @@ def test_the_cylinder_holds_what_the_script_turns() -> None:
 
 @pytest.mark.parametrize("needles", [24, 60, 100])
 def test_the_halves_are_named_in_german_too(needles: int) -> None:
-    drawn = bench_cylinder_svg(plan(needles), Theme.PAGE, words_in(tongue("de")))
+    drawn = bench_cylinder_svg(plan(needles), Theme.PAGE, tongue("de"))
     assert "Fersenhälfte" in drawn
     assert "Risthälfte" in drawn
 

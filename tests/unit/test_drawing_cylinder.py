@@ -11,7 +11,7 @@ from drawing_reading import example_plan, number_boxes, overlapping, placed, siz
 from sockwright import steps as op
 from sockwright.drawing.base.geometry import clockwise
 from sockwright.drawing.base.places import limits_of_program, place_marks, usual_limits
-from sockwright.drawing.base.text import ENGLISH, text_width
+from sockwright.drawing.base.text import text_width
 from sockwright.drawing.base.theme import Theme
 from sockwright.drawing.cylinder.needles import lay_tracks
 from sockwright.drawing.cylinder.picture import cylinder_svg, ring_labels, spans
@@ -20,6 +20,7 @@ from sockwright.drawing.cylinder.view import CylinderView, Needle, view_at
 from sockwright.machine.model import Cylinder, Direction, HeelHalf, Landmark, Machine, Turning
 from sockwright.machine.places import hours_apart
 from sockwright.needlebed.execute import execute
+from sockwright.words import ENGLISH
 
 COUNTS = (24, 36, 54, 60, 61, 84, 100, 143, 200)
 SIZES = (62.0, 90.0, 180.0)

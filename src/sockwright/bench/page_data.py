@@ -16,7 +16,6 @@ from sockwright.bench.mishaps import mishaps
 from sockwright.bench.moments import heel_needles, stages, standing_data, turns_of_advice
 from sockwright.bench.page_texts import page_words
 from sockwright.drawing.base.places import limits_of_program, place_marks
-from sockwright.drawing.base.text import words_in
 from sockwright.drawing.base.theme import UNKNOWN_YARN, paint
 from sockwright.facts import fact
 from sockwright.machine.model import Direction
@@ -287,8 +286,7 @@ def _marks(plan: Plan, tongue: Tongue) -> list[list[Any]]:
     """Letter, name and place of each mark on the picture."""
     machine, program = plan.order.machine, plan.program
     marks = place_marks(machine, program.needles, limits_of_program(plan.execution))
-    words = words_in(tongue)
-    return [[mark.letter, words.name(mark.name), mark.place] for mark in marks]
+    return [[mark.letter, tongue.named(mark.name), mark.place] for mark in marks]
 
 
 def sock_name(plan: Plan, which: str) -> str:

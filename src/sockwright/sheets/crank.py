@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from sockwright.drawing.base.text import words_in, wrap
+from sockwright.drawing.base.text import wrap
 from sockwright.drawing.cylinder.small import small_cylinder_svg, small_key_svg
 from sockwright.drawing.cylinder.view import view_at
 from sockwright.drawing.sock.picture import sock_svg
@@ -95,7 +95,7 @@ def crank_sheet(plan: Plan, paper: Paper, language: str = "en", first: Plan | No
     steps = instructions(plan, language)
     second = first is not None
     parts = printed_second(steps, instructions(first, language)) if first else printed(steps)
-    phrases, words = load_phrases(language), words_in(tongue(language))
+    phrases, words = load_phrases(language), tongue(language)
     moments = picture_moments(plan.execution)
     size = SIZES[paper]
     machine = plan.order.machine

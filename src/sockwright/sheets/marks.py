@@ -8,7 +8,6 @@ from typing import Any
 
 from sockwright.drawing.base.places import PlacedMark, limits_of_program, place_marks, usual_limits
 from sockwright.drawing.base.scales import check_bars_svg
-from sockwright.drawing.base.text import words_in
 from sockwright.drawing.cylinder.ring import MARGIN_MM as RING_MARGIN_MM
 from sockwright.drawing.cylinder.ring import ring_svg
 from sockwright.drawing.cylinder.small import marks_key_svg
@@ -96,7 +95,7 @@ class _Ring:
 def _sheet(ring: _Ring, paper: Paper, units: str, language: str, *, usual: bool = False) -> bytes:
     """The PDF; `usual` tells that the diameter is not the user's own."""
     needles, diameter_mm, marks = ring.needles, ring.diameter_mm, ring.marks
-    words = words_in(tongue(language))
+    words = tongue(language)
     size = SIZES[paper]
     width = size.width_mm - 2 * MARGIN_MM
     # The white edge of a piece lies in the margin, so that its frame stands under the text.

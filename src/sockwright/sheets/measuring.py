@@ -9,7 +9,6 @@ import numpy as np
 
 from sockwright.drawing.base.scales import WIDTH_MM, Corners, check_bars_svg, ruler_svg
 from sockwright.drawing.base.svg import Point
-from sockwright.drawing.base.text import words_in
 from sockwright.drawing.tracing.figures import SIZE_MM, count_figure, length_figure, width_figure
 from sockwright.drawing.tracing.foot import PLAN_MM, SIDE_MM, foot_plan_svg, foot_side_svg
 from sockwright.drawing.tracing.page import (
@@ -156,7 +155,7 @@ def _tracing(paper: Paper, layouts: tuple[Layout, ...], language: str) -> bytes:
         f"page{n}": tracing_page_svg(page, spoken_in.tell(LAYOUTS[page.layout]))
         for n, page in enumerate(pages)
     }
-    drawings["bars"] = check_bars_svg(words=words_in(spoken_in))
+    drawings["bars"] = check_bars_svg(words=spoken_in)
     data = {"pages": [_page_data(page) for page in pages], "choice": _choice(paper)}
     return typeset("tracing", data, drawings, paper, language)
 
@@ -205,7 +204,7 @@ def swatch_sheet(
         "widths": width_figure(tell(said("Five widths of the flat tube"))),
         "lengths": length_figure(tell(said("Five lengths from thread to thread"))),
         "ruler": ruler_svg(_ruler_mm(paper), tell(said("Ruler in centimetres and inches"))),
-        "bars": check_bars_svg(words=words_in(spoken_in)),
+        "bars": check_bars_svg(words=spoken_in),
     }
     data = {
         "rounds": _whole("swatch_rounds"),
@@ -277,7 +276,7 @@ def scale_card(paper: Paper, language: str = "en") -> bytes:
     spoken_in = tongue(language)
     drawings = {
         "card": scale_board_svg(spoken_in.tell(said("Scale card: a board of markers"))),
-        "bars": check_bars_svg(words=words_in(spoken_in)),
+        "bars": check_bars_svg(words=spoken_in),
     }
     data = {
         "top": CARD_TOP_MM,

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 
-from sockwright.drawing.base.text import words_in
 from sockwright.drawing.chart.chart import chart_svg
 from sockwright.drawing.chart.pages import chart_svgs
 from sockwright.errors import NotProven, SockwrightError
@@ -29,7 +28,7 @@ def chart_sheet(plan: Plan, paper: Paper, language: str = "en") -> bytes:
     """The chart of one sock as a PDF; an index stands first where there are several pages."""
     size = SIZES[paper]
     room = (size.width_mm - 2 * MARGIN_MM, size.height_mm - 2 * MARGIN_MM - FOOT_MM)
-    book = chart_svgs(plan, room, words=words_in(tongue(language)), head_mm=HEAD_MM)
+    book = chart_svgs(plan, room, words=tongue(language), head_mm=HEAD_MM)
     drawings = {f"page-{page.number}": page.svg for page in book.pages}
     drawings["index"] = book.index_svg
     data = {
@@ -74,7 +73,7 @@ def _crank(plan: Plan, paper: Paper, language: str) -> Files:
 
 def _chart(plan: Plan, paper: Paper, language: str, name: str) -> Files:
     """The chart on pages, and in one piece as a drawing."""
-    whole = chart_svg(plan, words=words_in(tongue(language)))
+    whole = chart_svg(plan, words=tongue(language))
     return {f"{name}.pdf": chart_sheet(plan, paper, language), f"{name}.svg": whole.encode()}
 
 

@@ -20,9 +20,10 @@ from sockwright.drawing.base.svg import (
     segments_data,
     write,
 )
-from sockwright.drawing.base.text import CAP_HEIGHT, ENGLISH, Words
+from sockwright.drawing.base.text import CAP_HEIGHT
 from sockwright.drawing.base.theme import Theme
 from sockwright.facts import fact
+from sockwright.words import ENGLISH, Tongue
 
 CELLS = 4
 ACROSS = CELLS + 2
@@ -208,15 +209,17 @@ ROW_MM = 10.0
 MARGIN_MM = 2.0
 
 
-def check_bars_svg(theme: Theme = Theme.PRINT, words: Words = ENGLISH) -> str:
+def check_bars_svg(theme: Theme = Theme.PRINT, words: Tongue = ENGLISH) -> str:
     """A document with a bar of 100 mm in centimetres and one of 4 in in half inches."""
     width = BAR_IN * INCH_MM + 2 * MARGIN_MM
     height = 2 * ROW_MM + MARGIN_MM
+    in_mm, in_inches = words.tell("must measure 100 mm"), words.tell("must measure 4 in")
     body = (
-        _bar((MARGIN_MM, MARGIN_MM), 10, BAR_MM / 10, words.check_mm, theme),
-        _bar((MARGIN_MM, MARGIN_MM + ROW_MM), 2 * BAR_IN, INCH_MM / 2, words.check_in, theme),
+        _bar((MARGIN_MM, MARGIN_MM), 10, BAR_MM / 10, in_mm, theme),
+        _bar((MARGIN_MM, MARGIN_MM + ROW_MM), 2 * BAR_IN, INCH_MM / 2, in_inches, theme),
     )
-    return document(width, height, words.check, words.check, body, theme)
+    title = words.tell("Check bars: 100 mm and 4 in")
+    return document(width, height, title, title, body, theme)
 
 
 def _bar(corner: Point, fields: int, field_mm: float, label: str, theme: Theme) -> str:

@@ -16,12 +16,13 @@ from sockwright.drawing.base.signs import (
     numbered,
 )
 from sockwright.drawing.base.svg import Point, document, group, line, path, rectangle, write
-from sockwright.drawing.base.text import CAP_HEIGHT, ENGLISH, Box, Words, without_overlaps
+from sockwright.drawing.base.text import CAP_HEIGHT, Box, without_overlaps
 from sockwright.drawing.base.theme import Theme
 from sockwright.drawing.chart.cells import SIGNS, WASH, Sign, Window, draw_cells, joined_sign
 from sockwright.drawing.chart.rows import Chart, CourseNumber, chart_of
 from sockwright.needlebed.loops import Kind, LoopTable
 from sockwright.plan.make import Plan
+from sockwright.words import ENGLISH, Tongue
 
 CELL_MM = (2.6, 2.2)
 """Usual width and height of a cell: sixty needles across a page."""
@@ -48,7 +49,7 @@ def chart_svg(
     source: Plan | LoopTable | Chart,
     cell_mm: tuple[float, float] = CELL_MM,
     theme: Theme = Theme.PRINT,
-    words: Words = ENGLISH,
+    words: Tongue = ENGLISH,
     *,
     needles: tuple[int, int] | None = None,
     courses: tuple[int, int] | None = None,
@@ -69,7 +70,7 @@ def chart_width(cell_mm: tuple[float, float], needles: int) -> float:
     return 2 * MARGIN_MM + LEFT_MM + RIGHT_MM + needles * cell_mm[0]
 
 
-def draw_window(chart: Chart, window: Window, page: str, theme: Theme, words: Words) -> str:
+def draw_window(chart: Chart, window: Window, page: str, theme: Theme, words: Tongue) -> str:
     """A document of one window, with numbers, marks and key; `page` goes into the caption."""
     width = chart_width(window.cell_mm, window.needle_end - window.needle)
     key = chart_key(chart, width - 2 * MARGIN_MM, theme, words)
@@ -85,15 +86,21 @@ def draw_window(chart: Chart, window: Window, page: str, theme: Theme, words: Wo
         key.svg(MARGIN_MM, key_top),
     )
     height = key_top + key.height + MARGIN_MM
-    title = words.fill(words.chart, needles=chart.needles, courses=chart.courses)
+    title = words.tell(
+        "Chart of {needles} needles and {courses} courses",
+        needles=chart.needles,
+        courses=chart.courses,
+    )
     return document(width, height, title, caption, body, theme)
 
 
-def window_words(chart: Chart, window: Window, words: Words) -> str:
+def window_words(chart: Chart, window: Window, words: Tongue) -> str:
     """What a window shows, in words."""
     ends = (chart.numbers[window.course], chart.numbers[window.course_end - 1])
-    first, last = (f"{words.section(n.section)} {_label(n, words)}".strip() for n in ends)
-    needles = words.fill(words.needles, first=window.needle + 1, last=window.needle_end)
+    first, last = (f"{words.tell(n.section)} {_label(n, words)}".strip() for n in ends)
+    needles = words.tell(
+        "needles {first} to {last}", first=window.needle + 1, last=window.needle_end
+    )
     return f"{needles} · {first} – {last}"
 
 
@@ -102,13 +109,13 @@ def _caption(text: str, theme: Theme) -> str:
     return write(at, text, TYPE_MM, fill=theme.muted)
 
 
-def _label(course: CourseNumber, words: Words) -> str:
+def _label(course: CourseNumber, words: Tongue) -> str:
     if course.row and course.number:
-        return words.fill(words.row, number=course.number)
+        return words.tell("row {number}", number=course.number)
     return course.label
 
 
-def _sections(chart: Chart, window: Window, theme: Theme, words: Words) -> str:
+def _sections(chart: Chart, window: Window, theme: Theme, words: Tongue) -> str:
     """A line where a section begins and its name beside it. A section that goes on from the page
     before is named if the next leaves it room."""
     shown = range(window.course, window.course_end)
@@ -122,11 +129,11 @@ def _sections(chart: Chart, window: Window, theme: Theme, words: Words) -> str:
 
 
 def _section(
-    section: str, window: Window, course: int, begins: bool, theme: Theme, words: Words
+    section: str, window: Window, course: int, begins: bool, theme: Theme, words: Tongue
 ) -> str:
     """The name of a section, in bold over a line where it begins."""
     x, y = window.corner[0], window.y(course)
-    left, name = x - LEFT_MM, words.section(section)
+    left, name = x - LEFT_MM, words.tell(section)
     at = (left, y + CAP_HEIGHT * TYPE_MM + 0.6)
     if not begins:
         return write(at, name, TYPE_MM, fill=theme.muted)
@@ -136,7 +143,7 @@ def _section(
     return write(at, name, TYPE_MM, bold=True) + group(lines, stroke=theme.ink, stroke_width=0.3)
 
 
-def _course_numbers(chart: Chart, window: Window, theme: Theme, words: Words) -> str:
+def _course_numbers(chart: Chart, window: Window, theme: Theme, words: Tongue) -> str:
     """Numbers within section or cup on the left, in all on the right, none on another; rows with
     an arrow the way they are knitted."""
     parts = []
@@ -146,10 +153,10 @@ def _course_numbers(chart: Chart, window: Window, theme: Theme, words: Words) ->
         left, right = window.corner[0] - ASIDE_MM, window.corner[0] + window.width + ASIDE_MM
         total = number.total_label
         if number.row:
-            total = words.fill(words.row, number=number.total)
+            total = words.tell("row {number}", number=number.total)
         label = _label(number, words)
         if number.section != chart.sections[course]:
-            label = f"{words.section(number.section)} {label}"
+            label = f"{words.tell(number.section)} {label}"
         parts.append(write((left, y), label, NUMBER_MM, anchor="end"))
         parts.append(write((right, y), total, NUMBER_MM, fill=theme.muted))
     return group(parts) + _ways(chart, window, theme)
@@ -232,36 +239,39 @@ def _beside(mark: PlacedMark) -> float:
     return 1.0 + (DOUBLE * MARK_MM if mark.role == "deep limits" else 0.0)
 
 
-def chart_key(chart: Chart, width: float, theme: Theme, words: Words) -> Key:
+def chart_key(chart: Chart, width: float, theme: Theme, words: Tongue) -> Key:
     """What the signs in this chart mean, and its marks."""
     return lay_key(tuple(_entries(chart, theme, words)), width, TYPE_MM)
 
 
-def _entries(chart: Chart, theme: Theme, words: Words) -> Iterator[Entry]:
+def _entries(chart: Chart, theme: Theme, words: Tongue) -> Iterator[Entry]:
     kinds = {kind for band in chart.bands for _, kind in band.cells}
-    yield Entry(partial(_sample, fill=theme.paper, theme=theme), words.key_knit)
+    yield Entry(partial(_sample, fill=theme.paper, theme=theme), words.tell("knit"))
     names = {
-        Kind.PURL: (words.key_purl, True),
-        Kind.TUCK: (words.key_tuck, True),
-        Kind.WRAP: (words.key_wrap, False),
-        Kind.FLOAT: (words.key_float, False),
+        Kind.PURL: (words.tell("purl, on the dial"), True),
+        Kind.TUCK: (words.tell("yarn over an empty needle"), True),
+        Kind.WRAP: (words.tell("wrap round a raised needle"), False),
+        Kind.FLOAT: (words.tell("yarn passes an idle needle"), False),
     }
     for kind, (name, cell) in names.items():
         if kind in kinds:
             yield Entry(partial(_signed, sign=SIGNS[kind], theme=theme, cell=cell), name)
     if chart.joined:
-        yield Entry(partial(_signed, sign=joined_sign, theme=theme, cell=True), words.key_joined)
-    yield Entry(partial(_sample, fill=theme.tint, theme=theme), words.key_waste)
+        yield Entry(
+            partial(_signed, sign=joined_sign, theme=theme, cell=True),
+            words.tell("knitted with another loop"),
+        )
+    yield Entry(partial(_sample, fill=theme.tint, theme=theme), words.tell("leaves the sock"))
     for role, yarn in chart.yarns.items():
         if any(band.yarn == role and not band.waste for band in chart.bands):
             yield Entry(
-                partial(_sample, fill=yarn.paint, theme=theme, opacity=WASH), words.name(yarn.name)
+                partial(_sample, fill=yarn.paint, theme=theme, opacity=WASH), words.named(yarn.name)
             )
     for one in dict.fromkeys(mark.role for mark in chart.marks):
         mark = next(mark for mark in chart.marks if mark.role == one)
         yield Entry(
             partial(_mark_sample, mark=mark, theme=theme),
-            words.name(mark.name),
+            words.named(mark.name),
             mark.letter,
         )
 

@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 
 from sockwright.drawing.base.signs import Entry, lay_key, no_symbol
 from sockwright.drawing.base.svg import Point, document, group, rectangle, write
-from sockwright.drawing.base.text import ENGLISH, Words
 from sockwright.drawing.base.theme import Theme
 from sockwright.drawing.chart.cells import Window
 from sockwright.drawing.chart.chart import (
@@ -23,6 +22,7 @@ from sockwright.drawing.chart.chart import (
 from sockwright.drawing.chart.rows import Chart, chart_of
 from sockwright.needlebed.loops import Kind, LoopTable
 from sockwright.plan.make import Plan
+from sockwright.words import ENGLISH, Tongue
 
 OVERLAP = 2
 """Needles and courses that two neighbouring pages both show."""
@@ -58,7 +58,7 @@ def chart_svgs(
     page_mm: tuple[float, float] = (190.0, 270.0),
     cell_mm: tuple[float, float] | None = None,
     theme: Theme = Theme.PRINT,
-    words: Words = ENGLISH,
+    words: Tongue = ENGLISH,
     *,
     head_mm: float = 0.0,
 ) -> ChartBook:
@@ -71,7 +71,8 @@ def chart_svgs(
     windows = list(_windows(chart, page_mm, cell_mm, head_mm, theme, words))
     pages = []
     for number, window in enumerate(windows, 1):
-        page = words.fill(words.page, page=number, pages=len(windows)) if len(windows) > 1 else ""
+        of = words.tell("page {page} of {pages}", page=number, pages=len(windows))
+        page = of if len(windows) > 1 else ""
         svg = draw_window(chart, window, page, theme, words)
         needles = (window.needle + 1, window.needle_end)
         courses = (window.course + 1, window.course_end)
@@ -96,7 +97,7 @@ def _windows(
     cell_mm: tuple[float, float],
     head_mm: float,
     theme: Theme,
-    words: Words,
+    words: Tongue,
 ) -> Iterator[Window]:
     across = page_mm[0] - 2 * MARGIN_MM - LEFT_MM - RIGHT_MM
     key = chart_key(chart, page_mm[0] - 2 * MARGIN_MM, theme, words)
@@ -136,7 +137,7 @@ def _parts(whole: int, room: int, first: int | None = None) -> Iterator[tuple[in
 
 
 def _index(
-    chart: Chart, windows: list[Window], pages: list[ChartPage], theme: Theme, words: Words
+    chart: Chart, windows: list[Window], pages: list[ChartPage], theme: Theme, words: Tongue
 ) -> str:
     """The whole chart small, a frame for every page, and a list of the pages."""
     small = (INDEX_MM[0] / chart.needles, INDEX_MM[1] / chart.courses)
@@ -151,7 +152,11 @@ def _index(
     key = lay_key(entries, INDEX_LIST_MM, INDEX_TYPE_MM)
     body = (_silhouette(chart, whole, theme), group(frames), key.svg(left, corner[1]))
     height = max(corner[1] + whole.height + 0.3, corner[1] + key.height)
-    title = words.fill(words.chart, needles=chart.needles, courses=chart.courses)
+    title = words.tell(
+        "Chart of {needles} needles and {courses} courses",
+        needles=chart.needles,
+        courses=chart.courses,
+    )
     said = "; ".join(f"{page.number}: {page.words}" for page in pages)
     return document(left + INDEX_LIST_MM, height, title, said, body, theme)
 

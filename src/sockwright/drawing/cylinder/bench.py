@@ -21,7 +21,6 @@ from sockwright.drawing.base.svg import (
     path,
     polygon_data,
 )
-from sockwright.drawing.base.text import ENGLISH, Words
 from sockwright.drawing.base.theme import Theme
 from sockwright.drawing.cylinder.moving import (
     crowded_limits,
@@ -44,6 +43,7 @@ from sockwright.machine.model import Turning
 from sockwright.machine.places import HOURS
 from sockwright.plan.make import Plan
 from sockwright.steps import Way
+from sockwright.words import ENGLISH, Tongue
 
 SIZE_MM = 74.0
 """A small picture has the larger type: this one is read from half an arm's length."""
@@ -62,7 +62,7 @@ SIGN_OF_PITCH = 0.95
 
 
 def bench_cylinder_svg(
-    plan: Plan, theme: Theme = Theme.PAGE, words: Words = ENGLISH, size_mm: float = SIZE_MM
+    plan: Plan, theme: Theme = Theme.PAGE, words: Tongue = ENGLISH, size_mm: float = SIZE_MM
 ) -> str:
     """The cylinder of a plan's machine at rest, the carrier at the home gap, every needle in
     work."""
@@ -71,7 +71,7 @@ def bench_cylinder_svg(
 
 
 def moving_cylinder_svg(
-    view: CylinderView, dial: tuple[float, ...], theme: Theme, words: Words, size_mm: float
+    view: CylinderView, dial: tuple[float, ...], theme: Theme, words: Tongue, size_mm: float
 ) -> str:
     """A view with the carrier at the home gap, in parts; `dial` (D,) are the places of the
     slots."""
@@ -97,11 +97,11 @@ def moving_cylinder_svg(
         (shell, names, ring, _carrier(view, tracks, theme)),
         **{"class": "bench-cylinder", **_shapes(view, tracks)},
     )
-    title = words.fill(words.cylinder, needles=view.needles)
+    title = words.tell("Cylinder of {needles} needles, seen from above", needles=view.needles)
     return document(size_mm, size_mm, title, describe(view, words), (body,), theme)
 
 
-def _halves(view: CylinderView, tracks: Tracks, words: Words) -> list[str]:
+def _halves(view: CylinderView, tracks: Tracks, words: Tongue) -> list[str]:
     """The names of the halves; on a small screen, where they grow, there is room for the heel's.
 
     A screen shows them larger than they are drawn.

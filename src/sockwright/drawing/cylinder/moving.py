@@ -7,13 +7,14 @@ from math import hypot, pi
 from sockwright.drawing.base.geometry import clockwise, hours_of_length, outward
 from sockwright.drawing.base.signs import arrow_head, mark_symbol, shift
 from sockwright.drawing.base.svg import Point, group, line, path, polygon_data, segments_data, write
-from sockwright.drawing.base.text import CAP_HEIGHT, Words, text_width, wrap
+from sockwright.drawing.base.text import CAP_HEIGHT, text_width, wrap
 from sockwright.drawing.base.theme import Theme
 from sockwright.drawing.cylinder.needles import Tracks
 from sockwright.drawing.cylinder.view import CylinderView
 from sockwright.machine.model import Turning
 from sockwright.machine.places import HOURS
 from sockwright.steps import Way
+from sockwright.words import Tongue
 
 HATCH_APART = 0.42
 """Distance of hatch lines, in type sizes."""
@@ -59,7 +60,7 @@ def _centred(words: str, at: Point, size: float, *, bold: bool = False) -> str:
     return write((at[0], at[1] + CAP_HEIGHT * size / 2), words, size, anchor="middle", bold=bold)
 
 
-def draw_halves(view: CylinderView, tracks: Tracks, theme: Theme, words: Words) -> str:
+def draw_halves(view: CylinderView, tracks: Tracks, theme: Theme, words: Tongue) -> str:
     """The heel half hatched in a band, a centre line between the halves, and their names."""
     return draw_band(view, tracks, theme) + group(half_names(view, tracks, words))
 
@@ -106,7 +107,7 @@ def _hatch(tracks: Tracks, start: float, end: float) -> str:
 
 
 def half_names(
-    view: CylinderView, tracks: Tracks, words: Words, least_mm: float = LEAST_TYPE_MM
+    view: CylinderView, tracks: Tracks, words: Tongue, least_mm: float = LEAST_TYPE_MM
 ) -> list[str]:
     """The names of the halves, each on its side of the centre, smaller where they are long, though
     never below `least_mm`; none where there is no room."""
@@ -115,10 +116,13 @@ def half_names(
     return next(filter(None, tried), [])
 
 
-def _half_names(view: CylinderView, tracks: Tracks, words: Words, size: float) -> list[str]:
+def _half_names(view: CylinderView, tracks: Tracks, words: Tongue, size: float) -> list[str]:
     middle = (view.heel_needles + 1) / 2
     radius = 0.52 * tracks.band_inner
-    names = ((words.heel_half, view.hour(middle)), (words.instep_half, view.hour(middle) + 6))
+    names = (
+        (words.tell("heel half"), view.hour(middle)),
+        (words.tell("instep half"), view.hour(middle) + 6),
+    )
     parts = []
     for text, hour in names:
         lines = wrap(text, size, 0)

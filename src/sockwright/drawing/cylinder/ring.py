@@ -17,11 +17,11 @@ from sockwright.drawing.base.svg import (
     segments_data,
     write,
 )
-from sockwright.drawing.base.text import CAP_HEIGHT, ENGLISH, Words, text_box, without_overlaps
+from sockwright.drawing.base.text import CAP_HEIGHT, text_box, without_overlaps
 from sockwright.drawing.base.theme import Theme
 from sockwright.machine.model import Direction, Machine
 from sockwright.machine.places import HOURS, home_hour
-from sockwright.words import said
+from sockwright.words import ENGLISH, Tongue, said
 
 MARGIN_MM = 6.0
 TICK_MM, FIVE_MM = 3.6, 5.2
@@ -37,7 +37,7 @@ def ring_svg(
     marks: tuple[PlacedMark, ...],
     machine: Machine,
     theme: Theme = Theme.PRINT,
-    words: Words = ENGLISH,
+    words: Tongue = ENGLISH,
 ) -> str:
     """A disc of `diameter_mm`, seen from above and lying as the cylinder does at rest: a tick for
     every needle, numbers, the halves and the marks."""
@@ -46,9 +46,11 @@ def ring_svg(
     face = Dial((size / 2, size / 2))
     sense = 1 if machine.forward is Direction.CLOCKWISE else -1
     turn = _Turn(face, radius, home_hour(machine), sense, needles)
-    title = words.fill(words.ring, needles=needles)
-    size_words = words.fill(
-        words.ring_size, needles=needles, diameter=said("{value:g} mm", value=diameter_mm)
+    title = words.tell("Marking ring for {needles} needles", needles=needles)
+    size_words = words.tell(
+        "{needles} needles · {diameter} across the needle circle",
+        needles=needles,
+        diameter=said("{value:g} mm", value=diameter_mm),
     )
     body = (
         circle(face.centre, radius, fill="none", stroke=theme.ink, stroke_width=0.2),
@@ -133,14 +135,14 @@ class _Turn:
             parts.append(_centred(mark.letter, letter, bold=True))
         return group(parts)
 
-    def names(self, said: str, theme: Theme, words: Words) -> str:
+    def names(self, said: str, theme: Theme, words: Tongue) -> str:
         middle = (self.needles // 2 + 1) / 2
         x, y = self.face.at(0.35 * self.radius, self.hour(middle))
         other = self.face.at(0.35 * self.radius, self.hour(middle) + HOURS / 2)
         base = self.face.at(0.14 * self.radius, self.hour(middle))
         return (
-            _centred(words.heel_half, (x, y))
-            + _centred(words.instep_half, other)
+            _centred(words.tell("heel half"), (x, y))
+            + _centred(words.tell("instep half"), other)
             + write(base, said, TYPE_MM * 0.85, anchor="middle", fill=theme.muted)
         )
 

@@ -23,17 +23,10 @@ from sockwright.drawing.base.svg import (
     segments_data,
 )
 from sockwright.drawing.base.svg import write as write_text
-from sockwright.drawing.base.text import (
-    CAP_HEIGHT,
-    ENGLISH,
-    Words,
-    text_box,
-    text_width,
-    without_overlaps,
-)
+from sockwright.drawing.base.text import CAP_HEIGHT, text_box, text_width, without_overlaps
 from sockwright.drawing.base.theme import Theme
 from sockwright.machine.model import Direction
-from sockwright.words import said
+from sockwright.words import ENGLISH, Tongue, said
 
 OVERLAP_MM = 5.0
 MARGIN_MM = 4.0
@@ -104,7 +97,7 @@ def strip_svgs(
     forward: Direction,
     longest_mm: float = 190.0,
     theme: Theme = Theme.PRINT,
-    words: Words = ENGLISH,
+    words: Tongue = ENGLISH,
 ) -> tuple[StripTile, ...]:
     """The strip for a needle circle of `diameter_mm`, exactly pi x diameter long, as pieces on
     documents no wider than `longest_mm`. ValueError where that leaves nothing for a piece."""
@@ -126,7 +119,7 @@ def _tile(
     tiles: int,
     span: tuple[float, float],
     theme: Theme,
-    words: Words,
+    words: Tongue,
 ) -> StripTile:
     start, end = span
     reach = end + OVERLAP_MM
@@ -144,7 +137,7 @@ def _tile(
     )
     width = end - start + OVERLAP_MM + 2 * MARGIN_MM
     height = STRIP_MM + 2 * MARGIN_MM
-    title = words.fill(words.strip, needles=strip.needles)
+    title = words.tell("Marking strip for {needles} needles", needles=strip.needles)
     svg = document(width, height, title, _caption_words(strip, place, tiles, words), (body,), theme)
     return StripTile(svg, start, end, OVERLAP_MM, MARGIN_MM, width, height)
 
@@ -240,9 +233,9 @@ def _band(strip: _Strip, start: float, reach: float, theme: Theme) -> str:
     return group(parts, stroke=theme.muted, stroke_width=0.18)
 
 
-def _caption_words(strip: _Strip, place: int, tiles: int, words: Words) -> str:
-    return words.fill(
-        words.strip_tile,
+def _caption_words(strip: _Strip, place: int, tiles: int, words: Tongue) -> str:
+    return words.tell(
+        "{needles} needles · piece {tile} of {tiles} · {length} round the needles",
         needles=strip.needles,
         tile=place + 1,
         tiles=tiles,
@@ -251,14 +244,16 @@ def _caption_words(strip: _Strip, place: int, tiles: int, words: Words) -> str:
 
 
 def _caption(
-    strip: _Strip, place: int, tiles: int, span: tuple[float, float], theme: Theme, words: Words
+    strip: _Strip, place: int, tiles: int, span: tuple[float, float], theme: Theme, words: Tongue
 ) -> str:
     start, end = span
     base = STRIP_MM - 1.0
     text = _caption_words(strip, place, tiles, words)
     caption = write_text((start + CAPTION_IN_MM, base), text, SMALL_MM, fill=theme.muted)
     after = (
-        words.strip_close if place + 1 == tiles else words.fill(words.strip_overlap, tile=place + 2)
+        words.tell("lay the beginning over this")
+        if place + 1 == tiles
+        else words.tell("lay piece {tile} over this", tile=place + 2)
     )
     room = end - start - 2 * CAPTION_IN_MM - text_width(text, SMALL_MM)
     if text_width(after, SMALL_MM) > room:

@@ -29,7 +29,7 @@ from sockwright.drawing.base.svg import (
     segments_data,
     write,
 )
-from sockwright.drawing.base.text import ENGLISH, Words, text_width
+from sockwright.drawing.base.text import text_width
 from sockwright.drawing.base.theme import Theme
 from sockwright.drawing.sock.fabric import (
     area_of_yarn,
@@ -46,14 +46,14 @@ from sockwright.plan.make import Plan
 from sockwright.quantities import format_length, format_pm
 from sockwright.sock.cuff import HEM_KINDS
 from sockwright.sock.cup import Cup
-from sockwright.words import numeral
+from sockwright.words import ENGLISH, Tongue, numeral
 
 FIRST_MM, BETWEEN_MM = 4.5, 3.0
 """Distance of the first row of dimensions from the sock, and of the second from its texts."""
 
 
 def sock_dimensions(
-    plan: Plan, profile: Profile, scale: float, words: Words
+    plan: Plan, profile: Profile, scale: float, words: Tongue
 ) -> tuple[Dimension, ...]:
     """Parts and wholes on the paper; the parts without their +- where that would not fit."""
     measures = _Measures(plan, profile, scale, words)
@@ -70,7 +70,7 @@ class _Measures:
     plan: Plan
     profile: Profile
     scale: float
-    words: Words
+    words: Tongue
 
     def paper(self, points: Outline) -> Outline:
         return tuple((x / self.scale, y / self.scale) for x, y in points)
@@ -93,7 +93,7 @@ class _Measures:
         course = self.plan.gauge.course
         sd = courses * course.sd if with_sd else 0.0
         length = format_pm(Estimate(courses * course.value, sd, "mm"), self.plan.order.units)
-        return self.words.name(length)
+        return self.words.named(length)
 
     def parts(self, *, with_sd: bool) -> Iterator[Dimension]:
         """Heel, foot and toe below the sole; heel, leg and cuff behind the leg."""
@@ -101,14 +101,14 @@ class _Measures:
         leg = sum(rounds * factor for rounds, factor in sizing.leg_shape)
         sole, back = self.sole(), self.back()
         stretches: list[tuple[str, Point, Point, int | None, float]] = [
-            (words.heel, sole[1], sole[0], None, sizing.heel.share),
-            (words.foot, sole[2], sole[1], sizing.foot_rounds, sizing.foot_rounds),
-            (words.heel, back[0], back[1], None, sizing.heel.share),
-            (words.leg, back[1], back[2], sizing.leg_rounds, leg),
-            (words.cuff, back[2], back[3], sizing.cuff.rounds, sizing.cuff.visible),
+            (words.tell("heel"), sole[1], sole[0], None, sizing.heel.share),
+            (words.tell("foot"), sole[2], sole[1], sizing.foot_rounds, sizing.foot_rounds),
+            (words.tell("heel"), back[0], back[1], None, sizing.heel.share),
+            (words.tell("leg"), back[1], back[2], sizing.leg_rounds, leg),
+            (words.tell("cuff"), back[2], back[3], sizing.cuff.rounds, sizing.cuff.visible),
         ]
         if sizing.toe.cup is not None:
-            stretches.append((words.toe, sole[3], sole[2], None, sizing.toe.share))
+            stretches.append((words.tell("toe"), sole[3], sole[2], None, sizing.toe.share))
         for name, a, b, rounds, courses in stretches:
             if courses:
                 length = self.length(courses, with_sd=with_sd)
@@ -128,7 +128,7 @@ class _Measures:
         they do not fit at all, and at last in the narrowest way there is."""
         ways: tuple[tuple[str, ...], ...] = ((name, length), *narrowest)
         if rounds is not None:
-            count = self.words.fill(self.words.rounds, rounds=rounds)
+            count = self.words.tell("{rounds} rounds", rounds=rounds)
             ways = ((name, f"{count} · {length}"), (name, count, length), *ways)
         choices = [Dimension(a, b, FIRST_MM, label) for label in ways]
         return next((choice for choice in choices if choice.fits), choices[-1])
@@ -139,22 +139,24 @@ class _Measures:
         offset = FIRST_MM + LIFT_MM + lines * LEADING * TYPE_MM + BETWEEN_MM
         sole, back = self.sole(), self.back()
         if self.profile.straight:
-            tube = words.fill(words.tube_length, length=format_pm(fabric.tube_length, units))
+            tube = words.tell(
+                "from top to toe {length}", length=format_pm(fabric.tube_length, units)
+            )
             yield Dimension(sole[3], back[3], offset, (tube,))
         else:
-            foot = words.fill(words.foot_length, length=format_pm(fabric.foot_length, units))
+            foot = words.tell("foot length {length}", length=format_pm(fabric.foot_length, units))
             yield Dimension(sole[3], sole[0], offset, (foot,))
-            height = words.fill(words.height, length=format_pm(fabric.leg_length, units))
+            height = words.tell("height {length}", length=format_pm(fabric.leg_length, units))
             yield Dimension(back[0], back[3], offset, (height,))
         leg, girth = self.profile.leg, self.plan.fit.girth
         top = self.paper((leg.back[-1], leg.front[0]))
         flat = format_pm(Estimate(girth.value / 2, girth.sd / 2, "mm"), units)
         short = format_length(girth.value / 2, units)
-        name = words.fill(words.width, length="").strip()
+        name = words.tell("tube, flat {length}", length="").strip()
         labels: tuple[tuple[str, ...], ...] = (
-            (words.fill(words.width, length=flat),),
-            (name, words.name(flat)),
-            (name, words.name(short)),
+            (words.tell("tube, flat {length}", length=flat),),
+            (name, words.named(flat)),
+            (name, words.named(short)),
         )
         widths = [Dimension(top[0], top[1], FIRST_MM, label) for label in labels]
         yield next((width for width in widths if width.fits), widths[-1])
@@ -188,40 +190,44 @@ class Note:
         )
 
 
-def cup_words(cup: Cup, words: Words) -> tuple[str, str]:
+def cup_words(cup: Cup, words: Tongue) -> tuple[str, str]:
     """Rows and kept needles of a cup in words."""
-    rows = words.fill(words.cup_rows, rows=cup.rows)
-    return rows, words.fill(words.cup_keeps, kept=cup.kept, needles=cup.needles)
+    rows = words.tell("{rows} rows", rows=cup.rows)
+    return rows, words.tell("keeps {kept} of {needles}", kept=cup.kept, needles=cup.needles)
 
 
 def sock_entries(
-    plan: Plan, dimensions: Sequence[Dimension], theme: Theme, words: Words
+    plan: Plan, dimensions: Sequence[Dimension], theme: Theme, words: Tongue
 ) -> Iterator[Entry]:
     """What the lines and areas mean, and the counts that found no room beside their parts."""
     sizing, gauge = plan.sizing, plan.gauge
     turn = degrees(sizing.heel.turn(gauge.wale.value, gauge.course.value))
     for cup in sizing.heel.cups[-1:]:
-        said = (*cup_words(cup, words), words.fill(words.cup_turn, degrees=round(turn)))
-        yield Entry(partial(_gore_sample, theme=theme), f"{words.heel}: {', '.join(said)}")
+        said = (*cup_words(cup, words), words.tell("turns {degrees}°", degrees=round(turn)))
+        yield Entry(partial(_gore_sample, theme=theme), f"{words.tell('heel')}: {', '.join(said)}")
     if not sizing.heel.cups:
         foot, height = (
             format_pm(one, plan.order.units)
             for one in (plan.fabric.foot_length, plan.fabric.leg_length)
         )
-        here = words.fill(words.turns_here, foot=foot, height=height)
+        here = words.tell(
+            "here it turns when worn: foot {foot}, height {height}", foot=foot, height=height
+        )
         yield Entry(partial(_fold_line_sample, theme=theme), here)
-    yield Entry(partial(_line_sample, theme=theme), words.fill(words.every_ten, rounds=EVERY))
-    for name, rounds in ((words.leg, sizing.leg_rounds), (words.cuff, sizing.cuff.rounds)):
-        count = words.fill(words.rounds, rounds=rounds)
+    every = words.tell("a line every {rounds} rounds", rounds=EVERY)
+    yield Entry(partial(_line_sample, theme=theme), every)
+    leg, cuff = words.tell("leg"), words.tell("cuff")
+    for name, rounds in ((leg, sizing.leg_rounds), (cuff, sizing.cuff.rounds)):
+        count = words.tell("{rounds} rounds", rounds=rounds)
         if not _is_said(name, count, dimensions):
             yield Entry(no_symbol, f"{name}: {count}")
     if sizing.cuff.kind in HEM_KINDS:
-        yield Entry(partial(fold_sample, theme=theme), words.fold)
+        fold = words.tell("hem cut through: it lies double")
+        yield Entry(partial(fold_sample, theme=theme), fold)
     for part, role in own_yarns(plan).items():
         yarn = plan.order.yarn(role)
-        name = {"cuff": words.cuff, "heel": words.heel, "toe": words.toe}[part]
         sample = partial(_area_sample, part=part, colour=yarn.colour, theme=theme)
-        yield Entry(sample, words.fill(words.yarn_of, part=name, yarn=yarn.name))
+        yield Entry(sample, words.tell("{part}: {yarn}", part=words.tell(part), yarn=yarn.name))
 
 
 def _is_said(name: str, count: str, dimensions: Sequence[Dimension]) -> bool:
@@ -271,7 +277,7 @@ def sock_svg(
     plan: Plan,
     theme: Theme = Theme.PRINT,
     scale: float | None = None,
-    words: Words = ENGLISH,
+    words: Tongue = ENGLISH,
     *,
     room_mm: tuple[float, float] = ROOM_MM,
 ) -> str:
@@ -297,7 +303,7 @@ class _Sheet:
     """One drawing at one scale: what goes on it, and how much room that takes."""
 
     def __init__(
-        self, plan: Plan, profile: Profile, theme: Theme, scale: float, words: Words
+        self, plan: Plan, profile: Profile, theme: Theme, scale: float, words: Tongue
     ) -> None:
         self.plan, self.profile, self.sizing = plan, profile, plan.sizing
         self.theme, self.scale, self.words = theme, scale, words
@@ -320,7 +326,8 @@ class _Sheet:
     def _toe_note(self) -> Note:
         at = shift(self.paper((self.profile.toe.at(0.5),))[0], ((1.0, 0.0), 2.0))
         cup = self.sizing.toe.cup
-        return Note(at, (self.words.gathered,) if cup is None else cup_words(cup, self.words))
+        gathered = (self.words.tell("gathered"),)
+        return Note(at, gathered if cup is None else cup_words(cup, self.words))
 
     def svg(self) -> str:
         """The document."""
@@ -329,7 +336,8 @@ class _Sheet:
         drawing = group(parts, transform=f"translate({x:.3f} {y:.3f})")
         said = "; ".join(" ".join(one.label) for one in self.dimensions)
         body = (drawing, self.key.svg(MARGIN_MM, self.key_top), self._bar())
-        return document(self.width, self.height, self.words.sock, said, body, self.theme)
+        title = self.words.tell("Side view of the sock")
+        return document(self.width, self.height, title, said, body, self.theme)
 
     def _sock(self) -> Iterable[str]:
         """The fabric from the ground up: areas, lines, outline, edges."""
@@ -378,6 +386,6 @@ class _Sheet:
             (rectangle((x + n * field, y + 0.2), field, 1.0) for n in range(1, fields, 2)),
             fill=self.theme.paper,
         )
-        said = self.words.fill(self.words.scale, scale=numeral(f"{self.scale:g}"))
+        said = self.words.tell("drawn 1 : {scale}", scale=numeral(f"{self.scale:g}"))
         at = (x + fields * field + 2, y + 1.7)
         return whole + light + write(at, f"{label} · {said}", TYPE_MM)

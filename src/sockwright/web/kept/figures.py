@@ -6,7 +6,6 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from sockwright.drawing.base.places import place_marks, usual_limits
-from sockwright.drawing.base.text import words_in
 from sockwright.drawing.base.theme import Theme
 from sockwright.drawing.cylinder.picture import cylinder_svg
 from sockwright.drawing.cylinder.view import CylinderView, Needle
@@ -68,7 +67,7 @@ def machine_drawing(
         marks=place_marks(machine, needles, limits),
         landmarks=machine.landmarks,
     )
-    return cylinder_svg(view, CYLINDER_MM, theme, words_in(tongue))
+    return cylinder_svg(view, CYLINDER_MM, theme, tongue)
 
 
 def understood(

@@ -8,7 +8,6 @@ from fastapi import APIRouter
 from fastapi.responses import Response
 
 from sockwright.bench.page_data import sock_name
-from sockwright.drawing.base.text import words_in
 from sockwright.drawing.base.theme import Theme
 from sockwright.drawing.cylinder.bench import bench_cylinder_svg
 from sockwright.drawing.tracing.figures import FIGURES
@@ -69,7 +68,7 @@ def bench_context(visit: Visit, shown: Pair, bench: Bench) -> dict[str, Any]:
         "pair": shown,
         "sock_name": sock_name(plan, which),
         "bench": bench_of(visit, bench),
-        "cylinder": bench_cylinder_svg(plan, Theme.PAGE, words_in(visit.tongue)),
+        "cylinder": bench_cylinder_svg(plan, Theme.PAGE, visit.tongue),
         "figures": {
             key: draw(visit.tongue.gettext(title), Theme.PAGE)
             for key, (title, draw) in FIGURES.items()

@@ -9,7 +9,6 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from sockwright import steps as op
-from sockwright.drawing.base.text import words_in
 from sockwright.drawing.base.theme import Theme
 from sockwright.drawing.cylinder.picture import cylinder_svg
 from sockwright.drawing.cylinder.view import view_at
@@ -207,7 +206,7 @@ ROLES = {
 
 def profile_drawing(plan: Plan, tongue: Tongue) -> str:
     """The sock in side view, light or dark as the page is."""
-    return sock_svg(plan, Theme.PAGE, words=words_in(tongue), room_mm=PROFILE_MM)
+    return sock_svg(plan, Theme.PAGE, words=tongue, room_mm=PROFILE_MM)
 
 
 def cylinder_words(plan: Plan, heading: str) -> str:
@@ -230,7 +229,7 @@ def _first_raised(plan: Plan) -> int | None:
 def cylinder_drawing(plan: Plan, tongue: Tongue) -> str:
     """The cylinder as the first needles are raised, at heel or toe, or at the start."""
     view = view_at(plan, plan.order.machine, _first_raised(plan) or 1)
-    return cylinder_svg(view, CYLINDER_MM, Theme.PAGE, words_in(tongue))
+    return cylinder_svg(view, CYLINDER_MM, Theme.PAGE, tongue)
 
 
 NOTHING = "–"
