@@ -29,7 +29,6 @@ from sockwright.sheets.template_words import template_names, words_of
 from sockwright.steps import Section
 from sockwright.store.items import ItemKind
 from sockwright.web.forms.labels import declared
-from sockwright.wording import phrases as wording
 from sockwright.words import LANGUAGES, Said
 from sockwright.workshop.fields import STATUSES
 from sockwright.workshop.kinds import TYPES
@@ -37,7 +36,7 @@ from sockwright.workshop.kinds import TYPES
 SOURCE = Path(__file__).parent.parent / "src" / "sockwright"
 WORDS = SOURCE / "words"
 TEMPLATES = SOURCE / "web" / "templates"
-ONE = {"said", "phrase", "tell", "_", "gettext"}
+ONE = {"said", "phrase", "tell", "sentence", "_", "gettext"}
 """Functions whose first argument is a text of the catalogue."""
 MANY = {"said_of", "tell_of", "ngettext"}
 """Functions whose first two arguments are a text for one and one for many."""
@@ -62,7 +61,6 @@ def texts() -> list[Text]:
     found = {
         *in_modules(SOURCE.rglob("*.py")),
         *in_pages(TEMPLATES.rglob("*.html")),
-        *wording.english_phrases().values(),
         *in_the_order(),
         *in_the_facts(),
         *(name.replace("_", " ") for name in MEASURES),
@@ -91,12 +89,17 @@ def in_modules(paths: Iterable[Path]) -> Iterator[Text]:
 
 def _in_call(call: ast.Call) -> Iterator[Text]:
     name = call.func.attr if isinstance(call.func, ast.Attribute) else getattr(call.func, "id", "")
-    given = [arg.value if isinstance(arg, ast.Constant) else None for arg in call.args[:2]]
-    one, many = (*given, None, None)[:2]
-    if name in ONE and isinstance(one, str):
-        yield one
-    elif name in MANY and isinstance(one, str) and isinstance(many, str):
-        yield one, many
+    if name in ONE and call.args:
+        yield from _literals(call.args[0])
+    elif name in MANY:
+        yield from zip(*map(_literals, call.args[:2]), strict=True)
+
+
+def _literals(arg: ast.expr) -> list[str]:
+    """The texts that an argument may be, as far as they stand there."""
+    if isinstance(arg, ast.IfExp):
+        return [*_literals(arg.body), *_literals(arg.orelse)]
+    return [arg.value] if isinstance(arg, ast.Constant) and isinstance(arg.value, str) else []
 
 
 def in_pages(paths: Iterable[Path]) -> Iterator[Text]:

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import importlib.util
 import re
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
-from types import ModuleType
 
 import pytest
 from babel.messages.catalog import Message
@@ -16,23 +14,13 @@ from sockwright import load_order, make_plan
 from sockwright.facts import STANDINGS, table
 from sockwright.plan.explain import sources
 from sockwright.words import LANGUAGES, Said, tongue
+from words_tool import tool
 
 ROOT = Path(__file__).parents[2]
 OTHERS = [language for language in LANGUAGES if language != "en"]
 EXAMPLES = sorted((ROOT / "examples").glob("*.toml"))
 FACTS = sorted((ROOT / "src" / "sockwright" / "facts").glob("*.toml"))
 FIELD = re.compile(r"\{(\w+)|%\((\w+)\)")
-
-
-@cache
-def tool() -> ModuleType:
-    """The tool behind `make words`."""
-    spec = importlib.util.spec_from_file_location("words_tool", ROOT / "docs" / "words.py")
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
 
 
 @cache

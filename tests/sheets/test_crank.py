@@ -21,9 +21,9 @@ from sockwright.plan.notes import look_again
 from sockwright.sheets.crank import crank_sheet
 from sockwright.sheets.paper import SIZES, Paper
 from sockwright.wording.instructions import Instruction
-from sockwright.wording.phrases import load_phrases
 from sockwright.wording.printed import Block, Rows
 from sockwright.wording.printed import printed as parts_of
+from sockwright.words import ENGLISH
 
 PAPERS = list(Paper)
 STEP_BOX_MM, ROW_BOX_MM, TOOL_BOX_MM = 4.2, 3.4, 3.6
@@ -41,16 +41,16 @@ def blocks_of(plan: Plan) -> list[Block]:
 @pytest.mark.parametrize(("name", "paper"), one_paper_each(NAMES))
 def test_every_step_stands_on_the_sheet(name: str, paper: Paper) -> None:
     """Each by itself, by what it is like, or as a line of a table."""
-    text, phrases = bare(text_of(crank(name, paper))), load_phrases()
+    text = bare(text_of(crank(name, paper)))
     for block in blocks_of(pair(name)):
         if isinstance(block, Instruction):
             lines = block.brief.split("\n")
         elif isinstance(block, Rows):
-            tables = (half.table(phrases)[1] for half in block.halves)
+            tables = (half.table(ENGLISH)[1] for half in block.halves)
             lines = ["".join(cells) for table in tables for cells in table]
-            lines += block.lines(phrases)
+            lines += block.lines(ENGLISH)
         else:
-            lines = list(block.lines(phrases))
+            lines = list(block.lines(ENGLISH))
         for line in lines:
             assert bare(line) in text, line
 

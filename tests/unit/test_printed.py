@@ -13,12 +13,11 @@ from sockwright.plan.data import instructions
 from sockwright.plan.make import make_plan
 from sockwright.steps import Program, Section
 from sockwright.wording.instructions import Instruction
-from sockwright.wording.phrases import load_phrases
 from sockwright.wording.printed import AsBefore, AsFirst, Part, Rows, printed, printed_second
 from sockwright.wording.write import write_instructions
+from sockwright.words import ENGLISH
 
 CARRIER = Machine("bench", Turning.CARRIER, (Cylinder(60),))
-ENGLISH = load_phrases()
 
 
 def told(program: Program, machine: Machine = CARRIER) -> tuple[Instruction, ...]:

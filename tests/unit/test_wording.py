@@ -25,11 +25,13 @@ from sockwright.needlebed.execute import dry_run, execute
 from sockwright.plan.data import instructions
 from sockwright.plan.make import make_plan
 from sockwright.steps import Change, Program, Section, Way
+from sockwright.wording.checks import CHECKS
 from sockwright.wording.conventions import cautions, conventions
+from sockwright.wording.hands import CORNERS
 from sockwright.wording.instructions import Instruction
-from sockwright.wording.needle_lists import needle_runs, say_numbered
-from sockwright.wording.phrases import load_phrases
+from sockwright.wording.needle_lists import NEEDLES, SLOTS, needle_runs, say_numbered
 from sockwright.wording.write import write_instructions
+from sockwright.words import ENGLISH, tongue
 
 CARRIER = Machine("bench", Turning.CARRIER, (Cylinder(60),))
 CYLINDER = Machine("bench", Turning.CYLINDER, (Cylinder(60),))
@@ -127,7 +129,7 @@ def test_wrap_first_and_lower_at_the_far_end() -> None:
     ],
 )
 def test_lists_of_needles_are_short(numbers: tuple[int, ...], said: str) -> None:
-    assert say_numbered(load_phrases(), "needle", tuple(numbers)) == said
+    assert say_numbered(ENGLISH, NEEDLES, tuple(numbers)) == said
 
 
 @pytest.mark.parametrize("pattern", range(40))
@@ -368,7 +370,7 @@ def test_the_ribber_is_checked_only_where_there_is_one() -> None:
 
 
 def test_only_the_graft_of_an_afterthought_heel_closes_corners() -> None:
-    hint = load_phrases().say("step.graft_corners")
+    hint = CORNERS
     for name, grafts in (("afterthought", [False, True]), ("hung hem", [False])):
         program, _ = every_construction()[name]
         said = write_instructions(execute(program), CARRIER)
@@ -412,13 +414,13 @@ def test_rows_in_all_are_those_of_the_sock_without_waste() -> None:
 
 
 def test_every_change_is_checked() -> None:
-    titles = {change: load_phrases().say("check." + change.replace(" ", "_")) for change in Change}
+    assert set(CHECKS) == set(Change)
     said = [
         i.text.split("\n")[0]
         for program, _ in every_construction().values()
         for i in write_instructions(execute(program), CARRIER)
     ]
-    assert all(title in said for title in titles.values())
+    assert all(title in said for title, _ in CHECKS.values())
 
 
 def test_cautions_fit_the_machine() -> None:
@@ -491,6 +493,6 @@ def test_a_counter_set_to_0_is_told_of_again_where_it_counts_next() -> None:
 
 
 def test_every_second_needle_reads_in_german_after_any_word() -> None:
-    phrases = load_phrases("de")
-    assert say_numbered(phrases, "needle", range(2, 61, 2)) == "Nadeln 2 bis 60 (jede 2.)"
-    assert say_numbered(phrases, "slot", range(2, 61, 2)) == "Scheibenschlitz 2 bis 60 (jeder 2.)"
+    german = tongue("de")
+    assert say_numbered(german, NEEDLES, range(2, 61, 2)) == "Nadeln 2 bis 60 (jede 2.)"
+    assert say_numbered(german, SLOTS, range(2, 61, 2)) == "Scheibenschlitz 2 bis 60 (jeder 2.)"

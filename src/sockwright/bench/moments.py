@@ -13,7 +13,7 @@ from sockwright.needlebed.state import State
 from sockwright.plan.make import Plan
 from sockwright.wording.instructions import Instruction
 from sockwright.wording.nouns import Talk
-from sockwright.wording.phrases import load_phrases
+from sockwright.words import tongue
 
 MAIN, HEEL, SPRING, RIBBER = 1, 2, 4, 8
 """Main weight on, heel weights on, yarn in the heel spring, ribber connected: bits of a number."""
@@ -43,7 +43,7 @@ def turns_of_advice(
     The kinds are keys of the page's words under "advice."; the setting is the cam's, in the user's
     own word, "" where her swatches tell none and for everything else.
     """
-    talk = Talk(load_phrases(language), plan.order.machine, plan.program.needles, "cm", {})
+    talk = Talk(tongue(language), plan.order.machine, plan.program.needles, "cm", {})
     found = []
     for each in told:
         for done in map(plan.execution.at, each.steps):

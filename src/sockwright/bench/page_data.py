@@ -19,13 +19,12 @@ from sockwright.drawing.base.places import limits_of_program, place_marks
 from sockwright.drawing.base.theme import UNKNOWN_YARN, paint
 from sockwright.facts import fact
 from sockwright.machine.model import Direction
-from sockwright.order.model import YARN_ROLES
-from sockwright.plan.data import instructions
 from sockwright.plan.make import Plan
+from sockwright.plan.data import instructions
 from sockwright.program.draft import CORD, WASTE
 from sockwright.steps import Rounds
 from sockwright.wording.instructions import Instruction
-from sockwright.wording.phrases import load_phrases
+from sockwright.wording.nouns import YARNS
 from sockwright.wording.write import cautions, conventions
 from sockwright.words import ENGLISH, Tongue, said
 from sockwright.words.said import capital
@@ -110,7 +109,7 @@ def bench_data(
         "sense": 1 if machine.forward is Direction.CLOCKWISE else -1,
         "course_mm": round(plan.gauge.course.value, 4),
         "sections": sections,
-        "section_names": [capital(load_phrases(tongue.code).say(f"section.{s}")) for s in sections],
+        "section_names": [capital(tongue.tell(s)) for s in sections],
         "instruction_columns": INSTRUCTION_COLUMNS,
         "instructions": _instructions(plan, sock, told, sections, pool, tongue),
         "beat_columns": BEAT_COLUMNS,
@@ -267,11 +266,9 @@ def _yarn(plan: Plan, which: str, name: str, tongue: Tongue) -> Data:
     other = plan.pair_use[name].mass.value - sock
     kept = name not in (WASTE, CORD)
     given = own.get(name)
-    phrases = load_phrases(tongue.code)
-    role = f"yarn.{name if name in (*YARN_ROLES, WASTE, CORD) else 'none'}"
     on_hand = plan.yarns[name].on_hand_g if kept else None
     return {
-        "name": given.name if given is not None else phrases.say(role),
+        "name": given.name if given is not None else tongue.tell(YARNS.get(name, "the yarn")),
         "paint": paint(given.colour) if given is not None else UNKNOWN_YARN,
         "g_per_m": round(tex / 1000, 5),
         "on_hand_g": None if on_hand is None else round(on_hand, 1),

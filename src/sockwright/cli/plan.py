@@ -21,9 +21,17 @@ from sockwright.program.cuff import SELVEDGE_ROUNDS
 from sockwright.program.draft import CORD, WASTE
 from sockwright.quantities import format_length, format_mass, format_metres, format_pm
 from sockwright.sock.fit import CylinderFit
-from sockwright.wording.phrases import Phrases, load_phrases
-from sockwright.wording.printed import Block, Part, Rows, printed, printed_second, printed_steps
+from sockwright.wording.printed import (
+    RULE,
+    Block,
+    Part,
+    Rows,
+    printed,
+    printed_second,
+    printed_steps,
+)
 from sockwright.wording.write import Instruction, cautions, conventions
+from sockwright.words import ENGLISH
 
 EDGE_ROUNDS = 1 + SELVEDGE_ROUNDS
 """Rounds of a rib's first edge: one on both beds, then those of the cylinder alone."""
@@ -107,8 +115,7 @@ def _sock(plan: Plan, first: Plan | None = None) -> Iterator[RenderableType]:
         return
     twice = "; knit it twice, once for each foot" if plan.side == "both" else ""
     yield _heading(f"The crank program{twice}")
-    rule = load_phrases().say("printed.rule")
-    yield from _bullets((*conventions(plan.execution, plan.order.machine), rule))
+    yield from _bullets((*conventions(plan.execution, plan.order.machine), RULE))
     yield from _program(printed(steps))
 
 
@@ -208,24 +215,23 @@ def _verdict(plan: Plan, steps: tuple[Instruction, ...]) -> Iterator[RenderableT
 
 
 def _program(parts: Sequence[Part]) -> Iterator[RenderableType]:
-    phrases = load_phrases()
     for part in parts:
         yield Text(part.section.value.capitalize(), style="bold")
         for rows, blocks in groupby(part.blocks, key=lambda block: isinstance(block, Rows)):
             if not rows:
-                yield _lines([_step(block, phrases) for block in blocks])
+                yield _lines([_step(block) for block in blocks])
                 continue
             for block in blocks:
                 assert isinstance(block, Rows)
-                yield from _rows(block, phrases)
+                yield from _rows(block)
 
 
-def _step(block: Block, phrases: Phrases) -> tuple[str, str]:
+def _step(block: Block) -> tuple[str, str]:
     if isinstance(block, Instruction):
         return f"{block.number}", block.text
     if isinstance(block, Rows):
         raise TypeError("rows are a table")
-    return f"{block.first}", "\n".join(block.lines(phrases))
+    return f"{block.first}", "\n".join(block.lines(ENGLISH))
 
 
 def _lines(steps: Iterable[tuple[str, str]]) -> RenderableType:
@@ -238,17 +244,17 @@ def _lines(steps: Iterable[tuple[str, str]]) -> RenderableType:
     return table
 
 
-def _rows(rows: Rows, phrases: Phrases) -> Iterator[RenderableType]:
+def _rows(rows: Rows) -> Iterator[RenderableType]:
     """The first row of each kind in full, then all of them as tables."""
-    yield _lines(("", line) for line in rows.lines(phrases))
+    yield _lines(("", line) for line in rows.lines(ENGLISH))
     for half in rows.halves:
-        heads, lines = half.table(phrases)
+        heads, lines = half.table(ENGLISH)
         cells = [(f"{row.number}", *line) for row, line in zip(half.rows, lines, strict=True)]
-        yield Padding(Text(phrases.say(f"printed.{half.phase}")), (0, 0, 0, 5))
-        yield Text(_columns([(phrases.say("printed.step"), *heads), *cells]), no_wrap=True)
+        yield Padding(Text(half.title), (0, 0, 0, 5))
+        yield Text(_columns([("step", *heads), *cells]), no_wrap=True)
         if half.turn:
             yield _lines([("", half.turn)])
-    weights = rows.weights_told(phrases)
+    weights = rows.weights_told(ENGLISH)
     if weights is not None:
         yield _lines([("", weights)])
 

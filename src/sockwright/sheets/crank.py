@@ -20,10 +20,9 @@ from sockwright.sheets.paper import MARGIN_MM, SIZES, Paper
 from sockwright.sheets.typeset import typeset
 from sockwright.steps import Lower, Program, Row, Section
 from sockwright.wording.cups import find_cups
-from sockwright.wording.phrases import Phrases, load_phrases
-from sockwright.wording.printed import AsBefore, AsFirst, Block, Rows, printed, printed_second
+from sockwright.wording.printed import RULE, AsBefore, AsFirst, Block, Rows, printed, printed_second
 from sockwright.wording.write import Count, Instruction, cautions, conventions
-from sockwright.words import capitalised, joined, phrase, said, tongue
+from sockwright.words import Tongue, capitalised, joined, phrase, said, tongue
 
 
 @dataclass(frozen=True)
@@ -95,7 +94,7 @@ def crank_sheet(plan: Plan, paper: Paper, language: str = "en", first: Plan | No
     steps = instructions(plan, language)
     second = first is not None
     parts = printed_second(steps, instructions(first, language)) if first else printed(steps)
-    phrases, words = load_phrases(language), tongue(language)
+    words = tongue(language)
     moments = picture_moments(plan.execution)
     size = SIZES[paper]
     machine = plan.order.machine
@@ -120,12 +119,12 @@ def crank_sheet(plan: Plan, paper: Paper, language: str = "en", first: Plan | No
         "yarns": list(_yarns(plan)),
         "tools": list(_tools(plan)),
         "cautions": cares,
-        "rule": phrases.say("printed.rule"),
+        "rule": said(RULE),
         "conventions": list(conventions(plan.execution, machine, language)),
         "sections": [
             {
                 "name": capitalised(said(part.section.value)),
-                "blocks": [_block(each, phrases) for each in part.blocks],
+                "blocks": [_block(each, words) for each in part.blocks],
             }
             for part in parts
         ],
@@ -239,11 +238,11 @@ def _tools(plan: Plan) -> Iterator[str]:
     yield said("tape measure")
 
 
-def _block(each: Block, phrases: Phrases) -> Data:
+def _block(each: Block, words: Tongue) -> Data:
     if isinstance(each, Rows):
-        return _rows(each, phrases)
+        return _rows(each, words)
     if isinstance(each, AsBefore | AsFirst):
-        lines = list(each.lines(phrases))
+        lines = list(each.lines(words))
         return {"kind": "step", "number": each.first, "lines": lines, "part": "", "total": ""}
     count = each.count
     return {
@@ -255,21 +254,21 @@ def _block(each: Block, phrases: Phrases) -> Data:
     }
 
 
-def _rows(rows: Rows, phrases: Phrases) -> Data:
+def _rows(rows: Rows, words: Tongue) -> Data:
     """A cup's rows as tables, each row with boxes for every cup that is knitted by them."""
-    say = phrases.say
     halves = []
     for half in rows.halves:
-        heads, lines = half.table(phrases)
-        title = say(f"printed.{half.phase}")
-        halves.append({"title": title, "heads": heads, "lines": lines, "turn": half.turn})
+        heads, lines = half.table(words)
+        halves.append(
+            {"title": said(half.title), "heads": heads, "lines": lines, "turn": half.turn}
+        )
     return {
         "kind": "rows",
         "numbers": f"{rows.rows[0].number}\N{EN DASH}{rows.rows[-1].number}",
-        "cups": [say(f"section.{cup.value}") for cup in rows.cups],
-        "told": list(rows.lines(phrases)),
+        "cups": [said(cup.value) for cup in rows.cups],
+        "told": list(rows.lines(words)),
         "halves": halves,
-        "weights": rows.weights_told(phrases) or "",
+        "weights": rows.weights_told(words) or "",
     }
 
 

@@ -10,6 +10,7 @@ from sockwright import steps as op
 from sockwright.needlebed.state import State
 from sockwright.wording.counts import Tally
 from sockwright.wording.nouns import Talk
+from sockwright.words import phrase
 from sockwright.words.said import capital
 from sockwright.words.sentences import Sentence
 
@@ -26,9 +27,12 @@ class Moment:
     ribber: bool
     ahead: Sequence[op.Step]
 
-    def item(self, name: str, **values: object) -> Sentence:
+    def sentence(self, text: str, /, **values: object) -> Sentence:
         """One item of the check."""
-        return self.talk.phrases.sentence(f"check.{name}", **values)
+        return self.talk.sentence(text, **values)
+
+
+WAITS = phrase("Ribber still disconnected (pin out), its needles free.")
 
 
 class Checklist(NamedTuple):
@@ -40,12 +44,13 @@ class Checklist(NamedTuple):
 
 def checklist(change: op.Change, moment: Moment) -> Checklist:
     """What is to be looked at before a change."""
-    title = moment.item(change.value.replace(" ", "_"))
-    return Checklist(title, tuple(item for item in CHECKS[change](moment) if item is not None))
+    title, items = CHECKS[change]
+    found = tuple(one for one in items(moment) if one is not None)
+    return Checklist(moment.sentence(title), found)
 
 
 def _place(moment: Moment) -> Sentence:
-    return moment.item("place", place=moment.talk.place(moment.at))
+    return moment.sentence("Carrier {place}.", place=moment.talk.place(moment.at))
 
 
 def _counted(moment: Moment) -> Sentence | None:
@@ -53,10 +58,17 @@ def _counted(moment: Moment) -> Sentence | None:
     worked = moment.tally.last_section()
     if not worked.of.value:
         return None
-    section = capital(moment.talk.say(f"section.{worked.section.value}"))
+    section = capital(moment.talk.tell(worked.section.value))
     if worked.half:
-        return moment.item("counted_half", done=worked.whole, half=worked.done, section=section)
-    return moment.item("counted", done=worked.done, of=worked.of, section=section)
+        return moment.sentence(
+            "{section}: {done} whole rounds, and a part of round {half}.",
+            done=worked.whole,
+            half=worked.done,
+            section=section,
+        )
+    return moment.sentence(
+        "{section}: {done} of {of} rounds.", done=worked.done, of=worked.of, section=section
+    )
 
 
 def _counter(moment: Moment) -> Sentence:
@@ -65,23 +77,26 @@ def _counter(moment: Moment) -> Sentence:
 
 def _latches(moment: Moment, needles: Sequence[int] | None = None) -> Sentence:
     needles = moment.at.working() if needles is None else needles
-    return moment.item("latches", needles=moment.talk.needles_plain(needles))
+    return moment.sentence("Latches open on {needles}.", needles=moment.talk.needles_plain(needles))
 
 
-def _in_work(moment: Moment, name: str) -> Sentence:
-    return moment.item(name, needles=moment.talk.in_work(moment.at))
+def _one_loop(moment: Moment) -> Sentence:
+    needles = moment.talk.in_work(moment.at)
+    return moment.sentence("Each with its loop: {needles}.", needles=needles)
 
 
 def _ribber_off(moment: Moment) -> Sentence | None:
-    return _ribber_now(moment, connected="ribber_off_next")
+    return _ribber_now(moment, phrase("Ribber: pin out next; it runs forward only."))
 
 
-def _ribber_now(moment: Moment, connected: str = "ribber_on") -> Sentence | None:
+def _ribber_now(
+    moment: Moment, connected: str = phrase("Ribber connected again (pin in).")
+) -> Sentence | None:
     if not moment.ribber:
         return None
     if not moment.at.mounted:
-        return moment.item("ribber_away")
-    return moment.item(connected if moment.at.ribber else "ribber_waits")
+        return moment.sentence("Ribber off the machine.")
+    return moment.sentence(connected if moment.at.ribber else WAITS)
 
 
 def _into_rib(moment: Moment) -> list[Sentence | None]:
@@ -90,11 +105,11 @@ def _into_rib(moment: Moment) -> list[Sentence | None]:
     return [
         _place(moment),
         _counted(moment),
-        _in_work(moment, "one_loop"),
+        _one_loop(moment),
         _latches(moment),
-        moment.item("dial_over", slots=len(dial), **over),
-        moment.item("ribber_waits"),
-        moment.item("main_weight"),
+        moment.sentence("Dial slot 1 {first}, slot {slots} {last}.", slots=len(dial), **over),
+        moment.sentence(WAITS),
+        moment.sentence("Main weight on, clear of the floor."),
     ]
 
 
@@ -103,10 +118,10 @@ def _into_hem(moment: Moment) -> list[Sentence | None]:
         _place(moment),
         _counted(moment),
         _counter(moment),
-        _in_work(moment, "one_loop"),
+        _one_loop(moment),
         _latches(moment),
         _ribber_now(moment),
-        moment.item("main_weight_comes_off"),
+        moment.sentence("Main weight: comes off next; hold the work."),
     ]
 
 
@@ -117,23 +132,26 @@ def _into_rows(moment: Moment) -> list[Sentence | None]:
         _place(moment),
         _counted(moment),
         _counter(moment),
-        moment.item("come_out", held=moment.talk.needles_plain(held)),
+        moment.sentence(
+            "Raised next, with their loops: {held}.", held=moment.talk.needles_plain(held)
+        ),
         _latches(moment, working),
         _ribber_off(moment),
-        moment.item("heel_weights_ready"),
-        moment.item("main_weight"),
-        moment.item("spring_ready"),
+        moment.sentence("Heel weights at hand."),
+        moment.sentence("Main weight on, clear of the floor."),
+        moment.sentence("Heel spring free."),
     ]
 
 
 def _whole_again(moment: Moment) -> list[Sentence | None]:
     """Rounds on all needles, after rows."""
+    in_work = moment.talk.in_work(moment.at)
     return [
         _place(moment),
-        _in_work(moment, "whole_again"),
+        moment.sentence("In work: {needles}; none raised.", needles=in_work),
         _latches(moment),
-        moment.item("spring_off"),
-        moment.item("heel_weights_off"),
+        moment.sentence("Yarn out of the heel spring."),
+        moment.sentence("Heel weights off."),
     ]
 
 
@@ -143,26 +161,31 @@ def _into_foot(moment: Moment) -> list[Sentence | None]:
     return [
         *_whole_again(moment),
         _ribber_now(moment),
-        moment.item("main_weight_next"),
-        moment.item("slow_round", corners=talk.needles_plain(corners)),
+        moment.sentence("Main weight: moves higher next."),
+        moment.sentence(
+            "First round slowly: look at {corners}.", corners=talk.needles_plain(corners)
+        ),
     ]
 
 
 def _off(moment: Moment) -> list[Sentence | None]:
     return [
         _counted(moment),
-        moment.item("waste_knitted", needles=moment.talk.needles_plain(moment.at.in_slots())),
-        moment.item("tail"),
+        moment.sentence(
+            "Only waste yarn on {needles}.", needles=moment.talk.needles_plain(moment.at.in_slots())
+        ),
+        moment.sentence("The sock's tail inside the tube, not knitted in."),
         _ribber_now(moment),
     ]
 
 
-CHECKS: dict[op.Change, Callable[[Moment], list[Sentence | None]]] = {
-    op.Change.INTO_RIB: _into_rib,
-    op.Change.INTO_HEM: _into_hem,
-    op.Change.INTO_HEEL: _into_rows,
-    op.Change.INTO_TOE: _into_rows,
-    op.Change.INTO_FOOT: _into_foot,
-    op.Change.INTO_CLOSING: _whole_again,
-    op.Change.OFF: _off,
+CHECKS: dict[op.Change, tuple[str, Callable[[Moment], list[Sentence | None]]]] = {
+    op.Change.INTO_RIB: (phrase("Check before the rib:"), _into_rib),
+    op.Change.INTO_HEM: (phrase("Check before the hem:"), _into_hem),
+    op.Change.INTO_HEEL: (phrase("Check before the heel:"), _into_rows),
+    op.Change.INTO_TOE: (phrase("Check before the toe:"), _into_rows),
+    op.Change.INTO_FOOT: (phrase("Check before the foot:"), _into_foot),
+    op.Change.INTO_CLOSING: (phrase("Check before the closing rounds:"), _whole_again),
+    op.Change.OFF: (phrase("Check before the work comes off:"), _off),
 }
+"""The title of each check, and its items."""

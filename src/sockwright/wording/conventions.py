@@ -3,12 +3,80 @@
 from __future__ import annotations
 
 from sockwright import steps as op
-from sockwright.machine.model import Machine, Turning
+from sockwright.machine.model import Direction, Machine, Turning
 from sockwright.machine.places import fixed_carrier, gap_hour
 from sockwright.needlebed.execute import Execution
 from sockwright.wording.cups import find_cups
 from sockwright.wording.nouns import Talk
-from sockwright.wording.phrases import load_phrases
+from sockwright.words import phrase, tongue
+
+SWIVEL = phrase(
+    "Where the cylinder goes round, the work goes with it: hang the main weight so that it can go "
+    "round too, or the tube twists."
+)
+RIBBER = phrase("The ribber runs forward only: disconnect it before any row in reverse.")
+CAUTIONS = (
+    phrase(
+        "The instructions of your machine's maker come first; where they differ from this sheet, "
+        "follow them."
+    ),
+    phrase(
+        "Hooks and latches pierce skin, and picks are sharp: lay a pick where you can see it, "
+        "point away from you."
+    ),
+    phrase(
+        "Keep fingers, sleeves, hair and scarves clear of open gears, of the cams and of the "
+        "carrier; stop cranking before you reach in. Children watch from a distance."
+    ),
+    phrase("See that the clamps hold before you crank; a machine on a table's edge can tip."),
+    phrase(
+        "Weights fall: wear closed shoes, lay a mat under the machine, and keep feet, children and "
+        "animals from under it."
+    ),
+    phrase("Do not force the crank. When it goes hard, stop and look for the cause."),
+    phrase(
+        "Cranking repeats one movement: pause every 20 to 30 minutes, change hands, and sit so "
+        "that the handle is at the height of your elbow."
+    ),
+    SWIVEL,
+    RIBBER,
+    phrase(
+        "A tight cuff can harm swollen or numb feet, and legs with poor circulation or diabetes: "
+        "ask a clinician before you make one."
+    ),
+)
+FORWARD = {
+    (Turning.CARRIER, Direction.ANTICLOCKWISE): phrase(
+        "Forward: the carrier runs anticlockwise, seen from above."
+    ),
+    (Turning.CARRIER, Direction.CLOCKWISE): phrase(
+        "Forward: the carrier runs clockwise, seen from above."
+    ),
+    (Turning.CYLINDER, Direction.ANTICLOCKWISE): phrase(
+        "Forward: the needles pass the carrier in the order 1, 2, 3; the cylinder runs clockwise, "
+        "seen from above."
+    ),
+    (Turning.CYLINDER, Direction.CLOCKWISE): phrase(
+        "Forward: the needles pass the carrier in the order 1, 2, 3; the cylinder runs "
+        "anticlockwise, seen from above."
+    ),
+}
+"""Which way is forward, by what turns and by the way the carrier goes round the needles."""
+ROUND = phrase(
+    "A round goes once round all needles in work, forward. A row goes once across the working "
+    "needles, one way."
+)
+PAST = phrase(
+    "Past a needle: so far beyond it that the cams have let go of it and of the next one or two."
+)
+PAST_CYLINDER = phrase(
+    "Past a needle: it has gone by the carrier, so far that the cams have let go of it and of the "
+    "next one or two."
+)
+RAISE = phrase(
+    "Raised: the needle keeps its loop and does not knit. Lowered: it knits again, its latch open. "
+    "Rows: on the carrier's side, unless it says at the far end."
+)
 
 
 def cautions(
@@ -19,13 +87,12 @@ def cautions(
 
     Raises UnknownTongue for a language without a catalogue.
     """
-    phrases = load_phrases(language)
     unneeded = set()
     if machine is not None and machine.turns is Turning.CARRIER:
-        unneeded.add("caution.swivel")
+        unneeded.add(SWIVEL)
     if program is not None and not program.dial:
-        unneeded.add("caution.ribber")
-    return tuple(phrases.say(key) for key in phrases.under("caution") if key not in unneeded)
+        unneeded.add(RIBBER)
+    return tuple(tongue(language).tell(text) for text in CAUTIONS if text not in unneeded)
 
 
 def conventions(run: Execution, machine: Machine, language: str = "en") -> tuple[str, ...]:
@@ -33,20 +100,27 @@ def conventions(run: Execution, machine: Machine, language: str = "en") -> tuple
 
     Raises UnknownTongue for a language without a catalogue.
     """
-    talk = Talk(load_phrases(language), machine, run.program.needles, "cm", {})
-    say, carrier = talk.say, machine.turns is Turning.CARRIER
-    forward = f"convention.forward_{machine.turns.value}_{machine.forward.value}"
-    lines = [say(forward)]
+    talk = Talk(tongue(language), machine, run.program.needles, "cm", {})
+    tell, carrier = talk.tell, machine.turns is Turning.CARRIER
+    lines = [tell(FORWARD[machine.turns, machine.forward])]
     if carrier or machine.landmarks:
-        lines.append(say("convention.clock"))
+        lines.append(
+            tell(
+                "Hours are those of a clock face seen from above; six o'clock is the place nearest "
+                "you."
+            )
+        )
     lines += [
-        say("convention.numbers", needles=run.program.needles),
+        tell(
+            "Needles are numbered 1 to {needles} in the order in which a forward round knits them.",
+            needles=run.program.needles,
+        ),
         _home(talk, carrier=carrier),
         _halfway(talk),
         *_limits(talk, run),
     ]
-    past = "past" if carrier else "past_cylinder"
-    return (*lines, *(say(f"convention.{key}") for key in ("round", past, "raise")))
+    past = PAST if carrier else PAST_CYLINDER
+    return (*lines, *(tell(text) for text in (ROUND, past, RAISE)))
 
 
 def _home(talk: Talk, *, carrier: bool) -> str:
@@ -55,17 +129,31 @@ def _home(talk: Talk, *, carrier: bool) -> str:
     if not carrier:
         fixed = fixed_carrier(talk.machine)
         if fixed is None:
-            return talk.say("convention.home", name=name, **ends)
+            return talk.tell(
+                "At home: the carrier is past {last}, by the {name} between it and {first}.",
+                name=name,
+                **ends,
+            )
         hour = talk.hour(fixed.hour)
-        return talk.say("convention.home_at", name=name, hour=hour, **ends)
+        return talk.tell(
+            "At home: the carrier is past {last}, by the {name} between it and {first}, at {hour}.",
+            name=name,
+            hour=hour,
+            **ends,
+        )
     hour = talk.hour(gap_hour(talk.machine, talk.count, 0))
-    return talk.say("convention.home_at", name=name, hour=hour, **ends)
+    return talk.tell(
+        "At home: the carrier is past {last}, by the {name} between it and {first}, at {hour}.",
+        name=name,
+        hour=hour,
+        **ends,
+    )
 
 
 def _halfway(talk: Talk) -> str:
     half = talk.half
-    return talk.say(
-        "convention.halfway",
+    return talk.tell(
+        "The {name} is between {last} and {first}. Heel half: {heel}. Instep half: {instep}.",
         name=talk.mark("halfway"),
         last=talk.needles_plain((half,)),
         first=talk.needles_plain((half + 1,)),
@@ -78,8 +166,14 @@ def _limits(talk: Talk, run: Execution) -> list[str]:
     """Each pair of turn limits that a cup of the program uses, once."""
     cups = {cup.role: cup for cup in find_cups(run) if cup.role is not None}
     return [
-        talk.say(
-            "convention.limits_deep" if role == "deep limits" else "convention.limits",
+        talk.tell(
+            "The {name} are {limits}; the {count} needles between them ({kept}) stay in work "
+            "through the narrowing of the first, shallow cup."
+            if role == "deep limits"
+            else (
+                "The {name} are {limits}; the {count} needles between them ({kept}) stay in work "
+                "all through the narrowing."
+            ),
             name=talk.mark(role),
             limits=talk.needles_plain(cup.limits),
             count=cup.high - cup.low + 1,

@@ -6,11 +6,12 @@ from collections import Counter as Bag
 from dataclasses import dataclass, field, replace
 
 from sockwright import steps as op
-from sockwright.machine.model import Counting, Machine
+from sockwright.machine.model import Counting
 from sockwright.needlebed.execute import Execution
 from sockwright.needlebed.state import State
 from sockwright.wording.instructions import Count, group_steps
-from sockwright.wording.phrases import Phrases
+from sockwright.wording.nouns import Talk
+from sockwright.words import phrase
 from sockwright.words.said import capital
 from sockwright.words.sentences import Amount, Sentence
 
@@ -68,10 +69,10 @@ class Tally:
     waste yarn and cord are not counted, and the counter is set to 0 before the first round of the
     sock (common practice)."""
 
-    def __init__(self, run: Execution, machine: Machine, phrases: Phrases) -> None:
-        self.sentence = phrases.sentence
-        self.say = phrases.say
-        self.machine = machine.counter
+    def __init__(self, run: Execution, talk: Talk) -> None:
+        self.sentence = talk.sentence
+        self.tell = talk.tell
+        self.machine = talk.machine.counter
         self.sections = _stretches(run)
         self.current = -1
         self.parted: tuple[int, Count] | None = None
@@ -125,7 +126,7 @@ class Tally:
         self.value.add(count * self._per_round(), number)
         told = self._count(first, self.value.count)
         whole = told.first == 1 and told.last == told.of
-        so_far = () if whole else (self._say_count("count.so_far", self.now),)
+        so_far = () if whole else (self._say_count(phrase("{section}: {last} of {of}."), self.now),)
         return Told(told, before, (*so_far, self.shows()))
 
     def part(self, before: State, after: State) -> Told | None:
@@ -140,8 +141,12 @@ class Tally:
         self.now.done.add(1)
         count = replace(self._count(self.now.done.amount(), self.value.count), complete=False)
         self.parted = (self.current, count)
-        text = self._say_count("count.first_part", self.now)
-        return Told(count, before, (text, self.sentence("counter.stays", reading=self.reading)))
+        text = self._say_count(phrase("{section}: round {last} of {of} begins."), self.now)
+        return Told(
+            count,
+            before,
+            (text, self.sentence("Keep the counter at {reading}.", reading=self.reading)),
+        )
 
     def _rest(self) -> Told:
         assert self.parted is not None
@@ -156,9 +161,13 @@ class Tally:
         self.zero_due, self.moved, self.zeroed = False, False, restart
         total = int(self.rounds_done.count)
         count = replace(count, total=total, complete=True, counter=self.value.count)
-        text = self._say_count("count.rest", self.sections[begun])
-        key = "counter.zero_after" if restart else "counter.complete"
-        return Told(count, (), (text, self.sentence(key, reading=self.reading)))
+        text = self._say_count(
+            phrase("{section}: round {last} of {of} is complete."), self.sections[begun]
+        )
+        then = self.sentence("Set the counter to {reading}.", reading=self.reading)
+        if restart:
+            then = self.sentence("Then set the counter to 0.")
+        return Told(count, (), (text, then))
 
     def row(self, rows_together: int, *, waste: bool) -> Told:
         """One of `rows_together` rows that make a cup. Rows in `waste`, drawn out later, are none
@@ -185,21 +194,25 @@ class Tally:
     def _not_counted(self) -> Sentence:
         """Rows on a counter that is not meant for them; one that goes with the handle has moved."""
         if self.machine.counts is Counting.ROUNDS:
-            return self.sentence("counter.no_rows")
+            return self.sentence("The counter does not count rows: go by their numbers.")
         self.moved = True
-        return self.sentence("counter.no_row_handle_turns")
+        return self.sentence("Handle turns are not counted in rows: go by their numbers.")
 
     def _ready(self) -> tuple[Sentence, ...]:
         """Bring the counter to where the count is, if it is not there."""
         if self.zero_due:
             needed = self.moved or self.value.count
             self.value = _Rounds()
-            said = (self.sentence("counter.zero_first"),) if needed else ()
+            said = (self.sentence("Set the counter to 0 first."),) if needed else ()
         else:
             reading = self.reading
-            said = (self.sentence("counter.set_first", reading=reading),) if self.moved else ()
+            said = (
+                (self.sentence("Set the counter to {reading} first.", reading=reading),)
+                if self.moved
+                else ()
+            )
         if self.zeroed and not said:
-            said = (self.sentence("counter.stands_at_zero"),)
+            said = (self.sentence("The counter stands at 0; if not, set it to 0."),)
         self.zero_due = self.moved = self.zeroed = False
         return said
 
@@ -212,16 +225,17 @@ class Tally:
         last, all_of = int(now.done.count), int(now.of.count)
         return Count("round", int(first.value), last, all_of, done, of, True, reading)
 
-    def _say_count(self, key: str, stretch: _Stretch) -> Sentence:
-        section = capital(self.say(f"section.{stretch.section.value}"))
+    def _say_count(self, text: str, stretch: _Stretch) -> Sentence:
+        section = capital(self.tell(stretch.section.value))
         last, of = stretch.done.amount(), stretch.of.amount()
-        return self.sentence(key, section=section, last=last, of=of)
+        return self.sentence(text, section=section, last=last, of=of)
 
     def shows(self) -> Sentence:
         """What the counter shows, in words."""
         by_handle = self.machine.counts is Counting.HANDLE_TURNS
-        key = "counter.shows_handle_turns" if by_handle else "counter.shows"
-        return self.sentence(key, reading=self.reading)
+        if by_handle:
+            return self.sentence("Handle turns: {reading}.", reading=self.reading)
+        return self.sentence("Counter: {reading}.", reading=self.reading)
 
 
 def _rows_of_the_sock(run: Execution) -> int:

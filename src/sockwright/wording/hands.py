@@ -10,11 +10,16 @@ from sockwright.facts import fact
 from sockwright.needlebed.execute import Executed
 from sockwright.needlebed.state import FEWEST_APART, WORKING
 from sockwright.wording.nouns import Talk
+from sockwright.words import phrase
 
 CLEAR_AHEAD = 5
 """Needles ahead of the carrier from which on loops are hung (common practice: four or five)."""
 USUAL_TAIL_MM = 150.0
 """A longer end than this is for something, and is said to be."""
+CORNERS = phrase(
+    "Close the gap at each corner with the tail: catch a strand on either side and draw them "
+    "together."
+)
 
 
 def sentence(talk: Talk, done: Executed) -> str:
@@ -25,27 +30,39 @@ def sentence(talk: Talk, done: Executed) -> str:
 def change_yarn(talk: Talk, cut: op.CutYarn, old: str | None, new: op.Thread) -> str:
     """Cutting one yarn and threading the next in one go."""
     names = {"old": talk.yarn(old), "new": talk.yarn(new.yarn)}
-    key = "step.change_yarn_before_rows" if new.between else "step.change_yarn"
-    return talk.say(key, tail=talk.length(cut.tail_mm), **names)
+    before_rows = phrase("Cut {old}, tail {tail}. Thread {new}.")
+    usual = phrase("Cut {old}, tail {tail}. Thread {new}; both ends hang inside the tube.")
+    return talk.tell(before_rows if new.between else usual, tail=talk.length(cut.tail_mm), **names)
 
 
 def hold_ends(talk: Talk, between: Sequence[int]) -> str:
     """Where the ends of two yarns are held until some rows are knitted."""
-    return talk.say("step.hold_ends", needles=talk.needles_plain(sorted(between)))
+    return talk.tell(
+        "Lay both ends between {needles} to the inside of the tube and clip them together; "
+        "the clip hangs there until four rows are knitted.",
+        needles=talk.needles_plain(sorted(between)),
+    )
 
 
 def overlap(talk: Talk, needle: int) -> str:
     """The needle on which two yarns of the sock lie together."""
-    return talk.say("step.overlap", needle=talk.needles_plain((needle,)))
+    return talk.tell(
+        "Lay the old end into the hook of {needle}, the next to knit: there both yarns knit "
+        "together.",
+        needle=talk.needles_plain((needle,)),
+    )
 
 
-def _fixed(key: str) -> Callable[[Talk, Any, Executed], str]:
-    return lambda talk, step, done: talk.say(key)
+def _fixed(text: str) -> Callable[[Talk, Any, Executed], str]:
+    return lambda talk, step, done: talk.tell(text)
 
 
 def _hang_scrap(talk: Talk, step: op.HangScrap, done: Executed) -> str:
-    return talk.say(
-        "step.hang_scrap",
+    return talk.tell(
+        "Hang a set-up bonnet or scrap tube on {needles}, one loop on each, latches open. "
+        "Begin with {first}, clear ahead of the carrier, and go on in the order of knitting. "
+        "The last needles are held low by the cams: hold the work, crank forward slowly with "
+        "the yarn, and hang each as it rises. Stop {place}.",
         needles=talk.in_work(done.before),
         first=talk.needles_plain((_clear_of_carrier(done),)),
         place=talk.place(done.before, full=True),
@@ -55,44 +72,71 @@ def _hang_scrap(talk: Talk, step: op.HangScrap, done: Executed) -> str:
 def _thread(talk: Talk, step: op.Thread, done: Executed) -> str:
     if step.tail_mm > USUAL_TAIL_MM:
         tail = talk.length(step.tail_mm)
-        return talk.say("step.thread_long", yarn=talk.yarn(step.yarn), tail=tail)
-    return talk.say("step.thread", yarn=talk.yarn(step.yarn))
+        return talk.tell(
+            "Thread {yarn}; an end of {tail} hangs inside the tube, to bind off the edge later.",
+            yarn=talk.yarn(step.yarn),
+            tail=tail,
+        )
+    return talk.tell("Thread {yarn}; the end hangs inside the tube.", yarn=talk.yarn(step.yarn))
 
 
 def _cut(talk: Talk, step: op.CutYarn, done: Executed) -> str:
-    return talk.say("step.cut", yarn=talk.yarn(done.before.yarn), tail=talk.length(step.tail_mm))
+    return talk.tell(
+        "Cut {yarn}, tail {tail}, and take it out of the carrier; the tail hangs inside the tube.",
+        yarn=talk.yarn(done.before.yarn),
+        tail=talk.length(step.tail_mm),
+    )
 
 
 def _raise(talk: Talk, step: op.Raise, done: Executed) -> str:
-    return _with_working(talk, "step.raise", step.needles, done, joined=False)
+    return _with_working(
+        talk,
+        phrase("Raise {needles}; they keep their loops. In work now: {working}."),
+        step.needles,
+        done,
+        joined=False,
+    )
 
 
 def _lower(talk: Talk, step: op.Lower, done: Executed) -> str:
-    return _with_working(talk, "step.lower", step.needles, done, joined=True)
+    return _with_working(
+        talk,
+        phrase("Lower {needles}, latches open. In work now: {working}."),
+        step.needles,
+        done,
+        joined=True,
+    )
 
 
 def _with_working(
-    talk: Talk, key: str, needles: Sequence[int], done: Executed, *, joined: bool
+    talk: Talk, text: str, needles: Sequence[int], done: Executed, *, joined: bool
 ) -> str:
     moved = set(needles)
     working = [n for n in done.before.working() if n not in moved] + (
         list(needles) if joined else []
     )
-    return talk.say(key, needles=talk.needles(needles), working=talk.needles_plain(working))
+    return talk.tell(text, needles=talk.needles(needles), working=talk.needles_plain(working))
 
 
 def _move(talk: Talk, step: op.MoveLoops, done: Executed) -> str:
     names = [(talk.needles_plain((a,)), talk.needles_plain((b,))) for a, b in _ends(step.moves)]
     sources = [source for source, _ in step.moves]
     if all(source - target == 1 for source, target in step.moves):
-        pairs = talk.pairs(names, "pair.onto")
-        text = talk.say("step.move_before", needles=talk.needles_plain(sources), pairs=pairs)
+        pairs = talk.pairs(names, phrase("{a} onto {b}"))
+        text = talk.tell(
+            "Move the loop of {needles} onto the needle before it: {pairs}.",
+            needles=talk.needles_plain(sources),
+            pairs=pairs,
+        )
     else:
         named = [(talk.needles_plain((a,)), talk.needles_plain((b,))) for a, b in step.moves]
-        pairs = talk.say("list.comma").join(talk.say("pair.onto", a=a, b=b) for a, b in named)
-        text = talk.say("step.move", pairs=pairs)
+        pairs = ", ".join(talk.tell("{a} onto {b}", a=a, b=b) for a, b in named)
+        text = talk.tell("Move these loops: {pairs}.", pairs=pairs)
     if step.eyelet:
-        text += " " + talk.say("step.eyelet")
+        text += " " + talk.tell(
+            "The emptied needles stay in work. Crank the next round slowly and see that each "
+            "takes the yarn: it makes a hole there."
+        )
     return text
 
 
@@ -102,31 +146,55 @@ def _ends(moves: Sequence[tuple[int, int]]) -> Sequence[tuple[int, int]]:
 
 
 def _remove(talk: Talk, step: op.RemoveNeedles, done: Executed) -> str:
-    return talk.say("step.remove", needles=talk.needles_plain(step.needles))
+    return talk.tell(
+        "Take out what is empty, and keep it in order: {needles}.",
+        needles=talk.needles_plain(step.needles),
+    )
 
 
 def removed(talk: Talk, needles: Sequence[int]) -> str:
     """Taking out the needles whose loops were moved just before."""
-    return talk.say("step.move_remove", needles=talk.needles_plain(needles))
+    return talk.tell(
+        "Take out what is now empty, and keep it in order: {needles}.",
+        needles=talk.needles_plain(needles),
+    )
 
 
 def _replace(talk: Talk, step: op.ReplaceNeedles, done: Executed) -> str:
-    return talk.say("step.replace", needles=talk.needles_plain(step.needles))
+    return talk.tell(
+        "Put these needles in again, in work, latches open: {needles}.",
+        needles=talk.needles_plain(step.needles),
+    )
 
 
 def _lift_bars(talk: Talk, step: op.LiftBars, done: Executed) -> str:
-    return talk.say("step.lift_bars", needles=talk.needles_plain(step.needles))
+    return talk.tell(
+        "Lift the strand that crosses below each empty needle onto it: {needles}.",
+        needles=talk.needles_plain(step.needles),
+    )
 
 
 def _hang_hem(talk: Talk, step: op.HangHem, done: Executed) -> str:
     yarn = talk.yarn(done.run.yarn_of(step.course))
     needles = talk.needles_plain(done.before.in_slots())
     if step.shift:
-        return talk.say("step.hang_hem_moved", yarn=yarn, shift=step.shift, needles=needles)
+        return talk.tell(
+            "Hang the hem askew, as asked: the sinker bars (purl bumps on the inside) of the "
+            "very first round in {yarn}, each onto the needle {shift} further on in the order of "
+            "knitting, until {needles} carry two loops each.",
+            yarn=yarn,
+            shift=step.shift,
+            needles=needles,
+        )
     first = _clear_of_carrier(done)
     last = (first - 2) % done.before.needles + 1
-    return talk.say(
-        "step.hang_hem",
+    return talk.tell(
+        "Hang the hem: the sinker bars (purl bumps on the inside) of the very first round in "
+        "{yarn}. Begin with {first}: follow its wale straight below to its bar and lift that "
+        "onto the same needle. Go on in the order of knitting, round to {last}, until "
+        "{needles} carry two loops each. For needles held low by the cams crank forward a "
+        "little, once those about to knit carry their bars. Crank the next round slowly: it "
+        "closes the hem.",
         yarn=yarn,
         first=talk.needles_plain((first,)),
         last=talk.needles_plain((last,)),
@@ -142,8 +210,9 @@ def _clear_of_carrier(done: Executed) -> int:
 
 def _to_dial(talk: Talk, step: op.ToDial, done: Executed) -> str:
     ends = [(talk.needles_plain((a,)), talk.slots((b,))) for a, b in _ends(step.moves)]
-    return talk.say(
-        "step.to_dial",
+    return talk.tell(
+        "Move the loops of {needles} onto dial needles in {slots}, in order: {pairs}. Take "
+        "the emptied cylinder needles out, and keep them in order.",
         needles=talk.needles_plain([needle for needle, _ in step.moves]),
         slots=talk.slots([slot for _, slot in step.moves]),
         pairs=talk.pairs(ends),
@@ -151,31 +220,44 @@ def _to_dial(talk: Talk, step: op.ToDial, done: Executed) -> str:
 
 
 def _fill_dial(talk: Talk, step: op.FillDial, done: Executed) -> str:
-    return talk.say("step.fill_dial", slots=talk.slots(step.slots))
+    return talk.tell(
+        "Put empty dial needles into {slots}, latches open. The next round only lays yarn "
+        "into their hooks; the round after it knits it.",
+        slots=talk.slots(step.slots),
+    )
 
 
 def _to_cylinder(talk: Talk, step: op.ToCylinder, done: Executed) -> str:
     ends = [(talk.slots((a,)), talk.needles_plain((b,))) for a, b in _ends(step.moves)]
     needles = sorted({needle for _, needle in step.moves})
-    text = talk.say(
-        "step.to_cylinder",
+    text = talk.tell(
+        "Put in again the cylinder needles that are out, latches open: {needles}. Move onto "
+        "them, in order, the loops in {slots}: {pairs}. Take the emptied dial needles out.",
         slots=talk.slots([slot for slot, _ in step.moves]),
         needles=talk.needles_plain(needles),
         pairs=talk.pairs(ends),
     )
     if len(step.moves) == 2 * len(needles):
-        text += " " + talk.say("step.two_to_each")
+        text += " " + talk.tell("Two dial loops go to each.")
     return text
 
 
 def _mount(talk: Talk, step: op.Mount, done: Executed) -> str:
-    return talk.say("step.mount_on" if step.on else "step.mount_off")
+    return talk.tell(
+        "Put the ribber on, disconnected (pin out). Hang more weight, until the rib clears well."
+        if step.on
+        else "Take the ribber off, and the weight added for the rib."
+    )
 
 
 def _ribber(talk: Talk, step: op.Ribber, done: Executed) -> str:
     """With the dial needle that knits next, or that is to have knitted."""
     at = done.before
-    text = talk.say("step.ribber_on" if step.on else "step.ribber_off")
+    text = talk.tell(
+        "Connect the ribber (pin in). From here crank forward only."
+        if step.on
+        else "Disconnect the ribber (pin out); a dial needle with a loop keeps it."
+    )
     ahead = {
         slot: (angle - at.gap - 0.5) % at.needles
         for slot, (angle, state) in enumerate(zip(done.run.program.dial, at.dial, strict=True), 1)
@@ -185,24 +267,40 @@ def _ribber(talk: Talk, step: op.Ribber, done: Executed) -> str:
         return text
     if step.on:
         first = talk.slots((min(ahead, key=ahead.__getitem__),))
-        return text + " " + talk.say("step.ribber_first", slot=first)
+        return text + " " + talk.tell("The needle in {slot} is the first to knit.", slot=first)
     last = talk.slots((max(ahead, key=ahead.__getitem__),))
-    return talk.say("step.ribber_last", slot=last) + " " + text
+    return (
+        talk.tell("See that the needle in {slot}, the last, has knitted.", slot=last) + " " + text
+    )
 
 
 def _weigh(talk: Talk, step: op.Weigh, done: Executed) -> str:
     at = done.before
     if step.kind is op.Weight.MAIN:
         if at.main_weight:
-            return talk.say("step.weigh_main_higher")
+            return talk.tell("Move the main weight higher, clear of the floor.")
         usual = (fact("trade", name).number for name in ("main_weight", "main_weight_most"))
         least, most = map(talk.weight, usual)
-        return talk.say("step.weigh_main", least=least, most=most)
+        return talk.tell(
+            "Hang the main weight, the same as for the swatch (usually {least} to {most}, more "
+            "for rib), pulling evenly and clear of the floor.",
+            least=least,
+            most=most,
+        )
     low, high = at.span()
     if high - low + 1 < FEWEST_APART:
-        return talk.say("step.weigh_heel_middle")
-    return talk.say(
-        "step.weigh_heel_higher" if at.heel_weight else "step.weigh_heel",
+        return talk.tell(
+            "Move the heel weights higher, to about three rows below the needles in work, and "
+            "together into the middle; none under a raised needle."
+        )
+    return talk.tell(
+        "Move the heel weights higher, to about three rows below the needles in work, and "
+        "inward: in the middle, between {low} and between {high}, none under a raised needle."
+        if at.heel_weight
+        else (
+            "Hang the heel weights about three rows below {needles}: in the middle, between "
+            "{low} and between {high}."
+        ),
         needles=talk.in_work(at),
         low=talk.needles_plain((low + 1, low + 2)),
         high=talk.needles_plain((high - 2, high - 1)),
@@ -211,43 +309,65 @@ def _weigh(talk: Talk, step: op.Weigh, done: Executed) -> str:
 
 def _unweigh(talk: Talk, step: op.Unweigh, done: Executed) -> str:
     main = step.kind is op.Weight.MAIN
-    return talk.say("step.unweigh_main" if main else "step.unweigh_heel")
+    return talk.tell(
+        "Take the main weight off; lay it on the floor or the bench."
+        if main
+        else "Take the heel weights off."
+    )
 
 
 def _spring(talk: Talk, step: op.HeelSpring, done: Executed) -> str:
-    return talk.say("step.spring_on" if step.on else "step.spring_off")
+    return talk.tell(
+        "Put the yarn through the heel spring."
+        if step.on
+        else "Take the yarn out of the heel spring."
+    )
 
 
 def _set_cam(talk: Talk, step: op.SetCam, done: Executed) -> str:
     percent = round(abs(step.factor - 1) * 100)
-    way = "longer" if step.factor > 1 else "shorter"
-    effect = talk.say(f"step.cam_{way}" if percent else "step.cam_same", percent=percent)
+    effect = talk.tell("a loop is as long as in the swatch")
+    if percent:
+        longer = phrase("a loop is about {percent} % longer than in the swatch")
+        shorter = phrase("a loop is about {percent} % shorter than in the swatch")
+        effect = talk.tell(longer if step.factor > 1 else shorter, percent=percent)
     if step.setting is not None:
-        return talk.say("step.cam_set", setting=talk.cam(step.setting), effect=effect)
+        return talk.tell(
+            "Set the stitch cam to {setting}: {effect}.",
+            setting=talk.cam(step.setting),
+            effect=effect,
+        )
     if not percent:
-        return talk.say("step.cam_as_swatch", effect=effect)
-    larger = "looser" if talk.machine.cam.larger_is_looser else "firmer"
-    change = "looser" if step.factor > done.before.factor else "firmer"
-    return talk.say(
-        "step.cam_found",
-        change=talk.say(f"step.cam_{change}"),
+        return talk.tell("Set the stitch cam as it was for the swatch: {effect}.", effect=effect)
+    looser, firmer = phrase("Loosen the stitch cam"), phrase("Tighten the stitch cam")
+    larger = phrase("a larger setting makes a larger loop")
+    smaller = phrase("a larger setting makes a smaller loop")
+    return talk.tell(
+        "{change} to the setting that you found beforehand on a test tube: {effect}. On this "
+        "machine {direction}.",
+        change=talk.tell(looser if step.factor > done.before.factor else firmer),
         effect=effect,
-        direction=talk.say(f"step.cam_larger_{larger}"),
+        direction=talk.tell(larger if talk.machine.cam.larger_is_looser else smaller),
     )
 
 
 def _take_off(talk: Talk, step: op.TakeOff, done: Executed) -> str:
-    return talk.say("step.take_off", needles=talk.in_work(done.before))
+    return talk.tell(
+        "Take the main weight off, hold the work from below and crank forward without yarn "
+        "until every loop is off {needles}. The waste holds the sock's loops.",
+        needles=talk.in_work(done.before),
+    )
 
 
 def _graft(talk: Talk, step: op.Graft, done: Executed) -> str:
     pairs = list(zip(step.a, step.b, strict=False))
     first, last = (
-        talk.say("pair.to", a=talk.needles_plain((a,)), b=talk.needles_plain((b,)))
+        talk.tell("{a} to {b}", a=talk.needles_plain((a,)), b=talk.needles_plain((b,)))
         for a, b in (pairs[0], pairs[-1])
     )
-    said = talk.say(
-        "step.graft",
+    said = talk.tell(
+        "Graft with the tail, loop for loop (Kitchener stitch), {count} pairs: {a} with {b}. "
+        "First pair: {first}. Last pair: {last}. Then take the waste out.",
         count=len(pairs),
         a=talk.needles_plain(step.a),
         b=talk.needles_plain(step.b),
@@ -257,26 +377,43 @@ def _graft(talk: Talk, step: op.Graft, done: Executed) -> str:
     if step.section is not op.Section.HEEL:
         return said
     # Two edges meet at each corner of an opening, with a gap between (common practice: close it).
-    return f"{said} {talk.say('step.graft_corners')}"
+    return f"{said} {talk.tell(CORNERS)}"
 
 
 def _gather(talk: Talk, step: op.Gather, done: Executed) -> str:
     working = done.before.working()
-    return talk.say("step.gather", count=len(working), needles=talk.needles_plain(working))
+    return talk.tell(
+        "Thread a darning needle with the tail, doubled. Draw it through every loop on the "
+        "waste ({count} loops, of {needles}), take the waste out, draw the loops tight and "
+        "fasten the end inside.",
+        count=len(working),
+        needles=talk.needles_plain(working),
+    )
 
 
 def _bind_off(talk: Talk, step: op.BindOff, done: Executed) -> str:
-    return talk.say("step.bind_off", yarn=talk.yarn(done.run.yarn_of(step.course)))
+    return talk.tell(
+        "Bind off by hand the free edge: every loop of the very first round in {yarn}, "
+        "loosely enough to go over the heel.",
+        yarn=talk.yarn(done.run.yarn_of(step.course)),
+    )
 
 
 def _open_waste(talk: Talk, step: op.OpenWaste, done: Executed) -> str:
-    return talk.say("step.open_waste", needles=talk.needles_plain(step.needles))
+    return talk.tell(
+        "Draw out the waste rows over {needles}, a few wales at a time, and catch each loop, "
+        "those of the leg and those of the foot, on a thread or spare needle as it comes "
+        "free.",
+        needles=talk.needles_plain(step.needles),
+    )
 
 
 def _rehang(talk: Talk, step: op.Rehang, done: Executed) -> str:
     upper = list(zip(reversed(step.lower), step.upper, strict=False))
-    text = talk.say(
-        "step.rehang",
+    text = talk.tell(
+        "Hang the opening on the cylinder, latches open, {lower_count} loops and "
+        "{upper_count}. The side of the leg: {lower_pairs}. The side of the foot, by its "
+        "bars, met from its far end: {upper_pairs}. Carrier {place}.",
         lower_count=len(step.lower),
         upper_count=len(step.upper),
         lower_pairs=_rehang_pairs(talk, [(n, n) for n in step.lower]),
@@ -287,16 +424,25 @@ def _rehang(talk: Talk, step: op.Rehang, done: Executed) -> str:
     others = [n for n in done.before.in_slots() if n not in hung]
     if not others:
         return text
-    out = talk.say("step.rehang_others", needles=talk.needles_plain(others))
+    out = talk.tell(
+        "Take {needles} out: empty needles would catch the yarn.",
+        needles=talk.needles_plain(others),
+    )
     return out + " " + text
 
 
 def _rehang_pairs(talk: Talk, pairs: Sequence[tuple[int, int]]) -> str:
     said = [
-        talk.say("step.rehang_pair", wale=wale, needle=talk.needles_plain((needle,)))
+        talk.tell(
+            "the loop of wale {wale} on {needle}", wale=wale, needle=talk.needles_plain((needle,))
+        )
         for wale, needle in _ends(pairs)
     ]
-    return said[0] if len(said) == 1 else talk.say("pair.run", first=said[0], last=said[1])
+    return (
+        said[0]
+        if len(said) == 1
+        else talk.tell("{first}, and so on to {last}", first=said[0], last=said[1])
+    )
 
 
 SENTENCES: dict[type[op.Step], Callable[[Talk, Any, Executed], str]] = {
@@ -322,9 +468,13 @@ SENTENCES: dict[type[op.Step], Callable[[Talk, Any, Executed], str]] = {
     op.TakeOff: _take_off,
     op.Graft: _graft,
     op.Gather: _gather,
-    op.PullCord: _fixed("step.pull_cord"),
+    op.PullCord: _fixed(
+        phrase("Pull the ravel cord out by one end: the set-up comes away from the sock.")
+    ),
     op.BindOff: _bind_off,
     op.OpenWaste: _open_waste,
     op.Rehang: _rehang,
-    op.Finish: _fixed("step.finish"),
+    op.Finish: _fixed(
+        phrase("Darn in every end on the inside. Wash as in use; dry on a blocker or flat.")
+    ),
 }

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from math import gcd
 
-from sockwright.wording.phrases import Phrases
+from sockwright.words import Tongue, phrase
 
 FEWEST_RUN = 3
 """Neighbours that are worth saying as "3 to 5"."""
@@ -60,24 +61,40 @@ def _regular(numbers: Sequence[int], place: int, ways: int) -> int:
     return end - place
 
 
-def say_numbered(phrases: Phrases, what: str, numbers: Sequence[int]) -> str:
-    """Things of the table `what` by their numbers: "needle 3", "needles 31 to 60", "every 3rd
-    needle from 3 to 60"."""
+@dataclass(frozen=True)
+class Numbered:
+    """How things are told by their numbers: one, many, and every so many."""
+
+    one: str
+    many: str
+    stepped: str
+
+
+NEEDLES = Numbered(phrase("needle {n}"), phrase("needles {n}"), phrase("every {nth} needle {runs}"))
+SLOTS = Numbered(
+    phrase("dial slot {n}"), phrase("dial slots {n}"), phrase("every {nth} dial slot {runs}")
+)
+
+
+def say_numbered(tongue: Tongue, what: Numbered, numbers: Sequence[int]) -> str:
+    """Things by their numbers: "needle 3", "needles 31 to 60", "every 3rd needle from 3 to 60"."""
     if len(numbers) == 1:
-        return phrases.say(f"{what}.one", n=numbers[0])
+        return tongue.tell(what.one, n=numbers[0])
     runs, missing = _all_but(sorted(numbers))
     steps = {step for _, _, step in runs}
     if stepped := len(steps) == 1 and min(steps) > 1:
-        said = [phrases.say("list.from", first=first, last=last) for first, last, _ in runs]
+        said = [
+            tongue.tell("from {first} to {last}", first=first, last=last) for first, last, _ in runs
+        ]
     else:
-        said = list(_pieces(phrases, runs))
-    text = join(phrases, said)
+        said = list(_pieces(tongue, runs))
+    text = join(tongue, said)
     if missing:
-        others = join(phrases, list(_pieces(phrases, needle_runs(missing))))
-        text = phrases.say("list.but", runs=text, others=others)
+        others = join(tongue, list(_pieces(tongue, needle_runs(missing))))
+        text = tongue.tell("{runs}, but not {others}", runs=text, others=others)
     if stepped:
-        return phrases.say(f"{what}.stepped", nth=nth(phrases, runs[0][2]), runs=text)
-    return phrases.say(f"{what}.many", n=text)
+        return tongue.tell(what.stepped, nth=tongue.ordinal(runs[0][2]), runs=text)
+    return tongue.tell(what.many, n=text)
 
 
 def _all_but(numbers: Sequence[int]) -> tuple[list[Run], list[int]]:
@@ -96,25 +113,23 @@ def _all_but(numbers: Sequence[int]) -> tuple[list[Run], list[int]]:
     return runs, []
 
 
-def _pieces(phrases: Phrases, runs: Sequence[Run]) -> Iterator[str]:
+def _pieces(tongue: Tongue, runs: Sequence[Run]) -> Iterator[str]:
     for first, last, step in runs:
         if step == 0:
             yield str(first)
         elif step == 1:
-            yield phrases.say("list.range", first=first, last=last)
+            yield tongue.tell("{first} to {last}", first=first, last=last)
         else:
-            yield phrases.say("list.stepped", nth=nth(phrases, step), first=first, last=last)
+            yield tongue.tell(
+                "every {nth} from {first} to {last}",
+                nth=tongue.ordinal(step),
+                first=first,
+                last=last,
+            )
 
 
-def nth(phrases: Phrases, number: int) -> str:
-    """An ordinal in figures: "2nd", "14th"."""
-    key = f"nth.{number}"
-    return phrases.say(key) if key in phrases else phrases.say("nth.other", n=number)
-
-
-def join(phrases: Phrases, pieces: Sequence[str]) -> str:
+def join(tongue: Tongue, pieces: Sequence[str]) -> str:
     """ "a", "a and b", "a, b and c"."""
     if len(pieces) < 2:
         return pieces[0] if pieces else ""
-    head = phrases.say("list.comma").join(pieces[:-1])
-    return head + phrases.say("list.and") + pieces[-1]
+    return tongue.tell("{some} and {last}", some=", ".join(pieces[:-1]), last=pieces[-1])

@@ -8,9 +8,9 @@ from sockwright.machine.model import DEFAULT_MARKS, CamNaming, Machine, Mark, Tu
 from sockwright.machine.places import gap_hour, hours_apart, landmark_at, whole_hours
 from sockwright.needlebed.state import State
 from sockwright.wording.cups import FoundCup
-from sockwright.wording.needle_lists import join, say_numbered
-from sockwright.wording.phrases import Phrases
-from sockwright.words import numeral, said
+from sockwright.wording.needle_lists import NEEDLES, SLOTS, join, say_numbered
+from sockwright.words import Tongue, numeral, phrase, said
+from sockwright.words.sentences import Sentence, sentence_of
 
 MM_PER_UNIT = {"cm": 10.0, "in": 25.4}
 KG_PER_POUND = 0.45359237
@@ -19,6 +19,38 @@ EXACTLY_HOURS = 0.02
 NEAR_HOURS = 0.25
 """Hours within which a gap is said to be near a whole hour."""
 
+HOURS = (
+    phrase("one"),
+    phrase("two"),
+    phrase("three"),
+    phrase("four"),
+    phrase("five"),
+    phrase("six"),
+    phrase("seven"),
+    phrase("eight"),
+    phrase("nine"),
+    phrase("ten"),
+    phrase("eleven"),
+    phrase("twelve"),
+)
+MARKS = {
+    "home": phrase("home mark"),
+    "halfway": phrase("halfway mark"),
+    "heel limits": phrase("heel turn limits"),
+    "instep limits": phrase("instep turn limits"),
+    "deep limits": phrase("outer turn limits"),
+}
+"""What marks are called that their user has not named, by role."""
+YARNS = {
+    "main": phrase("the main yarn"),
+    "cuff": phrase("the cuff yarn"),
+    "heel": phrase("the heel yarn"),
+    "toe": phrase("the toe yarn"),
+    "waste": phrase("the waste yarn"),
+    "cord": phrase("the ravel cord"),
+}
+"""What yarns are called that their user has not named, by part."""
+
 
 class Talk:
     """Names things as one user names them: her machine's marks and landmarks, her yarns, her
@@ -26,20 +58,24 @@ class Talk:
 
     def __init__(
         self,
-        phrases: Phrases,
+        tongue: Tongue,
         machine: Machine,
         needles: int,
         units: str,
         yarn_names: Mapping[str, str],
     ) -> None:
-        self.phrases = phrases
-        self.say = phrases.say
+        self.tongue = tongue
+        self.tell = tongue.tell
         self.machine = machine
         self.count = needles
         self.units = units
         self.mm_per_unit = MM_PER_UNIT[units]
         self.yarn_names = yarn_names
         self.limits: dict[int, str] = {}
+
+    def sentence(self, text: str, /, **values: object) -> Sentence:
+        """A sentence in pieces, with the amounts among its values apart."""
+        return sentence_of(self.tongue, self.tongue.gettext(text), values)
 
     @property
     def half(self) -> int:
@@ -56,19 +92,19 @@ class Talk:
     def weight(self, kg: float) -> str:
         """A mass as a weight is bought: in kg, or in pounds where lengths are in inches."""
         if self.units == "in":
-            return self.say("unit.lb", value=numeral(f"{kg / KG_PER_POUND:.1f}"))
-        return self.say("unit.kg", value=numeral(f"{kg:.2f}"))
+            return self.tell("{value} lb", value=numeral(f"{kg / KG_PER_POUND:.1f}"))
+        return self.tell("{value} kg", value=numeral(f"{kg:.2f}"))
 
     def mark(self, role: str) -> str:
         """What the user calls the mark of `role`, with its colour if that is not in it."""
         mark = self.machine.mark(role)
         name = mark.name
         if Mark(role, name) in DEFAULT_MARKS:
-            name = self.say("mark." + role.replace(" ", "_"))
-        colour = self.phrases.tongue.tell(said(mark.colour))
+            name = self.tell(MARKS[role])
+        colour = self.tell(said(mark.colour))
         if colour.casefold() in name.casefold():
             return name
-        return self.say("mark.coloured", name=name, colour=colour)
+        return self.tell("{colour} {name}", name=name, colour=colour)
 
     def needles(self, needles: Sequence[int]) -> str:
         """Needles by number, and by mark where one of them is a turn limit."""
@@ -77,21 +113,21 @@ class Talk:
         if not marked:
             return plain
         if len(needles) == 1:
-            marks = self.say("needle.mark", name=self.limits[marked[0]])
+            marks = self.tell("mark: {name}", name=self.limits[marked[0]])
         else:
-            pieces = [self.say("needle.mark_of", n=n, name=self.limits[n]) for n in marked]
-            marks = join(self.phrases, pieces)
-        return self.say("needle.marked", needles=plain, marks=marks)
+            pieces = [self.tell("{n}, mark: {name}", n=n, name=self.limits[n]) for n in marked]
+            marks = join(self.tongue, pieces)
+        return self.tell("{needles} ({marks})", needles=plain, marks=marks)
 
     def needles_plain(self, needles: Sequence[int]) -> str:
         """Needles by number only."""
-        return say_numbered(self.phrases, "needle", needles)
+        return say_numbered(self.tongue, NEEDLES, needles)
 
     def run(self, low: int, high: int) -> str:
         """The needles low..high, without looking at each."""
         if high - low < 2:
             return self.needles_plain(range(low, high + 1))
-        return self.say("needle.many", n=self.say("list.range", first=low, last=high))
+        return self.tell("needles {n}", n=self.tell("{first} to {last}", first=low, last=high))
 
     def in_work(self, at: State) -> str:
         """The needles in work."""
@@ -101,24 +137,24 @@ class Talk:
 
     def slots(self, slots: Sequence[int]) -> str:
         """Dial slots by number."""
-        return say_numbered(self.phrases, "slot", slots)
+        return say_numbered(self.tongue, SLOTS, slots)
 
     def past(self, at: State) -> str:
         """Where the carrier stands: past which needle."""
-        return self.say("place.past", needle=self.needles_plain((at.passed(),)))
+        return self.tell("past {needle}", needle=self.needles_plain((at.passed(),)))
 
     def place(self, at: State, *, full: bool = False) -> str:
         """Where the carrier stands: at home, or past which needle, at which mark and hour; home
         by its needle, too, where it is told in `full`."""
         if at.at_home() and not full:
-            return self.say("place.home")
+            return self.tell("at home")
         name = self.needles_plain((at.passed(),))
-        where = self.say("list.comma").join(self._where(at))
+        where = ", ".join(self._where(at))
         if at.at_home():
-            return self.say("place.home_full", needle=name, where=where)
+            return self.tell("at home, past {needle} ({where})", needle=name, where=where)
         if not where:
             return self.past(at)
-        return self.say("place.past_where", needle=name, where=where)
+        return self.tell("past {needle} ({where})", needle=name, where=where)
 
     def _where(self, at: State) -> Iterator[str]:
         """The mark at which the carrier stands, and where it runs the hour and the landmark."""
@@ -126,15 +162,15 @@ class Talk:
         mark = "home" if home else "halfway" if gap == self.half else None
         beside = needle in (gap % self.count or self.count, gap % self.count + 1)
         if mark is not None:
-            key = "mark.the" if beside else "mark.last_before"
-            yield self.say(key, name=self.mark(mark))
+            text = phrase("the {name}") if beside else phrase("the last before the {name}")
+            yield self.tell(text, name=self.mark(mark))
         if self.machine.turns is Turning.CYLINDER:
             return
         hour = gap_hour(self.machine, self.count, 0 if home else gap)
         yield self.hour(hour)
         landmark = landmark_at(self.machine, hour)
         if landmark is not None:
-            yield self.say("mark.landmark", name=landmark.name)
+            yield self.tell("by the {name}", name=landmark.name)
 
     def hour(self, hour: float) -> str:
         """A place on the clock face: at an hour, near one, or between two."""
@@ -142,45 +178,50 @@ class Talk:
         for whole in (first, after):
             apart = hours_apart(hour, whole)
             if apart <= NEAR_HOURS:
-                key = "clock.exact" if apart <= EXACTLY_HOURS else "clock.near"
-                return self.say(key, hour=self._hour_word(whole))
-        return self.say("clock.between", first=self._hour_word(first), last=self._hour_word(after))
+                at, near = phrase("{hour} o'clock"), phrase("near {hour} o'clock")
+                text = at if apart <= EXACTLY_HOURS else near
+                return self.tell(text, hour=self._hour_word(whole))
+        return self.tell(
+            "between {first} and {last} o'clock",
+            first=self._hour_word(first),
+            last=self._hour_word(after),
+        )
 
     def _hour_word(self, hour: int) -> str:
-        return self.say(f"hour.{(hour - 1) % 12 + 1}")
+        return self.tell(HOURS[(hour - 1) % 12])
 
     def dial_place(self, place: float) -> str:
         """Where a dial slot stands, `place` in needle numbers."""
         below = int(place)
         if place == below:
-            return self.say("place.over", needle=self.needles_plain((below,)))
+            return self.tell("over {needle}", needle=self.needles_plain((below,)))
         pair = [(below - 1) % self.count + 1, below % self.count + 1]
-        number = self.say("list.and").join(map(str, pair))
-        return self.say("place.gap", needles=self.say("needle.many", n=number))
+        number = join(self.tongue, list(map(str, pair)))
+        return self.tell("between {needles}", needles=self.tell("needles {n}", n=number))
 
     def yarn(self, name: str | None) -> str:
         """What the user calls the yarn of a part, or our own words for it."""
         if name is None:
-            return self.say("yarn.none")
+            return self.tell("the yarn")
         if name in self.yarn_names:
             return self.yarn_names[name]
-        key = f"yarn.{name}"
-        return self.say(key) if key in self.phrases else name
+        return self.tell(YARNS[name]) if name in YARNS else name
 
     def length(self, mm: float) -> str:
         """A length for the hand, to a whole unit."""
-        return self.say(f"unit.{self.units}", value=round(mm / self.mm_per_unit))
+        text = phrase("{value} in") if self.units == "in" else phrase("{value} cm")
+        return self.tell(text, value=round(mm / self.mm_per_unit))
 
-    def pairs(self, pairs: Sequence[tuple[str, str]], key: str = "pair.to") -> str:
+    def pairs(self, pairs: Sequence[tuple[str, str]], text: str = phrase("{a} to {b}")) -> str:
         """A few pairs in full, many by the first and the last."""
-        said = [self.say(key, a=pairs[place][0], b=pairs[place][1]) for place in (0, -1)]
+        said = [self.tell(text, a=pairs[place][0], b=pairs[place][1]) for place in (0, -1)]
         if len(pairs) == 1:
             return said[0]
-        return self.say("pair.run", first=said[0], last=said[1])
+        return self.tell("{first}, and so on to {last}", first=said[0], last=said[1])
 
     def cam(self, setting: float) -> str:
         """A stitch-cam setting in the user's word."""
         word, figures = self.machine.cam.word, numeral(f"{setting:g}")
         if word == CamNaming().word:
-            return self.say("step.cam_number", setting=figures)
-        return self.say("step.cam_word", setting=figures, word=word)
+            return self.tell("number {setting}", setting=figures)
+        return self.tell("{setting} {word}", setting=figures, word=word)

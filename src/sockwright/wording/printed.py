@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from sockwright import steps as op
 from sockwright.wording.instructions import Deed, Instruction
-from sockwright.wording.phrases import Phrases
+from sockwright.words import Tongue, phrase
 from sockwright.words.sentences import Sentence
 
 FEWEST_ROWS = 4
@@ -21,6 +21,24 @@ FEWEST_ALIKE = 3
 """Instructions from which on a second sock's are told to be those of the first."""
 WEIGHTS_SIGN = "*"
 """Before the needles of a row whose heel weights are moved first."""
+HEADS = {
+    "row": phrase("row"),
+    "raise": phrase("raise"),
+    "lower": phrase("lower"),
+    "lower_far": phrase("lower, far end"),
+    "wrap": phrase("wrap"),
+    "crank": phrase("crank"),
+    "past": phrase("past"),
+    "left": phrase("in work"),
+    "counter": phrase("counter"),
+    "forward": phrase("forward"),
+    "reverse": phrase("reverse"),
+}
+"""The heads of a table of rows, and the ways of its crank."""
+RULE = phrase(
+    "Tables of rows are read across: raise or lower, wrap, crank past, and so many are in work. "
+    "The first row of each kind is written out."
+)
 
 
 class RowTable(NamedTuple):
@@ -32,9 +50,9 @@ class RowTable(NamedTuple):
 
 @dataclass(frozen=True)
 class Half:
-    """The rows of a cup that narrow it or widen it; `phase` is "narrowing" or "widening"."""
+    """The rows of a cup that narrow it or widen it, and what they are called."""
 
-    phase: str
+    title: str
     rows: tuple[Instruction, ...]
 
     @property
@@ -48,15 +66,14 @@ class Half:
         done = {hand.deed for row in self.rows for hand in row.hands}
         return tuple(deed for deed in (Deed.RAISE, Deed.LOWER, Deed.WRAP) if deed in done)
 
-    def table(self, phrases: Phrases) -> RowTable:
+    def table(self, tongue: Tongue) -> RowTable:
         """The rows in columns: row, deeds, crank, past, left."""
-        say = phrases.say
         far = {deed: self._far(deed) for deed in self.deeds}
         counts = any(_counter(row) not in (None, row.count and row.count.last) for row in self.rows)
         deeds = [f"{deed}_far" if there else f"{deed}" for deed, there in far.items()]
         names = ("row", *deeds, "crank", "past", "left", *(("counter",) if counts else ()))
-        heads = tuple(say(f"printed.{name}") for name in names)
-        lines = (_line(row, far, phrases) for row in self.rows)
+        heads = tuple(tongue.tell(HEADS[name]) for name in names)
+        lines = (_line(row, far, tongue) for row in self.rows)
         if not counts:
             return RowTable(heads, tuple(lines))
         shown = (f"{_counter(row):g}" for row in self.rows)
@@ -69,27 +86,27 @@ class Half:
         return deed is Deed.LOWER and all(hand.far for hand in hands)
 
 
-def _line(row: Instruction, far: Mapping[Deed, bool], phrases: Phrases) -> tuple[str, ...]:
+def _line(row: Instruction, far: Mapping[Deed, bool], tongue: Tongue) -> tuple[str, ...]:
     """The cells of a row but for the counter; `far` are its columns of deeds, and whether the head
     says at the far end."""
     assert row.count is not None
     assert row.across is not None
-    across, say = row.across, phrases.say
-    deeds = [_cell(row, deed, phrases, told=told) for deed, told in far.items()]
+    across = row.across
+    deeds = [_cell(row, deed, tongue, told=told) for deed, told in far.items()]
     if any(hand.deed is Deed.WEIGHTS for hand in row.hands):
         deeds[0] = WEIGHTS_SIGN + deeds[0]
-    past = say("printed.stop", needle=across.past) if across.stops else f"{across.past}"
-    way = say(f"printed.{across.way.value}")
+    past = tongue.tell("{needle}, stop", needle=across.past) if across.stops else f"{across.past}"
+    way = tongue.tell(HEADS[across.way.value])
     return (f"{row.count.last}", *deeds, way, past, f"{across.working}")
 
 
-def _cell(row: Instruction, deed: Deed, phrases: Phrases, *, told: bool) -> str:
+def _cell(row: Instruction, deed: Deed, tongue: Tongue, *, told: bool) -> str:
     """The needles to which a deed is done before a row; `told` is that the head says at the far
     end."""
     hands = [hand for hand in row.hands if hand.deed is deed]
-    needles = phrases.say("list.comma").join(str(n) for hand in hands for n in hand.needles)
+    needles = ", ".join(str(n) for hand in hands for n in hand.needles)
     far = deed is Deed.LOWER and not told and any(hand.far for hand in hands)
-    return phrases.say("printed.far", needles=needles) if far else needles
+    return tongue.tell("{needles} far", needles=needles) if far else needles
 
 
 @dataclass(frozen=True)
@@ -101,26 +118,31 @@ class Rows:
     told: tuple[Instruction, ...]
     cups: tuple[op.Section, ...]
 
-    def lines(self, phrases: Phrases) -> Iterator[str]:
+    def lines(self, tongue: Tongue) -> Iterator[str]:
         """The first row of each kind in full."""
         for row in self.told:
             assert row.count is not None
-            yield phrases.say("printed.full", row=row.count.last, said=row.text)
+            yield tongue.tell("Row {row} in full. {said}", row=row.count.last, said=row.text)
 
-    def weights_told(self, phrases: Phrases) -> str | None:
+    def weights_told(self, tongue: Tongue) -> str | None:
         """What the sign of the heel weights means; None where they are not moved."""
         moved = [row for row in self.told if Deed.WEIGHTS in _deeds(row)]
         if not moved or moved[0].count is None:
             return None
-        return phrases.say("printed.weights", sign=WEIGHTS_SIGN, row=moved[0].count.last)
+        return tongue.tell(
+            "{sign} Heel weights first, as in row {row}: higher, one in the middle, the others "
+            "one needle in from each end of those in work.",
+            sign=WEIGHTS_SIGN,
+            row=moved[0].count.last,
+        )
 
     @property
     def halves(self) -> tuple[Half, ...]:
         """The narrowing, then the widening."""
         narrowing = [_deeds(row) <= {Deed.RAISE, Deed.WEIGHTS} for row in self.rows]
         many = narrowing.index(False) if False in narrowing else len(narrowing)
-        both = (("narrowing", self.rows[:many]), ("widening", self.rows[many:]))
-        return tuple(Half(phase, rows) for phase, rows in both if rows)
+        both = ((phrase("Narrowing"), self.rows[:many]), (phrase("Widening"), self.rows[many:]))
+        return tuple(Half(title, rows) for title, rows in both if rows)
 
 
 @dataclass(frozen=True)
@@ -140,19 +162,19 @@ class AsBefore:
         """The last of the instructions that are repeated."""
         return self.like + self.last - self.first
 
-    def lines(self, phrases: Phrases) -> Iterator[str]:
+    def lines(self, tongue: Tongue) -> Iterator[str]:
         """What is said of it: what it is like, and what is not."""
-        yield phrases.say(
-            "printed.as_before",
+        yield tongue.tell(
+            "To {last}: as {like} to {like_last}, the {cup}, its {rows} rows by the same table.",
             last=self.last,
             like=self.like,
             like_last=self.like_last,
             rows=self.rows,
-            cup=phrases.say(f"section.{self.cup.value}"),
+            cup=tongue.tell(self.cup.value),
         )
         for number, sentences in self.different:
             text = " ".join(map(str, sentences))
-            yield phrases.say("printed.but", number=number, said=text)
+            yield tongue.tell("But {number}: {said}", number=number, said=text)
 
 
 @dataclass(frozen=True)
@@ -165,10 +187,15 @@ class AsFirst:
     last: int
     like: int
 
-    def lines(self, phrases: Phrases) -> Iterator[str]:
+    def lines(self, tongue: Tongue) -> Iterator[str]:
         """What is said of it."""
         like_last = self.like + self.last - self.first
-        yield phrases.say("printed.as_first", last=self.last, like=self.like, like_last=like_last)
+        yield tongue.tell(
+            "To {last}: as {like} to {like_last} of the first sock.",
+            last=self.last,
+            like=self.like,
+            like_last=like_last,
+        )
 
 
 Block = Instruction | Rows | AsBefore | AsFirst

@@ -11,7 +11,30 @@ from sockwright.wording.cups import FoundCup
 from sockwright.wording.hands import sentence
 from sockwright.wording.instructions import Across, Deed, Hand
 from sockwright.wording.nouns import Talk
+from sockwright.words import phrase
 from sockwright.words.said import capital
+
+CRANKS = {
+    (op.Way.FORWARD, True): phrase("forward past {needle}"),
+    (op.Way.FORWARD, False): phrase("forward only past {needle}, and stop"),
+    (op.Way.REVERSE, True): phrase("reverse past {needle}"),
+    (op.Way.REVERSE, False): phrase("reverse only past {needle}, and stop"),
+}
+"""The crank of a row in short, by its way and whether it goes right across."""
+PREPARED = {
+    (op.Raise, True): phrase("Raise {needles}."),
+    (op.Raise, False): phrase("Raise {needles}, at the far end."),
+    (op.Lower, True): phrase("Lower {needles}, latch open."),
+    (op.Lower, False): phrase(
+        "Lower {needles}, at the far end, latch open; watch it when the yarn comes."
+    ),
+}
+"""What is done to needles before a row, by the step and whether it is on the carrier's side."""
+WRAP = phrase(
+    "Wrap raised {needle} by hand: lay the yarn past it on the inside of the ring, round it on the "
+    "side away from the working needles, and across it on the outside to the carrier."
+)
+WRAP_AGAIN = phrase("Wrap raised {needle} as before.")
 
 
 def row_sentences(talk: Talk, done: Sequence[Executed], *, wrap_told: bool) -> list[str]:
@@ -23,12 +46,23 @@ def row_sentences(talk: Talk, done: Sequence[Executed], *, wrap_told: bool) -> l
     assert isinstance(row.step, op.Row)
     place, count = talk.past(row.after), len(row.before.working())
     forward = row.step.way is op.Way.FORWARD
-    key = f"step.row_{'forward' if forward else 'reverse'}"
     if row.step.last is None:
-        return [*said, talk.say(key, place=place, needles=talk.in_work(row.before), count=count)]
+        text = phrase("Crank in reverse {place}; {needles} knit ({count} in work).")
+        if forward:
+            text = phrase("Crank forward {place}; {needles} knit ({count} in work).")
+        return [*said, talk.tell(text, place=place, needles=talk.in_work(row.before), count=count)]
     knit, rest = _parted(row.before.working(), row.step.last, forward=forward)
     named = {"needles": talk.needles_plain(knit), "rest": talk.needles_plain(rest)}
-    return [*said, talk.say(f"{key}_stop", place=place, count=count, **named)]
+    text = phrase(
+        "Crank in reverse, but only {place}, and stop; {needles} knit, {rest} later ({count} in "
+        "work)."
+    )
+    if forward:
+        text = phrase(
+            "Crank forward, but only {place}, and stop; {needles} knit, {rest} later ({count} in "
+            "work)."
+        )
+    return [*said, talk.tell(text, place=place, count=count, **named)]
 
 
 def _parted(working: Sequence[int], last: int, *, forward: bool) -> tuple[list[int], list[int]]:
@@ -66,31 +100,35 @@ def brief_row(talk: Talk, done: Sequence[Executed], hands: Sequence[Hand]) -> st
     reverse past 11."."""
     row = done[-1]
     assert isinstance(row.step, op.Row)
-    way = "forward" if row.step.way is op.Way.FORWARD else "reverse"
-    key = f"brief.{way}" if row.step.last is None else f"brief.{way}_stop"
-    crank = talk.say(key, needle=row.after.passed())
+    crank = talk.tell(CRANKS[row.step.way, row.step.last is None], needle=row.after.passed())
     if not hands:
-        return talk.say("brief.row", crank=capital(crank))
-    told = talk.say("list.comma").join(_briefly(talk, hand) for hand in hands)
-    return talk.say("brief.prepared_row", deeds=capital(told), crank=crank)
+        return f"{capital(crank)}."
+    told = ", ".join(_briefly(talk, hand) for hand in hands)
+    return f"{capital(told)}; {crank}."
 
 
 def _briefly(talk: Talk, hand: Hand) -> str:
-    far = hand.deed is Deed.LOWER and hand.far
-    needles = talk.say("list.comma").join(map(str, hand.needles))
-    key = f"brief.{hand.deed.value}{'_far' if far else ''}"
-    return talk.say(key, needles=needles, needle=needles)
+    needles = ", ".join(map(str, hand.needles))
+    if hand.deed is Deed.WEIGHTS:
+        return talk.tell("heel weights higher")
+    if hand.deed is Deed.WRAP:
+        return talk.tell("wrap {needle}", needle=needles)
+    if hand.deed is Deed.RAISE:
+        return talk.tell("raise {needles}", needles=needles)
+    if hand.far:
+        return talk.tell("lower {needles} at the far end", needles=needles)
+    return talk.tell("lower {needles}", needles=needles)
 
 
 def _preparing(talk: Talk, done: Executed, wrap_told: bool) -> str:
     step = done.step
     if isinstance(step, op.Raise | op.Lower):
-        verb = "raise" if isinstance(step, op.Raise) else "lower"
-        side = "here" if _carrier_side(done.before, step.needles) else "far"
-        return talk.say(f"step.{verb}_{side}", needles=talk.needles(sorted(step.needles)))
+        side = _carrier_side(done.before, step.needles)
+        text = PREPARED[type(step), side]
+        return talk.tell(text, needles=talk.needles(sorted(step.needles)))
     if isinstance(step, op.Wrap):
-        key = "step.wrap_again" if wrap_told else "step.wrap"
-        return talk.say(key, needle=talk.needles((step.needle,)))
+        text = WRAP_AGAIN if wrap_told else WRAP
+        return talk.tell(text, needle=talk.needles((step.needle,)))
     return sentence(talk, done)
 
 
@@ -108,5 +146,11 @@ def narrowest(talk: Talk, cup: FoundCup) -> str:
         "limits": talk.needles_plain(cup.limits),
     }
     if cup.role is None:
-        return talk.say("step.kept", **said)
-    return talk.say("step.kept_marked", name=talk.mark(cup.role), **said)
+        return talk.tell(
+            "Narrowing ends: {needles} stay in work, {count} in number, between {limits}.", **said
+        )
+    return talk.tell(
+        "Narrowing ends: {needles} stay in work, {count} in number, between the {name} ({limits}).",
+        name=talk.mark(cup.role),
+        **said,
+    )

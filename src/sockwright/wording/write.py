@@ -15,8 +15,8 @@ from sockwright.wording.cups import FoundCup, find_cups
 from sockwright.wording.hands import change_yarn, hold_ends, overlap, removed, sentence
 from sockwright.wording.instructions import Count, Deed, Instruction, group_steps, merged
 from sockwright.wording.nouns import Talk
-from sockwright.wording.phrases import load_phrases
 from sockwright.wording.rows import across, brief_row, hands_of, narrowest, row_sentences
+from sockwright.words import tongue
 from sockwright.words.sentences import Amount, Sentence
 
 __all__ = ["Count", "Instruction", "cautions", "conventions", "write_instructions"]
@@ -49,11 +49,11 @@ class _Writer:
         language: str,
         yarn_names: Mapping[str, str],
     ) -> None:
-        phrases, program = load_phrases(language), run.program
+        program = run.program
         self.run = run
         self.program = program
-        self.talk = Talk(phrases, machine, program.needles, units, yarn_names)
-        self.tally = Tally(run, machine, phrases)
+        self.talk = Talk(tongue(language), machine, program.needles, units, yarn_names)
+        self.tally = Tally(run, self.talk)
         self.cups = find_cups(run)
         self.together = rows_together(program)
         self.removable: set[str] = set()
@@ -112,27 +112,30 @@ class _Writer:
         return replace(one, hands=hands, across=across(done[-1]), turn=turn)
 
     def _sentences(self, said: Iterable[str]) -> tuple[Sentence, ...]:
-        return tuple(Sentence((text,), self.talk.phrases.tongue) for text in said)
+        return tuple(Sentence((text,), self.talk.tongue) for text in said)
 
     def _cup_at(self, place: int) -> FoundCup | None:
         return next((cup for cup in self.cups if cup.first <= place <= cup.last), None)
 
     def _forward(self, number: int, done: Executed) -> Instruction:
-        step, place = done.step, self.talk.place(done.after)
+        step, place, sentence = done.step, self.talk.place(done.after), self.talk.sentence
         if isinstance(step, op.Rounds):
-            key = "rounds" if step.count > 1 else "round"
             waste = done.before.yarn in self.removable
             count = Amount(step.count, () if waste else (number,))
-            said = self.talk.phrases.sentence(f"step.{key}", count=count, place=place)
-            short = self.talk.phrases.sentence(f"brief.{key}", count=count)
+            if step.count > 1:
+                said = sentence("Crank {count} rounds, and stop {place}.", count=count, place=place)
+                short = sentence("Crank {count} rounds.", count=count)
+            else:
+                said = sentence("Crank 1 round, and stop {place}.", place=place)
+                short = sentence("Crank 1 round.")
             if waste:
                 self.tally.waste()
                 return _instruction(number, [done], (said,), (said,), short=short)
             told = self.tally.rounds(step.count, number)
         else:
             assert isinstance(step, op.PartRound)
-            said = self.talk.phrases.sentence("step.part_round", place=place)
-            short = self.talk.phrases.sentence("brief.part", needle=step.last)
+            said = sentence("Crank forward, and stop {place}.", place=place)
+            short = sentence("Crank forward past needle {needle}.", needle=step.last)
             waste = done.before.yarn in self.removable
             part = None if waste else self.tally.part(done.before, done.after)
             if part is None:

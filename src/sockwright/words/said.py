@@ -80,6 +80,7 @@ def joined(separator: str, items: Iterable[str]) -> Said:
     return Said(between.join(f"{{{name}}}" for name in parts), parts)
 
 
+_LISTED = (list, tuple)
 _LISTS = {"and": phrase("{some} and {last}"), "or": phrase("{some} or {last}")}
 
 
@@ -143,12 +144,10 @@ FINISHES: Mapping[str, Callable[[str], str]] = {
 """What is done to a text once it is filled in, in every language."""
 
 
-def plain_values(values: Mapping[str, object]) -> dict[str, object]:
+def plain_values(values: Mapping[str, object]) -> Mapping[str, object]:
     """The values of a text, each list or tuple read out with commas."""
-    return {
-        name: joined(", ", map(_text, value)) if isinstance(value, list | tuple) else value
-        for name, value in values.items()
-    }
+    lists = {n: joined(", ", map(_text, v)) for n, v in values.items() if isinstance(v, _LISTED)}
+    return {**values, **lists} if lists else values
 
 
 def _text(value: object) -> str:

@@ -24,6 +24,15 @@ DAYS = {"en": r"\1-\2-\3", "de": r"\3.\2.\1"}
 """Year, month and day as each language orders them."""
 
 
+def _english_ordinal(number: int) -> str:
+    teens = 10 < number % 100 < 20
+    return f"{number}{'th' if teens else {1: 'st', 2: 'nd', 3: 'rd'}.get(number % 10, 'th')}"
+
+
+ORDINALS: Mapping[str, Callable[[int], str]] = {"en": _english_ordinal, "de": "{}.".format}
+"""An ordinal in the figures of each language."""
+
+
 class UnknownTongue(ValueError):
     """A language that has no catalogue here."""
 
@@ -35,6 +44,7 @@ class Tongue:
         self.code = code
         self.units = units
         self._translations = translations
+        self._plain = code == "en" and not units
         self._filler = _Filler(self)
 
     def gettext(self, text: str) -> str:
@@ -54,7 +64,8 @@ class Tongue:
         up as it is. The result is a plain str.
         """
         if values:
-            return self.fill(self.gettext(text), plain_values(values))
+            text = text if self._plain else self.gettext(text)
+            return self.fill(text, plain_values(values))
         return self._retold(text) if isinstance(text, Said) else self.gettext(text)
 
     def tell_of(self, one: str, many: str, n: int, /, **values: object) -> str:
@@ -62,7 +73,7 @@ class Tongue:
         return self.fill(self.ngettext(one, many, n), plain_values({"n": n, **values}))
 
     def _retold(self, text: Said) -> str:
-        if self.code == "en" and not self.units:
+        if self._plain:
             return str(text)
         text = text.in_units.get(self.units, text)
         if text.finish == "numeral":
@@ -82,7 +93,7 @@ class Tongue:
 
     def fill(self, template: str, values: Mapping[str, object]) -> str:
         """A template of this language with its fields filled in, each value told."""
-        if self.code == "en" and not self.units:
+        if self._plain:
             return template.format_map(values)
         parts = template_parts(template)
         if parts is None:
@@ -101,6 +112,10 @@ class Tongue:
     def numeral(self, digits: str) -> str:
         """A number that was printed in English, with the signs of this language."""
         return digits.translate(SIGNS[self.code])
+
+    def ordinal(self, number: int) -> str:
+        """An ordinal in figures: "2nd", "14th"."""
+        return ORDINALS[self.code](number)
 
     def day(self, iso: str) -> str:
         """A day, maybe with its time, from its ISO form; any other text as it stands."""

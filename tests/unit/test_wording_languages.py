@@ -1,10 +1,12 @@
-"""The phrases of the crank program: told in any language, and all of them used."""
+"""The texts of the crank program: told in any language, and all of them said."""
 
 import re
-from collections.abc import Mapping
+from gettext import NullTranslations
+from importlib.resources import files
 from itertools import cycle
 
 import pytest
+from babel.messages.pofile import read_po
 
 from programs_to_word import every_construction
 from sockwright.machine.model import (
@@ -21,30 +23,46 @@ from sockwright.machine.model import (
 )
 from sockwright.needlebed.execute import execute
 from sockwright.wording import conventions as conventions_module
-from sockwright.wording import phrases, write
+from sockwright.wording import write
 from sockwright.wording.conventions import cautions, conventions
-from sockwright.wording.phrases import PhraseError, load_phrases
+from sockwright.wording.nouns import HOURS
 from sockwright.wording.printed import AsBefore, Rows, printed
 from sockwright.wording.write import write_instructions
-from sockwright.words import ENGLISH, UnknownTongue, tongue
+from sockwright.words import Tongue, UnknownTongue
+from words_tool import tool
 
 
-def pseudo(phrase: str) -> str:
-    """Every letter outside a field becomes a Greek one."""
-    parts = re.split(r"(\{\w+\})", phrase)
-    return "".join(
-        part if part.startswith("{") else re.sub("[A-Za-z]", "λ", part) for part in parts
-    )
+class Greek(NullTranslations):
+    """A language of Greek letters for every text of the German catalogue, and of none for others;
+    remembers which texts were asked for."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        with files("sockwright.words").joinpath("de.po").open("rb") as file:
+            self.known = {one.id for one in read_po(file, locale="de")}
+        self.asked: set[str] = set()
+
+    def gettext(self, message: str) -> str:
+        """Every letter outside a field becomes a Greek one."""
+        self.asked.add(message)
+        parts = re.split(r"(\{\w+\})", message)
+        greek = (
+            re.sub("[A-Za-z]", "λ", part) if n % 2 == 0 else part for n, part in enumerate(parts)
+        )
+        return "".join(greek) if message in self.known else message
+
+
+@pytest.fixture
+def greek(monkeypatch: pytest.MonkeyPatch) -> Greek:
+    """The only language there is."""
+    known = Greek()
+    for module in (write, conventions_module):
+        monkeypatch.setattr(module, "tongue", lambda language: Tongue("de", known))
+    return known
 
 
 @pytest.mark.parametrize("turning", Turning)
-def test_no_english_is_left_in_another_language(
-    turning: Turning, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    table = {key: pseudo(text) for key, text in load_phrases().table.items()}
-    loaded = phrases.Phrases(tongue("de"), table)
-    for module in (write, conventions_module):
-        monkeypatch.setattr(module, "load_phrases", lambda language: loaded)
+def test_no_english_is_left_in_another_language(turning: Turning, greek: Greek) -> None:
     names = dict.fromkeys(("main", "cuff", "heel", "toe"), "ωω")
     for program, dial in every_construction().values():
         machine = Machine("b", turning, (Cylinder(program.needles, 110.0, dial),))
@@ -73,26 +91,9 @@ def test_a_number_in_german_has_a_decimal_comma() -> None:
     assert re.search(r"[0-9],[0-9]+ kg", weighed)
 
 
-def test_a_phrase_that_is_not_there_is_named() -> None:
-    with pytest.raises(PhraseError, match=r"words/en\.toml: no phrase 'step\.fly'"):
-        load_phrases().say("step.fly")
-
-
 def test_an_unknown_language_names_those_there_are() -> None:
     with pytest.raises(UnknownTongue, match=r"'tlh'.*en, de"):
-        load_phrases("tlh")
-
-
-class Asked(dict[str, str]):
-    """A table of phrases that remembers which were asked for."""
-
-    def __init__(self, table: Mapping[str, str]) -> None:
-        super().__init__(table)
-        self.asked: set[str] = set()
-
-    def __getitem__(self, key: str) -> str:
-        self.asked.add(key)
-        return super().__getitem__(key)
+        cautions(language="tlh")
 
 
 def varied_machines(cylinder: Cylinder) -> list[Machine]:
@@ -117,38 +118,31 @@ def varied_machines(cylinder: Cylinder) -> list[Machine]:
     ]
 
 
-RARE = {
-    "brief.reverse_stop",
-    "clock.between",
-    "mark.last_before",
-    "step.row_reverse_stop",
-    "printed.as_first",
-    "printed.far",
-    "printed.narrowing",
-    "printed.rule",
-    "printed.step",
-    "printed.widening",
-    "section.closing",
-    "section.set-up",
-    "step.hang_hem_moved",
-    "step.kept",
-    "step.move",
-    "step.raise_far",
-    "step.rehang_others",
-    "step.remove",
-    "yarn.none",
-}
-"""Said only of programs that the builders of this package do not write, or on sheets
-and by the command line."""
+RARE = (
+    "Crank in reverse, but only {place}, and stop",
+    "Hang the hem askew",
+    "Move these loops: {pairs}.",
+    "Narrowing",
+    "Narrowing ends: {needles} stay in work, {count} in number, between {limits}.",
+    "Raise {needles}, at the far end.",
+    "Tables of rows are read across",
+    "Take out what is empty, and keep it in order: {needles}.",
+    "Take {needles} out: empty needles would catch the yarn.",
+    "To {last}: as {like} to {like_last} of the first sock.",
+    "Widening",
+    "between {first} and {last} o'clock",
+    "reverse only past {needle}, and stop",
+    "the last before the {name}",
+    "the yarn",
+    "{needles} far",
+)
+"""Said only of programs that the builders of this package do not write, or on sheets; their
+beginnings."""
 
 
-def test_every_phrase_is_used(monkeypatch: pytest.MonkeyPatch) -> None:
-    """A phrase that nothing asks for would be translated for nothing."""
-    table = Asked(load_phrases().table)
-    loaded = phrases.Phrases(ENGLISH, table)
-    for module in (write, conventions_module):
-        monkeypatch.setattr(module, "load_phrases", lambda language: loaded)
-    units = cycle(("cm", "in"))
+def test_every_text_is_said(greek: Greek) -> None:
+    """A text that nothing says would be translated for nothing."""
+    units, there = cycle(("cm", "in")), Tongue("de", greek)
     for program, dial in every_construction().values():
         for machine in varied_machines(Cylinder(program.needles, 110.0, dial)):
             run = execute(program)
@@ -156,13 +150,15 @@ def test_every_phrase_is_used(monkeypatch: pytest.MonkeyPatch) -> None:
             for part in printed(said):
                 for block in part.blocks:
                     if isinstance(block, Rows):
-                        list(block.lines(loaded))
-                        block.weights_told(loaded)
+                        list(block.lines(there))
+                        block.weights_told(there)
                         for half in block.halves:
-                            half.table(loaded)
+                            half.table(there)
                     elif isinstance(block, AsBefore):
-                        list(block.lines(loaded))
+                        list(block.lines(there))
             cautions(program, machine)
             conventions(run, machine)
-    unasked = set(table) - table.asked
-    assert {key for key in unasked if key.split(".")[0] not in ("nth", "hour")} == RARE
+    texts = set(tool().in_modules((tool().SOURCE / "wording").rglob("*.py")))
+    unsaid = texts - greek.asked - set(HOURS)
+    assert [text for text in unsaid if not text.startswith(RARE)] == []
+    assert len(unsaid) == len(RARE)
