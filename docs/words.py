@@ -10,13 +10,15 @@ from __future__ import annotations
 import ast
 import re
 import sys
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from enum import StrEnum
 from io import BytesIO
 from pathlib import Path
 from types import ModuleType
+from typing import Any, BinaryIO
 
-from babel.messages.catalog import Catalog, Message  # noqa: TID253
+from babel.messages.catalog import Catalog  # noqa: TID253
+from babel.messages.extract import extract_from_dir  # noqa: TID253
 from babel.messages.pofile import read_po, write_po  # noqa: TID253
 
 from sockwright.facts import table
@@ -25,7 +27,7 @@ from sockwright.measure.foot_measures import MEASURES
 from sockwright.order import model as order_model
 from sockwright.order.reader import Table
 from sockwright.order.reference import declared_keys
-from sockwright.sheets.template_words import template_names, words_of
+from sockwright.sheets.typeset import words_of
 from sockwright.steps import Section
 from sockwright.store.items import ItemKind
 from sockwright.web.forms.labels import declared
@@ -35,11 +37,11 @@ from sockwright.workshop.kinds import TYPES
 
 SOURCE = Path(__file__).parent.parent / "src" / "sockwright"
 WORDS = SOURCE / "words"
-TEMPLATES = SOURCE / "web" / "templates"
-ONE = {"said", "phrase", "tell", "sentence", "_", "gettext"}
-"""Functions whose first argument is a text of the catalogue."""
-MANY = {"said_of", "tell_of", "ngettext"}
-"""Functions whose first two arguments are a text for one and one for many."""
+ONE = dict.fromkeys(("said", "phrase", "tell", "sentence", "_", "gettext"), (1,))
+MANY = dict.fromkeys(("said_of", "tell_of", "ngettext"), (1, 2))
+IN_CONTEXT = dict.fromkeys(("said_as", "tell_as", "pgettext"), ((1, "c"), 2))
+KEYWORDS: dict[str, Any] = {**ONE, **MANY, **IN_CONTEXT}
+"""The functions that say something, and which of their arguments are texts, many or a context."""
 HEADER = """\
 # Every text of Sockwright in another language. Keep the names in braces.
 msgid ""
@@ -52,74 +54,60 @@ msgstr ""
 
 """
 
-Text = str | tuple[str, str]
-"""A text of the catalogue, or one for one and one for many."""
+Found = tuple[int, str, tuple[str | None, ...], list[str]]
+"""A call as Babel takes it: its line, the function, its arguments, and comments."""
 
 
-def texts() -> list[Text]:
-    """Every text of the program, sorted; a text that also has a plural stands once, with it."""
-    found = {
-        *in_modules(SOURCE.rglob("*.py")),
-        *in_pages(TEMPLATES.rglob("*.html")),
-        *in_the_order(),
-        *in_the_facts(),
-        *(name.replace("_", " ") for name in MEASURES),
-        *(section.value for section in Section),
-        *(kind.value for kind in ItemKind),
-        *STATUSES,
-        *(text for name in template_names() for text in words_of(name)),
-    }
-    plural = {text[0] for text in found if isinstance(text, tuple)}
-    kept = [text for text in found if isinstance(text, tuple) or text not in plural]
-    return sorted((text for text in kept if _has_words(text)), key=_all)
+def texts(folder: Path = SOURCE) -> Catalog:
+    """Every text of the program; for a room, what its modules and templates say."""
+    methods = (("**.py", in_module), ("**.html", "jinja2.ext:babel_extract"), ("**.typ", in_sheet))
+    found = Catalog()
+    for _, _, text, _, context in extract_from_dir(folder, methods, keywords=KEYWORDS):
+        if _has_words(text):
+            found.add(text, context=context)
+    for text in written_down() if folder == SOURCE else ():
+        if _has_words(text):
+            found.add(text)
+    return found
 
 
-def _has_words(text: Text) -> bool:
+def _has_words(text: str | tuple[str, ...]) -> bool:
     """Whether there is anything to translate besides the fields."""
-    return any(map(str.isalpha, re.sub(r"\{\w[^}]*\}", "", _all(text))))
+    whole = text if isinstance(text, str) else "".join(text)
+    return any(map(str.isalpha, re.sub(r"\{\w[^}]*\}", "", whole)))
 
 
-def in_modules(paths: Iterable[Path]) -> Iterator[Text]:
-    """What Python modules say."""
-    for path in paths:
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-            if isinstance(node, ast.Call):
-                yield from _in_call(node)
+def in_module(file: BinaryIO, keywords: Any, tags: Any, options: Any) -> Iterator[Found]:
+    """What a Python module says; ValueError for a text that is put together where it is said."""
+    for node in ast.walk(ast.parse(file.read())):
+        if not isinstance(node, ast.Call) or not node.args:
+            continue
+        name = getattr(node.func, "attr", getattr(node.func, "id", ""))
+        if name in KEYWORDS:
+            first, *others = node.args[: len(KEYWORDS[name])]
+            for one in _either(first):
+                yield node.lineno, name, tuple(map(_literal, (one, *others))), []
 
 
-def _in_call(call: ast.Call) -> Iterator[Text]:
-    name = call.func.attr if isinstance(call.func, ast.Attribute) else getattr(call.func, "id", "")
-    if name in ONE and call.args:
-        yield from _literals(call.args[0])
-    elif name in MANY:
-        yield from zip(*map(_literals, call.args[:2]), strict=True)
+def _either(arg: ast.expr) -> list[ast.expr]:
+    """What an argument may be."""
+    return [*_either(arg.body), *_either(arg.orelse)] if isinstance(arg, ast.IfExp) else [arg]
 
 
-def _literals(arg: ast.expr) -> list[str]:
-    """The texts that an argument may be, as far as they stand there."""
-    if isinstance(arg, ast.IfExp):
-        return [*_literals(arg.body), *_literals(arg.orelse)]
-    return [arg.value] if isinstance(arg, ast.Constant) and isinstance(arg.value, str) else []
+def _literal(arg: ast.expr) -> str | None:
+    if isinstance(arg, ast.JoinedStr | ast.BinOp):
+        raise ValueError(f"{ast.unparse(arg)}: a catalogue knows no text that is put together")
+    return arg.value if isinstance(arg, ast.Constant) and isinstance(arg.value, str) else None
 
 
-def in_pages(paths: Iterable[Path]) -> Iterator[Text]:
-    """What the templates of pages say."""
-    from jinja2 import Environment
-
-    environment = Environment(extensions=["jinja2.ext.i18n"])
-    for path in paths:
-        found = environment.extract_translations(path.read_text(encoding="utf-8"))
-        for _, function, said in found:
-            if function == "ngettext" and isinstance(said, tuple):
-                yield str(said[0]), str(said[1])
-            elif isinstance(said, str):
-                yield said
-            elif said[0] is not None:
-                yield said[0]
+def in_sheet(file: BinaryIO, keywords: Any, tags: Any, options: Any) -> Iterator[Found]:
+    """What a template of a sheet says."""
+    for text in words_of(file.read().decode()):
+        yield 1, "said", (text,), []
 
 
-def in_the_order() -> Iterator[Text]:
-    """What the keys of an order mean and take, and the words to choose from."""
+def written_down() -> Iterator[str]:
+    """The words of the order, of tables of facts, and of names that are told as they are."""
     for key in declared_keys():
         for words in (key.meaning, key.default, key.kind.expects):
             yield from _parts(words)
@@ -129,9 +117,15 @@ def in_the_order() -> Iterator[Text]:
     for module in (order_model, machine_model):
         yield from _choices(module)
     yield from order_model.YARN_ROLES
+    for name in TOLD_FACTS:
+        yield from (each.source for each in table(name).values())
+    for name in NAMED_FACTS:
+        yield from table(name)
+    yield from (name.replace("_", " ") for name in MEASURES)
+    yield from (*Section, *ItemKind, *STATUSES)
 
 
-def _in_a_form(table: Table) -> Iterator[Text]:
+def _in_a_form(table: Table) -> Iterator[str]:
     """What a form calls the keys of a table and its rows."""
     for _, one in declared(table):
         yield from (str(one.label), str(one.more))
@@ -143,18 +137,10 @@ NAMED_FACTS = ("colours", "fibres")
 """Tables of facts whose names people type and read."""
 
 
-def in_the_facts() -> Iterator[str]:
-    """The sources that explanations tell, and the names of fibres and colours."""
-    for name in TOLD_FACTS:
-        yield from (each.source for each in table(name).values())
-    for name in NAMED_FACTS:
-        yield from table(name)
-
-
 def _choices(module: ModuleType) -> Iterator[str]:
     for thing in vars(module).values():
         if isinstance(thing, type) and issubclass(thing, StrEnum) and thing is not StrEnum:
-            yield from (str(member) for member in thing)
+            yield from thing
 
 
 def _parts(words: str) -> Iterator[str]:
@@ -168,17 +154,12 @@ def _parts(words: str) -> Iterator[str]:
             yield from _parts(value)
 
 
-def renewed(language: str, found: Iterable[Text], *, clean: bool = False) -> str:
+def renewed(language: str, found: Catalog, *, clean: bool = False) -> str:
     """The catalogue of a language, brought up to date."""
-    old = catalogue(language)
-    new = Catalog(locale=language, header_comment="")
-    for text in found:
-        known = old.get(text if isinstance(text, str) else text[0])
-        new[text if isinstance(text, str) else text[0]] = Message(text, _kept(text, known))
-    gone = {} if clean else {**old.obsolete, **{_first(one): one for one in old if one.id}}
-    for id, message in sorted(gone.items()):
-        if id not in new and any(_strings(message)):
-            new.obsolete[id] = Message(message.id, message.string)
+    new = catalogue(language)
+    new.update(found, no_fuzzy_matching=True)
+    if clean:
+        new.obsolete.clear()
     for message in (*new, *new.obsolete.values()):
         message.flags.clear()
     written = BytesIO()
@@ -190,25 +171,6 @@ def catalogue(language: str) -> Catalog:
     """The catalogue as it is."""
     with (WORDS / f"{language}.po").open("rb") as file:
         return read_po(file, locale=language)
-
-
-def _kept(text: Text, known: Message | None) -> str | tuple[str, str]:
-    strings = () if known is None else _strings(known)
-    if isinstance(text, str):
-        return strings[0] if strings else ""
-    return (strings[0], strings[-1]) if strings else ("", "")
-
-
-def _strings(message: Message) -> tuple[str, ...]:
-    return message.string if isinstance(message.string, tuple) else (message.string,)
-
-
-def _first(message: Message) -> str:
-    return message.id if isinstance(message.id, str) else message.id[0]
-
-
-def _all(text: Text) -> str:
-    return text if isinstance(text, str) else "\0".join(text)
 
 
 def main(arguments: list[str]) -> int:

@@ -5,10 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from functools import cache
+from io import BytesIO
 from pathlib import Path
 
 import pytest
-from babel.messages.catalog import Message
+from babel.messages.catalog import Catalog, Message
 
 from sockwright import load_order, make_plan
 from sockwright.facts import STANDINGS, table
@@ -24,9 +25,14 @@ FIELD = re.compile(r"\{(\w+)|%\((\w+)\)")
 
 
 @cache
-def texts() -> list[str | tuple[str, str]]:
-    found: list[str | tuple[str, str]] = tool().texts()
+def texts() -> Catalog:
+    found: Catalog = tool().texts()
     return found
+
+
+def ids(catalog: Catalog) -> set[str]:
+    """The texts that are told in every context."""
+    return {message.id if isinstance(message.id, str) else message.id[0] for message in catalog}
 
 
 def entries(language: str) -> list[Message]:
@@ -45,7 +51,10 @@ def fields(texts: str | tuple[str, ...]) -> set[str]:
 @pytest.mark.parametrize("language", OTHERS)
 def test_a_catalogue_is_not_stale(language: str) -> None:
     path = ROOT / "src" / "sockwright" / "words" / f"{language}.po"
-    known, found = {message.id for message in entries(language)}, set(texts())
+    known, found = (
+        {(message.context, message.id) for message in catalog}
+        for catalog in (tool().catalogue(language), texts())
+    )
     assert not found - known, "make words"
     assert not known - found, "make words"
     assert tool().renewed(language, texts()) == path.read_text(encoding="utf-8"), "make words"
@@ -98,7 +107,7 @@ def test_blanks_at_the_ends_and_marks_of_type_are_kept(language: str) -> None:
 
 
 def test_texts_are_found_in_every_kind_of_place() -> None:
-    found = set(texts())
+    found = ids(texts())
     places = {
         "a module": "nothing says how long the foot is",
         "the crank program": "Take the heel weights off.",
@@ -111,6 +120,17 @@ def test_texts_are_found_in_every_kind_of_place() -> None:
         "a measure": "ball girth",
     }
     assert {place for place, text in places.items() if text not in found} == set()
+
+
+@pytest.mark.parametrize("text", ['f"a {x}"', '"a " + x', '"a" if x else f"b {x}"'])
+def test_a_text_that_is_put_together_is_refused(text: str) -> None:
+    with pytest.raises(ValueError, match="put together"):
+        list(tool().in_module(BytesIO(f"said({text})".encode()), None, None, None))
+
+
+def test_both_texts_of_a_choice_are_found() -> None:
+    found = tool().in_module(BytesIO(b'tell("a" if x else "b" if y else "c", n=1)'), 0, 0, 0)
+    assert [text for _, _, (text,), _ in found] == ["a", "b", "c"]
 
 
 def test_a_told_text_is_that_of_the_catalogue() -> None:
@@ -140,4 +160,4 @@ def test_every_source_that_an_explanation_tells_is_in_the_catalogue(example: Pat
         for text in (each.source, each.standing, *(one.source for one in inputs)):
             told |= {part for part in told_parts(text) if part in facts | set(STANDINGS)}
     assert told & facts, "no explanation tells a fact's source"
-    assert told - set(texts()) == set()
+    assert told - ids(texts()) == set()

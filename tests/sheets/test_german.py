@@ -2,6 +2,7 @@
 
 import re
 from functools import cache
+from importlib.resources import files
 
 import pytest
 
@@ -9,7 +10,7 @@ from sheets.layout import text_faults, text_of
 from sheets.pairs import pair
 from sockwright.sheets.paper import Paper
 from sockwright.sheets.press import print_sheets
-from sockwright.sheets.template_words import template_names, words_of
+from sockwright.sheets.typeset import words_of
 
 ORDERS = ("winch-operator", "avalanche-forecaster", "night-dispatcher")
 
@@ -32,8 +33,8 @@ def text(pdf: bytes) -> str:
 def test_no_english_sentence_is_left(name: str) -> None:
     english = {
         piece
-        for template in template_names()
-        for said in words_of(template)
+        for template in (files("sockwright.sheets") / "templates").iterdir()
+        for said in words_of(template.read_text("utf-8"))
         for piece in (plain(part) for part in re.split(r"\{\w+\}", said))
         if len(piece) > 12
     }

@@ -16,8 +16,7 @@ from typing import TYPE_CHECKING, Any
 from sockwright.fonts import shipped_letters
 from sockwright.plan.make import Plan
 from sockwright.sheets.paper import MARGIN_MM, SIZES, Paper
-from sockwright.sheets.template_words import template_source, told_words
-from sockwright.words import Tongue
+from sockwright.words import ENGLISH, Tongue
 from sockwright.words import tongue as tongue_of
 
 if TYPE_CHECKING:
@@ -73,6 +72,26 @@ def _may_part(before: str, after: str) -> bool:
 
 
 HOUSE = "house"
+_CALL = re.compile(r'\b(?:say|word)\(\s*"((?:[^"\\]|\\.)*)"', re.DOTALL)
+
+
+@cache
+def template_source(name: str) -> str:
+    """The text of `templates/<name>.typ`."""
+    return files("sockwright.sheets").joinpath("templates", f"{name}.typ").read_text("utf-8")
+
+
+def words_of(source: str) -> tuple[str, ...]:
+    """What a template says, as the catalogue knows it: blanks and line ends are one blank."""
+    return tuple(" ".join(found.split()) for found in _CALL.findall(source))
+
+
+@cache
+def told_words(name: str, tongue: Tongue) -> dict[str, str]:
+    """What a template says in a language, by the English it stands there in."""
+    if tongue is ENGLISH:
+        return {}
+    return {text: tongue.gettext(text) for text in words_of(template_source(name))}
 
 
 def typeset(
@@ -109,7 +128,7 @@ def typeset(
                     **breakable(_told(dict(data), tongue), drawings),
                     "page": page,
                     "language": language,
-                    "said": told_words((HOUSE, template), tongue),
+                    "said": {**told_words(HOUSE, tongue), **told_words(template, tongue)},
                 }
             )
         },
