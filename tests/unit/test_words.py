@@ -16,12 +16,14 @@ from sockwright.words import (
     LANGUAGES,
     Said,
     UnknownTongue,
+    by_units,
     capitalised,
     either,
     joined,
     listed,
     numeral,
     said,
+    said_as,
     said_of,
     sentence,
     tongue,
@@ -71,6 +73,15 @@ def test_a_field_without_a_value_is_an_error() -> None:
 def test_without_values_braces_are_braces() -> None:
     assert said("a table such as { rounds = 10 }") == "a table such as { rounds = 10 }"
     assert said("{low}") == "{low}"
+
+
+def test_one_english_word_may_be_two_german_ones() -> None:
+    text = said_as("history", "kept")
+    assert text == said("kept")
+    assert GERMAN.tell(text) == GERMAN.tell_as("history", "kept") != GERMAN.tell("kept")
+    assert GERMAN.tell(pickle.loads(pickle.dumps(text))) == GERMAN.tell(text)
+    assert GERMAN.tell(by_units(text, yd=said("kept"))) == GERMAN.tell(text)
+    assert ENGLISH.tell_as("history", "kept {n}", n=1.5) == "kept 1.5"
 
 
 def test_what_is_said_twice_is_said_once() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from sockwright.words import Tongue, phrase, said_of
+from sockwright.words import Tongue, phrase, said_as, said_of
 
 WORDS: Mapping[str, str] = {
     # the count
@@ -54,10 +54,10 @@ WORDS: Mapping[str, str] = {
     "go_there": phrase("Go there"),
     # what hangs, and when it changes
     "standing": phrase("On the machine now"),
-    "main_on_now": phrase("main weight on"),
-    "main_off_now": phrase("main weight off"),
-    "heel_on_now": phrase("heel weights on"),
-    "heel_off_now": phrase("heel weights off"),
+    "main_on_now": said_as("state", "main weight on"),
+    "main_off_now": said_as("state", "main weight off"),
+    "heel_on_now": said_as("state", "heel weights on"),
+    "heel_off_now": said_as("state", "heel weights off"),
     "spring_on_now": phrase("heel spring in use"),
     "spring_off_now": phrase("heel spring out"),
     "ribber_on_now": phrase("ribber connected"),
@@ -265,7 +265,7 @@ PLURALS: Mapping[str, tuple[str, str]] = {
 
 def page_words(tongue: Tongue) -> dict[str, Any]:
     """The words in a language; for those that depend on a number a pair, for one and for many."""
-    words: dict[str, Any] = {key: tongue.gettext(text) for key, text in WORDS.items()}
+    words: dict[str, Any] = {key: tongue.tell(text) for key, text in WORDS.items()}
     for key, (one, many) in PLURALS.items():
         words[key] = [tongue.ngettext(one, many, 1), tongue.ngettext(one, many, 2)]
     return words

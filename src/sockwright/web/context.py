@@ -233,6 +233,7 @@ def rendered(templates: Environment, template: str, reader: Preferences, **conte
         formats=reader.formats,
         _=tongue.tell,
         ngettext=tongue.tell_of,
+        pgettext=tongue.tell_as,
         tell=tongue.tell,
         **context,
     )

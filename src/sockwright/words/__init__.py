@@ -11,6 +11,7 @@ from sockwright.words.said import (
     numeral,
     phrase,
     said,
+    said_as,
     said_of,
     sentence,
 )
@@ -31,6 +32,7 @@ __all__ = [
     "numeral",
     "phrase",
     "said",
+    "said_as",
     "said_of",
     "sentence",
     "tongue",

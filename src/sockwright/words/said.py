@@ -15,7 +15,8 @@ class Said(str):
     """An English text: a plain str to all that reads it, with the template it was made from.
 
     `template` is what the catalogue knows it by (for a plural its singular, `many` being the
-    other and `number` the one that chooses); `values` fill its fields, and may be texts of this
+    other and `number` the one that chooses), in a `context` where English has one word for what
+    another language tells apart; `values` fill its fields, and may be texts of this
     kind themselves. A text without values is told as it stands: braces in it are braces. `finish`
     names what is done to the filled-in text, a key of FINISHES. `in_units` holds the same for
     readers of other units ("in"), where there is such.
@@ -27,6 +28,7 @@ class Said(str):
     number: int
     finish: str
     in_units: Mapping[str, Said]
+    context: str
 
     def __new__(
         cls,
@@ -36,18 +38,19 @@ class Said(str):
         number: int = 1,
         finish: str = "",
         in_units: Mapping[str, Said] = MappingProxyType({}),
+        context: str = "",
     ) -> Said:
         chosen = template if many is None or number == 1 else many
         text = chosen.format_map(values) if values else chosen
         new = super().__new__(cls, FINISHES[finish](text))
         new.template, new.many, new.number, new.finish = template, many, number, finish
         new.values = MappingProxyType(dict(values))
-        new.in_units = MappingProxyType(dict(in_units))
+        new.in_units, new.context = MappingProxyType(dict(in_units)), context
         return new
 
     def __reduce__(self) -> tuple[Any, ...]:
         parts = (self.template, dict(self.values), self.many, self.number, self.finish)
-        return Said, (*parts, dict(self.in_units))
+        return Said, (*parts, dict(self.in_units), self.context)
 
 
 def said(template: str, /, **values: object) -> Said:
@@ -66,6 +69,11 @@ def said(template: str, /, **values: object) -> Said:
 def said_of(one: str, many: str, n: int, /, **values: object) -> Said:
     """One of two templates, by how many there are; {n} is the number."""
     return Said(one, plain_values({"n": n, **values}), many=many, number=n)
+
+
+def said_as(context: str, template: str, /, **values: object) -> Said:
+    """The same of a text that means something of its own in a context: "kept", as "history"."""
+    return Said(template, plain_values(values), context=context)
 
 
 def phrase(template: str) -> str:
@@ -100,7 +108,7 @@ def either(items: Sequence[str]) -> Said:
 def by_units(usual: Said, **others: Said) -> Said:
     """The usual text; readers of the units that `others` are named by are told those instead."""
     return Said(
-        usual.template, usual.values, usual.many, usual.number, usual.finish, in_units=others
+        usual.template, usual.values, usual.many, usual.number, usual.finish, others, usual.context
     )
 
 

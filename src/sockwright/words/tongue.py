@@ -47,8 +47,10 @@ class Tongue:
         self._plain = code == "en" and not units
         self._filler = _Filler(self)
 
-    def gettext(self, text: str) -> str:
+    def gettext(self, text: str, context: str = "") -> str:
         """The text in this language; as it is where the catalogue does not have it."""
+        if context:
+            return self._translations.pgettext(context, text)
         # A catalogue keeps what it says of itself under the empty text.
         return self._translations.gettext(text) if text else text
 
@@ -68,6 +70,11 @@ class Tongue:
             return self.fill(text, plain_values(values))
         return self._retold(text) if isinstance(text, Said) else self.gettext(text)
 
+    def tell_as(self, context: str, text: str, /, **values: object) -> str:
+        """What `said_as` of the same would be in this language."""
+        text = self.gettext(text, context)
+        return self.fill(text, plain_values(values)) if values else text
+
     def tell_of(self, one: str, many: str, n: int, /, **values: object) -> str:
         """What `said_of` of the same would be in this language."""
         return self.fill(self.ngettext(one, many, n), plain_values({"n": n, **values}))
@@ -81,7 +88,7 @@ class Tongue:
         if text.finish == "day":
             return self.day(text)
         if text.many is None:
-            template = self.gettext(text.template)
+            template = self.gettext(text.template, text.context)
         else:
             template = self.ngettext(text.template, text.many, text.number)
         filled = self.fill(template, text.values) if text.values else template

@@ -17,7 +17,7 @@ from sockwright.web.kept import facts
 from sockwright.web.kept.facts import Fact, Others
 from sockwright.web.kept.figures import FOOT_NUMBERS, foot_drawings, read_machine
 from sockwright.web.pairs_kept import pair_deed
-from sockwright.words.said import said
+from sockwright.words.said import said, said_as
 from sockwright.words.tongue import Tongue
 from sockwright.workshop.kinds import ABOUT_KINDS, TYPES
 from sockwright.workshop.workshop import Workshop
@@ -74,7 +74,7 @@ class KindPages:
     machine: Callable[[Mapping[str, Any]], Machine | None] = lambda document: None
     plans: Mapping[str, str] = field(default_factory=dict)
     gauge: Mapping[str, str] = field(default_factory=dict)
-    first: str = said("kept")
+    first: str = said_as("history", "kept")
     changed: Callable[[State, State], str] = lambda was, now: said("changed")
     tells_changes: bool = True
 
