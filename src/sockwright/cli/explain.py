@@ -10,10 +10,9 @@ from rich.table import Table
 from rich.text import Text
 
 from sockwright.cli.measures import table_of
-from sockwright.plan.explain import Explained, Input, explain, sources
 from sockwright.plan.make import Plan
-from sockwright.quantities.printing import told_of
-from sockwright.words import said, sentence
+from sockwright.plan.explain import Explained, Input, explain, sources, told_of
+from sockwright.words import capitalised, said, sentence
 
 ALL = "all"
 """What is written for a key to have every number explained."""
@@ -43,7 +42,7 @@ def explain_text(plan: Plan, numbers: Iterable[Explained]) -> Iterator[Renderabl
 
 def _number(number: Explained, units: str, keys: set[str]) -> Iterator[RenderableType]:
     value = told_of(number.key, number.value, units)
-    heading = said("{label}: {value}", label=sentence(number.label).removesuffix("."), value=value)
+    heading = said("{label}: {value}", label=capitalised(number.label), value=value)
     yield Text(heading, style="bold")
     yield _line(number.key)
     yield _line(said("= {formula}", formula=number.formula))
