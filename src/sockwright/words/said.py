@@ -88,7 +88,6 @@ def joined(separator: str, items: Iterable[str]) -> Said:
     return Said(between.join(f"{{{name}}}" for name in parts), parts)
 
 
-_LISTED = (list, tuple)
 _LISTS = {"and": phrase("{some} and {last}"), "or": phrase("{some} or {last}")}
 
 
@@ -154,8 +153,10 @@ FINISHES: Mapping[str, Callable[[str], str]] = {
 
 def plain_values(values: Mapping[str, object]) -> Mapping[str, object]:
     """The values of a text, each list or tuple read out with commas."""
-    lists = {n: joined(", ", map(_text, v)) for n, v in values.items() if isinstance(v, _LISTED)}
-    return {**values, **lists} if lists else values
+    for name, value in values.items():
+        if isinstance(value, (list, tuple)):
+            return plain_values({**values, name: joined(", ", map(_text, value))})
+    return values
 
 
 def _text(value: object) -> str:

@@ -65,9 +65,10 @@ class Tongue:
         the decimal sign of the language, and any other text as it stands. A plain text is looked
         up as it is. The result is a plain str.
         """
+        if values and self._plain:
+            return text.format_map(plain_values(values))
         if values:
-            text = text if self._plain else self.gettext(text)
-            return self.fill(text, plain_values(values))
+            return self.fill(self.gettext(text), plain_values(values))
         return self._retold(text) if isinstance(text, Said) else self.gettext(text)
 
     def tell_as(self, context: str, text: str, /, **values: object) -> str:
