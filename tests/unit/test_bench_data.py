@@ -24,8 +24,8 @@ from sockwright.drawing.cylinder.bench import bench_cylinder_svg, moving_cylinde
 from sockwright.drawing.cylinder.view import view_at
 from sockwright.drawing.tracing.figures import FIGURES
 from sockwright.needlebed.execute import execute
-from sockwright.plan.make import Plan, make_plan
 from sockwright.plan.data import instructions
+from sockwright.plan.make import Plan, make_plan
 from sockwright.words import ENGLISH, tongue
 
 MOST_BYTES = 60_000

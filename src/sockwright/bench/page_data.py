@@ -19,8 +19,8 @@ from sockwright.drawing.base.places import limits_of_program, place_marks
 from sockwright.drawing.base.theme import UNKNOWN_YARN, paint
 from sockwright.facts import fact
 from sockwright.machine.model import Direction
-from sockwright.plan.make import Plan
 from sockwright.plan.data import instructions
+from sockwright.plan.make import Plan
 from sockwright.program.draft import CORD, WASTE
 from sockwright.steps import Rounds
 from sockwright.wording.instructions import Instruction

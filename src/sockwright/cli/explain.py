@@ -10,8 +10,9 @@ from rich.table import Table
 from rich.text import Text
 
 from sockwright.cli.measures import table_of
+from sockwright.plan.explain import Explained, Input, explain, sources
 from sockwright.plan.make import Plan
-from sockwright.plan.explain import Explained, Input, explain, sources, told_of
+from sockwright.quantities.printing import told_of
 from sockwright.words import capitalised, said, sentence
 
 ALL = "all"

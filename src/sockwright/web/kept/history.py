@@ -10,9 +10,9 @@ from typing import Any
 from sockwright.store.items import Change, ItemKind, State, Thing, changes_between, same
 from sockwright.store.models import fields_of, kinds_referred
 from sockwright.web.context import Visit
-from sockwright.web.forms.labels import LABELS, full_label
-from sockwright.web.pairs_kept import STATUS_WORDS
-from sockwright.words.said import dated, joined, said, said_as
+from sockwright.web.forms.labels import full_label, labels_of
+from sockwright.web.kept.kinds import PAGES
+from sockwright.words.said import dated, joined, said
 from sockwright.workshop.workshop import Workshop
 
 Names = Mapping[str, str]
