@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import json
-from dataclasses import fields
 from typing import Any
 
 import pytest
 import typst
 
-from sockwright.drawing.base.text import Words, text_width, words_in
+from sockwright.drawing.base.text import text_width
 from sockwright.fonts import BOLD, FAMILIES, REGULAR, WEIGHTS, shipped_letters, widest, widths
 from sockwright.sheets.typeset import _fonts
 from sockwright.words import tongue
+from words_tool import tool
 
 SIZE_MM = 100.0
 MEASURE = """
@@ -38,6 +38,14 @@ def measured(texts: list[str], family: str, weight: str, *, kerning: bool) -> li
     return [float(width) for width in json.loads(told)]
 
 
+def words_of_drawings() -> list[str]:
+    """What drawings say by themselves, in English, as far as nothing is filled in."""
+    every = tool().texts(tool().SOURCE / "drawing")
+    found = [one.id for one in every if isinstance(one.id, str) and one.id and "{" not in one.id]
+    assert len(found) > 30
+    return found
+
+
 @pytest.mark.parametrize("weight", WEIGHTS)
 @pytest.mark.parametrize("family", FAMILIES)
 def test_each_letter_is_as_wide_as_it_is_set(family: str, weight: str) -> None:
@@ -52,8 +60,7 @@ def test_each_letter_is_as_wide_as_it_is_set(family: str, weight: str) -> None:
 @pytest.mark.parametrize("weight", WEIGHTS)
 def test_what_drawings_say_is_no_wider_than_they_reckon(weight: str, language: str) -> None:
     """In either family, letters moved together as its designers wished."""
-    words = words_in(tongue(language))
-    texts = [str(getattr(words, each.name)) for each in fields(Words) if each.name != "tongue"]
+    texts = [tongue(language).tell(text) for text in words_of_drawings()]
     reckoned = [text_width(text, SIZE_MM, bold=weight == BOLD) for text in texts]
     for family in FAMILIES:
         found = measured(texts, family, weight, kerning=True)
