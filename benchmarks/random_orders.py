@@ -293,7 +293,7 @@ class Outcome:
 def outcome(number: int) -> Outcome:
     """Plan and prove random order `number`; any other error than a refusal comes through."""
     try:
-        plan = make_plan(random_order(np.random.default_rng(number)))
+        plan = make_plan(random_order(np.random.default_rng(number))).first
     except CannotMake as refusal:
         return Outcome(f"cannot make: {_kind(refusal.reason)}")
     except OrderError as error:

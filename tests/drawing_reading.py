@@ -24,7 +24,7 @@ WIDEST_EM = 0.66
 @cache
 def example_plan(name: str) -> Plan:
     """The plan of an example order."""
-    return make_plan(load_order(EXAMPLES / f"{name}.toml"))
+    return make_plan(load_order(EXAMPLES / f"{name}.toml")).first
 
 
 @dataclass(frozen=True)

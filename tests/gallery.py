@@ -68,7 +68,7 @@ def main(arguments: list[str]) -> int:
     folder = Path(arguments[0])
     folder.mkdir(parents=True, exist_ok=True)
     for order in map(Path, arguments[1:]):
-        plan = make_plan(load_order(order))
+        plan = make_plan(load_order(order)).first
         for theme in THEMES:
             for name, svg in drawings(plan, theme):
                 path = folder / f"{order.stem}-{theme.name}-{name}.svg"

@@ -43,5 +43,5 @@ def at_bottom(number: Explained) -> dict[str, float]:
     return {each.key: each.share for each in number.rests_on}
 
 
-PLAN = make_plan(HASTY_ORDER)
-TABLE = table(PLAN)
+HASTY_PAIR = make_plan(HASTY_ORDER)
+PLAN, TABLE = HASTY_PAIR.first, table(HASTY_PAIR)

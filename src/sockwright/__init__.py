@@ -11,15 +11,15 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from sockwright.order.file import load_order
-    from sockwright.plan.make import Plan, make_plan
+    from sockwright.plan.make import PairPlan, make_plan
 
 __version__ = "0.1.0"
-__all__ = ["Plan", "__version__", "load_order", "make_plan"]
+__all__ = ["PairPlan", "__version__", "load_order", "make_plan"]
 
 _HOMES = {
     "load_order": "sockwright.order.file",
     "make_plan": "sockwright.plan.make",
-    "Plan": "sockwright.plan.make",
+    "PairPlan": "sockwright.plan.make",
 }
 
 

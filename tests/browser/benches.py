@@ -16,7 +16,7 @@ from sockwright.bench.log import FIRST, State, state_of
 from sockwright.bench.page_data import bench_data
 from sockwright.plan.make import Plan
 from sockwright.store.items import ItemKind
-from sockwright.workshop import Planned
+from sockwright.workshop import PlannedSock
 from sockwright.workshop.workshop import Workshop
 
 SETTINGS = "sockwright:bench:settings"
@@ -38,9 +38,9 @@ def plan_of(shop: Workshop, pair: str, which: str = FIRST) -> Plan:
     return _planned(shop, pair, which).plan
 
 
-def _planned(shop: Workshop, pair: str, which: str) -> Planned:
+def _planned(shop: Workshop, pair: str, which: str) -> PlannedSock:
     planned = shop.plan_at_bench(pair, which)
-    assert isinstance(planned, Planned)
+    assert isinstance(planned, PlannedSock)
     return planned
 
 

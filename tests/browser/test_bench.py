@@ -31,7 +31,7 @@ from sockwright.bench.log import FIRST, SECOND, Deed
 from sockwright.bench.record import round_counts
 from sockwright.plan.data import instructions
 from sockwright.plan.make import Plan
-from sockwright.workshop import Planned
+from sockwright.workshop import PlannedSock
 from sockwright.workshop.workshop import Workshop
 from web.sites import Served
 
@@ -96,7 +96,7 @@ def test_a_whole_sock_comes_to_the_end_whatever_happens(
     log = shop.bench_log(pair, FIRST)
     assert Counter((one.deed, one.by) for one in log) == pressed
     knitted = shop.as_knitted(pair, FIRST)
-    assert isinstance(knitted, Planned)
+    assert isinstance(knitted, PlannedSock)
     steps = list(planned.program.steps)
     (place,) = [
         n - 1 for n in instructions(planned)[more - 1].steps if isinstance(steps[n - 1], op.Rounds)
@@ -219,7 +219,7 @@ def more_rounds(page: Page, n: int) -> None:
 def counted_to(page: Page, shop: Workshop, pair: str, section: str, kind: str, which: str) -> int:
     """Count to the fourth beat of a kind in a section; tells how many are done then."""
     planned = shop.plan_at_bench(pair, which)
-    assert isinstance(planned, Planned)
+    assert isinstance(planned, PlannedSock)
     wanted = [
         beat.place
         for beat in sock_of(planned.plan).beats
@@ -270,7 +270,7 @@ def test_checks_know_of_rounds_knitted_more(visit: Visit, shop: Workshop, pair: 
     arrived(lambda: bool(state(shop, pair).extra), page)
     walked(page, until="() => document.getElementById('items').checkVisibility()")
     answer = knitted(pair, FIRST)
-    assert isinstance(answer, Planned)
+    assert isinstance(answer, PlannedSock)
     told = "\n".join(each.text for each in instructions(answer.plan))
     for item in page.locator("#items li").all_text_contents():
         assert item in told

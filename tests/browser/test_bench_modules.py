@@ -136,7 +136,7 @@ def test_a_log_comes_to_the_same_state(stage: tuple[Page, str], logs: list[list[
 @cache
 def plan() -> Plan:
     """A sock with heel and toe in rows, an odd cylinder's."""
-    return make_plan(order(61))
+    return make_plan(order(61)).first
 
 
 def sights(sock: Sock) -> list[Seen]:
@@ -190,7 +190,7 @@ TURNING = [Turning.CARRIER, Turning.CYLINDER]
 def turning(needles: int, turns: Turning) -> Plan:
     """A sock of a machine whose carrier or whose cylinder turns."""
     given = order(needles)
-    return make_plan(replace(given, machine=replace(given.machine, turns=turns)))
+    return make_plan(replace(given, machine=replace(given.machine, turns=turns))).first
 
 
 @pytest.mark.parametrize("needles", [60, 61])

@@ -17,7 +17,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from browser.benches import is_kept, opened
 from browser.stage import DESKTOP, ELSEWHERE, SHORT_OF_TIME_MS, watched
-from sockwright.store.items import Kind
+from sockwright.store.items import ItemKind
 from sockwright.web.app import LOOPBACK, make_site
 from sockwright.workshop.workshop import Workshop
 from web.sites import Served
@@ -99,7 +99,7 @@ def test_our_own_pages_write(noting: Site, browser: Browser, shop: Workshop, pai
 
 
 def test_no_other_page_does(noting: Site, browser: Browser, shop: Workshop, tmp_path: Path) -> None:
-    before = len(shop.things(Kind.PERSON))
+    before = len(shop.things(ItemKind.PERSON))
     file = tmp_path / "page.html"
     file.write_text(FORM.format(f"{noting.address}/people/new"), encoding="utf-8")
     beside = f"http://{noting.host}:{noting.other}"
@@ -114,7 +114,7 @@ def test_no_other_page_does(noting: Site, browser: Browser, shop: Workshop, tmp_
     context.close()
     assert [status for _, status in noting.noting.noted] == [403] * 4
     assert noting.noting.noted[2][0]["origin"] == "null"
-    assert len(shop.things(Kind.PERSON)) == before
+    assert len(shop.things(ItemKind.PERSON)) == before
 
 
 def _press(page: Page) -> None:

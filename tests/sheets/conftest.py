@@ -33,4 +33,4 @@ def _plan(needles: int) -> Plan:
     wearer = replace(base.wearer, left=foot, right=foot)
     swatches = tuple(replace(swatch, needles=needles) for swatch in base.swatches)
     changed = replace(base, machine=machine, sock=sock, wearer=wearer, swatches=swatches)
-    return make_plan(changed)
+    return make_plan(changed).first

@@ -11,9 +11,10 @@ from typing import TypeVar
 
 from amounts import LONG as MUCH
 from sockwright.order.file import load_order
-from sockwright.plan.make import Plan, make_plan
+from sockwright.plan.make import PairPlan, Plan, make_plan
 from sockwright.sheets.crank import crank_sheet
 from sockwright.sheets.paper import Paper
+from sockwright.sheets.record import record_sheet
 
 NAMES = ("winch-operator", "avalanche-forecaster", "cooks-son", "night-dispatcher")
 """The examples, by their files' names."""
@@ -28,8 +29,8 @@ CAPITALS = ONE_WORD.upper()
 
 
 @cache
-def pair(name: str) -> Plan:
-    """The plan of one of the examples."""
+def pair(name: str) -> PairPlan:
+    """The plans of one of the examples."""
     return make_plan(load_order(EXAMPLES / f"{name}.toml"))
 
 
@@ -45,8 +46,14 @@ def one_paper_each(cases: Iterable[Case]) -> list[tuple[Case, Paper]]:
 
 @cache
 def printed(sheet: Callable[[Plan, Paper], bytes], name: str, paper: Paper = Paper.A4) -> bytes:
-    """A sheet of one of the examples, set once."""
-    return sheet(pair(name), paper)
+    """A sheet of the first sock of one of the examples, set once."""
+    return sheet(pair(name).first, paper)
+
+
+@cache
+def recorded(name: str, paper: Paper = Paper.A4) -> bytes:
+    """The record sheet of one of the examples, set once."""
+    return record_sheet(pair(name), paper)
 
 
 def crank(name: str, paper: Paper) -> bytes:
@@ -54,8 +61,12 @@ def crank(name: str, paper: Paper) -> bytes:
     return printed(crank_sheet, name, paper)
 
 
-def renamed(plan: Plan, name: str) -> Plan:
-    """The plan with one name for everything that has one."""
+def renamed(pair: PairPlan, name: str) -> PairPlan:
+    """The pair with one name for everything that has one."""
+    return PairPlan(*(_renamed(sock, name) for sock in pair.socks))
+
+
+def _renamed(plan: Plan, name: str) -> Plan:
     order = replace(
         plan.order,
         title=name,
@@ -63,13 +74,12 @@ def renamed(plan: Plan, name: str) -> Plan:
         machine=replace(plan.order.machine, name=name),
     )
     yarns = {role: replace(yarn, name=name) for role, yarn in plan.yarns.items()}
-    second = None if plan.second is None else renamed(plan.second, name)
-    return replace(plan, order=order, yarns=yarns, second=second)
+    return replace(plan, order=order, yarns=yarns)
 
 
 @cache
-def every_kind() -> dict[str, Plan]:
-    """Plans by what is special of them."""
+def every_kind() -> dict[str, PairPlan]:
+    """Pairs by what is special of them."""
     winch, forecaster = pair("winch-operator"), pair("avalanche-forecaster")
     return {
         "plain": winch,

@@ -71,7 +71,7 @@ def test_names_of_drawings_are_left_alone() -> None:
 @pytest.mark.parametrize(("kind", "paper"), one_paper_each(every_kind()))
 @pytest.mark.parametrize("sheet", [crank_sheet, chart_sheet])
 def test_whatever_the_names_words_stay_apart_inside(kind: str, paper: Paper, sheet) -> None:  # type: ignore[no-untyped-def]
-    pdf = sheet(every_kind()[kind], paper)
+    pdf = sheet(every_kind()[kind].first, paper)
     assert text_faults(pdf) == []
     for page in pages(pdf):
         assert page.width == pytest.approx(SIZES[paper].width_mm, abs=0.05)
@@ -80,7 +80,7 @@ def test_whatever_the_names_words_stay_apart_inside(kind: str, paper: Paper, she
 
 @pytest.mark.parametrize("word", [ONE_WORD, CAPITALS, ONE_WORD * 3])
 def test_a_long_title_is_printed_to_its_last_letter(word: str) -> None:
-    page = pages(crank_sheet(renamed(pair("winch-operator"), word), Paper.A4))[0]
+    page = pages(crank_sheet(renamed(pair("winch-operator"), word).first, Paper.A4))[0]
     above = [box for box in page.words if box.bottom < 40.0]
     title = "".join(box.text for box in above).split("Wearer:")[0]
     assert re.sub(f"[{HIDDEN}]", "", title) == word
@@ -88,12 +88,12 @@ def test_a_long_title_is_printed_to_its_last_letter(word: str) -> None:
 
 
 def test_breaks_are_not_read_out_of_the_pdf_within_other_words() -> None:
-    plan = renamed(pair("winch-operator"), ONE_WORD)
-    reader = PdfReader(io.BytesIO(record_sheet(plan, Paper.A4)))
+    named = renamed(pair("winch-operator"), ONE_WORD)
+    reader = PdfReader(io.BytesIO(record_sheet(named, Paper.A4)))
     text = "".join(page.extract_text() for page in reader.pages)
     assert ONE_WORD in text
     assert not re.search(f"[{HIDDEN}](?!\\n)", text)
     assert reader.metadata is not None
-    crank = PdfReader(io.BytesIO(crank_sheet(plan, Paper.A4)))
+    crank = PdfReader(io.BytesIO(crank_sheet(named.first, Paper.A4)))
     assert crank.metadata is not None
     assert crank.metadata.title == ONE_WORD

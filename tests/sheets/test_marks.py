@@ -95,7 +95,7 @@ def test_a_cylinder_wider_than_the_page_has_a_strip_and_no_ring() -> None:
 
 
 def test_a_plan_without_a_diameter_says_what_stands_in() -> None:
-    plan = pair("winch-operator")
+    plan = pair("winch-operator").first
     assert plan.fit.cylinder.diameter_mm is not None
     assert "no diameter" not in pages(marks_of_plan(plan, Paper.A4))[0].text
 

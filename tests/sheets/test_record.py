@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from sheets.layout import pages, text_faults
-from sheets.pairs import CYRILLIC, GREEK, NAMES, every_kind, one_paper_each, pair, printed, renamed
+from sheets.pairs import CYRILLIC, GREEK, NAMES, every_kind, one_paper_each, pair, recorded, renamed
 from sockwright import steps as op
 from sockwright.quantities import format_pm
 from sockwright.sheets.paper import Paper
@@ -25,8 +25,8 @@ def test_it_is_two_pages_of_clear_words(paper: Paper, kind: str) -> None:
 
 
 def test_planned_measures_stand_beside_room_for_every_state() -> None:
-    plan = pair("winch-operator")
-    said = text(printed(record_sheet, "winch-operator"))
+    plan = pair("winch-operator").first
+    said = text(recorded("winch-operator"))
     assert said.count(format_pm(plan.fabric.foot_length, "cm")) == 2
     assert said.count(format_pm(plan.fabric.leg_length, "cm")) == 2
     assert said.count("on the machine") >= 1
@@ -34,18 +34,16 @@ def test_planned_measures_stand_beside_room_for_every_state() -> None:
 
 
 def test_unlike_feet_have_each_their_own_column() -> None:
-    plan = pair("avalanche-forecaster")
-    assert plan.second is not None
-    said = text(printed(record_sheet, "avalanche-forecaster", Paper.LETTER))
-    for sock in (plan, plan.second):
+    said = text(recorded("avalanche-forecaster", Paper.LETTER))
+    for sock in pair("avalanche-forecaster").socks:
         assert format_pm(sock.fabric.foot_length, "in") in said
         assert f"{sock.side.capitalize()} sock" in said
 
 
 def test_rounds_and_rows_are_those_the_sock_keeps() -> None:
     """Counted here on the loop table, where the sheet counts the program's steps."""
-    plan = pair("winch-operator")
-    table, said = plan.dry_run.loops, text(printed(record_sheet, "winch-operator"))
+    plan = pair("winch-operator").first
+    table, said = plan.dry_run.loops, text(recorded("winch-operator"))
     staying = set(np.unique(table.course[table.stays]))
     starts = np.cumsum([0] + [run.rounds for run in table.runs])
     parted = [run for run in table.runs if run.shape == "part"]
@@ -68,17 +66,17 @@ def test_rounds_and_rows_are_those_the_sock_keeps() -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_record_and_crank_sheet_count_alike(name: str) -> None:
     """The crank sheet prints what was sized, the record what the program does."""
-    plan = pair(name)
-    said = text(printed(record_sheet, name))
+    plan = pair(name).first
+    said = text(recorded(name))
     for rounds in (plan.sizing.leg_rounds, plan.sizing.foot_rounds):
         assert f"{rounds} rounds" in said
 
 
 def test_it_says_what_to_keep_for_the_second_sock() -> None:
     """Never less than the second sock is expected to take."""
-    plan = pair("avalanche-forecaster")
-    page = pages(printed(record_sheet, "avalanche-forecaster", Paper.LETTER))[0]
-    for role, use in (plan.second or plan).use.items():
+    _, second = pair("avalanche-forecaster").both
+    page = pages(recorded("avalanche-forecaster", Paper.LETTER))[0]
+    for role, use in second.use.items():
         row = next((word for word in page.words if word.text == f"{role}:"), None)
         if row is None:
             assert role in ("waste", "cord")
@@ -92,7 +90,7 @@ def test_it_says_what_to_keep_for_the_second_sock() -> None:
 
 
 def test_the_mate_card_names_what_makes_socks_differ() -> None:
-    said = text(printed(record_sheet, "avalanche-forecaster"))
+    said = text(recorded("avalanche-forecaster"))
     for what in (
         "Main weight",
         "Heel weight",
@@ -102,7 +100,7 @@ def test_the_mate_card_names_what_makes_socks_differ() -> None:
         "Ribber",
     ):
         assert what in said
-    assert "Ribber" not in text(printed(record_sheet, "winch-operator"))
+    assert "Ribber" not in text(recorded("winch-operator"))
 
 
 @pytest.mark.parametrize("name", [GREEK, CYRILLIC])

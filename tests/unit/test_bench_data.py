@@ -34,7 +34,7 @@ FIELD = re.compile(r"\{(\w+)\}")
 
 @cache
 def plan(needles: int = 60) -> Plan:
-    return make_plan(order(needles, wale_mm=3.3 * 60 / needles))
+    return make_plan(order(needles, wale_mm=3.3 * 60 / needles)).first
 
 
 @cache
@@ -203,7 +203,7 @@ def test_the_halves_are_named_in_german_too(needles: int) -> None:
 
 
 def test_lengths_are_told_in_the_units_of_who_reads() -> None:
-    inches = replace(plan(), order=replace(plan().order, units="in"))
+    inches = plan().in_units("in")
     for language in ("en", "de"):
         inch_data = bench_data(inches, FIRST, tongue(language))
         told = [sentence(inch_data, place) for place in range(len(inch_data["sentences"]))]

@@ -14,16 +14,16 @@ from sockwright.bench.follow import asides, by_section, carried, following
 from sockwright.bench.log import Deed, Entry, State, follows_text, read_follows
 from sockwright.bench.record import as_knitted, round_counts
 from sockwright.plan.data import instructions
-from sockwright.plan.make import Plan, make_plan
+from sockwright.plan.make import PairPlan, Plan, make_plan
 
 
 @cache
 def alike() -> Plan:
-    return make_plan(order(60))
+    return make_plan(order(60)).first
 
 
 @cache
-def unlike() -> Plan:
+def unlike() -> PairPlan:
     """A pair whose right foot is three centimetres shorter, on an odd cylinder."""
     one = order(61, wale_mm=3.25)
     left = replace(FOOT, length_mm=FOOT.length_mm + 35)
@@ -45,7 +45,7 @@ def test_socks_alike_are_followed_step_by_step() -> None:
 
 
 def test_unlike_feet_are_followed_part_by_part() -> None:
-    first, own = unlike(), unlike().second
+    first, own = unlike().both
     assert own is not None
     counted = [each.number for each in instructions(first) if each.count]
     assert counted != [each.number for each in instructions(own) if each.count]

@@ -17,7 +17,7 @@ STRETCH = fact("bench", "length_on_machine").number
 
 @pytest.fixture(scope="module", params=[60, 61])
 def sock(request: pytest.FixtureRequest) -> Sock:
-    return sock_of(make_plan(order(request.param)))
+    return sock_of(make_plan(order(request.param)).first)
 
 
 def printed(sock: Sock, beat: Beat) -> int:
@@ -51,7 +51,7 @@ def test_what_is_seen_exactly_is_found_first_whatever_was_counted(sock: Sock) ->
 @pytest.mark.parametrize("needles", [60, 61])
 def test_the_number_on_the_page_leads_back_to_its_own_row(needles: int) -> None:
     """Rows in both directions, by the needle alone and with the needles that are up."""
-    sock = sock_of(make_plan(order(needles)))
+    sock = sock_of(make_plan(order(needles)).first)
     rows = [beat for beat in sock.beats if beat.kind == ROW]
     assert {beat.way for beat in rows} == {1, -1}
     for beat in rows:

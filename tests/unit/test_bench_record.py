@@ -32,7 +32,7 @@ PAUSE_S = 300.0
 
 @cache
 def plan() -> Plan:
-    return make_plan(order())
+    return make_plan(order()).first
 
 
 def rounds_of(section: str) -> int:

@@ -22,7 +22,7 @@ from sockwright.words import tongue
 
 @cache
 def plan() -> Plan:
-    return make_plan(order(61))
+    return make_plan(order(61)).first
 
 
 @cache
@@ -30,7 +30,7 @@ def cranked() -> Plan:
     """Counted in turns of a handle that makes two rounds in three."""
     given = order(60)
     counter = Counter(Counting.HANDLE_TURNS, handle_turns_per_round=1.5)
-    return make_plan(replace(given, machine=replace(given.machine, counter=counter)))
+    return make_plan(replace(given, machine=replace(given.machine, counter=counter))).first
 
 
 def told(data: dict[str, Any], extra: dict[int, int]) -> list[list[str]]:

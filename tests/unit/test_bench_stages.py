@@ -27,7 +27,7 @@ from sockwright.plan.make import Plan, make_plan
 
 
 def made(needles: int = 61, sock: SockGiven | None = None) -> tuple[Plan, Sock]:
-    plan = make_plan(order(needles, sock=sock))
+    plan = make_plan(order(needles, sock=sock)).first
     return plan, sock_of(plan)
 
 

@@ -75,7 +75,7 @@ def test_opening_of_a_plain_top() -> None:
 
 def test_the_program_loosens_above_and_comes_back_to_the_swatch_before_the_heel() -> None:
     knee = SockGiven(leg=LegGiven(height_mm=400.0, shaped=True))
-    plan = make_plan(order(foot=replace(FOOT, calf_girth_mm=380.0), sock=knee))
+    plan = make_plan(order(foot=replace(FOOT, calf_girth_mm=380.0), sock=knee)).first
     cams = [step.factor for step in plan.program.steps if isinstance(step, op.SetCam)]
     assert cams == [1.0, *plan.leg_shape.factors[:-1], 1.0]
     last = max(n for n, step in enumerate(plan.program.steps) if isinstance(step, op.SetCam))
@@ -86,7 +86,7 @@ def test_the_program_loosens_above_and_comes_back_to_the_swatch_before_the_heel(
 def test_a_shaped_leg_has_fewer_rounds_for_the_same_height() -> None:
     foot = replace(FOOT, calf_girth_mm=380.0)
     plain, shaped = (
-        make_plan(order(foot=foot, sock=SockGiven(leg=LegGiven(height_mm=400.0, shaped=on))))
+        make_plan(order(foot=foot, sock=SockGiven(leg=LegGiven(height_mm=400.0, shaped=on)))).first
         for on in (False, True)
     )
     assert shaped.sizing.leg_rounds < plain.sizing.leg_rounds

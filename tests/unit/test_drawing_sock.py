@@ -64,7 +64,9 @@ def variant(name: str) -> Plan:
     order = example_plan("winch-operator").order
     cylinders = tuple(replace(one, dial=DialKind.FULL) for one in order.machine.cylinders)
     machine = replace(order.machine, cylinders=cylinders)
-    return make_plan(replace(order, machine=machine, sock=replace(order.sock, **VARIANTS[name])))
+    return make_plan(
+        replace(order, machine=machine, sock=replace(order.sock, **VARIANTS[name]))
+    ).first
 
 
 PLANS = [*NAMES, *VARIANTS]
@@ -239,7 +241,7 @@ def test_a_tube_is_drawn_straight_and_tells_where_it_turns() -> None:
 
 def test_a_yarn_of_the_heel_that_a_tube_has_not_is_not_drawn() -> None:
     order = example_plan("avalanche-forecaster").order
-    tube = sock_svg(make_plan(as_tube(order)))
+    tube = sock_svg(make_plan(as_tube(order)).first)
     assert not [one for one in root_of(tube).iter() if "fill-opacity" in one.attrib]
 
 

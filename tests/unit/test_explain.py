@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from hasty import HASTY_ORDER, PLAN, TABLE, at_bottom, into, table
+from hasty import HASTY_ORDER, HASTY_PAIR, PLAN, TABLE, at_bottom, into, table
 from orders import FOOT, YARN, longer, order
 from sockwright.errors import SockwrightError
 from sockwright.estimates import Estimate
@@ -160,7 +160,7 @@ def test_minutes_add_up_their_kinds_of_work() -> None:
 
 
 def test_numbers_are_named_as_in_the_data() -> None:
-    data = plan_data(PLAN)
+    data = plan_data(HASTY_PAIR)
     for key in (
         "gauge.wale",
         "gauge.course",
@@ -192,14 +192,14 @@ def test_numbers_are_named_as_in_the_data() -> None:
 
 
 def test_the_second_sock_has_its_own_numbers() -> None:
-    plan = make_plan(order(right=longer(FOOT, 12.0)))
-    explained = table(plan)
+    pair = make_plan(order(right=longer(FOOT, 12.0)))
+    explained = table(pair)
     length = explained["second.foot.length"].value
     assert isinstance(length, Estimate)
     assert length.value == pytest.approx(257.0)
     rounds = explained["second.sizing.foot_rounds"]
-    assert plan.second is not None
-    assert rounds.value == plan.second.sizing.foot_rounds > plan.sizing.foot_rounds
+    first, second = (sock.sizing.foot_rounds for sock in pair.socks)
+    assert rounds.value == second > first
     assert {"second.foot.length", "second.gauge.course"} <= into(rounds).keys()
     assert {"yarn.main.mass", "second.yarn.main.mass"} == into(
         explained["yarn.main.pair_mass"]
@@ -208,9 +208,9 @@ def test_the_second_sock_has_its_own_numbers() -> None:
 
 
 def test_every_cylinder_tells_its_fit_by_its_needles() -> None:
-    plan = make_plan(order(60, 64, 72))
-    explained = table(plan)
-    for fit in plan.ranking:
+    pair = make_plan(order(60, 64, 72))
+    explained = table(pair)
+    for fit in pair.first.ranking:
         needles = fit.cylinder.needles
         assert explained[f"fit.cylinders.{needles}.girth"].value == fit.girth
         assert explained[f"fit.cylinders.{needles}.girth_ease"].value == fit.girth_ease
@@ -223,12 +223,12 @@ def test_every_cylinder_tells_its_fit_by_its_needles() -> None:
 
 
 def test_the_data_can_be_written_as_json() -> None:
-    data = sources_data(PLAN)
+    data = sources_data(HASTY_PAIR)
     again = json.loads(json.dumps(data))
     assert again == data
     course = next(each for each in data if each["key"] == "gauge.course")
     assert course["value"].keys() == {"value", "sd", "unit"}
-    assert course["value"] == plan_data(PLAN)["gauge"]["course"]
+    assert course["value"] == plan_data(HASTY_PAIR)["gauge"]["course"]
     assert course["further"]["sd_before"]["unit"] == "mm"
     assert {each["origin"] for each in course["inputs"]} <= {
         "measured",
@@ -240,9 +240,9 @@ def test_the_data_can_be_written_as_json() -> None:
 
 def test_an_unknown_key_is_told_with_keys_like_it() -> None:
     with pytest.raises(SockwrightError, match=r"gauge\.corse is no number.*gauge\.course"):
-        explain(PLAN, "gauge.corse")
+        explain(HASTY_PAIR, "gauge.corse")
     with pytest.raises(SockwrightError, match=r"sock\.girth_ease.*fit\.girth_ease"):
-        explain(PLAN, "sock.girth_ease")
+        explain(HASTY_PAIR, "sock.girth_ease")
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ from math import hypot, sqrt
 
 import pytest
 
-from hasty import HASTY, HASTY_ORDER, LABEL, PLAN, TABLE, at_bottom, into
+from hasty import HASTY, HASTY_ORDER, HASTY_PAIR, LABEL, PLAN, TABLE, at_bottom, into
 from orders import FOOT, order
 from sockwright.estimates import Estimate
 from sockwright.measure.foot import estimate_foot
@@ -23,12 +23,12 @@ from sockwright.order.model import (
     WearerGiven,
 )
 from sockwright.plan.explain import explain
-from sockwright.plan.make import Plan, make_plan
+from sockwright.plan.make import PairPlan, make_plan
 
 
-def variance(plan: Plan, key: str) -> float:
+def variance(pair: PairPlan, key: str) -> float:
     """The variance of one of the plan's estimates, over the square of its value."""
-    value = explain(plan, key).value
+    value = explain(pair, key).value
     assert isinstance(value, Estimate)
     return (value.sd / value.value) ** 2
 
@@ -39,7 +39,7 @@ def variance(plan: Plan, key: str) -> float:
 STEP = 0.01
 
 
-def with_label_sd(factor: float) -> Plan:
+def with_label_sd(factor: float) -> PairPlan:
     """The plan with the variance of the yarn's fineness so many times as large."""
     sd = 0.03 * LABEL.tex * sqrt(factor)
     return make_plan(replace(HASTY_ORDER, yarns=(replace(LABEL, tex_sd=sd),)))
@@ -59,7 +59,7 @@ def with_label_sd(factor: float) -> Plan:
 )
 def test_a_share_is_by_how_much_the_variance_falls_with_that_of_the_error(key: str) -> None:
     less, more = (variance(with_label_sd(1 + step), key) for step in (-STEP, STEP))
-    found = (more - less) / (2 * STEP * variance(PLAN, key))
+    found = (more - less) / (2 * STEP * variance(HASTY_PAIR, key))
     told = at_bottom(TABLE[key]).get("order.yarn.main.fineness", 0.0)
     assert found == pytest.approx(told, abs=0.002)
 
@@ -71,7 +71,7 @@ def test_halving_the_heaviest_error_narrows_the_number_at_least_as_told(key: str
     assert heaviest.key == "order.yarn.main.fineness"
     told = 1 - 0.75 * heaviest.share
     # Other readings may take over some of the weight, and then it narrows more.
-    after = variance(with_label_sd(0.25), key) / variance(PLAN, key)
+    after = variance(with_label_sd(0.25), key) / variance(HASTY_PAIR, key)
     assert told - 0.25 < after <= told + 1e-3
     assert after < 1
 
@@ -183,10 +183,10 @@ def test_measuring_a_girth_narrows_the_ease_as_told() -> None:
     ease = explain(before, "fit.girth_ease")
     assert ease.further is not None
     assert ease.further.measurement == "measure the ball girth"
-    likely = before.foot.ball_girth.estimate.value
+    likely = before.first.foot.ball_girth.estimate.value
     after = make_plan(order(foot=replace(foot, ball_girth_mm=likely)))
-    assert after.fit.girth_ease.sd == pytest.approx(ease.further.sd_after)
-    assert after.fit.girth_ease.sd < before.fit.girth_ease.sd
+    assert after.first.fit.girth_ease.sd == pytest.approx(ease.further.sd_after)
+    assert after.first.fit.girth_ease.sd < before.first.fit.girth_ease.sd
 
 
 def test_a_new_swatch_measured_as_told_narrows_the_course_at_least_as_told() -> None:
@@ -197,7 +197,7 @@ def test_a_new_swatch_measured_as_told_narrows_the_course_at_least_as_told() -> 
     counted = SwatchGiven(
         "grey, again", State.WASHED, 60, rounds_length=(RoundsLength(40, 40 * height),) * 5
     )
-    after = make_plan(replace(HASTY_ORDER, swatches=(HASTY, counted))).gauge.course
+    after = make_plan(replace(HASTY_ORDER, swatches=(HASTY, counted))).first.gauge.course
     assert after.sd <= 1.02 * course.further.sd_after
     assert after.sd > 0.5 * course.further.sd_after
 

@@ -72,26 +72,26 @@ def step_where_used(run: DryRun, program: op.Program, yarn: str, grams: float, t
 
 
 def test_like_feet_share_one_plan() -> None:
-    plan = make_plan(order(right=longer(FOOT, 3.0)))
-    assert (plan.side, plan.second) == ("both", None)
+    pair = make_plan(order(right=longer(FOOT, 3.0)))
+    assert (pair.first.side, pair.second) == ("both", None)
+    assert pair.both == (pair.first, pair.first)
 
 
 def test_unlike_feet_get_a_plan_each() -> None:
-    left = make_plan(order(right=longer(FOOT, 9.0)))
-    right = left.second
-    assert right is not None
+    pair = make_plan(order(right=longer(FOOT, 9.0)))
+    left, right = pair.both
     assert (left.side, right.side) == ("left", "right")
-    assert right.second is None
+    assert pair.socks == (left, right)
     more = right.sizing.foot_rounds - left.sizing.foot_rounds
     assert more * left.gauge.course.value == pytest.approx(9.0 * 0.96, abs=2.6)
     assert right.sizing.leg_rounds != 0
-    assert left.ok
+    assert pair.ok
 
 
 def test_each_foot_is_planned_as_if_alone() -> None:
     right_foot = longer(FOOT, 9.0)
     pair = make_plan(order(right=right_foot))
-    alone = make_plan(order(foot=right_foot))
+    alone = make_plan(order(foot=right_foot)).first
     assert pair.second is not None
     assert pair.second.program == alone.program
 
@@ -105,23 +105,22 @@ def test_a_foot_of_which_nothing_is_known_is_an_order_error() -> None:
 
 
 def test_a_pair_uses_what_both_its_socks_use() -> None:
-    one = make_plan(order())
+    one = make_plan(order()).first
     assert one.pair_use["main"].mass.value == pytest.approx(2 * one.use["main"].mass.value)
     # Two socks err together: whoever knits loosely does so twice.
     assert one.pair_use["main"].mass.sd == pytest.approx(2 * one.use["main"].mass.sd)
 
 
 def test_a_pair_of_two_plans_adds_them_up() -> None:
-    left = make_plan(order(right=longer(FOOT, 12.0)))
-    assert left.second is not None
-    both = left.use["main"].mass.value + left.second.use["main"].mass.value
+    left, right = make_plan(order(right=longer(FOOT, 12.0))).socks
+    both = left.use["main"].mass.value + right.use["main"].mass.value
     assert left.pair_use["main"].mass.value == pytest.approx(both)
-    assert left.second.pair_use["main"].mass.value == pytest.approx(both)
-    assert left.second.use["main"].mass.value > left.use["main"].mass.value
+    assert right.pair_use["main"].mass.value == pytest.approx(both)
+    assert right.use["main"].mass.value > left.use["main"].mass.value
 
 
 def test_enough_yarn_is_no_finding() -> None:
-    need = make_plan(order()).pair_use["main"].mass.value
+    need = make_plan(order()).first.pair_use["main"].mass.value
     assert make_plan(with_yarn(need * 1.01)).ok
 
 
@@ -129,9 +128,9 @@ def test_enough_yarn_is_no_finding() -> None:
 def test_yarn_gives_out_in_the_second_sock_at_the_step_that_is_one_loop_too_many(
     share: float,
 ) -> None:
-    plenty = make_plan(order())
+    plenty = make_plan(order()).first
     have = plenty.pair_use["main"].mass.value * share
-    short = make_plan(with_yarn(have))
+    short = make_plan(with_yarn(have)).first
     left_over = have - plenty.use["main"].mass.value
     expected = step_where_used(plenty.dry_run, plenty.program, "main", left_over, YARN.tex)
     assert gone(short.dry_run) == [expected]
@@ -139,7 +138,7 @@ def test_yarn_gives_out_in_the_second_sock_at_the_step_that_is_one_loop_too_many
 
 
 def test_yarn_for_less_than_one_sock_is_gone_at_once() -> None:
-    plan = make_plan(with_yarn(10.0))
+    plan = make_plan(with_yarn(10.0)).first
     (step,) = gone(plan.dry_run)
     first = next(
         place
@@ -151,8 +150,8 @@ def test_yarn_for_less_than_one_sock_is_gone_at_once() -> None:
 
 def test_the_heels_own_yarn_is_counted_apart() -> None:
     heel = YarnGiven("heel", "charcoal heel yarn", 277.0, tex_sd=1.0, on_hand_g=5.0)
-    plan = make_plan(with_yarn(200.0, heel))
-    plain = make_plan(order())
+    plan = make_plan(with_yarn(200.0, heel)).first
+    plain = make_plan(order()).first
     assert plan.use["heel"].mass.value == pytest.approx(800 / 2 * 13.7 * 277 * 2 / 1e6, rel=0.08)
     assert plan.use["main"].loops + plan.use["heel"].loops == plain.use["main"].loops
     (step,) = gone(plan.dry_run)
@@ -163,7 +162,7 @@ def test_the_heels_own_yarn_is_counted_apart() -> None:
 
 def test_a_cuff_yarn_that_runs_out_does_not_stop_the_rest() -> None:
     cuff = YarnGiven("cuff", "orange cuff yarn", 277.0, tex_sd=1.0, on_hand_g=8.0)
-    plan = make_plan(with_yarn(200.0, cuff))
+    plan = make_plan(with_yarn(200.0, cuff)).first
     (step,) = gone(plan.dry_run)
     assert plan.program.steps[step - 1].section is op.Section.CUFF
 
@@ -174,18 +173,14 @@ def test_waste_and_cord_are_not_measured_against_the_skein() -> None:
 
 
 def test_two_plans_of_unlike_feet_share_the_skein() -> None:
-    plenty = make_plan(order(right=longer(FOOT, 12.0)))
-    have = 0.97 * plenty.pair_use["main"].mass.value
+    plenty = make_plan(order(right=longer(FOOT, 12.0))).socks
+    have = 0.97 * plenty[0].pair_use["main"].mass.value
     short = make_plan(
         replace(order(right=longer(FOOT, 12.0)), yarns=(replace(YARN, on_hand_g=have),))
     )
     assert not short.ok
-    assert short.second is not None
-    for plan, other in ((short, plenty.second), (short.second, plenty)):
-        assert other is not None
+    for plan, mine, other in zip(short.socks, plenty, reversed(plenty), strict=True):
         left_over = have - other.use["main"].mass.value
-        mine = plenty if plan is short else plenty.second
-        assert mine is not None
         expected = step_where_used(mine.dry_run, mine.program, "main", left_over, YARN.tex)
         assert gone(plan.dry_run) == [expected]
 
@@ -201,10 +196,10 @@ def ten_kept(**more: object) -> SockGiven:
 def test_the_choice_falls_to_the_next_cylinder_where_the_best_cannot_make_the_heel() -> None:
     """Half of 58 is 29, of which 10 cannot be kept; 60 needles fit a little less well."""
     asked = order(58, 60, wale_mm=3.4, stretch=1.7, sock=ten_kept())
-    plan = make_plan(asked)
+    plan = make_plan(asked).first
     assert plan.ranking[0].cylinder.needles == 58
     assert plan.sizing.needles == plan.fit.cylinder.needles == 60
-    free = make_plan(replace(asked, sock=replace(ten_kept(), heel=HeelGiven())))
+    free = make_plan(replace(asked, sock=replace(ten_kept(), heel=HeelGiven()))).first
     assert free.sizing.needles == 58
 
 
@@ -247,23 +242,20 @@ def same(one: Plan, other: Plan) -> bool:
 
 def test_the_same_order_gives_the_same_plan() -> None:
     asked = order(54, 60, 66, right=longer(FOOT, 8.0))
-    one, other = make_plan(asked), make_plan(asked)
-    assert same(one, other)
-    assert one.second is not None
-    assert other.second is not None
-    assert same(one.second, other.second)
-    assert not same(one, one.second)
+    one, other = make_plan(asked).both, make_plan(asked).both
+    assert all(map(same, one, other))
+    assert not same(*one)
 
 
 def test_the_units_of_the_sheets_change_no_round() -> None:
-    assert same(make_plan(order()), make_plan(replace(order(), units="in")))
+    assert same(make_plan(order()).first, make_plan(replace(order(), units="in")).first)
 
 
 @pytest.mark.parametrize("widening", list(Widening))
 @pytest.mark.parametrize("kind", list(PouchKind))
 def test_every_heel_is_proven(kind: PouchKind, widening: Widening) -> None:
     heel = HeelGiven(kind, PouchGiven(widening=widening))
-    plan = make_plan(order(sock=SockGiven(heel=heel, leg=LegGiven(rounds=40))))
+    plan = make_plan(order(sock=SockGiven(heel=heel, leg=LegGiven(rounds=40)))).first
     assert plan.ok
     warned = {finding.code for finding in plan.dry_run.findings}
     assert warned == ({Code.NO_WRAP} if widening is Widening.PLAIN else set())
@@ -273,12 +265,12 @@ def test_what_differs_from_the_sizing_is_among_the_findings(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     """Of a plan of its own, short of yarn or not; never of a sock knitted otherwise on purpose."""
-    right = make_plan(order())
+    right = make_plan(order()).first
     steps = list(right.program.steps)
     wrap = next(k for k, step in enumerate(steps) if isinstance(step, op.Wrap))
     program = replace(right.program, steps=(*steps[:wrap], *steps[wrap + 1 :]))
     monkeypatch.setattr("sockwright.plan.make.build_program", lambda *given: program)
-    for plan in (make_plan(order()), make_plan(with_yarn(1.0))):
+    for plan in (make_plan(order()).first, make_plan(with_yarn(1.0)).first):
         assert Code.WRAP_MISSED in {finding.code for finding in plan.dry_run.errors}
     rounds = [k for k, step in enumerate(steps) if isinstance(step, op.Rounds)]
     leg = next(k for k in rounds if steps[k].section is op.Section.LEG)

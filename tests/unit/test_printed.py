@@ -108,7 +108,7 @@ def test_a_counter_that_counts_rows_on_has_a_column() -> None:
 
 
 def test_a_second_sock_is_printed_as_what_differs() -> None:
-    plan = make_plan(order(60))
+    plan = make_plan(order(60)).first
     said = instructions(plan)
     assert [type(b) for p in printed_second(said, said) for b in p.blocks] == [AsFirst]
     second = told(program_for(60, sock(first_raise=2)))

@@ -13,7 +13,7 @@ from sockwright.measure.foot_measures import FootMeasure
 from sockwright.plan.make import Plan, make_plan
 from sockwright.plan.verdict import Trust, size_verdict
 
-PLAN = make_plan(order(stretch=1.7))
+PLAN = make_plan(order(stretch=1.7)).first
 
 
 def with_length_sd(sd_mm: float) -> Plan:

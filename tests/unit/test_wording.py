@@ -483,7 +483,7 @@ def test_a_toe_of_its_own_depth_names_no_marks_of_the_heel() -> None:
 
 
 def test_a_counter_set_to_0_is_told_of_again_where_it_counts_next() -> None:
-    told = [each.text for each in instructions(make_plan(order(60)))]
+    told = [each.text for each in instructions(make_plan(order(60)).first)]
     zeroed = [
         place for place, text in enumerate(told) if text.endswith("Then set the counter to 0.")
     ]

@@ -118,13 +118,15 @@ def test_modules_come_after_those_they_import_each_with_its_own_names() -> None:
     modules = {
         "a.js": 'import { two as deux, Three } from "./b.js";\nconst own = 1;\nrun(own, deux);\n',
         "b.js": 'import { own } from "./c.js";\nexport const two = own;\nexport class Three {}\n',
-        "c.js": "export const own = 2;\nexport async function later() {}\n",
+        "c.js": "/** Two.\n * @type {number} */\nexport const own = 2;\n"
+        "export async function later() {}\n",
     }
     script = bundled(modules, "a.js")
     assert script.index("own = 2") < script.index("two = own") < script.index("run(own")
     assert "const { two: deux, Three } = m1;" in script
     assert "return { two, Three };" in script
     assert "return { own, later };" in script
+    assert "@type" not in script
 
 
 @pytest.mark.parametrize(

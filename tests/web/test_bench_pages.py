@@ -12,7 +12,7 @@ import pytest
 import zxingcpp
 from starlette.testclient import TestClient
 
-from sockwright import plan as planner
+from sockwright.plan import make as planner
 from sockwright.store.items import ItemKind, Thing
 from sockwright.web.access.kept_certificates import NO_REACH, Reach, Secured
 from sockwright.web.access.links import qr_svg

@@ -24,7 +24,7 @@ import pytest
 from fastapi.routing import APIRoute
 from starlette.testclient import TestClient
 
-from sockwright.store.items import Kind, Thing
+from sockwright.store.items import ItemKind, Thing
 from sockwright.web.access.sessions import COOKIE, EACH, Door
 from sockwright.web.app import OPENAPI, make_site
 from sockwright.web.data import DATA_ROUTERS
@@ -69,11 +69,11 @@ def sender(shop: Workshop, origin: str = OWN, door: Door | None = None) -> TestC
 
 def written(shop: Workshop, headers: dict[str, str], origin: str = OWN) -> bool:
     """Whether a form with these headers was done; else it was refused, and nothing was."""
-    before = len(shop.things(Kind.PERSON))
+    before = len(shop.things(ItemKind.PERSON))
     answer = sender(shop, origin).post("/people/new", data=PERSON, headers=headers)
     assert answer.status_code in (303, 403)
     done = answer.status_code == 303
-    assert len(shop.things(Kind.PERSON)) == before + done
+    assert len(shop.things(ItemKind.PERSON)) == before + done
     return done
 
 
@@ -135,7 +135,7 @@ def test_an_old_form_may_still_hold_its_proof(shop: Workshop) -> None:
     client = sender(shop, door=Door(PHRASE))
     assert client.post("/enter", data={**old, "phrase": PHRASE}, headers=own).status_code == 303
     assert client.post("/people/new", data={**old, **PERSON}, headers=own).status_code == 303
-    (person,) = shop.things(Kind.PERSON)
+    (person,) = shop.things(ItemKind.PERSON)
     assert person.document == {"wearer": {"name": "cook"}}
     assert client.post("/settings", data={**old, "units": "in"}, headers=own).status_code == 303
 
@@ -154,7 +154,7 @@ def test_a_log_from_a_single_file_comes_back_by_our_form_alone(
 def test_a_name_bound_to_this_computer_is_none_of_its_own(shop: Workshop) -> None:
     own = {"host": "evil.example", "origin": "http://evil.example", "sec-fetch-site": "same-origin"}
     assert sender(shop).post("/people/new", data=PERSON, headers=own).status_code == 400
-    assert shop.things(Kind.PERSON) == ()
+    assert shop.things(ItemKind.PERSON) == ()
 
 
 @pytest.mark.parametrize("headers", NOT_OURS)

@@ -121,7 +121,7 @@ def test_sheets_are_the_same_and_printed_by_one_that_stands_back(
 ) -> None:
     planned = shop.plan_for(furnish(shop))
     assert isinstance(planned, Planned)
-    job = PrintSheets(planned.plan, "a4", "chart.svg", "chart", "en")
+    job = PrintSheets(planned.pair, "a4", "chart.svg", "chart", "en")
 
     async def work(workers: WorkerPool) -> Any:
         return (

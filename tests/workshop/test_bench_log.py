@@ -17,7 +17,7 @@ from sockwright.plan.data import instructions
 from sockwright.store.database import sqlite_url
 from sockwright.store.items import ItemKind, NotKept, Thing
 from sockwright.store.kept import KeptEntry, add_entries
-from sockwright.workshop import Planned, Workshop, bench_entries
+from sockwright.workshop import Planned, PlannedSock, Workshop, bench_entries
 from sockwright.workshop.backup import Joined
 from sockwright.workshop.bench import Added, log_as_csv
 from sockwright.workshop.bench_entries import MOST_AHEAD
@@ -39,8 +39,8 @@ def entry(number: int, deed: str = "count", device: str = TABLET, **more: Any) -
     }
 
 
-def plan(answer: object) -> Planned:
-    assert isinstance(answer, Planned), answer
+def plan(answer: object) -> PlannedSock:
+    assert isinstance(answer, PlannedSock), answer
     return answer
 
 
@@ -222,7 +222,8 @@ def test_what_the_second_was_begun_with_stands_whenever_it_comes(
 ) -> None:
     """Counted without a network before the first was changed, brought back after."""
     number = rounds_of_leg(one, pair)
-    of_pair = plan(one.plan_at_bench(pair.id, FIRST))
+    of_pair = one.plan_of(pair.id)
+    assert isinstance(of_pair, Planned)
     planned = plan(one.plan_at_bench(pair.id, SECOND)).plan.program
     one.add_to_bench_log(pair.id, FIRST, [entry(1, "extra", by=2, at=number)])
     following = one.following(pair.id, of_pair)

@@ -38,7 +38,7 @@ def test_its_pairs_can_be_planned_again(station: Workshop) -> None:
     for pair in station.things(ItemKind.SOCK):
         answer = station.plan_for(choice_of(pair))
         assert isinstance(answer, Planned), answer
-        assert answer.plan.ok
+        assert answer.pair.ok
         assert parse_order(station.export_order(pair.id)) == answer.composed.order
 
 

@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 
 from databases import new_workshop_url
-from sockwright import plan as planner
 from sockwright.order.model import Order
-from sockwright.plan.make import Plan
+from sockwright.plan import make as planner
+from sockwright.plan.make import PairPlan
 from sockwright.store.items import ItemKind, Stale, Thing
 from sockwright.workshop import Choice, Refused, Workshop
 from sockwright.workshop.plans import Plans
@@ -43,7 +43,7 @@ def meanwhile(monkeypatch: pytest.MonkeyPatch) -> Meanwhile:
     def during_the_first(deed: Callable[[], object]) -> list[float]:
         planned: list[float] = []
 
-        def make(order: Order) -> Plan:
+        def make(order: Order) -> PairPlan:
             planned.append(order.wearer.left.length_mm or 0.0)
             if len(planned) == 1:
                 deed()

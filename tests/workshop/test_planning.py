@@ -52,8 +52,8 @@ def test_the_toml_is_the_order_as_typed(one: Workshop, choice: Choice) -> None:
 def test_the_plan_is_the_plan_of_that_order(one: Workshop, choice: Choice) -> None:
     answer = one.plan_for(choice)
     assert isinstance(answer, Planned)
-    assert answer.plan.sizing == make_plan(parse_order(answer.composed.toml)).sizing
-    assert answer.plan.sizing.needles == 60
+    assert answer.pair.first.sizing == make_plan(parse_order(answer.composed.toml)).first.sizing
+    assert answer.pair.first.sizing.needles == 60
 
 
 def test_a_refusal_comes_with_its_offers(one: Workshop, choice: Choice) -> None:

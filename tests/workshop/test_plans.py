@@ -29,16 +29,16 @@ def test_a_plan_just_made_is_not_made_again(shop: Workshop) -> None:
     first, again = shop.plan_for(choice), shop.plan_for(choice)
     assert isinstance(first, Planned)
     assert isinstance(again, Planned)
-    assert again.plan is first.plan
+    assert again.pair is first.pair
     sock = shop.plan_sock(choice)
     kept = shop.plan_of(sock.id)  # type: ignore[union-attr]
     assert isinstance(kept, Planned)
-    assert kept.plan is first.plan
+    assert kept.pair is first.pair
     order = shop.write_order(choice)
     fresh = Plans().of(order)  # type: ignore[arg-type]
     assert isinstance(fresh, Planned)
     assert fresh.composed == first.composed
-    assert plan_data(fresh.plan) == plan_data(first.plan)
+    assert plan_data(fresh.pair) == plan_data(first.pair)
 
 
 def test_what_was_changed_is_planned_anew(shop: Workshop) -> None:
@@ -50,7 +50,7 @@ def test_what_was_changed_is_planned_anew(shop: Workshop) -> None:
     after = shop.plan_for(choice)
     assert isinstance(before, Planned)
     assert isinstance(after, Planned)
-    assert after.plan.sizing.foot_rounds > before.plan.sizing.foot_rounds
+    assert after.pair.first.sizing.foot_rounds > before.pair.first.sizing.foot_rounds
 
 
 def test_notes_are_those_of_the_choice_not_of_the_plan_at_hand(shop: Workshop) -> None:

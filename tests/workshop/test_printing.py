@@ -11,7 +11,7 @@ import pytest
 
 from orders import FOOT, order
 from sockwright.errors import SockwrightError
-from sockwright.plan.make import Plan, make_plan
+from sockwright.plan.make import PairPlan, make_plan
 from sockwright.sheets.paper import Paper
 from sockwright.sheets.press import SHEETS, print_sheets
 from sockwright.store.items import Busy
@@ -19,12 +19,12 @@ from sockwright.workshop.printing import PAPERS, Press, sheet_files, zipped
 
 
 @pytest.fixture(scope="module")
-def plan() -> Plan:
+def plan() -> PairPlan:
     return make_plan(order(60))
 
 
 @pytest.fixture(scope="module")
-def two_feet() -> Plan:
+def two_feet() -> PairPlan:
     made = make_plan(order(60, right=replace(FOOT, length_mm=FOOT.length_mm + 20)))
     assert made.second is not None
     return made
@@ -68,7 +68,7 @@ def test_papers_go_by_the_names_the_sheets_know() -> None:
 
 @pytest.mark.parametrize(("paper", "only"), [("a3", None), ("a4", "map")])
 def test_an_unknown_paper_or_sheet_is_refused_and_gives_its_turn_back(
-    plan: Plan, paper: str, only: str | None
+    plan: PairPlan, paper: str, only: str | None
 ) -> None:
     press = Press(at_once=1, longest_wait_s=0)
     for _ in range(2):
@@ -77,7 +77,7 @@ def test_an_unknown_paper_or_sheet_is_refused_and_gives_its_turn_back(
     assert press.print_plan(plan, "a4", "scale-card").keys() == {"scale-card.pdf"}
 
 
-def test_who_waits_too_long_is_told_so(plan: Plan, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_who_waits_too_long_is_told_so(plan: PairPlan, monkeypatch: pytest.MonkeyPatch) -> None:
     press = Press(at_once=1, longest_wait_s=0.01)
     begun, go_on = threading.Event(), threading.Event()
 

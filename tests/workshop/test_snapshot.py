@@ -23,12 +23,12 @@ def test_the_plan_of_a_pair_is_that_of_its_order_whatever_became_of_its_parts(
     one: Workshop, choice: Choice
 ) -> None:
     pair = kept(one.plan_sock(choice))
-    before = plan_data(planned(one.plan_of(pair.id)).plan)
+    before = plan_data(planned(one.plan_of(pair.id)).pair)
     assert before == plan_data(make_plan(parse_order(one.export_order(pair.id))))
     longer = {**PERSON, "foot": {**PERSON["foot"], "length": "26 cm"}}
     kept(one.change(ItemKind.PERSON, choice.person, 1, longer))
     one.delete(ItemKind.MACHINE, choice.machine, 1)
-    assert plan_data(planned(one.plan_of(pair.id)).plan) == before
+    assert plan_data(planned(one.plan_of(pair.id)).pair) == before
     assert isinstance(one.plan_for(choice), Problems)
 
 

@@ -103,7 +103,7 @@ def bench_data(
         "title": plan.order.title,
         "side": plan.side,
         "language": tongue.code,
-        "units": plan.order.units,
+        "units": plan.units,
         "needles": program.needles,
         "turns": machine.turns.value,
         "sense": 1 if machine.forward is Direction.CLOCKWISE else -1,

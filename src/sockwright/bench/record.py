@@ -44,7 +44,7 @@ def round_counts(plan: Plan) -> dict[int, int]:
     }
 
 
-def as_knitted(plan: Plan, extra: Mapping[int, int]) -> Plan:
+def as_knitted(plan: Plan, extra: Mapping[int, int], other: Plan | None = None) -> Plan:
     """The plan of one sock as it was knitted: instruction `n` with `extra[n]` rounds more.
 
     Its program is run, measured and weighed again. Raises CannotCount for an instruction without
@@ -71,7 +71,7 @@ def as_knitted(plan: Plan, extra: Mapping[int, int]) -> Plan:
                 )
             )
         steps[places[0]] = replace(step, count=step.count + by)
-    return with_program(plan, replace(plan.program, steps=tuple(steps)))
+    return with_program(plan, replace(plan.program, steps=tuple(steps)), other)
 
 
 @dataclass(frozen=True)

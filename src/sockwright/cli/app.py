@@ -18,7 +18,7 @@ from sockwright.errors import SockwrightError
 from sockwright.sheets.paper import Paper
 
 if TYPE_CHECKING:
-    from sockwright.plan.make import Plan
+    from sockwright.plan.make import PairPlan
 
 EXIT_FINDINGS = 1
 
@@ -109,7 +109,7 @@ def plan(
         raise typer.Exit(EXIT_FINDINGS)
 
 
-def _explain(made: Plan, key: str, as_json: bool) -> None:
+def _explain(made: PairPlan, key: str, as_json: bool) -> None:
     """Print where one number of a plan comes from, or all of them, as text or as data."""
     from sockwright.cli.explain import chosen_numbers, explain_text
 
@@ -173,7 +173,7 @@ def sheets(
     files = print_sheets(made, paper, only, show_progress)
     for path in write_files(files, folder):
         typer.echo(f"wrote {path}")
-    if strange := missing_letters(made):
+    if strange := missing_letters(made.order):
         where = "; ".join(f'{lacking(words)} (in "{words}")' for words in strange)
         print_note(
             "These letters are in none of the faces we ship and print only where this computer "

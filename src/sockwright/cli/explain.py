@@ -11,7 +11,7 @@ from rich.text import Text
 
 from sockwright.cli.measures import table_of
 from sockwright.plan.explain import Explained, Input, explain, sources
-from sockwright.plan.make import Plan
+from sockwright.plan.make import PairPlan
 from sockwright.quantities.printing import told_of
 from sockwright.words import capitalised, said, sentence
 
@@ -27,18 +27,18 @@ ORIGINS = {
 INDENT = (0, 0, 0, 2)
 
 
-def chosen_numbers(plan: Plan, key: str) -> tuple[Explained, ...]:
+def chosen_numbers(pair: PairPlan, key: str) -> tuple[Explained, ...]:
     """The explanations asked for: one by its key, or all. Raises UnknownNumber."""
-    return sources(plan) if key == ALL else (explain(plan, key),)
+    return sources(pair) if key == ALL else (explain(pair, key),)
 
 
-def explain_text(plan: Plan, numbers: Iterable[Explained]) -> Iterator[RenderableType]:
+def explain_text(pair: PairPlan, numbers: Iterable[Explained]) -> Iterator[RenderableType]:
     """Each number with its formula, what goes into it and what would narrow it."""
-    keys = {each.key for each in sources(plan)}
+    keys = {each.key for each in sources(pair)}
     for place, number in enumerate(numbers):
         if place:
             yield ""
-        yield from _number(number, plan.order.units, keys)
+        yield from _number(number, pair.first.units, keys)
 
 
 def _number(number: Explained, units: str, keys: set[str]) -> Iterator[RenderableType]:

@@ -10,32 +10,32 @@ from sockwright.cli.plan import plan_text
 from sockwright.errors import SockwrightError
 from sockwright.needlebed.loops import write_table
 from sockwright.plan.data import plan_data
-from sockwright.plan.make import Plan
+from sockwright.plan.make import PairPlan
 
 
-def save_loops(plan: Plan, path: Path) -> list[Path]:
+def save_loops(pair: PairPlan, path: Path) -> list[Path]:
     """Write the loop table; where the feet differ, one file a sock, named by its side."""
-    if plan.second is None:
-        write_table(plan.dry_run.loops, path)
+    if pair.second is None:
+        write_table(pair.first.dry_run.loops, path)
         return [path]
     written = []
-    for sock in (plan, plan.second):
+    for sock in pair.socks:
         named = path.with_name(f"{path.stem}-{sock.side}{path.suffix}")
         write_table(sock.dry_run.loops, named)
         written.append(named)
     return written
 
 
-def save_plan(plan: Plan, folder: Path) -> list[Path]:
+def save_plan(pair: PairPlan, folder: Path) -> list[Path]:
     """Write plan.txt, plan.json and the loop table into `folder`, made if it is not there."""
     if folder.exists() and not folder.is_dir():
         raise SockwrightError(f"{folder}: is a file; name a folder to save into")
     folder.mkdir(parents=True, exist_ok=True)
     text = folder / "plan.txt"
     data = folder / "plan.json"
-    _write(text, plain_text(plan_text(plan)))
-    _write(data, json.dumps(plan_data(plan), ensure_ascii=False, indent=1) + "\n")
-    return [text, data, *save_loops(plan, folder / "loops.csv")]
+    _write(text, plain_text(plan_text(pair)))
+    _write(data, json.dumps(plan_data(pair), ensure_ascii=False, indent=1) + "\n")
+    return [text, data, *save_loops(pair, folder / "loops.csv")]
 
 
 def _write(path: Path, text: str) -> None:

@@ -38,7 +38,7 @@ def foot_table(plan: Plan) -> Table:
         shoe = ""
         if name == "length" and not is_child(wearer):
             shoe = f"; about {shoe_words(measure.estimate.value, wearer.sex)}"
-        size = format_pm(measure.estimate, plan.order.units)
+        size = format_pm(measure.estimate, plan.units)
         table.add_row(name.replace("_", " "), size, f"{measure.source}{shoe}")
     return table
 
@@ -51,7 +51,7 @@ def shoe_words(length_mm: float, sex: Sex) -> str:
 
 def gauge_table(plan: Plan) -> Table:
     """The washed fabric: its loops, what it weighs, how tight it is."""
-    gauge, inches = plan.gauge, plan.order.units == "in"
+    gauge, inches = plan.gauge, plan.units == "in"
     span, unit = (MM_PER_INCH, "an inch") if inches else (MM_PER_10_CM, "10 cm")
     table = table_of("", "Size", f"In {unit}")
     for word, size in (("wale", gauge.wale), ("course", gauge.course)):

@@ -14,7 +14,7 @@ from sockwright.cli.measures import foot_table, gauge_table, pitch_words, table_
 from sockwright.estimates import Estimate
 from sockwright.order.model import Order
 from sockwright.plan.data import instructions
-from sockwright.plan.make import Plan
+from sockwright.plan.make import PairPlan, Plan
 from sockwright.plan.notes import fabric_agrees, finding_words, look_again, plan_notes
 from sockwright.plan.verdict import size_verdict
 from sockwright.program.cuff import SELVEDGE_ROUNDS
@@ -37,27 +37,26 @@ EDGE_ROUNDS = 1 + SELVEDGE_ROUNDS
 """Rounds of a rib's first edge: one on both beds, then those of the cylinder alone."""
 
 
-def plan_text(plan: Plan) -> Iterator[RenderableType]:
+def plan_text(pair: PairPlan) -> Iterator[RenderableType]:
     """The whole plan; both socks where the feet differ."""
-    order = plan.order
+    order, first = pair.order, pair.first
     yield Text(order.title, style="bold")
     yield f"Wearer: {order.wearer.name}. Machine: {order.machine.name}."
-    yield f"{_sentence(plan.feet.reason)}"
+    yield f"{_sentence(first.feet.reason)}"
     yield "Behind ± stands one standard deviation: two times in three the truth lies within it."
-    yield from _sock(plan)
-    if plan.second is not None:
-        yield from _sock(plan.second, plan)
+    yield from _sock(first)
+    if pair.second is not None:
+        yield from _sock(pair.second, first)
     yield _heading("Cautions")
-    yield from _bullets(cautions(plan.program, order.machine))
+    yield from _bullets(cautions(first.program, order.machine))
 
 
-def verdict_text(plan: Plan) -> Iterator[RenderableType]:
+def verdict_text(pair: PairPlan) -> Iterator[RenderableType]:
     """What the dry run of each sock finds."""
-    for sock in (plan, plan.second):
-        if sock is not None:
-            if plan.second is not None:
-                yield f"The {sock.side} sock:"
-            yield from _verdict(sock, instructions(sock))
+    for sock in pair.socks:
+        if pair.second is not None:
+            yield f"The {sock.side} sock:"
+        yield from _verdict(sock, instructions(sock))
 
 
 def cylinders_text(order: Order, ranking: Iterable[CylinderFit]) -> Iterator[RenderableType]:
@@ -85,7 +84,7 @@ def cylinders_text(order: Order, ranking: Iterable[CylinderFit]) -> Iterator[Ren
 def _sock(plan: Plan, first: Plan | None = None) -> Iterator[RenderableType]:
     if plan.side != "both":
         yield _heading(f"The {plan.side} sock")
-    yield f"Size: {size_verdict(plan).words(plan.order.units)}."
+    yield f"Size: {size_verdict(plan).words(plan.units)}."
     doubts = look_again(plan)
     if doubts:
         yield _heading("Look at this first")
@@ -121,7 +120,7 @@ def _sock(plan: Plan, first: Plan | None = None) -> Iterator[RenderableType]:
 
 def _numbers(plan: Plan) -> Table:
     """Rounds and rows of every part, and what they measure."""
-    sizing, units = plan.sizing, plan.order.units
+    sizing, units = plan.sizing, plan.units
     cuff, heel, toe = sizing.cuff, sizing.heel, sizing.toe
     table = table_of("Part", "Knit", "Measures")
     table.add_row(
@@ -168,7 +167,7 @@ def _numbers(plan: Plan) -> Table:
 
 
 def _yarn(plan: Plan) -> Table:
-    units = plan.order.units
+    units = plan.units
     table = table_of("Yarn", "One sock", "", "The pair", "", "On hand")
     for role, use in plan.use.items():
         pair = plan.pair_use[role]
@@ -188,7 +187,7 @@ def _yarn(plan: Plan) -> Table:
 
 def _next_reading(plan: Plan) -> Iterator[RenderableType]:
     best = plan.next_reading.best
-    units = plan.order.units
+    units = plan.units
     before = format_length(best.sd_before_mm, units, 2)
     after = format_length(best.sd_after_mm, units, 2)
     yield Padding(

@@ -12,7 +12,7 @@ from sockwright.estimates import Estimate
 from sockwright.fabric.lengths import run_counts
 from sockwright.fabric.yarn_use import YarnUse
 from sockwright.once import once
-from sockwright.plan.make import Plan
+from sockwright.plan.make import PairPlan, Plan
 from sockwright.plan.notes import fabric_agrees, look_again, plan_notes
 from sockwright.plan.numbers import NUMBERS, Value
 from sockwright.plan.verdict import size_verdict
@@ -28,15 +28,20 @@ def schema_text() -> str:
     return files("sockwright.schema").joinpath("plan.schema.json").read_text(encoding="utf-8")
 
 
-def plan_data(plan: Plan) -> Data:
+def plan_data(pair: PairPlan) -> Data:
     """The whole plan as JSON-ready data; the second sock under "second" where feet differ."""
+    second = None if pair.second is None else _sock(pair.second) | {"second": None}
+    return _sock(pair.first) | {"second": second}
+
+
+def _sock(plan: Plan) -> Data:
     order, steps = plan.order, instructions(plan)
     return {
         "sockwright": __version__,
         "title": order.title,
         "wearer": order.wearer.name,
         "side": plan.side,
-        "units": order.units,
+        "units": plan.units,
         "ok": plan.dry_run.ok,
         "size": _size(plan),
         "feet": {
@@ -68,7 +73,6 @@ def plan_data(plan: Plan) -> Data:
         "notes": list(plan_notes(plan)),
         "cautions": list(cautions(plan.program, order.machine)),
         "conventions": list(conventions(plan.execution, order.machine)),
-        "second": None if plan.second is None else plan_data(plan.second),
     }
 
 
@@ -76,7 +80,7 @@ def plan_data(plan: Plan) -> Data:
 def instructions(plan: Plan, language: str = "en") -> tuple[Instruction, ...]:
     """The crank program in sentences, in the conventions of the order's machine."""
     names = {yarn.role: yarn.name for yarn in plan.order.yarns}
-    machine, units = plan.order.machine, plan.order.units
+    machine, units = plan.order.machine, plan.units
     return write_instructions(plan.execution, machine, units, language, names)
 
 
@@ -118,7 +122,7 @@ def _size(plan: Plan) -> Data:
         "trust": verdict.trust.name.lower(),
         "reasons": list(verdict.reasons),
         "foot_sd": round(verdict.foot_sd_mm, 2),
-        "verdict": verdict.words(plan.order.units),
+        "verdict": verdict.words(plan.units),
     }
 
 

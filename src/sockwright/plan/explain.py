@@ -18,7 +18,7 @@ from sockwright.measure.yarn import yarn_from
 from sockwright.once import once
 from sockwright.order.model import Order
 from sockwright.plan.further import Candidate, candidates
-from sockwright.plan.make import Plan
+from sockwright.plan.make import PairPlan, Plan
 from sockwright.plan.numbers import Value, numbers
 from sockwright.quantities.printing import format_length, is_percent, shown, shown_sd
 from sockwright.words import Said, joined, said
@@ -130,16 +130,16 @@ class Explained:
 
 
 @once
-def sources(plan: Plan) -> tuple[Explained, ...]:
-    """The explanation of every number of `plan`, in the order of `numbers` and under its keys:
+def sources(pair: PairPlan) -> tuple[Explained, ...]:
+    """The explanation of every number of a pair, in the order of `numbers` and under its keys:
     "gauge.course", "fit.cylinders.72.girth" (by needles), "yarn.main.mass", "minutes".
 
     Where the feet differ those of the second sock follow, as "second.foot.length".
     """
-    first = _sock(plan)
-    if plan.second is None:
+    first = _sock(pair.first)
+    if pair.second is None:
         return first
-    second = _sock(plan.second)
+    second = _sock(pair.second)
     keys = {each.key for each in (*first, *second)}
     return (
         *(_renamed(each, keys, "", SECOND) for each in first),
@@ -147,9 +147,9 @@ def sources(plan: Plan) -> tuple[Explained, ...]:
     )
 
 
-def explain(plan: Plan, key: str) -> Explained:
+def explain(pair: PairPlan, key: str) -> Explained:
     """The explanation of one number. Raises UnknownNumber, naming keys like it."""
-    table = {each.key: each for each in sources(plan)}
+    table = {each.key: each for each in sources(pair)}
     if key in table:
         return table[key]
     tail = key.rsplit(".", maxsplit=1)[-1]
@@ -160,9 +160,9 @@ def explain(plan: Plan, key: str) -> Explained:
     )
 
 
-def sources_data(plan: Plan) -> list[dict[str, Any]]:
+def sources_data(pair: PairPlan) -> list[dict[str, Any]]:
     """`sources` as JSON-ready data, quantities as {"value", "sd", "unit"}."""
-    return [each.as_data() for each in sources(plan)]
+    return [each.as_data() for each in sources(pair)]
 
 
 def swatch_sources(order: Order) -> tuple[Explained, ...]:
@@ -180,7 +180,7 @@ def swatch_sources(order: Order) -> tuple[Explained, ...]:
 
 
 def _sock(plan: Plan) -> tuple[Explained, ...]:
-    return _completed(numbers(plan), candidates(plan), plan.order.units, THIS_PLAN)
+    return _completed(numbers(plan), candidates(plan), plan.units, THIS_PLAN)
 
 
 def _completed(

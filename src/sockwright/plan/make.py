@@ -36,10 +36,10 @@ from sockwright.words import said
 class Plan:
     """A proven plan for one sock.
 
-    `side` is "both" where one sock serves both feet, else "left" or "right"; `second` is then the
-    plan of the other foot. `ranking` lists the machine's cylinders, the best first. `use` is the
-    yarn of one sock; `pair_use` that of both. `as_sized` tells whether the program is the sizing's
-    own.
+    `side` is "both" where one sock serves both feet, else "left" or "right". `ranking` lists the
+    machine's cylinders, the best first. `use` is the yarn of one sock; `pair_use` that of both.
+    `units` are those it is told in ("cm" or "in"), `as_sized` tells whether the program is the
+    sizing's own.
     """
 
     order: Order
@@ -59,13 +59,13 @@ class Plan:
     minutes: Estimate
     next_reading: NextReading
     leg_shape: LegShape
-    second: Plan | None = None
+    units: str
     as_sized: bool = True
 
     @property
     def ok(self) -> bool:
-        """True when neither sock has an error-level finding."""
-        return self.dry_run.ok and (self.second is None or self.second.ok)
+        """True when the sock has no error-level finding."""
+        return self.dry_run.ok
 
     @cached_property
     def length_ease(self) -> Estimate:
@@ -98,14 +98,44 @@ class Plan:
         return execute(self.program)
 
     def in_units(self, units: str) -> Plan:
-        """The same plan, told in other units than its order's ("cm" or "in")."""
-        if units == self.order.units:
-            return self
-        second = None if self.second is None else self.second.in_units(units)
-        return replace(self, order=replace(self.order, units=units), second=second)
+        """The same plan, told in other units."""
+        return self if units == self.units else replace(self, units=units)
 
 
-def make_plan(order: Order) -> Plan:
+@dataclass(frozen=True)
+class PairPlan:
+    """The plans of a pair: one that both socks are knitted by, or one for each foot."""
+
+    first: Plan
+    second: Plan | None = None
+
+    @property
+    def socks(self) -> tuple[Plan, ...]:
+        """The plans there are, one or two."""
+        return (self.first,) if self.second is None else (self.first, self.second)
+
+    @property
+    def both(self) -> tuple[Plan, Plan]:
+        """The plan of the first sock and that of the second, maybe the same."""
+        return self.first, self.second or self.first
+
+    @property
+    def order(self) -> Order:
+        """What was asked for."""
+        return self.first.order
+
+    @property
+    def ok(self) -> bool:
+        """True when no sock has an error-level finding."""
+        return all(sock.ok for sock in self.socks)
+
+    def in_units(self, units: str) -> PairPlan:
+        """The same plans, told in other units."""
+        socks = (sock.in_units(units) for sock in self.socks)
+        return self if units == self.first.units else PairPlan(*socks)
+
+
+def make_plan(order: Order) -> PairPlan:
     """Plan both socks of `order`: estimate, fit, size, write the program, run it, measure it.
 
     One plan serves both feet where they are alike, that of the longer. Raises OrderError where a
@@ -121,17 +151,15 @@ def make_plan(order: Order) -> Plan:
         longer = {"left": left, "right": right}[feet.longer]
         ranking = ranking if longer is left else rank(order, longer, gauge_on)
         plan = _plan_sock(order, "both", feet, longer, yarns, ranking)
-        return _with_supply(plan, plan)
+        return PairPlan(_with_supply(plan, plan))
     first = _plan_sock(order, "left", feet, left, yarns, ranking)
     other = _plan_sock(order, "right", feet, right, yarns, rank(order, right, gauge_on))
-    return replace(_with_supply(first, other), second=_with_supply(other, first))
+    return PairPlan(_with_supply(first, other), _with_supply(other, first))
 
 
-def with_program(plan: Plan, program: Program) -> Plan:
-    """The plan of one sock with another program: run, measured and weighed again.
-
-    What was sized stays as it was, and so does the other sock.
-    """
+def with_program(plan: Plan, program: Program, other: Plan | None = None) -> Plan:
+    """The plan of one sock with another program: run, measured and weighed again beside the `other`
+    sock of its pair, itself where that is the same. What was sized stays as it was."""
     run = dry_run(program, plan.gauge.loop.value)
     changed = replace(
         plan,
@@ -142,7 +170,7 @@ def with_program(plan: Plan, program: Program) -> Plan:
         minutes=minutes(program),
         as_sized=False,
     )
-    return _with_supply(changed, plan if plan.second is None else plan.second)
+    return _with_supply(changed, other or plan)
 
 
 def _measured(run: DryRun, gauge: Gauge, sizing: Sizing) -> FabricMeasures:
@@ -222,6 +250,7 @@ def _plan_sock(
             foot.length.estimate.sd,
         ),
         leg_shape=shape,
+        units=order.units,
     )
 
 

@@ -70,7 +70,7 @@ def _unmeasured(plan: Plan) -> Iterator[str]:
         yield said(
             "no swatch tells this gauge, so every length is rough: the foot comes to {length}; "
             "knit a swatch, measure it, and plan again",
-            length=format_pm(plan.fabric.foot_length, plan.order.units),
+            length=format_pm(plan.fabric.foot_length, plan.units),
         )
 
 
@@ -103,7 +103,7 @@ def _plain(name: str) -> Said:
 
 def _agreement(plan: Plan) -> Iterator[str]:
     if not fabric_agrees(plan):
-        units = plan.order.units
+        units = plan.units
         yield said(
             "the formula gives a foot of {reckoned}, the loops "
             "give {counted}: do not knit this plan",
@@ -140,7 +140,7 @@ def _cam(plan: Plan) -> Iterator[str]:
 
 def _tube(plan: Plan) -> Iterator[str]:
     """How the lengths of a sock without a heel are meant."""
-    corner, units = plan.sizing.heel.corner, plan.order.units
+    corner, units = plan.sizing.heel.corner, plan.units
     if corner.value:
         yield said(
             "no heel: leg and foot are one tube, {tube} long from top to toe, which turns when it "
@@ -165,7 +165,7 @@ def _lopsided(plan: Plan) -> Iterator[str]:
                 part=part,
                 first=needle,
                 courses=courses,
-                length=format_length(courses * plan.gauge.course.value, plan.order.units),
+                length=format_length(courses * plan.gauge.course.value, plan.units),
                 last=needle + half - 1,
             )
 
@@ -182,7 +182,7 @@ def _heel(plan: Plan) -> Iterator[str]:
     girth = plan.sizing.heel.girth_mm(plan.gauge.wale.value, plan.gauge.course.value)
     heel = plan.foot.heel_girth.estimate
     stretch = heel.value / girth
-    units = plan.order.units
+    units = plan.units
     if stretch > fact("fit", "cup_stretch_most").number:
         yield said(
             plan.sizing.heel.tight_words,
@@ -195,7 +195,7 @@ def _heel(plan: Plan) -> Iterator[str]:
 def _ankle(plan: Plan) -> Iterator[str]:
     ankle, tube = plan.foot.ankle_girth.estimate, plan.fit.girth
     if tube.value > ankle.value:
-        units = plan.order.units
+        units = plan.units
         yield said(
             "the tube ({tube}) is wider than the ankle "
             "({ankle}): it will hang loose there unless a rib draws it in",

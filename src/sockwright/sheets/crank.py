@@ -175,7 +175,7 @@ def _lead(plan: Plan) -> str:
 
 def _glance(plan: Plan, steps: tuple[Instruction, ...]) -> Iterator[Data]:
     """The key numbers, label and value."""
-    units, sizing = plan.order.units, plan.sizing
+    units, sizing = plan.units, plan.sizing
     fabric = plan.fabric
     yield _line(said("needles"), f"{sizing.needles}")
     yield _line(said("foot, heel to toe"), format_pm(fabric.foot_length, units))
@@ -211,7 +211,7 @@ def _line(label: str, value: str) -> Data:
 
 def _yarns(plan: Plan) -> Iterator[Data]:
     """Every yarn: what one sock takes, and what to wind off for the second."""
-    units = plan.order.units
+    units = plan.units
     for role, use in plan.use.items():
         plain = role in PLAIN_YARNS
         yarn = plan.yarns[role]

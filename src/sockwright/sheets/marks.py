@@ -49,7 +49,7 @@ def marks_of_plan(plan: Plan, paper: Paper, language: str = "en") -> bytes:
     given = plan.fit.cylinder.diameter_mm
     marks = place_marks(plan.order.machine, needles, limits_of_program(plan.execution))
     ring = _Ring(needles, given or USUAL_DIAMETER_MM, marks, plan.order.machine)
-    return _sheet(ring, paper, plan.order.units, language, usual=given is None)
+    return _sheet(ring, paper, plan.units, language, usual=given is None)
 
 
 def marks_alone(

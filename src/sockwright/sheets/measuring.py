@@ -216,7 +216,7 @@ def swatch_sheet(
         "figure_width": SIZE_MM[0],
         "ruler_width": WIDTH_MM,
         "given": _given(plan, needles),
-        "units": units if plan is None else plan.order.units,
+        "units": units if plan is None else plan.units,
         "before": "" if plan is None else _tenths(plan.next_reading.best.sd_before_mm),
         "wanted": [] if plan is None else _wanted(plan),
     }

@@ -9,7 +9,7 @@ from sockwright.drawing.chart.chart import chart_svg
 from sockwright.drawing.chart.pages import chart_svgs
 from sockwright.errors import NotProven, SockwrightError
 from sockwright.plan.data import instructions
-from sockwright.plan.make import Plan
+from sockwright.plan.make import PairPlan, Plan
 from sockwright.plan.notes import finding_words
 from sockwright.sheets.crank import crank_sheet
 from sockwright.sheets.marks import marks_of_plan
@@ -47,27 +47,26 @@ Files = dict[str, bytes]
 
 def _each_sock(
     name: str, sheet: Callable[[Plan, Paper, str, str], Files]
-) -> Callable[[Plan, Paper, str], Files]:
+) -> Callable[[PairPlan, Paper, str], Files]:
     """A sheet made once, or once a foot where the feet differ."""
 
-    def make(plan: Plan, paper: Paper, language: str) -> Files:
-        if plan.second is None:
-            return sheet(plan, paper, language, name)
-        left, right = (
-            sheet(sock, paper, language, f"{name}-{sock.side}") for sock in (plan, plan.second)
-        )
+    def make(pair: PairPlan, paper: Paper, language: str) -> Files:
+        if pair.second is None:
+            return sheet(pair.first, paper, language, name)
+        left, right = (sheet(sock, paper, language, f"{name}-{sock.side}") for sock in pair.socks)
         return {**left, **right}
 
     return make
 
 
-def _crank(plan: Plan, paper: Paper, language: str) -> Files:
+def _crank(pair: PairPlan, paper: Paper, language: str) -> Files:
     """The sheet of a pair; of unlike feet, the first sock's, and what differs in the second."""
-    if plan.second is None:
-        return {"crank.pdf": crank_sheet(plan, paper, language)}
+    first, second = pair.first, pair.second
+    if second is None:
+        return {"crank.pdf": crank_sheet(first, paper, language)}
     return {
-        f"crank-{plan.side}.pdf": crank_sheet(plan, paper, language),
-        f"crank-{plan.second.side}.pdf": crank_sheet(plan.second, paper, language, plan),
+        f"crank-{first.side}.pdf": crank_sheet(first, paper, language),
+        f"crank-{second.side}.pdf": crank_sheet(second, paper, language, first),
     }
 
 
@@ -77,21 +76,23 @@ def _chart(plan: Plan, paper: Paper, language: str, name: str) -> Files:
     return {f"{name}.pdf": chart_sheet(plan, paper, language), f"{name}.svg": whole.encode()}
 
 
-SHEETS: Mapping[str, Callable[[Plan, Paper, str], Files]] = {
+SHEETS: Mapping[str, Callable[[PairPlan, Paper, str], Files]] = {
     "crank": _crank,
-    "marks": lambda plan, paper, language: {"marks.pdf": marks_of_plan(plan, paper, language)},
-    "measuring": lambda plan, paper, language: measuring_sheet(paper, plan.order.units, language),
+    "marks": lambda pair, paper, language: {
+        "marks.pdf": marks_of_plan(pair.first, paper, language)
+    },
+    "measuring": lambda pair, paper, language: measuring_sheet(paper, pair.first.units, language),
     "scale-card": lambda _, paper, language: {"scale-card.pdf": scale_card(paper, language)},
-    "swatch": lambda plan, paper, language: {
-        "swatch.pdf": swatch_sheet(paper, plan, language=language)
+    "swatch": lambda pair, paper, language: {
+        "swatch.pdf": swatch_sheet(paper, pair.first, language=language)
     },
     "chart": _each_sock("chart", _chart),
-    "record": lambda plan, paper, language: {"record.pdf": record_sheet(plan, paper, language)},
+    "record": lambda pair, paper, language: {"record.pdf": record_sheet(pair, paper, language)},
 }
 
 
 def print_sheets(
-    plan: Plan,
+    pair: PairPlan,
     paper: Paper,
     only: str | None = None,
     tell: Callable[[Sequence[str]], Iterable[str]] = iter,
@@ -103,8 +104,8 @@ def print_sheets(
     NotProven for a plan whose dry run failed, with its reasons, SockwrightError for an unknown
     name.
     """
-    for sock in (plan, plan.second):
-        if sock is not None and not sock.dry_run.ok:
+    for sock in pair.socks:
+        if not sock.ok:
             steps = instructions(sock)
             reasons = joined("; ", (finding_words(sock, one, steps) for one in sock.dry_run.errors))
             raise NotProven(said("no sheets: the dry run found errors: {reasons}", reasons=reasons))
@@ -116,7 +117,7 @@ def print_sheets(
     return {
         file: pdf
         for name in tell(names)
-        for file, pdf in SHEETS[name](plan, paper, language).items()
+        for file, pdf in SHEETS[name](pair, paper, language).items()
     }
 
 

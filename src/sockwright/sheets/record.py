@@ -7,7 +7,7 @@ from typing import Any
 from sockwright import steps as op
 from sockwright.estimates import Estimate
 from sockwright.plan.data import instructions
-from sockwright.plan.make import Plan
+from sockwright.plan.make import PairPlan, Plan
 from sockwright.plan.notes import to_wind
 from sockwright.program.draft import CORD, WASTE
 from sockwright.quantities import format_length, format_mass, format_pm
@@ -21,10 +21,9 @@ KNITTED = (op.Section.CUFF, op.Section.LEG, op.Section.HEEL, op.Section.FOOT, op
 BOTH = "both"
 
 
-def record_sheet(plan: Plan, paper: Paper, language: str = "en") -> bytes:
+def record_sheet(pair: PairPlan, paper: Paper, language: str = "en") -> bytes:
     """The sheet as PDF, to fill in while and after the pair is knitted and worn."""
-    order = plan.order
-    socks = (plan, plan.second or plan)
+    order, socks = pair.order, pair.both
     data = {
         "title": order.title,
         "whose": said(
@@ -32,15 +31,15 @@ def record_sheet(plan: Plan, paper: Paper, language: str = "en") -> bytes:
             wearer=order.wearer.name,
             machine=order.machine.name,
         ),
-        "units": order.units,
+        "units": pair.first.units,
         "socks": [_name(sock, place) for place, sock in enumerate(socks)],
         "measures": _side_by_side([_measures(sock) for sock in socks]),
         "counts": _side_by_side([_counts(sock) for sock in socks]),
-        "yarns": _yarns(plan),
+        "yarns": _yarns(pair),
         "needles": [str(sock.sizing.needles) for sock in socks],
         "cam_word": order.machine.cam.word,
         "cam": [_cam_settings(sock.program) for sock in socks],
-        "ribber": bool(plan.program.dial),
+        "ribber": bool(pair.first.program.dial),
     }
     return typeset("record", data, {}, paper, language)
 
@@ -54,7 +53,7 @@ def _name(sock: Plan, place: int) -> str:
 
 def _measures(plan: Plan) -> dict[str, str]:
     """What the finished sock should measure, rested and washed, in the order's units."""
-    units, fabric, girth = plan.order.units, plan.fabric, plan.fabric.girth
+    units, fabric, girth = plan.units, plan.fabric, plan.fabric.girth
     lengths: dict[str, str] = {said("tube, top to toe"): format_pm(fabric.tube_length, units)}
     if plan.sizing.heel.cups:
         lengths = {
@@ -105,9 +104,9 @@ def _side_by_side(socks: list[dict[str, str]]) -> list[dict[str, Any]]:
     return [{"name": name, "planned": [sock.get(name, "–") for sock in socks]} for name in names]
 
 
-def _yarns(plan: Plan) -> list[dict[str, str]]:
+def _yarns(pair: PairPlan) -> list[dict[str, str]]:
     """What each of the order's yarns is expected to weigh before, between and after."""
-    other = (plan.second or plan).use
+    plan, other = pair.first, pair.both[1].use
     return [
         {
             "name": plan.yarns[role].name,

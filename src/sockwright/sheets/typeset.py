@@ -14,7 +14,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 from sockwright.fonts import shipped_letters
-from sockwright.plan.make import Plan
+from sockwright.order.model import Order
 from sockwright.sheets.paper import MARGIN_MM, SIZES, Paper
 from sockwright.words import ENGLISH, Tongue
 from sockwright.words import tongue as tongue_of
@@ -162,9 +162,9 @@ UNSEEN = {"Zs", "Zl", "Zp", "Cc", "Cf"}
 """Classes of signs that leave no ink: blanks, controls, joiners."""
 
 
-def missing_letters(plan: Plan) -> tuple[str, ...]:
-    """The names and other words of the plan's order with letters that no shipped face has."""
-    return tuple(words for words in dict.fromkeys(_words(plan.order)) if lacking(words))
+def missing_letters(order: Order) -> tuple[str, ...]:
+    """The names and other words of an order with letters that no shipped face has."""
+    return tuple(words for words in dict.fromkeys(_words(order)) if lacking(words))
 
 
 def lacking(words: str) -> str:

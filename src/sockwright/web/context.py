@@ -9,7 +9,7 @@ from functools import cache
 from hashlib import sha256
 from importlib.resources import files
 from pathlib import Path
-from typing import Annotated, Any, Final
+from typing import Annotated, Any, Final, TypeVar
 from urllib.parse import parse_qsl, urlencode
 
 from fastapi import Depends, Request
@@ -17,7 +17,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from sockwright.order.values import LONGEST_NOTE, LONGEST_TEXT
-from sockwright.plan.make import Plan
+from sockwright.plan.make import PairPlan, Plan
 from sockwright.web.access.kept_certificates import NO_REACH, Reach
 from sockwright.web.access.sessions import Door
 from sockwright.web.bench.log_file import MOST_FILE_BYTES
@@ -245,6 +245,9 @@ Going = RedirectResponse
 """The answer that sends a browser on."""
 
 
+APlan = TypeVar("APlan", Plan, PairPlan)
+
+
 @dataclass(frozen=True)
 class Visit:
     """A request with what its answer needs."""
@@ -272,7 +275,7 @@ class Visit:
         """The same visit of somebody with other units, as an address of the data may ask."""
         return replace(self, preferences=replace(self.preferences, units=units))
 
-    def shown(self, plan: Plan) -> Plan:
+    def shown(self, plan: APlan) -> APlan:
         """A plan in the visitor's units, whatever its order's are."""
         return plan.in_units(self.preferences.units)
 

@@ -11,7 +11,7 @@ from urllib.parse import quote
 from fastapi.responses import Response
 
 from sockwright.errors import NotProven
-from sockwright.plan.make import Plan
+from sockwright.plan.make import PairPlan
 from sockwright.web.context import Visit
 from sockwright.web.errors import NoPage
 from sockwright.web.workers import Tools
@@ -44,7 +44,7 @@ def paper_of(visit: Visit) -> str:
 class PrintSheets:
     """Prints a file of a plan's sheets, or all of them in one archive."""
 
-    plan: Plan
+    pair: PairPlan
     paper: str
     file: str
     sheet: str | None
@@ -59,16 +59,16 @@ class PrintSheets:
 
     def done(self, tools: Tools) -> bytes:
         """The file; raises as `Workshop.print_plan`."""
-        files = tools.press.print_plan(self.plan, self.paper, self.sheet, self.language)
+        files = tools.press.print_plan(self.pair, self.paper, self.sheet, self.language)
         return zipped(files) if self.sheet is None else files[self.file]
 
 
-async def sheet_answer(visit: Visit, plan: Plan, file: str) -> Response:
+async def sheet_answer(visit: Visit, pair: PairPlan, file: str) -> Response:
     """A file of the plan's sheets; NoPage for a name that none has.
 
     A plan that is not proven is answered with a page that says why there are no sheets.
     """
-    every = {one.file: one.sheet for one in visit.shop.sheet_files(plan)}
+    every = {one.file: one.sheet for one in visit.shop.sheet_files(pair)}
     if file != ARCHIVE and file not in every:
         raise NoPage(
             said("no sheet is called {file}; there are {files}", file=file[:80], files=tuple(every))
@@ -76,7 +76,7 @@ async def sheet_answer(visit: Visit, plan: Plan, file: str) -> Response:
     try:
         content = await visit.done(
             PrintSheets(
-                visit.shown(plan),
+                visit.shown(pair),
                 paper_of(visit),
                 file,
                 every.get(file),
@@ -87,11 +87,11 @@ async def sheet_answer(visit: Visit, plan: Plan, file: str) -> Response:
         return visit.page(
             "not_proven.html",
             409,
-            title=plan.order.title,
+            title=pair.order.title,
             reason=refusal.message,
             back=_back(visit),
         )
-    return file_answer(content, plan.order.title, file, inline=file != ARCHIVE)
+    return file_answer(content, pair.order.title, file, inline=file != ARCHIVE)
 
 
 def _back(visit: Visit) -> str:

@@ -8,7 +8,7 @@ from typing import Any
 
 from sockwright.errors import CannotMake, Problem
 from sockwright.order.model import Order
-from sockwright.plan.make import Plan
+from sockwright.plan.make import PairPlan, Plan
 
 
 @dataclass(frozen=True)
@@ -60,7 +60,15 @@ class Composed:
 
 @dataclass(frozen=True)
 class Planned:
-    """The plan of a choice."""
+    """The plans of a choice."""
+
+    composed: Composed
+    pair: PairPlan
+
+
+@dataclass(frozen=True)
+class PlannedSock:
+    """The plan that one sock of a pair is knitted by, or was."""
 
     composed: Composed
     plan: Plan

@@ -17,12 +17,12 @@ from sockwright.bench.log import FIRST, SECOND, WHICH, Deed, Entry, State, state
 from sockwright.bench.record import Record, as_knitted, more_by_section, possible_extra, record_of
 from sockwright.errors import Problem
 from sockwright.order.reader import Place
-from sockwright.plan.make import Plan
+from sockwright.plan.make import PairPlan, Plan
 from sockwright.spreadsheet import cell
 from sockwright.store import kept
 from sockwright.store.items import ItemKind, Thing
 from sockwright.store.kept import KeptEntry, add_entries, clocks_of, damaged_entries, entries_of
-from sockwright.workshop.answers import Planned, Problems, Refused
+from sockwright.workshop.answers import Planned, PlannedSock, Problems, Refused
 from sockwright.workshop.bench_entries import Read, RefusedEntry, in_reach
 from sockwright.workshop.fields import BEING_MADE, PLANNED, moment
 from sockwright.workshop.keeping import change_thing
@@ -73,25 +73,27 @@ def add_to_log(session: Session, sock_id: str, which: str, given: Read, now: dat
 
 def plan_at_bench(
     session: Session, pair: Thing, which: str, planned: Planned | Problems | Refused
-) -> Planned | Problems | Refused:
+) -> PlannedSock | Problems | Refused:
     """The plan that one sock of a pair is knitted by; `planned` is the pair's.
 
     The second is the plan of the other foot where the feet differ. It follows the first as that
     was really knitted, up to the moment when the second was begun.
     """
-    if which == FIRST or not isinstance(planned, Planned):
+    if not isinstance(planned, Planned):
         return planned
-    own = planned.plan.second or planned.plan
-    extra = followed(session, pair.id, planned.plan).follows
-    return Planned(planned.composed, as_knitted(own, possible_extra(own, extra)))
+    first, own = planned.pair.both
+    if which == FIRST:
+        return PlannedSock(planned.composed, first)
+    extra = followed(session, pair.id, planned.pair).follows
+    return PlannedSock(planned.composed, as_knitted(own, possible_extra(own, extra), first))
 
 
-def followed(session: Session, sock_id: str, first: Plan) -> Following:
-    """What the second sock of a pair follows of the first, `first` being that one's plan.
+def followed(session: Session, sock_id: str, pair: PairPlan) -> Following:
+    """What the second sock of a pair follows of the first.
 
     That is what its own log says it was begun with, and before it is begun the first as it is.
     """
-    own, log = first.second or first, log_of(session, sock_id, SECOND)
+    (first, own), log = pair.both, log_of(session, sock_id, SECOND)
     return following(
         first,
         own,
@@ -103,13 +105,20 @@ def followed(session: Session, sock_id: str, first: Plan) -> Following:
 
 def knitted(
     session: Session, pair: Thing, which: str, planned: Planned | Problems | Refused
-) -> Planned | Problems | Refused:
+) -> PlannedSock | Problems | Refused:
     """One sock of a pair as it was really knitted so far: its plan with what was done otherwise."""
     own = plan_at_bench(session, pair, which, planned)
-    if not isinstance(own, Planned):
+    if not isinstance(own, PlannedSock) or not isinstance(planned, Planned):
         return own
     extra = state(session, pair.id, which, own.plan).extra
-    return Planned(own.composed, as_knitted(own.plan, possible_extra(own.plan, extra)))
+    made = as_knitted(own.plan, possible_extra(own.plan, extra), _other(planned.pair, which))
+    return PlannedSock(own.composed, made)
+
+
+def _other(pair: PairPlan, which: str) -> Plan:
+    """The other sock of the pair."""
+    first, second = pair.both
+    return second if which == FIRST else first
 
 
 def state(session: Session, sock_id: str, which: str, plan: Plan) -> State:
@@ -196,21 +205,23 @@ def socks_at_bench(
     if not isinstance(outcome, Planned):
         return outcome
     found = []
-    for which in WHICH:
-        own = outcome.plan if which == FIRST else outcome.plan.second or outcome.plan
+    for which, own in zip(WHICH, outcome.pair.both, strict=True):
         knitted_by = plan_at_bench(session, pair, which, outcome)
-        assert isinstance(knitted_by, Planned)  # as it was planned at all
-        sock = _sock(own, knitted_by.plan, which, log_of(session, pair.id, which))
-        follows = None if which == FIRST else followed(session, pair.id, outcome.plan)
+        assert isinstance(knitted_by, PlannedSock)  # as it was planned at all
+        other = _other(outcome.pair, which)
+        sock = _sock(own, knitted_by.plan, other, which, log_of(session, pair.id, which))
+        follows = None if which == FIRST else followed(session, pair.id, outcome.pair)
         found.append(replace(sock, following=follows))
     return tuple(found)
 
 
-def _sock(own: Plan, followed: Plan, which: str, entries: tuple[Entry, ...]) -> SockAtBench:
+def _sock(
+    own: Plan, followed: Plan, other: Plan, which: str, entries: tuple[Entry, ...]
+) -> SockAtBench:
     record = record_of(entries, sock_of(followed))
     extra = record.state.extra
     possible = possible_extra(followed, extra)
-    knitted = as_knitted(followed, possible) if possible else followed
+    knitted = as_knitted(followed, possible, other) if possible else followed
     return SockAtBench(
         which=which,
         planned=own,

@@ -15,7 +15,7 @@ from sockwright.store.items import Busy
 from sockwright.words import said
 
 if TYPE_CHECKING:
-    from sockwright.plan.make import Plan
+    from sockwright.plan.make import PairPlan
 
 PAPERS = ("a4", "letter")
 
@@ -52,38 +52,37 @@ _ONE_A_FOOT = ("crank", "chart")
 _FEET = {"left": said("left foot"), "right": said("right foot")}
 
 
-def sheet_files(plan: Plan, paper: str = PAPERS[0]) -> tuple[SheetFile, ...]:
+def sheet_files(pair: PairPlan, paper: str = PAPERS[0]) -> tuple[SheetFile, ...]:
     """The files that a plan's sheets make, without making them; of the pages to trace a foot on,
     the words say which is for the longer foot on this `paper`."""
-    tracing = _tracing_for(plan, paper)
+    tracing = _tracing_for(pair, paper)
     return tuple(
         replace(one, words=said("{sheet}: for this foot", sheet=one.words))
         if one.file == tracing
         else one
-        for one in _files(plan)
+        for one in _files(pair)
     )
 
 
-def _tracing_for(plan: Plan, paper: str) -> str:
+def _tracing_for(pair: PairPlan, paper: str) -> str:
     """The file of the tracing page on which the longer foot has room, "" where none has."""
     from sockwright.sheets.measuring import free_length_mm
     from sockwright.sheets.paper import Paper
 
-    socks = (plan,) if plan.second is None else (plan, plan.second)
-    longest = max(sock.foot.length.estimate.value for sock in socks)
+    longest = max(sock.foot.length.estimate.value for sock in pair.socks)
     one, two = free_length_mm(Paper(paper))
     if longest > two:
         return ""
     return "tracing-page.pdf" if longest <= one else "tracing-two-sheets.pdf"
 
 
-def _files(plan: Plan) -> Iterator[SheetFile]:
+def _files(pair: PairPlan) -> Iterator[SheetFile]:
     for one in _EVERY:
-        if plan.second is None or one.sheet not in _ONE_A_FOOT:
+        if pair.second is None or one.sheet not in _ONE_A_FOOT:
             yield one
             continue
         stem, _, kind = one.file.partition(".")
-        for sock in (plan, plan.second):
+        for sock in pair.socks:
             words = said("{sheet}, {foot}", sheet=one.words, foot=_FEET[sock.side])
             yield SheetFile(f"{stem}-{sock.side}.{kind}", one.sheet, words)
 
@@ -96,7 +95,7 @@ class Press:
         self._longest_wait_s = longest_wait_s
 
     def print_plan(
-        self, plan: Plan, paper: str, only: str | None = None, language: str = "en"
+        self, pair: PairPlan, paper: str, only: str | None = None, language: str = "en"
     ) -> dict[str, bytes]:
         """File names and contents of all sheets, or of the one named `only`.
 
@@ -107,7 +106,7 @@ class Press:
         from sockwright.sheets.press import print_sheets
 
         with self._turn(paper):
-            return print_sheets(plan, Paper(paper), only, language=language)
+            return print_sheets(pair, Paper(paper), only, language=language)
 
     def print_swatch_form(self, paper: str, units: str, language: str = "en") -> bytes:
         """The swatch sheet of no plan, as PDF; Busy where many others are printing."""

@@ -25,7 +25,15 @@ from sockwright.workshop import bench as bench_record
 from sockwright.workshop import checking, example, gauge_memory, keeping, order_exchange
 from sockwright.workshop import pairs as socks
 from sockwright.workshop import planning as snapshot
-from sockwright.workshop.answers import Choice, Composed, Planned, Problems, Refused, Written
+from sockwright.workshop.answers import (
+    Choice,
+    Composed,
+    Planned,
+    PlannedSock,
+    Problems,
+    Refused,
+    Written,
+)
 from sockwright.workshop.backup import read_whole, write_whole
 from sockwright.workshop.bench import Added
 from sockwright.workshop.bench_entries import MOST_ENTRIES, read_entries
@@ -37,7 +45,7 @@ from sockwright.workshop.shapes import misshapen
 
 if TYPE_CHECKING:
     from sockwright.order.model import Order
-    from sockwright.plan.make import Plan
+    from sockwright.plan.make import PairPlan
 
 Clock = Callable[[], datetime]
 """Tells the moment, with its time zone."""
@@ -221,18 +229,18 @@ class Workshop:
 
     # Printing
 
-    def sheet_files(self, plan: Plan, paper: str = PAPERS[0]) -> tuple[SheetFile, ...]:
+    def sheet_files(self, pair: PairPlan, paper: str = PAPERS[0]) -> tuple[SheetFile, ...]:
         """The files that a plan's sheets make, and what each is for, on a `paper` of PAPERS."""
-        return sheet_files(plan, paper)
+        return sheet_files(pair, paper)
 
     def print_plan(
-        self, plan: Plan, paper: str, only: str | None = None, language: str = "en"
+        self, pair: PairPlan, paper: str, only: str | None = None, language: str = "en"
     ) -> dict[str, bytes]:
         """All sheets of a plan, or the one named `only`, by file name; `paper` of PAPERS.
 
         NotProven for a plan whose dry run failed, Busy where many others are printing.
         """
-        return self.press.print_plan(plan, paper, only, language)
+        return self.press.print_plan(pair, paper, only, language)
 
     def print_swatch_form(self, paper: str, units: str, language: str = "en") -> bytes:
         """The swatch sheet without a plan, with blanks; Busy where many others are printing."""
@@ -305,7 +313,7 @@ class Workshop:
 
     def plan_at_bench(
         self, sock_id: str, which: str, planned: Planned | None = None
-    ) -> Planned | Problems | Refused:
+    ) -> PlannedSock | Problems | Refused:
         """The plan that one sock of a pair is knitted by; the second follows the first.
 
         `planned` is the pair's plan where it is made already.
@@ -318,9 +326,9 @@ class Workshop:
     def following(self, sock_id: str, planned: Planned) -> Following:
         """What the second sock of a pair follows of the first, `planned` being the pair's plan."""
         with self._database.reading() as session:
-            return bench_log.followed(session, sock_id, planned.plan)
+            return bench_log.followed(session, sock_id, planned.pair)
 
-    def as_knitted(self, sock_id: str, which: str) -> Planned | Problems | Refused:
+    def as_knitted(self, sock_id: str, which: str) -> PlannedSock | Problems | Refused:
         """One sock of a pair as it was really knitted so far, proven anew."""
         with self._database.reading() as session:
             pair = kept.get(session, ItemKind.SOCK, sock_id)

@@ -92,7 +92,7 @@ class _Measures:
         """So many courses as a length, with its +- if asked."""
         course = self.plan.gauge.course
         sd = courses * course.sd if with_sd else 0.0
-        length = format_pm(Estimate(courses * course.value, sd, "mm"), self.plan.order.units)
+        length = format_pm(Estimate(courses * course.value, sd, "mm"), self.plan.units)
         return self.words.named(length)
 
     def parts(self, *, with_sd: bool) -> Iterator[Dimension]:
@@ -135,7 +135,7 @@ class _Measures:
 
     def wholes(self, lines: int) -> Iterator[Dimension]:
         """Foot length, height and flat width, outside the `lines` of text of the parts."""
-        words, fabric, units = self.words, self.plan.fabric, self.plan.order.units
+        words, fabric, units = self.words, self.plan.fabric, self.plan.units
         offset = FIRST_MM + LIFT_MM + lines * LEADING * TYPE_MM + BETWEEN_MM
         sole, back = self.sole(), self.back()
         if self.profile.straight:
@@ -207,8 +207,7 @@ def sock_entries(
         yield Entry(partial(_gore_sample, theme=theme), f"{words.tell('heel')}: {', '.join(said)}")
     if not sizing.heel.cups:
         foot, height = (
-            format_pm(one, plan.order.units)
-            for one in (plan.fabric.foot_length, plan.fabric.leg_length)
+            format_pm(one, plan.units) for one in (plan.fabric.foot_length, plan.fabric.leg_length)
         )
         here = words.tell(
             "here it turns when worn: foot {foot}, height {height}", foot=foot, height=height
@@ -378,7 +377,7 @@ class _Sheet:
 
     def _bar(self) -> str:
         """The scale bar at the foot of the drawing, with the scale in words."""
-        fabric, label, fields = BARS[self.plan.order.units]
+        fabric, label, fields = BARS[self.plan.units]
         field = fabric / self.scale / fields
         x, y = MARGIN_MM, self.height - MARGIN_MM - 4.2
         whole = rectangle((x, y), fields * field, 1.4, fill=self.theme.ink)

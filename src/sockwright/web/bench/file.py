@@ -16,6 +16,8 @@ _IMPORT: Final = re.compile(r'^import\s*\{([^}]*)\}\s*from\s*"\./([\w.-]+)";[ \t
 _EXPORT: Final = re.compile(
     r"^export ((?:async )?function\*?|class|const) +([A-Za-z_$][\w$]*)", re.MULTILINE
 )
+_NOTE: Final = re.compile(r"^[ \t]*/\*\*.*?\*/[ \t]*\n", re.MULTILINE | re.DOTALL)
+"""A comment over some lines: types and remarks, which no device needs."""
 _LEFT: Final = re.compile(r"^\s*(import|export)\b(?!\s*[:,)=])", re.MULTILINE)
 
 
@@ -58,7 +60,7 @@ def _scoped(name: str, source: str, places: Mapping[str, str]) -> str:
         names = ", ".join(map(_renamed, filter(None, re.split(r"\s*,\s*", match[1].strip()))))
         return f"const {{ {names} }} = {places[match[2]]};"
 
-    body = _EXPORT.sub(r"\1 \2", _IMPORT.sub(taken, source))
+    body = _EXPORT.sub(r"\1 \2", _IMPORT.sub(taken, _NOTE.sub("", source)))
     left = _LEFT.search(body)
     if left is not None:
         line = body[left.start() :].strip().partition("\n")[0]

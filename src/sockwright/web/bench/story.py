@@ -88,11 +88,11 @@ class AtMachine:
 
 def at_machine(visit: Visit, id: str, planned: Planned | Problems | Refused) -> AtMachine:
     """What is told of a pair's socks; nothing where there is no proven plan to knit by."""
-    if not isinstance(planned, Planned) or not planned.plan.ok:
+    if not isinstance(planned, Planned) or not planned.pair.ok:
         return AtMachine()
     if not any(visit.shop.bench_log(id, which) for which in (FIRST, SECOND)):
-        second = planned.plan.second or planned.plan
-        names = {FIRST: sock_name(planned.plan, FIRST), SECOND: sock_name(second, SECOND)}
+        first, second = planned.pair.both
+        names = {FIRST: sock_name(first, FIRST), SECOND: sock_name(second, SECOND)}
         return AtMachine(tuple(Story(which, names[which], progress_words(0, 1)) for which in names))
     socks = visit.shop.socks_at_bench(id, planned)
     if isinstance(socks, Problems | Refused):

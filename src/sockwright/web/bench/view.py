@@ -14,7 +14,7 @@ from sockwright.plan.make import Plan
 from sockwright.web.context import Visit
 from sockwright.web.errors import NoPage
 from sockwright.words.said import said
-from sockwright.workshop.answers import Planned, Problems, Refused
+from sockwright.workshop.answers import Planned, PlannedSock
 from sockwright.workshop.workshop import Workshop
 
 
@@ -36,34 +36,37 @@ class Bench:
 
 def bench_for(shop: Workshop, id: str, which: str) -> Bench:
     """What one sock of a pair is counted by; NoPage where there is no plan that is proven."""
-    first = shop.plan_at_bench(id, FIRST)
-    if which == FIRST or not isinstance(first, Planned):
-        return Bench(which, _proven(first).plan)
-    plan = _proven(shop.plan_at_bench(id, SECOND, first)).plan
-    return Bench(which, plan, shop.following(id, first))
+    planned = planned_for(shop, id)
+    if which == FIRST:
+        return Bench(which, planned.pair.first)
+    second = shop.plan_at_bench(id, SECOND, planned)
+    if not isinstance(second, PlannedSock) or not second.plan.ok:
+        raise _unproven()
+    return Bench(which, second.plan, shop.following(id, planned))
 
 
 def planned_for(shop: Workshop, id: str) -> Planned:
     """The plan of a pair; NoPage where there is none that is proven."""
-    return _proven(shop.plan_at_bench(id, FIRST))
+    outcome = shop.plan_of(id)
+    if not isinstance(outcome, Planned):
+        raise NoPage(said("there is nothing to count: the order of this pair makes no sock"))
+    if not outcome.pair.ok:
+        raise _unproven()
+    return outcome
+
+
+def _unproven() -> NoPage:
+    return NoPage(said("there is nothing to count: the plan of this pair is not proven"))
 
 
 def plans_for(shop: Workshop, id: str) -> dict[str, Plan]:
     """The plans of the socks of a pair, without one that is not proven because it follows the
     first; NoPage where the first has none."""
-    first = planned_for(shop, id)
-    second = shop.plan_at_bench(id, SECOND, first)
-    if not isinstance(second, Planned) or not second.plan.ok:
-        return {FIRST: first.plan}
-    return {FIRST: first.plan, SECOND: second.plan}
-
-
-def _proven(outcome: Planned | Problems | Refused) -> Planned:
-    if not isinstance(outcome, Planned):
-        raise NoPage(said("there is nothing to count: the order of this pair makes no sock"))
-    if not outcome.plan.ok:
-        raise NoPage(said("there is nothing to count: the plan of this pair is not proven"))
-    return outcome
+    planned = planned_for(shop, id)
+    first, second = planned.pair.first, shop.plan_at_bench(id, SECOND, planned)
+    if not isinstance(second, PlannedSock) or not second.plan.ok:
+        return {FIRST: first}
+    return {FIRST: first, SECOND: second.plan}
 
 
 def log_of(shop: Workshop, id: str, which: str) -> tuple[Entry, ...]:

@@ -12,7 +12,7 @@ from sockwright.plan.explain import Input, sources
 from sockwright.quantities.printing import told_of
 from sockwright.web.context import Visit
 from sockwright.web.errors import NoPage
-from sockwright.web.plan.rows import Column
+from sockwright.web.plan.rows import Beside
 from sockwright.web.plan.why import Told, told_numbers
 from sockwright.words.said import said
 
@@ -57,10 +57,10 @@ class WhyData(BaseModel):
 
 
 def plans_why(
-    visit: Visit, plans: Sequence[Column], units: str, keys: tuple[str, ...]
+    visit: Visit, plans: Sequence[Beside], units: str, keys: tuple[str, ...]
 ) -> list[WhyData]:
     """What explains the numbers of these keys in every plan, all for no keys."""
-    wanted = keys or [each.key for one in plans for each in sources(one.plan)]
+    wanted = keys or [each.key for one in plans for each in sources(one.pair)]
     return why_data(visit, told_numbers(plans, wanted), units)
 
 

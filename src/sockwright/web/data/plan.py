@@ -16,7 +16,7 @@ from sockwright.web.data.problems import ProblemData, problems_data
 from sockwright.web.errors import NoPage
 from sockwright.web.plan.choices import read_wish
 from sockwright.web.plan.planning import Planning, work_out
-from sockwright.web.plan.result import other_plan
+from sockwright.web.plan.result import other_pair
 from sockwright.web.plan.why import beside_each_other
 from sockwright.words.said import said
 from sockwright.workshop.answers import Planned, Problems, Refused
@@ -72,7 +72,7 @@ def why(visit: AVisit, key: Keys = ()) -> list[WhyData]:
     if not isinstance(planning.outcome, Planned):
         raise NoPage(said("there is no plan to explain; choose its parts first"))
     units = planning.wish.units
-    plans = beside_each_other(planning.outcome.plan, other_plan(planning))
+    plans = beside_each_other(planning.outcome.pair, other_pair(planning))
     return plans_why(visit.in_units(units), plans, units, key)
 
 
@@ -97,8 +97,8 @@ def plan_answer(visit: Visit, planning: Planning) -> PlanAnswer:
         else [OfferData(change=one.change, effect=one.effect) for one in refused.offers],
         order=None if composed is None else composed.toml,
         notes=[] if composed is None else list(composed.notes),
-        plan=plan_data(outcome.plan) if isinstance(outcome, Planned) else None,
-        beside=plan_data(beside.plan) if isinstance(beside, Planned) else None,
+        plan=plan_data(outcome.pair) if isinstance(outcome, Planned) else None,
+        beside=plan_data(beside.pair) if isinstance(beside, Planned) else None,
         shown=shown_data(visit.in_units(planning.wish.units), planning),
     )
 

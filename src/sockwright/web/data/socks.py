@@ -216,7 +216,7 @@ def plan(visit: AVisit, id: AnId) -> Any:
     pair(visit.shop, id)
     outcome = visit.shop.plan_of(id)
     if isinstance(outcome, Planned):
-        return JSONResponse(plan_data(outcome.plan))
+        return JSONResponse(plan_data(outcome.pair))
     found: list[FaultData] = []
     if isinstance(outcome, Problems):
         detail = str(outcome)
@@ -234,8 +234,8 @@ def why(visit: AVisit, id: AnId, key: Keys = ()) -> list[WhyData]:
     outcome = visit.shop.plan_of(id)
     if not isinstance(outcome, Planned):
         raise NoPage(said("its order makes no plan, so there is no number to explain"))
-    plan = visit.shown(outcome.plan)
-    return plans_why(visit, beside_each_other(plan, None), plan.order.units, key)
+    shown = visit.shown(outcome.pair)
+    return plans_why(visit, beside_each_other(shown, None), shown.first.units, key)
 
 
 def pair_fields(shown: Pair) -> dict[str, Any]:
@@ -277,10 +277,10 @@ def _deleted(state: State) -> str | None:
 
 
 def _sheets(shop: Workshop, id: str, outcome: Planned | Problems | Refused) -> list[SheetData]:
-    if not isinstance(outcome, Planned) or not outcome.plan.ok:
+    if not isinstance(outcome, Planned) or not outcome.pair.ok:
         return []
     folder = f"/socks/{id}/sheets"
     return [
         SheetData(file=each.file, what=each.words, address=f"{folder}/{each.file}")
-        for each in shop.sheet_files(outcome.plan)
+        for each in shop.sheet_files(outcome.pair)
     ]

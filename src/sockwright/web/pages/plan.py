@@ -18,7 +18,7 @@ from sockwright.web.errors import NoPage
 from sockwright.web.plan.choices import Wish, read_wish
 from sockwright.web.plan.jobs import DrawPlan, ShowPlan, TellProgram
 from sockwright.web.plan.planning import Asked, Planning, ask, plan_asked, shelf_of
-from sockwright.web.plan.result import choice_context, other_plan
+from sockwright.web.plan.result import choice_context, other_pair
 from sockwright.web.plan.why import Asking, Keys, beside_each_other, told_numbers, why_answer
 from sockwright.web.printing import sheet_answer
 from sockwright.web.received import AForm, texts
@@ -67,9 +67,9 @@ def why(visit: AVisit, key: Keys = ()) -> Response:
     planning = _planning(visit)
     if not isinstance(planning.outcome, Planned):
         raise NoPage(said("there is no plan to explain; choose its parts first"))
-    plans = beside_each_other(planning.outcome.plan, other_plan(planning))
+    plans = beside_each_other(planning.outcome.pair, other_pair(planning))
     asking = Asking("/plan/why", planning.query)
-    units = planning.outcome.plan.order.units
+    units = planning.outcome.pair.first.units
     told = told_numbers(plans, key)
     return why_answer(visit, told, units, asking, f"/plan?{planning.query}")
 
@@ -80,7 +80,7 @@ async def sheet(visit: AVisit, file: str) -> Response:
     planning = await run_in_threadpool(_planning, visit)
     if not isinstance(planning.outcome, Planned):
         raise NoPage(said("there is no plan to print; choose its parts first"))
-    return await sheet_answer(visit, planning.outcome.plan, file)
+    return await sheet_answer(visit, planning.outcome.pair, file)
 
 
 @router.post("")

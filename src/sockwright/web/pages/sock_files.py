@@ -6,8 +6,9 @@ from fastapi import APIRouter
 from fastapi.responses import Response
 from starlette.concurrency import run_in_threadpool
 
-from sockwright.plan.make import Plan
-from sockwright.web.bench.view import bench_for, which_of
+from sockwright.bench.log import FIRST
+from sockwright.plan.make import PairPlan
+from sockwright.web.bench.view import bench_for, planned_for, which_of
 from sockwright.web.context import AVisit
 from sockwright.web.errors import NoPage
 from sockwright.web.pairs_kept import pair
@@ -29,12 +30,12 @@ def order(visit: AVisit, id: str) -> Response:
 async def sheet(visit: AVisit, id: str, file: str) -> Response:
     """One sheet to look at and print, or all of them in an archive."""
 
-    def plan() -> Plan:
+    def plan() -> PairPlan:
         pair(visit.shop, id)
         outcome = visit.shop.plan_of(id)
         if not isinstance(outcome, Planned):
             raise NoPage(said("there is no plan to print: the order of this pair makes no sock"))
-        return outcome.plan
+        return outcome.pair
 
     return await sheet_answer(visit, await run_in_threadpool(plan), file)
 
@@ -43,8 +44,10 @@ async def sheet(visit: AVisit, id: str, file: str) -> Response:
 async def sheet_at_bench(visit: AVisit, id: str, which: str, file: str) -> Response:
     """A sheet of the plan that one sock is knitted by: the second's as it follows the first."""
 
-    def plan() -> Plan:
+    def plan() -> PairPlan:
         pair(visit.shop, id)
-        return bench_for(visit.shop, id, which_of(which)).plan
+        if which_of(which) == FIRST:
+            return planned_for(visit.shop, id).pair
+        return PairPlan(bench_for(visit.shop, id, which).plan)
 
     return await sheet_answer(visit, await run_in_threadpool(plan), file)

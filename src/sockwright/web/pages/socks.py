@@ -62,9 +62,9 @@ def why(visit: AVisit, id: str, key: Keys = ()) -> Response:
     outcome = visit.shop.plan_of(id)
     if not isinstance(outcome, Planned):
         raise NoPage(said("its order makes no plan, so there is no number to explain"))
-    plan = visit.shown(outcome.plan)
-    told = told_numbers(beside_each_other(plan, None), key)
-    return why_answer(visit, told, plan.order.units, asking_of(id), address(shown.sock))
+    planned = visit.shown(outcome.pair)
+    told = told_numbers(beside_each_other(planned, None), key)
+    return why_answer(visit, told, planned.first.units, asking_of(id), address(shown.sock))
 
 
 def sock_page(visit: Visit, id: str, back: Sent | None = None, status: int = 200) -> Response:

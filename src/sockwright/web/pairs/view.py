@@ -205,7 +205,7 @@ def shown_outcome(
     """What came of a pair's order, a plan in the visitor's units."""
     if not isinstance(outcome, Planned):
         return outcome
-    return replace(outcome, plan=visit.shown(outcome.plan))
+    return replace(outcome, pair=visit.shown(outcome.pair))
 
 
 def plan_in_short(visit: Visit, outcome: Planned | Problems | Refused) -> dict[str, Any]:
@@ -214,18 +214,18 @@ def plan_in_short(visit: Visit, outcome: Planned | Problems | Refused) -> dict[s
         return {"state": "problems", "problems": outcome.problems, "two": False}
     if isinstance(outcome, Refused):
         return {"state": "refused", "refusal": outcome.refusal, "two": False}
-    plan, formats = outcome.plan, visit.formats
-    shown = columns(plan)
+    pair, formats = outcome.pair, visit.formats
+    shown = columns(pair)
     return {
         "state": "planned",
-        "ok": plan.ok,
-        "two": plan.second is not None,
+        "ok": pair.ok,
+        "two": pair.second is not None,
         "shown": shown,
         "told": _told(shown),
         "rows": _short_rows(sock_rows(shown, formats)),
-        "yarns": pair_rows(plan, formats),
-        "profile": profile_drawing(plan, visit.tongue),
-        "sheets": visit.shop.sheet_files(plan, visit.preferences.paper),
+        "yarns": pair_rows(pair, formats),
+        "profile": profile_drawing(pair.first, visit.tongue),
+        "sheets": visit.shop.sheet_files(pair, visit.preferences.paper),
     }
 
 
@@ -234,7 +234,7 @@ def compared(
 ) -> list[Compared]:
     """The lengths that were measured, beside those of the plan where there is one."""
     given = measured or {}
-    shown = columns(outcome.plan) if isinstance(outcome, Planned) else ()
+    shown = columns(outcome.pair) if isinstance(outcome, Planned) else ()
     planned = [_planned(column.plan, formats) for column in shown]
     return [
         Compared(

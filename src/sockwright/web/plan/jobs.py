@@ -55,9 +55,9 @@ class ShowPlan(_OfPlan):
         result = context["result"]
         if self.whole and isinstance(planning.outcome, Planned):
             result.update(_drawings(tools, self.asked, self.reader))
-            plan, language = planning.outcome.plan, self.reader.language
+            pair, language = planning.outcome.pair, self.reader.language
             result["programs"] = [
-                (heading, count, program_of(plan, which, language))
+                (heading, count, program_of(pair, which, language))
                 for which, (heading, count, _) in enumerate(result["programs"])
             ]
 
@@ -96,7 +96,7 @@ class TellProgram(_OfPlan):
         """The steps; "" where there is no such sock."""
         outcome = plan_asked(tools.plans, self.asked).outcome
         steps = (
-            program_of(outcome.plan, self.which, self.reader.language)
+            program_of(outcome.pair, self.which, self.reader.language)
             if isinstance(outcome, Planned)
             else ()
         )

@@ -192,7 +192,7 @@ def _of_yarns(wish: Wish, swatches: Iterable[Thing]) -> list[Thing]:
 
 def _needles(outcome: Outcome) -> int | None:
     """The needles of the cylinder that was planned on; None without a plan."""
-    return outcome.plan.sizing.needles if isinstance(outcome, Planned) else None
+    return outcome.pair.first.sizing.needles if isinstance(outcome, Planned) else None
 
 
 def cylinders(machine: Thing | None) -> list[int]:
@@ -248,7 +248,7 @@ def _standing(planning: Planning) -> dict[str, float]:
     ease = outcome.composed.order.sock.ease
     found = {"girth": 100 * ease.girth, "length": 100 * ease.length}
     if isinstance(outcome, Planned):
-        plan, one = outcome.plan, 25.4 if planning.wish.units == "in" else 10.0
+        plan, one = outcome.pair.first, 25.4 if planning.wish.units == "in" else 10.0
         found["hem"] = plan.sizing.cuff.visible * plan.gauge.course.value / one
         found["leg"] = plan.fabric.leg_length.value / one
     return {**planning.wish.was, **found} if planning.wish.tried else found

@@ -10,7 +10,7 @@ from sockwright.errors import SockwrightError
 from sockwright.estimates import Estimate
 from sockwright.order.model import YARN_ROLES
 from sockwright.plan.data import instructions
-from sockwright.plan.make import Plan
+from sockwright.plan.make import PairPlan, Plan
 from sockwright.plan.notes import finding_words, look_again, plan_notes
 from sockwright.plan.verdict import size_verdict
 from sockwright.sock.fit import CylinderFit
@@ -155,21 +155,23 @@ def drawings(planning: Planning, tongue: Tongue) -> dict[str, list[tuple[str, st
     """The figures of a plan under their headings: each sock, and each cylinder."""
     if not isinstance(planning.outcome, Planned):
         return {"profiles": [], "cylinders": []}
-    plans = beside_each_other(planning.outcome.plan, other_plan(planning))
-    shown = [sock for one in plans for sock in columns(one.plan, one.heading)]
+    plans = beside_each_other(planning.outcome.pair, other_pair(planning))
+    shown = [sock for one in plans for sock in columns(one.pair, one.heading)]
     return {
         "profiles": [(one.heading, profile_drawing(one.plan, tongue)) for one in shown],
         "cylinders": [
-            (cylinder_words(one.plan, one.heading), cylinder_drawing(one.plan, tongue))
+            (
+                cylinder_words(one.pair.first, one.heading),
+                cylinder_drawing(one.pair.first, tongue),
+            )
             for one in plans
         ],
     }
 
 
-def program_of(plan: Plan, which: int, language: str) -> tuple[Instruction, ...]:
-    """The crank program of one of the socks of a plan, counted from 0; none where it has fewer."""
-    socks = columns(plan)
-    return instructions(socks[which].plan, language) if which < len(socks) else ()
+def program_of(pair: PairPlan, which: int, language: str) -> tuple[Instruction, ...]:
+    """The crank program of one of the socks of a pair, counted from 0; none where it has fewer."""
+    return instructions(pair.socks[which], language) if which < len(pair.socks) else ()
 
 
 def _result(reader: Preferences, planning: Planning) -> dict[str, Any]:
@@ -190,12 +192,13 @@ def _result(reader: Preferences, planning: Planning) -> dict[str, Any]:
 
 
 def _planned(reader: Preferences, planning: Planning, outcome: Planned) -> dict[str, Any]:
-    plan, formats = outcome.plan, reader.formats
-    plans = beside_each_other(plan, other_plan(planning))
-    shown = [sock for one in plans for sock in columns(one.plan, one.heading)]
+    pair, plan, formats = outcome.pair, outcome.pair.first, reader.formats
+    plans = beside_each_other(pair, other_pair(planning))
+    shown = [sock for one in plans for sock in columns(one.pair, one.heading)]
     words = [(one.heading, _words(one.plan, reader.tongue)) for one in shown]
     return {
         "plan": plan,
+        "ok": pair.ok,
         "two_cylinders": len(plans) > 1,
         "notes_of": words,
         "shared_notes": [
@@ -207,24 +210,24 @@ def _planned(reader: Preferences, planning: Planning, outcome: Planned) -> dict[
         "beside_rows": beside_rows(shown, [each for _, each in words]) if plans[1:] else [],
         "sock_rows": sock_rows(shown, formats),
         "gauge_rows": gauge_rows(shown, formats),
-        "feet": columns(plan),
-        "foot_rows": foot_rows(columns(plan), formats),
+        "feet": columns(pair),
+        "foot_rows": foot_rows(columns(pair), formats),
         "yarns": yarn_rows(plans, formats, _pages_of_yarns(planning)),
         "profiles": [(one.heading, "") for one in shown],
-        "cylinders": [(cylinder_words(one.plan, one.heading), "") for one in plans],
+        "cylinders": [(cylinder_words(one.pair.first, one.heading), "") for one in plans],
         "programs": [
-            (one.heading, len(group_steps(one.plan.program.steps)), ()) for one in columns(plan)
+            (one.heading, len(group_steps(one.plan.program.steps)), ()) for one in columns(pair)
         ],
         "ranking": ranking(plan, planning, formats),
         "beside_refused": _refused(planning.beside),
         "next": plan.next_reading.best,
-        "sheets": sheet_files(plan, reader.paper),
+        "sheets": sheet_files(pair, reader.paper),
     }
 
 
-def other_plan(planning: Planning) -> Plan | None:
-    """The plan on the second cylinder, where there is one."""
-    return planning.beside.plan if isinstance(planning.beside, Planned) else None
+def other_pair(planning: Planning) -> PairPlan | None:
+    """The pair on the second cylinder, where there is one."""
+    return planning.beside.pair if isinstance(planning.beside, Planned) else None
 
 
 def _pages_of_yarns(planning: Planning) -> dict[str, str]:

@@ -15,7 +15,7 @@ from sockwright.drawing.cylinder.view import view_at
 from sockwright.drawing.sock.picture import sock_svg
 from sockwright.estimates import Estimate
 from sockwright.measure.foot_measures import SPOKEN
-from sockwright.plan.make import Plan
+from sockwright.plan.make import PairPlan, Plan
 from sockwright.web.formats import Formats
 from sockwright.words.said import capitalised, joined, said
 from sockwright.words.tongue import Tongue
@@ -50,16 +50,24 @@ class Column:
     plan: Plan
 
 
-def columns(plan: Plan, heading: str = "") -> tuple[Column, ...]:
+@dataclass(frozen=True)
+class Beside:
+    """A pair that a page shows, alone or beside another: its heading and its plans."""
+
+    heading: str
+    pair: PairPlan
+
+
+def columns(pair: PairPlan, heading: str = "") -> tuple[Column, ...]:
     """The sock of a plan, or both where the feet differ."""
-    if plan.second is None:
-        return (Column(heading, plan),)
+    if pair.second is None:
+        return (Column(heading, pair.first),)
     sides = {"left": said("left foot"), "right": said("right foot")}
     return tuple(
         Column(said("{heading}, {side}", heading=heading, side=sides[one.side]), one)
         if heading
         else Column(sides[one.side], one)
-        for one in (plan, plan.second)
+        for one in pair.socks
     )
 
 
@@ -246,13 +254,13 @@ class YarnRows:
 
 
 def yarn_rows(
-    plans: Sequence[Column], formats: Formats, addresses: Mapping[str, str]
+    plans: Sequence[Beside], formats: Formats, addresses: Mapping[str, str]
 ) -> list[YarnRows]:
     """The yarns of plans that stand side by side, role by role; one yarn plays a role in all.
 
     `addresses` has the page of each role's own yarn, where what is on hand is kept.
     """
-    every = [one.plan for one in plans]
+    every = [one.pair for one in plans]
     return [
         YarnRows(
             ROLES[role],
@@ -260,15 +268,15 @@ def yarn_rows(
             tuple(_rows(every, role, formats, addresses.get(role, ""))),
         )
         for role in ROLES
-        if any(role in plan.use for plan in every)
+        if any(role in pair.first.use for pair in every)
     ]
 
 
-def pair_row(every: Sequence[Plan], role: str, formats: Formats, label: str) -> Row:
+def pair_row(every: Sequence[PairPlan], role: str, formats: Formats, label: str) -> Row:
     """What pairs take of a yarn, marked where that is more than there is."""
     socks = len(columns(every[0]))
     cells, warnings = [], []
-    for plan in every:
+    for plan in (pair.first for pair in every):
         mass = plan.pair_use[role].mass if role in plan.pair_use else None
         have = plan.yarns[role].on_hand_g
         short = mass is not None and have is not None and mass.value > have
@@ -277,24 +285,24 @@ def pair_row(every: Sequence[Plan], role: str, formats: Formats, label: str) -> 
     return Row(label, (f"yarn.{role}.pair_mass",), tuple(cells), tuple(warnings), span=socks)
 
 
-def pair_rows(plan: Plan, formats: Formats) -> list[Row]:
+def pair_rows(pair: PairPlan, formats: Formats) -> list[Row]:
     """What a pair takes of each yarn."""
     return [
-        pair_row([plan], role, formats, _titled(ROLES[role], _name([plan], role)))
+        pair_row([pair], role, formats, _titled(ROLES[role], _name([pair], role)))
         for role in ROLES
-        if role in plan.use
+        if role in pair.first.use
     ]
 
 
-def _rows(every: Sequence[Plan], role: str, formats: Formats, address: str) -> Iterator[Row]:
-    socks = [sock.plan for plan in every for sock in columns(plan)]
+def _rows(every: Sequence[PairPlan], role: str, formats: Formats, address: str) -> Iterator[Row]:
+    socks = [sock for pair in every for sock in pair.socks]
     yield Row(
         said("One sock"),
         (f"yarn.{role}.length", f"yarn.{role}.mass"),
         tuple(_one_sock(plan, role, formats) for plan in socks),
     )
     yield pair_row(every, role, formats, said("The pair"))
-    have = every[0].yarns[role].on_hand_g
+    have = every[0].first.yarns[role].on_hand_g
     if have is not None:
         on_hand = formats.mass(Estimate(have, 0.0, "g"))
         yield Row(said("On hand"), (), (on_hand,), address=address, span=len(socks))
@@ -309,9 +317,9 @@ def _one_sock(plan: Plan, role: str, formats: Formats) -> str:
     )
 
 
-def _name(every: Sequence[Plan], role: str) -> str:
+def _name(every: Sequence[PairPlan], role: str) -> str:
     """The name that its maker gave the yarn; "" where it goes by its role alone."""
-    name = every[0].yarns[role].name
+    name = every[0].first.yarns[role].name
     return "" if name == role else name
 
 

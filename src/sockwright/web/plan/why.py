@@ -12,12 +12,12 @@ from fastapi import Query
 from fastapi.responses import Response
 
 from sockwright.plan.explain import Explained, sources, swatch_sources
-from sockwright.plan.make import Plan
+from sockwright.plan.make import PairPlan
 from sockwright.quantities.printing import told_of
 from sockwright.store.items import Thing
 from sockwright.web.context import Visit
 from sockwright.web.errors import NoPage
-from sockwright.web.plan.rows import Column, columns
+from sockwright.web.plan.rows import Beside, columns
 from sockwright.words.said import said
 
 Keys = Annotated[tuple[str, ...], Query(alias="key")]
@@ -83,14 +83,14 @@ def told_alone(every: Sequence[Explained], keys: Sequence[str]) -> list[Told]:
     return [Told("", table[key], table.keys()) for key in dict.fromkeys(keys) if key in table]
 
 
-def told_numbers(plans: Sequence[Column], keys: Sequence[str]) -> list[Told]:
+def told_numbers(plans: Sequence[Beside], keys: Sequence[str]) -> list[Told]:
     """What is told of each key, for every plan and every sock of it that has such a number."""
-    tables = [{each.key: each for each in sources(column.plan)} for column in plans]
+    tables = [{each.key: each for each in sources(one.pair)} for one in plans]
     told = []
     for key in dict.fromkeys(key.removeprefix(SECOND) for key in keys):
-        several = [column for column in plans if not key.startswith(OF_ALL)]
-        for column, table in zip(several or [_first(plans)], tables, strict=False):
-            socks = zip(columns(column.plan, column.heading), (key, SECOND + key), strict=False)
+        several = [one for one in plans if not key.startswith(OF_ALL)]
+        for one, table in zip(several or [Beside("", plans[0].pair)], tables, strict=False):
+            socks = zip(columns(one.pair, one.heading), (key, SECOND + key), strict=False)
             told += [
                 Told(sock.heading, table[name], table.keys())
                 for sock, name in socks
@@ -99,15 +99,13 @@ def told_numbers(plans: Sequence[Column], keys: Sequence[str]) -> list[Told]:
     return told
 
 
-def _first(plans: Sequence[Column]) -> Column:
-    return Column("", plans[0].plan)
-
-
-def beside_each_other(plan: Plan, other: Plan | None) -> tuple[Column, ...]:
-    """A plan alone, or two under the names of their cylinders."""
+def beside_each_other(pair: PairPlan, other: PairPlan | None) -> tuple[Beside, ...]:
+    """A pair alone, or two under the names of their cylinders."""
     if other is None:
-        return (Column("", plan),)
-    return tuple(Column(said("{n} needles", n=one.sizing.needles), one) for one in (plan, other))
+        return (Beside("", pair),)
+    return tuple(
+        Beside(said("{n} needles", n=one.first.sizing.needles), one) for one in (pair, other)
+    )
 
 
 def explained_swatch(visit: Visit, swatch: Thing) -> tuple[Explained, ...]:
