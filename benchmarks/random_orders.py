@@ -162,7 +162,7 @@ def _other(rng: Rng, left: FootGiven) -> FootGiven:
 
 def _machine(rng: Rng, wearer: WearerGiven, fabric: Fabric) -> Machine:
     length = wearer.left.length_mm or 255.0
-    ball = wearer.left.ball_girth_mm or 0.93 * length
+    ball = wearer.left.mm("ball_girth") or 0.93 * length
     fitting = 0.9 * ball / fabric.wale_mm
     counts = {int(np.clip(_near(rng, fitting, 0.07), 24, 200)) for _ in range(3)}
     counts |= {int(n) for n in rng.integers(24, 201, int(rng.integers(0, 3)))}

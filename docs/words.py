@@ -22,8 +22,8 @@ from babel.messages.extract import extract_from_dir  # noqa: TID253
 from babel.messages.pofile import read_po, write_po  # noqa: TID253
 
 from sockwright.facts import table
+from sockwright.facts.feet import Measure, foot_measures
 from sockwright.machine import model as machine_model
-from sockwright.measure.foot_measures import MEASURES
 from sockwright.order import model as order_model
 from sockwright.order.reader import Table
 from sockwright.order.reference import declared_keys
@@ -121,8 +121,17 @@ def written_down() -> Iterator[str]:
         yield from (each.source for each in table(name).values())
     for name in NAMED_FACTS:
         yield from table(name)
-    yield from (name.replace("_", " ") for name in MEASURES)
+    for measure in foot_measures().values():
+        yield from _of_a_foot(measure)
     yield from (*Section, *ItemKind, *STATUSES)
+
+
+def _of_a_foot(measure: Measure) -> Iterator[str]:
+    """What a measure is called, in the drawings too, and where it comes from."""
+    yield from (measure.label, measure.short, *(one.name for one in measure.drawn.values()))
+    yield from (one.source for one in measure.swells.values())
+    if measure.adults is not None:
+        yield from (measure.adults.survey, measure.adults.note)
 
 
 def _in_a_form(table: Table) -> Iterator[str]:

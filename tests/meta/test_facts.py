@@ -7,7 +7,11 @@ import pytest
 from sockwright import facts
 
 ROOT = Path(__file__).parents[2]
-TABLES = sorted(path.stem for path in Path(facts.__file__).parent.glob("*.toml"))
+TABLES = sorted(
+    path.stem
+    for path in Path(facts.__file__).parent.glob("*.toml")
+    if path.stem != "foot_measures"  # which test_foot_measures reads
+)
 FITTED = sorted(Path(facts.__file__).parent.glob("*.json"))
 AUTHORITIES = sorted(
     path

@@ -41,12 +41,13 @@ def test_schoolchildrens_breadths_are_foretold(row: dict[str, Any], block: dict[
     wearer = WearerGiven("cook's small son", age_years=9.5)
     within = []
     for length_cm, width_cm in zip(length, width, strict=True):
-        found = estimate_foot(wearer, FootGiven(length_mm=10.0 * length_cm)).foot_breadth.estimate
+        foot = estimate_foot(wearer, FootGiven(length_mm=10.0 * length_cm))
+        found = foot.measures()["foot_breadth"].estimate
         within.append(abs(10.0 * width_cm - found.value) < 1.96 * found.sd)
     # These children's lengths run some 33 mm long for their age, so their feet look narrow.
     assert np.mean(within) > 0.8
     known = FootGiven(length_mm=10.0 * row["length_cm"])
-    mean = estimate_foot(wearer, known).foot_breadth.estimate
+    mean = estimate_foot(wearer, known).measures()["foot_breadth"].estimate
     assert abs(10.0 * row["width_cm"] - mean.value) < mean.sd
 
 

@@ -239,7 +239,7 @@ def test_a_cylinder_that_is_not_owned() -> None:
 def test_girth_is_needles_times_wales_and_errs_with_them() -> None:
     fit = fit_on(60, order())
     assert fit.girth == Estimate(60 * fit.gauge.wale.value, 60 * fit.gauge.wale.sd, "mm")
-    ball = FOOT.ball_girth_mm
+    ball = FOOT.mm("ball_girth")
     assert ball is not None
     # Both girth and foot are uncertain; the foot's tape alone is good to some millimetres.
     assert fit.girth_ease.sd > fit.girth.sd / ball

@@ -42,7 +42,8 @@ def test_a_measured_ball_girth_moves_the_girths_beside_it() -> None:
     plump = estimate_foot(SON, replace(MEASURED, ball_girth_mm=195.0))
     assert plump.ball_girth.source == "measured"
     assert plump.heel_girth.estimate.value > slim.heel_girth.estimate.value + 25.0
-    assert plump.foot_breadth.estimate.value > slim.foot_breadth.estimate.value
+    broader, narrower = (one.measures()["foot_breadth"].estimate for one in (plump, slim))
+    assert broader.value > narrower.value
 
 
 def test_a_childs_girth_by_adult_ratios_is_marked_and_less_sure() -> None:

@@ -13,6 +13,7 @@ import pytest
 
 from browser.pages import PAGES, Ids, PageOf, furnish
 from sockwright.facts import table
+from sockwright.facts.feet import foot_measures
 from sockwright.store.items import ItemKind
 from sockwright.words import tongue
 from sockwright.workshop.workshop import Workshop
@@ -31,7 +32,10 @@ BOTH = re.compile(
     r"|cm, mm (?:or|oder) in, (?:such as|etwa) \"25.4 cm\" (?:or|oder) \"10 1/4 in\""
 )
 """Hints that show how to write either."""
-TOLD = [each for name in ("measuring", "gauge", "constants") for each in table(name).values()]
+TOLD = [
+    *(each for name in ("measuring", "gauge", "constants") for each in table(name).values()),
+    *(each for one in foot_measures().values() for each in one.swells.values()),
+]
 """Facts whose sources explanations cite."""
 TYPED = {"changes", "lines", "log"}
 """Classes of what repeats texts of the user's own."""

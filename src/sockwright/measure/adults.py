@@ -8,14 +8,14 @@ from math import hypot
 from sockwright.errors import OrderError, Problem
 from sockwright.estimates import Derivation, Estimate
 from sockwright.facts import fact
-from sockwright.measure.foot_measures import MEASURES, SPOKEN, Foot, FootMeasure, listed, spoken
+from sockwright.facts.feet import foot_measures
+from sockwright.measure.foot_measures import MEASURES, Foot, FootMeasure, listed, spoken
 from sockwright.measure.population import Foretelling, Population, adult_feet, shoe_foot_length
 from sockwright.order.model import Sex, WearerGiven
 from sockwright.quantities import format_both
 from sockwright.words import numeral, phrase, said
 
 ANSUR = said("ANSUR II (Gordon et al. 2014, NATICK/TR-15/007)")
-USAF = said("USAF survey of 1967 (AFFLY67), 57 men")
 
 NORMAL_95 = 1.96  # half-width of the middle 95 % of a Gaussian, in sds
 
@@ -28,8 +28,8 @@ PEOPLE = {
 
 
 def adult_foot(wearer: WearerGiven, measured: Mapping[str, FootMeasure]) -> Foot:
-    """The whole foot of an adult: `measured` as it is, the rest from ANSUR II (the instep girth
-    from the USAF survey of 1967).
+    """The whole foot of an adult: `measured` as it is, the rest from ANSUR II, or by the
+    regressions of facts/foot_measures.toml.
 
     Raises OrderError if nothing tells the foot's length, or if something has to be foretold of a
     foot shorter than any adult's in the survey.
@@ -43,7 +43,7 @@ def adult_foot(wearer: WearerGiven, measured: Mapping[str, FootMeasure]) -> Foot
     whole = {
         name: measures.get(name)
         or FootMeasure(
-            telling.named(name, SPOKEN[name], foretold[name], *_survey(name, wearer.sex)),
+            telling.named(name, spoken(name), foretold[name], *_survey(name, wearer.sex)),
             "estimated",
             _origin(name, wearer.sex, survey, known),
         )
@@ -51,14 +51,16 @@ def adult_foot(wearer: WearerGiven, measured: Mapping[str, FootMeasure]) -> Foot
     }
     if len(measured) < len(MEASURES):
         _refuse_too_short(wearer, whole["length"])
-    return Foot(**whole, notes=(*_notes(wearer, whole), *_unusual(survey, measured, known)))
+    return Foot(whole, (*_notes(wearer, whole), *_unusual(survey, measured, known)))
 
 
 def _survey(name: str, sex: Sex) -> tuple[str, str]:
     """The survey that foretells a measure, and its standing for this sex."""
-    if name == "instep_girth":
-        return USAF, "published" if sex is Sex.MAN else "derived"
-    return ANSUR, "published"
+    other = foot_measures()[name].adults
+    if other is None:
+        return ANSUR, "published"
+    fits = sex is Sex.MAN or not other.men_only
+    return said(other.survey), other.standing if fits else "derived"
 
 
 def known_of(wearer: WearerGiven, measured: Mapping[str, FootMeasure]) -> dict[str, Estimate]:
@@ -69,16 +71,19 @@ def known_of(wearer: WearerGiven, measured: Mapping[str, FootMeasure]) -> dict[s
 
 
 def _origin(name: str, sex: Sex, survey: Population, known: Mapping[str, Estimate]) -> str:
-    """Where an estimated measure comes from: the instep girth is no column of ANSUR II."""
-    if name != "instep_girth":
+    """Where an estimated measure comes from: not all are columns of ANSUR II."""
+    other = foot_measures()[name].adults
+    if other is None:
         people = said("{people:,} {whose} feet (ANSUR II)", people=survey.people, whose=PEOPLE[sex])
         return said(
             "estimated from {known}, by a survey of {people}",
             known=listed(list(known)),
             people=people,
         )
-    note = said("estimated from ball girth and foot length of 57 men (USAF survey 1967)")
-    return note if sex is Sex.MAN else said("{note}, for want of a survey of women's", note=note)
+    note = said(other.note)
+    if sex is Sex.MAN or not other.men_only:
+        return note
+    return said("{note}, for want of a survey of women's", note=note)
 
 
 def body(wearer: WearerGiven) -> dict[str, Estimate]:
@@ -90,7 +95,7 @@ def body(wearer: WearerGiven) -> dict[str, Estimate]:
 def _read(name: str, value: float) -> Estimate:
     error = fact("measuring", f"{name}_sd")
     source = said("the order; {source}", source=error.told)
-    how = Derivation(f"wearer.{name}", SPOKEN[name], source, origin="measured")
+    how = Derivation(f"wearer.{name}", spoken(name), source, origin="measured")
     return Estimate(value, error.number, error.unit, how)
 
 

@@ -13,8 +13,9 @@ from typing import Any
 from sockwright import facts
 from sockwright.estimates import THE_ORDER, Derivation, Estimate, Input
 from sockwright.facts import fact
+from sockwright.facts.feet import foot_measures
 from sockwright.measure.adults import body, shoe_words
-from sockwright.measure.foot_measures import SPOKEN, Foot, FootMeasure, listed
+from sockwright.measure.foot_measures import Foot, FootMeasure, listed, spoken
 from sockwright.measure.population import Foretelling, how_people_differ, shoe_foot_length
 from sockwright.order.model import Sex, WearerGiven
 from sockwright.quantities import format_both
@@ -27,7 +28,7 @@ SURVEY = said("children's feet (Snyder et al. 1977)")
 """The survey of the children's tables, as the notes name it."""
 
 SNYDER = said("Snyder et al. 1977 (UM-HSRI-77-17), adults' proportions where it has no girth")
-BY_RATIOS = ("ball_girth", "instep_girth", "heel_girth", "heel_breadth")
+RATIOS = {name: one.children for name, one in foot_measures().items() if one.children}
 """A child's measures that come by adults' proportions."""
 
 RATIO_NOTE = said("by adults' proportions, for lack of a survey of children that measured it")
@@ -73,11 +74,12 @@ def child_foot(
     known = {"length": whole["length"].estimate, **(body(wearer) if told is None else told)}
     if "foot_breadth" in measured:
         known["foot_breadth"] = measured["foot_breadth"].estimate
-    for name in ("ankle_girth", "calf_girth", "ankle_bone_height"):
-        whole.setdefault(name, best_fit(name, age, known))
+    for name in foot_measures():
+        if name not in whole and name not in RATIOS and name != "foot_breadth":
+            whole[name] = best_fit(name, age, known)
     _add_by_ratios(whole, best_fit("foot_breadth", age, known))
     taken = {"length": whole["length"], **measured}
-    return Foot(**_derived(wearer, taken, whole), notes=tuple(_notes(wearer, age, whole)))
+    return Foot(_derived(wearer, taken, whole), tuple(_notes(wearer, age, whole)))
 
 
 def _derived(
@@ -100,10 +102,10 @@ def _derived(
             measure,
             estimate=telling.named(
                 name,
-                SPOKEN[name],
+                spoken(name),
                 measure.estimate,
                 SNYDER,
-                "derived" if name in BY_RATIOS else "published",
+                "derived" if name in RATIOS else "published",
             ),
         )
         for name, measure in whole.items()
@@ -179,14 +181,14 @@ def _by_age(age: float, sex: Sex) -> Estimate:
     inputs = (Input(Estimate(age, 0.0, "year", given)), how_people_differ("length", value, SNYDER))
     formula = said("mean of the feet of children of this age, in completed years")
     take = partial(tuple, inputs)
-    label = SPOKEN["length"]
+    label = spoken("length")
     return value.called(Derivation("foot.length", label, SNYDER, formula, "published", take=take))
 
 
 def _by_stature(age: float, known: Mapping[str, Estimate]) -> FootMeasure:
     measure = best_fit("length", age, known)
     telling = Foretelling(known, lambda told: {"length": best_fit("length", age, told).estimate})
-    estimate = telling.named("length", SPOKEN["length"], measure.estimate, SNYDER, "published")
+    estimate = telling.named("length", spoken("length"), measure.estimate, SNYDER, "published")
     return replace(measure, estimate=estimate)
 
 
@@ -195,26 +197,26 @@ def _add_by_ratios(whole: dict[str, FootMeasure], by_length: FootMeasure) -> Non
     breadth, note = [by_length.estimate], by_length.note
     if "ball_girth" in whole:
         note = said("{note}, and from the ball girth by adults' proportions", note=note)
-        breadth.append(_divided(whole["ball_girth"].estimate, "ball_girth_per_foot_breadth"))
+        breadth.append(_divided(whole["ball_girth"].estimate, "ball_girth"))
     whole.setdefault("foot_breadth", FootMeasure(_pooled(breadth), "estimated", note))
-    ball = [_times(whole["foot_breadth"].estimate, "ball_girth_per_foot_breadth")]
+    ball = [_times(whole["foot_breadth"].estimate, "ball_girth")]
     if "heel_girth" in whole:
-        ball.append(_divided(whole["heel_girth"].estimate, "heel_girth_per_ball_girth"))
+        ball.append(_divided(whole["heel_girth"].estimate, "heel_girth"))
     whole.setdefault("ball_girth", FootMeasure(_pooled(ball), "estimated", RATIO_NOTE))
-    for name, base in (
-        ("heel_girth", "ball_girth"),
-        ("instep_girth", "ball_girth"),
-        ("heel_breadth", "foot_breadth"),
-    ):
-        estimate = _times(whole[base].estimate, f"{name}_per_{base}")
+    for name in sorted(RATIOS, key=_relative_sd):
+        estimate = _times(whole[RATIOS[name].of].estimate, name)
         whole.setdefault(name, FootMeasure(estimate, "estimated", RATIO_NOTE))
+
+
+def _relative_sd(name: str) -> float:
+    ratio = RATIOS[name].times.estimate
+    return ratio.sd / ratio.value
 
 
 def _ratio(name: str) -> tuple[float, float]:
     """An adult ratio and its relative sd when it is used for a child."""
-    ratio = fact("children_feet", name).estimate
     widening = fact("children_feet", "adult_ratio_in_children_sd").number
-    return ratio.value, hypot(ratio.sd / ratio.value, widening)
+    return RATIOS[name].times.number, hypot(_relative_sd(name), widening)
 
 
 def _times(base: Estimate, name: str) -> Estimate:

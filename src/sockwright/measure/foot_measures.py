@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
 from sockwright.estimates import THE_ORDER, Derivation, Estimate, rectangular_sd
-from sockwright.facts import Fact, fact
+from sockwright.facts import Fact
+from sockwright.facts.feet import foot_measures
 from sockwright.measure.population import adult_feet
 from sockwright.order.model import FootGiven, Load, Sex
 from sockwright.quantities import format_both, format_length
@@ -15,34 +17,11 @@ from sockwright.words import listed as listed_words
 
 Source = Literal["measured", "estimated"]
 
-MEASURES = (
-    "length",
-    "ball_girth",
-    "instep_girth",
-    "heel_girth",
-    "ankle_girth",
-    "calf_girth",
-    "foot_breadth",
-    "heel_breadth",
-    "ankle_bone_height",
-)
+MEASURES = tuple(foot_measures())
 """The names of a foot's measures, in the order they are printed."""
 
-
-SPOKEN = {
-    "length": said("foot length"),
-    "ball_girth": said("ball girth"),
-    "instep_girth": said("instep girth"),
-    "heel_girth": said("heel girth"),
-    "ankle_girth": said("ankle girth"),
-    "calf_girth": said("calf girth"),
-    "foot_breadth": said("foot breadth"),
-    "heel_breadth": said("heel breadth"),
-    "ankle_bone_height": said("ankle bone height"),
-    "stature": said("stature"),
-    "weight": said("weight"),
-}
-"""What they, and what else tells of a foot, are called in a sentence."""
+BODY = {"stature": said("stature"), "weight": said("weight")}
+"""What else tells of a foot."""
 
 
 @dataclass(frozen=True)
@@ -60,43 +39,55 @@ class FootMeasure:
 
 @dataclass(frozen=True)
 class Foot:
-    """A foot, all in mm.
+    """A foot, all in mm: every measure of `facts/foot_measures.toml` by its name, those that
+    formulas name as attributes too. `notes` speak of the whole foot."""
 
-    `length` heel to longest toe; `ball_girth` round the ball; `instep_girth` round the middle of
-    the foot; `heel_girth` under the heel and over the bend of the ankle; `ankle_girth` the
-    smallest above the ankle bones; `calf_girth` the largest; `foot_breadth` at the ball;
-    `heel_breadth`; `ankle_bone_height` floor to the outer ankle bone. `notes` speak of the whole
-    foot.
-    """
-
-    length: FootMeasure
-    ball_girth: FootMeasure
-    instep_girth: FootMeasure
-    heel_girth: FootMeasure
-    ankle_girth: FootMeasure
-    calf_girth: FootMeasure
-    foot_breadth: FootMeasure
-    heel_breadth: FootMeasure
-    ankle_bone_height: FootMeasure
+    by_name: Mapping[str, FootMeasure]
     notes: tuple[str, ...] = ()
 
     def measures(self) -> dict[str, FootMeasure]:
         """The measures by their names, in the order of MEASURES."""
-        return {name: getattr(self, name) for name in MEASURES}
+        return {name: self.by_name[name] for name in MEASURES}
+
+    @property
+    def length(self) -> FootMeasure:
+        """From heel to longest toe."""
+        return self.by_name["length"]
+
+    @property
+    def ball_girth(self) -> FootMeasure:
+        """Round the ball."""
+        return self.by_name["ball_girth"]
+
+    @property
+    def heel_girth(self) -> FootMeasure:
+        """Under the heel and over the bend of the ankle."""
+        return self.by_name["heel_girth"]
+
+    @property
+    def ankle_girth(self) -> FootMeasure:
+        """The smallest above the ankle bones."""
+        return self.by_name["ankle_girth"]
+
+    @property
+    def calf_girth(self) -> FootMeasure:
+        """The largest of the leg."""
+        return self.by_name["calf_girth"]
 
 
 def spoken(name: str) -> Said:
-    """A measure's name as it is said: "ball girth"."""
-    return SPOKEN.get(name) or said(name.replace("_", " "))
+    """What a measure, or what else tells of a foot, is called in a sentence: "ball girth"."""
+    return BODY[name] if name in BODY else said(foot_measures()[name].label)
 
 
-def listed(names: list[str]) -> Said:
+def listed(names: Iterable[str]) -> Said:
     """Names of measures as a list in words: "foot length, ball girth and weight"."""
     return listed_words([spoken(name) for name in names])
 
 
-SWELLING = ("length", "ball_girth", "instep_girth", "heel_girth")
-"""Measures known to grow when the foot bears the body."""
+def swells(name: str) -> bool:
+    """Whether a measure is known to grow when the foot bears the body."""
+    return bool(foot_measures()[name].swells)
 
 
 def as_measured(foot: FootGiven, sex: Sex) -> dict[str, FootMeasure]:
@@ -104,37 +95,31 @@ def as_measured(foot: FootGiven, sex: Sex) -> dict[str, FootMeasure]:
 
     A traced length has the pencil's thickness d taken off: an upright pencil draws d/2 outside
     the foot at heel and toe. A measure taken sitting keeps its value, and its sd widens by what
-    the foot may grow when stood on (facts/measuring.toml).
+    the foot may grow when stood on (facts/foot_measures.toml).
     """
-    given = {name: getattr(foot, f"{name}_mm") for name in MEASURES}
-    return {
-        name: _measure(name, float(value), foot, sex)
-        for name, value in given.items()
-        if value is not None
-    }
+    return {name: _measure(name, float(mm), foot, sex) for name, mm in foot.measures_mm}
 
 
 def sitting_growth_mm(name: str, value_mm: float, sex: Sex) -> float:
     """The most a measure of `value_mm` taken sitting can fall short of the standing foot, mm.
 
     0 for measures of which nothing is known; for `Sex.EITHER` the mean of both. Source: Chinese
-    measuring rules (facts/measuring.toml), taken in proportion to the foot (assumption).
+    measuring rules (facts/foot_measures.toml), taken in proportion to the foot (assumption).
     """
-    if name not in SWELLING:
+    if not swells(name):
         return 0.0
+    most = foot_measures()[name].swells
     sexes = (Sex.WOMAN, Sex.MAN) if sex is Sex.EITHER else (sex,)
-    shares = [
-        _number(f"sitting_{name}_{one.value}") / adult_feet(one).mean_of(name) for one in sexes
-    ]
+    shares = [most[one.value].number / adult_feet(one).mean_of(name) for one in sexes]
     return value_mm * sum(shares) / len(shares)
 
 
 def _measure(name: str, value_mm: float, foot: FootGiven, sex: Sex) -> FootMeasure:
     traced = name == "length" and foot.pencil_mm is not None
-    spoken, error = SPOKEN[name], reading_error(name, traced)
+    called, error = spoken(name), reading_error(name, traced)
     reading = Derivation(
         f"reading.{name}",
-        said("{measure} as drawn", measure=spoken) if traced else spoken,
+        said("{measure} as drawn", measure=called) if traced else called,
         said("the order; {source}", source=error.told),
         origin="measured",
     )
@@ -146,9 +131,10 @@ def _measure(name: str, value_mm: float, foot: FootGiven, sex: Sex) -> FootMeasu
         pencil = Derivation("reading.pencil", label, THE_ORDER, origin="measured")
         value -= Estimate(foot.pencil_mm, 0.0, "mm", pencil)
         words.append(_pencil_words(foot.pencil_mm))
-    if foot.load is Load.SITTING and name in SWELLING:
+    if foot.load is Load.SITTING and swells(name):
         growth = sitting_growth_mm(name, value.value, sex)
-        value += fact("measuring", f"sitting_{name}_{'man' if sex is Sex.MAN else 'woman'}").called(
+        most = foot_measures()[name].swells["man" if sex is Sex.MAN else "woman"]
+        value += most.called(
             f"reading.{name}.sitting",
             said("what it grows by when stood on"),
             Estimate(0.0, rectangular_sd(growth), "mm"),
@@ -158,7 +144,7 @@ def _measure(name: str, value_mm: float, foot: FootGiven, sex: Sex) -> FootMeasu
         )
     estimate = value.named(
         f"foot.{name}",
-        spoken,
+        called,
         "mm",
         formula,
         said("the wearer's foot; {source}", source=said(error.source)),
@@ -177,10 +163,5 @@ def _pencil_words(thickness_mm: float) -> Said:
 
 def reading_error(name: str, traced: bool) -> Fact:
     """The sd, mm, of reading one measure by hand; `traced` is a length off an outline."""
-    if name == "length":
-        return fact("measuring", "traced_length_sd" if traced else "length_sd")
-    return fact("measuring", f"{name.rsplit('_', maxsplit=1)[-1]}_sd")
-
-
-def _number(name: str) -> float:
-    return fact("measuring", name).number
+    one = foot_measures()[name]
+    return one.traced if traced and one.traced else one.error

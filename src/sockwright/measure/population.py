@@ -20,6 +20,7 @@ import numpy.typing as npt
 from sockwright import facts
 from sockwright.estimates import THE_ORDER, Derivation, Estimate, Input
 from sockwright.facts import fact
+from sockwright.facts.feet import Regression, foot_measures
 from sockwright.order.model import Sex, ShoeSize, ShoeSystem
 from sockwright.words import said
 
@@ -148,26 +149,33 @@ def how_people_differ(
 
 @cache
 def adult_feet(sex: Sex) -> Population:
-    """The feet of adults, as ANSUR II found them, with the instep girth added to its columns.
+    """The feet of adults, as ANSUR II found them, with the measures added that it had not.
 
-    Instep girth is no column of ANSUR II: it is the regression on foot length and ball girth of
-    57 men of the USAF survey of 1967, and given those two independent of all else (assumption).
+    Those are regressions on its columns, of the instep girth on foot length and ball girth of 57
+    men of the USAF survey of 1967, and given these independent of all else (assumption).
     The people are soldiers: of 507 civilians' ankles and calves, foretold from stature and weight,
     83 to 97 % lie in what should hold 95 % (bdims: Heinz et al., J. Stat. Educ. 11(2), 2003).
     """
     data = _survey()
-    rows, instep = data[sex.value], data["instep_girth"]
-    columns = tuple(data["columns"])
-    slopes = np.array([instep.get(column, 0.0) for column in columns])
-    mean, cov = np.array(rows["mean"]), np.array(rows["cov"])
+    rows = data[sex.value]
+    columns, mean, cov = tuple(data["columns"]), np.array(rows["mean"]), np.array(rows["cov"])
+    for name, measure in foot_measures().items():
+        if measure.adults is not None:
+            mean, cov = _beside(columns, mean, cov, measure.adults)
+            columns = (*columns, name)
+    return Population(columns, mean, cov, people=rows["people"], source=data["source"])
+
+
+def _beside(
+    columns: Sequence[str], mean: FloatArray, cov: FloatArray, by: Regression
+) -> tuple[FloatArray, FloatArray]:
+    """Mean (n + 1,) and covariance (n + 1, n + 1) with a measure that follows from the others."""
+    slopes = np.array([by.slopes.get(column, 0.0) for column in columns])
     beside = cov @ slopes
-    instep_variance = slopes @ beside + instep["sd"] ** 2
-    return Population(
-        columns=(*columns, "instep_girth"),
-        mean=np.append(mean, instep["intercept"] + slopes @ mean),
-        cov=np.block([[cov, beside[:, None]], [beside[None, :], instep_variance]]),
-        people=rows["people"],
-        source=data["source"],
+    variance = slopes @ beside + by.sd**2
+    return (
+        np.append(mean, by.intercept + slopes @ mean),
+        np.block([[cov, beside[:, None]], [beside[None, :], variance]]),
     )
 
 

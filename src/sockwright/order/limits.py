@@ -1,4 +1,4 @@
-"""The least and the most an order may say of a thing, from `facts/order_limits.toml`."""
+"""The least and the most an order may say of a thing, from the tables of facts."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import ceil, floor
 
 from sockwright.facts import table
+from sockwright.facts.feet import foot_ranges
 from sockwright.words import Said, by_units, numeral, said
 
 LONG_MM = 3000
@@ -40,8 +41,8 @@ class Limits:
 
 
 def limits(name: str) -> Limits:
-    """The limits of `name`; KeyError if the facts have none."""
-    facts = table("order_limits")
+    """The limits of `name`, a foot's measure too; KeyError if the facts have none."""
+    facts = table("order_limits") | foot_ranges()
     least, most = facts[f"{name}_least"], facts[f"{name}_most"]
     return Limits(name, least.number, most.number, least.unit)
 

@@ -5,9 +5,11 @@ All lengths in mm, masses in g, yarn fineness in tex. None means "not given".
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from sockwright.facts.feet import foot_measures
 from sockwright.machine.model import Machine
 
 
@@ -55,22 +57,39 @@ class ShoeSize:
     size: float
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, init=False)
 class FootGiven:
-    """What was measured of one foot, mm. `pencil_mm` is the thickness of the pencil when the
-    length comes from a traced outline (None: measured otherwise)."""
+    """What was measured of one foot, mm, by the measure's name. `pencil_mm` is the thickness of the
+    pencil when the length comes from a traced outline (None: measured otherwise)."""
 
-    length_mm: float | None = None
-    ball_girth_mm: float | None = None
-    instep_girth_mm: float | None = None
-    heel_girth_mm: float | None = None
-    ankle_girth_mm: float | None = None
-    calf_girth_mm: float | None = None
-    foot_breadth_mm: float | None = None
-    heel_breadth_mm: float | None = None
-    ankle_bone_height_mm: float | None = None
+    measures_mm: tuple[tuple[str, float], ...] = ()
     pencil_mm: float | None = None
     load: Load = Load.STANDING
+
+    def __init__(
+        self,
+        measures_mm: Iterable[tuple[str, float]] = (),
+        pencil_mm: float | None = None,
+        load: Load = Load.STANDING,
+        **given: float | None,
+    ) -> None:
+        """Measures may be `given` by name, as `length_mm=245.0`; TypeError for an unknown one."""
+        known = {**{f"{name}_mm": mm for name, mm in measures_mm}, **given}
+        every = {name: known.pop(f"{name}_mm", None) for name in foot_measures()}
+        if known:
+            raise TypeError(f"no measures of a foot: {', '.join(known)}")
+        kept = tuple((name, mm) for name, mm in every.items() if mm is not None)
+        for name, value in (("measures_mm", kept), ("pencil_mm", pencil_mm), ("load", load)):
+            object.__setattr__(self, name, value)
+
+    def mm(self, name: str) -> float | None:
+        """One measure; None where it was not taken."""
+        return dict(self.measures_mm).get(name)
+
+    @property
+    def length_mm(self) -> float | None:
+        """The foot's length."""
+        return self.mm("length")
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,7 @@ from typing import Any
 
 from sockwright.errors import Problem, QuantityError
 from sockwright.facts import fact
+from sockwright.facts.feet import Measure, foot_measures
 from sockwright.order.limits import Limits, limits
 from sockwright.order.model import FootGiven, Load, Sex, ShoeSize, ShoeSystem, WearerGiven
 from sockwright.order.reader import Fields, Key, Place, Table, Value, give, it_is, shown
@@ -94,38 +95,25 @@ UNMEASURED = FeetGiven()
 """Feet of which nothing is given."""
 
 
-def _measure(
-    name: str, meaning: str, label: str = "", field: str = "", default: str = "estimated"
-) -> Key:
-    fact = {"length": "foot_length", "traced_with": "pencil"}.get(name, name)
-    than = {"length": said("any foot"), "traced_with": said("any pencil")}.get(
-        name, said("any {what}", what=said(name.replace("_", " ")))
-    )
-    return Key(name, length(fact, than), meaning, default, field=field or f"{name}_mm", label=label)
+def _measure(one: Measure) -> Key:
+    than = said("any {what}", what=said(one.label))
+    if one.name == "length":
+        than = said("any foot")
+    label, field = one.label.capitalize(), f"{one.name}_mm"
+    kind = length(one.name, than)
+    return Key(one.name, kind, one.meaning, "estimated", field=field, label=label)
 
 
 MEASURES = (
-    _measure(
-        "length",
-        "from the back of the heel to the tip of the longest toe, along the foot's axis; "
-        "barefoot, the weight on both feet",
-        "Foot length",
-    ),
-    _measure("ball_girth", "round the ball of the foot, over the joints of both outer toes"),
-    _measure("instep_girth", "round the middle of the foot, over the highest point of the instep"),
-    _measure("heel_girth", "round the tip of the heel and the bend of the ankle"),
-    _measure("ankle_girth", "round the leg at its thinnest, above the ankle bones"),
-    _measure("calf_girth", "round the calf at its thickest"),
-    _measure("foot_breadth", "the foot's greatest breadth, at the ball"),
-    _measure("heel_breadth", "the heel's greatest breadth"),
-    _measure("ankle_bone_height", "from the floor to the tip of the outer ankle bone"),
-    _measure(
+    *map(_measure, foot_measures().values()),
+    Key(
         "traced_with",
+        length("pencil", said("any pencil")),
         "the thickness of the whole pencil, held upright, not of its lead; "
         "if the length was taken from a traced outline",
-        "Traced with a pencil of",
-        "pencil_mm",
         "not traced",
+        field="pencil_mm",
+        label="Traced with a pencil of",
     ),
     Key(
         "load",
@@ -248,16 +236,7 @@ def may_be_child(wearer: Fields) -> bool:
     return "age" in wearer.given and not adult
 
 
-PROPORTIONED = (
-    "ball_girth",
-    "instep_girth",
-    "heel_girth",
-    "ankle_girth",
-    "calf_girth",
-    "foot_breadth",
-    "heel_breadth",
-    "ankle_bone_height",
-)
+PROPORTIONED = tuple(name for name, one in foot_measures().items() if one.proportioned)
 """The measures held against the foot's length."""
 
 
@@ -317,7 +296,7 @@ def _shortness(wearer: Fields, foot: OneFoot, length_mm: float) -> Problem:
 
 def _slip_of_length(wearer: Fields, foot: OneFoot) -> str | None:
     """The question that explains all misfits at once by a slip in the length, if one does."""
-    lengths = limits("foot_length") if may_be_child(wearer) else _adult_lengths()
+    lengths = limits("length") if may_be_child(wearer) else _adult_lengths()
     slip = likely_length(
         foot.written["length"].text,
         lambda mm: lengths.holds(mm) and all(_goes(foot, name, mm) for name in _measured(foot)),
@@ -351,13 +330,12 @@ def _goes(foot: OneFoot, name: str, length_mm: float) -> bool:
 
 def _measured(foot: OneFoot) -> dict[str, float]:
     """The measures given besides the length, mm."""
-    given = {name: getattr(foot.given, f"{name}_mm") for name in PROPORTIONED}
-    return {name: value for name, value in given.items() if value is not None}
+    return {name: mm for name, mm in foot.given.measures_mm if name in PROPORTIONED}
 
 
 def _adult_lengths() -> Limits:
     shortest = fact("children_feet", "smallest_adult_length")
-    return Limits("adult_length", shortest.number, limits("foot_length").most, shortest.unit)
+    return Limits("adult_length", shortest.number, limits("length").most, shortest.unit)
 
 
 def _units(foot: OneFoot, name: str) -> str:

@@ -89,13 +89,9 @@ class _Writer:
         return {**_if_any("left", left), **_if_any("right", right)}
 
     def foot(self, foot: FootGiven) -> Shown:
-        lengths: dict[str, tuple[str, Show]] = {
-            field.name: (field.name.removesuffix("_mm"), self.length)
-            for field in fields(foot)
-            if field.name.endswith("_mm")
-        }
-        lengths["pencil_mm"] = ("traced_with", self.length)
-        return _changed(foot, load=str, **lengths)
+        measures = {name: self.length(mm) for name, mm in foot.measures_mm}
+        pencil = _changed(foot, pencil_mm=("traced_with", self.length))
+        return {**_changed(foot, load=str), **measures, **pencil}
 
     def yarn(self, yarn: YarnGiven) -> Shown:
         table = {"name": yarn.name, "fineness": f"{_number(yarn.tex)} tex"}

@@ -9,7 +9,7 @@ from math import hypot
 from sockwright.estimates import Estimate, rectangular_sd
 from sockwright.facts import fact
 from sockwright.measure.belief import Belief, believe, from_yarn
-from sockwright.measure.foot_measures import SPOKEN, SWELLING, reading_error
+from sockwright.measure.foot_measures import reading_error, spoken, swells
 from sockwright.measure.gauge import ROWS, Gauge
 from sockwright.measure.levels import Sorted, sort_swatches
 from sockwright.measure.next_reading import PHRASES, SPAN_MM, planned_readings, tools_of
@@ -138,11 +138,11 @@ def _feet(plan: Plan) -> Iterator[Candidate]:
     for name, measure in plan.foot.measures().items():
         taken = (reading_error(name, traced=False).number) ** 2 / measure.estimate.sd**2
         if measure.source != "measured":
-            phrase, left = said("measure the {measure}", measure=SPOKEN[name]), taken
-        elif sitting and name in SWELLING:
-            phrase = said("measure the {measure} standing", measure=SPOKEN[name])
+            phrase, left = said("measure the {measure}", measure=spoken(name)), taken
+        elif sitting and swells(name):
+            phrase = said("measure the {measure} standing", measure=spoken(name))
             left = taken
         else:
-            phrase, left = said("measure the {measure} again", measure=SPOKEN[name]), 0.5
+            phrase, left = said("measure the {measure} again", measure=spoken(name)), 0.5
         if left < 1:
             yield Candidate(phrase, {f"foot.{name}": left})

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from sockwright.estimates import Estimate
 from sockwright.facts import fact
+from sockwright.facts.feet import foot_measures
 from sockwright.needlebed.findings import Code, Finding
 from sockwright.order.model import ToeHalf
 from sockwright.plan.make import Plan
@@ -97,8 +98,8 @@ def _short_sock(plan: Plan, finding: Finding, step: str) -> Said:
 
 
 def _plain(name: str) -> Said:
-    """The name of a measure as the tables of measures have it."""
-    return said(name.replace("_", " "))
+    """The name of a measure where it is clear that a foot's are meant."""
+    return said(foot_measures()[name].short)
 
 
 def _agreement(plan: Plan) -> Iterator[str]:

@@ -24,18 +24,15 @@ from sockwright.drawing.tracing.page import (
     two_sheets,
 )
 from sockwright.facts import fact
+from sockwright.facts.feet import foot_measures
 from sockwright.machine.model import CamNaming
-from sockwright.measure.foot_measures import MEASURES, spoken
 from sockwright.order.model import ShoeSystem, State
-from sockwright.order.wearer import MEASURES as KEYS
 from sockwright.plan.make import Plan
 from sockwright.sheets.paper import MARGIN_MM, SIZES, Paper
 from sockwright.sheets.typeset import typeset
 from sockwright.words import Said, numeral, said, tongue
 
 INCH_MM = 25.4
-NAMES = {name: spoken(name) for name in MEASURES}
-"""What the order calls each measure, in words."""
 LAYOUTS = {
     Layout.ONE_PAGE: said("Page to trace a foot on: one page"),
     Layout.HEEL_SHEET: said("Page to trace a foot on: heel sheet"),
@@ -77,21 +74,12 @@ def heel_point(layout: Layout, paper: Paper) -> Point:
 
 def _how_to_measure(paper: Paper, units: str, language: str) -> bytes:
     tell = tongue(language).tell
-    names = {name: tell(word) for name, word in NAMES.items()}
-    numbered = {name: (n, word) for n, (name, word) in enumerate(names.items(), start=1)}
-    side = numbered | {"length": (1, tell(said("length"))), "ankle_bone_height": (9, "")}
-    drawings = {
-        "side": foot_side_svg(side, tell(said("Where to measure a foot, seen from outside"))),
-        "plan": foot_plan_svg(
-            numbered | {"length": (1, "")}, tell(said("Where to measure it, from above"))
-        ),
-    }
-    meanings = {key.name: tell(key.meaning) for key in KEYS}
+    drawings = {"side": foot_side_svg(tongue(language)), "plan": foot_plan_svg(tongue(language))}
+    told = [(tell(one.label), tell(one.meaning)) for one in foot_measures().values()]
     data = {
         "units": units,
         "measures": [
-            {"name": names[name], "where": meanings[name], "short": _short(meanings[name])}
-            for name in MEASURES
+            {"name": name, "where": meaning, "short": _short(meaning)} for name, meaning in told
         ],
         "side_width": SIDE_MM[0],
         "side_height": SIDE_MM[1],

@@ -188,7 +188,7 @@ MEASURED = Table(
     "a table of the finished sock's measures",
     (
         Key("state", choice(State), "the state of the fabric", needed=True),
-        Key("foot", length("foot_length", "any foot"), "from heel to toe", "not measured"),
+        Key("foot", length("length", "any foot"), "from heel to toe", "not measured"),
         Key("height", length("sock_height", "any sock"), "from floor to top", "not measured"),
         Key("flat_width", length("flat_width", "any tube"), "the tube laid flat", "not measured"),
         Key(

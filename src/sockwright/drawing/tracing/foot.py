@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from sockwright.drawing.base.geometry import smooth, smooth_closed
@@ -21,15 +21,12 @@ from sockwright.drawing.base.svg import (
 )
 from sockwright.drawing.base.text import CAP_HEIGHT, text_width
 from sockwright.drawing.base.theme import Theme
+from sockwright.facts.feet import Drawn, foot_measures
+from sockwright.words import Tongue, said
 
 LENGTH = 260.0
-CALF, ANKLE, BONE = 318.0, 128.0, 68.0
-"""Heights of the thickest calf, the thinnest ankle and the tip of the outer ankle bone."""
 TOP = 372.0
 """Where the drawn leg ends."""
-AT_HEEL = 0.16 * LENGTH
-"""Where the heel is broadest (Lee, Lin and Wang 2014)."""
-
 Curve = tuple[Point, ...]
 
 # From the top of the calf down the back, round the heel and along the sole to the ball.
@@ -155,21 +152,6 @@ PLAN_NAILS: tuple[Curve, ...] = (
     ((42.5, 206.3), (43.6, 208.9), (45.6, 209.4), (47.2, 207.2), (47.4, 204.6), (45, 203.7)),
 )
 
-# Where a tape lies, on the side that is seen, from its back or lower end to its front or upper one.
-TAPES: dict[str, Curve] = {
-    "ball_girth": ((170, 0), (180, 24), (185, 51.4)),
-    "instep_girth": ((121, 2.2), (132, 40), (140, 79)),
-    "heel_girth": ((3, 12), (55, 51), (109.5, 104)),
-    "ankle_girth": ((28, 128), (66, 124), (103.7, 128)),
-    "calf_girth": ((3.1, 318), (60, 311), (117.4, 318)),
-}
-BALL = 178.0
-"""Where the foot is broadest, from the back of the heel."""
-BALL_SIDES = (-46.0, 53.6)
-HEEL_SIDES = (-33.4, 33.4)
-"""u of the two sides of the foot there, and where the heel is broadest."""
-
-
 SCALE = 1 / 3
 BADGE_MM, BADGE_TYPE_MM, TYPE_MM = 2.5, 3.2, 3.2
 OUTLINE_MM, FOLD_MM, TAPE_MM, THIN_MM = 0.45, 0.22, 0.9, 0.2
@@ -182,15 +164,12 @@ SIDE_ORIGIN: Point = (19.0, 128.0)
 PLAN_ORIGIN: Point = (27.0, 95.0)
 """The back of the heel on the floor, in either."""
 
-Names = Mapping[str, tuple[int, str]]
-"""What each measure is numbered and called on the drawing."""
-
 
 @dataclass(frozen=True)
 class Sketch:
-    """One of the drawings: its names, its theme, where its foot stands and how wide it is, mm."""
+    """One of the drawings: its language, theme, where its foot stands and how wide it is, mm."""
 
-    names: Names
+    tongue: Tongue
     theme: Theme
     origin: Point
     width: float
@@ -203,10 +182,10 @@ class Sketch:
         """Points of the foot on the paper."""
         return tuple(self.at(*point) for point in points)
 
-    def label(self, measure: str, at: Point, *, ground: bool = False) -> str:
-        """A measure's number on a disc and its name right of it, on a `ground` of paper where it
+    def label(self, place: int, drawn: Drawn) -> str:
+        """A measure's number on a disc and its name right of it, on a ground of paper where it
         stands on a line."""
-        place, name = self.names[measure]
+        name, at = self.tongue.tell(drawn.name) if drawn.name else "", self.at(*drawn.label)
         (x, y), start = at, at[0] + BADGE_MM + 1.2
         base = y + CAP_HEIGHT * BADGE_TYPE_MM / 2
         # A long name is set smaller rather than cut off at the edge.
@@ -217,7 +196,7 @@ class Sketch:
         under = rectangle((x, y - BADGE_MM), wide, 2 * BADGE_MM, fill=self.theme.paper)
         return group(
             (
-                under if ground else "",
+                under if drawn.ground else "",
                 circle(at, BADGE_MM),
                 group((figure,), fill=self.theme.paper),
                 write((start, base), name, size) if name else "",
@@ -238,30 +217,45 @@ class Sketch:
         return path(data, stroke=self.theme.muted, stroke_width=THIN_MM, fill="none")
 
 
-def foot_side_svg(names: Names, title: str, theme: Theme = Theme.PRINT) -> str:
+def foot_side_svg(tongue: Tongue, theme: Theme = Theme.PRINT) -> str:
     """Leg and foot from outside, with the tapes round them, the length and the ankle bone."""
-    sketch = Sketch(names, theme, SIDE_ORIGIN, SIDE_MM[0])
-    body = (
-        _floor(sketch),
-        _side_outline(sketch),
-        *(_tape(sketch, name) for name in TAPES),
-        _bone_height(sketch),
-        _side_length(sketch),
-    )
+    sketch = Sketch(tongue, theme, SIDE_ORIGIN, SIDE_MM[0])
+    title = tongue.tell(said("Where to measure a foot, seen from outside"))
+    body = (_floor(sketch), _side_outline(sketch), *_measures(sketch, "side"))
     return document(*SIDE_MM, title, title, body, theme)
 
 
-def foot_plan_svg(names: Names, title: str, theme: Theme = Theme.PRINT) -> str:
+def foot_plan_svg(tongue: Tongue, theme: Theme = Theme.PRINT) -> str:
     """The foot from above, with its axis, its length along it and its two breadths."""
-    sketch = Sketch(names, theme, PLAN_ORIGIN, PLAN_MM[0])
-    body = (
-        _plan_outline(sketch),
-        _plan_axis(sketch),
-        _plan_length(sketch),
-        _breadth(sketch, "foot_breadth", BALL, BALL_SIDES),
-        _breadth(sketch, "heel_breadth", AT_HEEL, HEEL_SIDES),
-    )
+    sketch = Sketch(tongue, theme, PLAN_ORIGIN, PLAN_MM[0])
+    title = tongue.tell(said("Where to measure it, from above"))
+    body = (_plan_outline(sketch), _plan_axis(sketch), *_measures(sketch, "plan"))
     return document(*PLAN_MM, title, title, body, theme)
+
+
+def _measures(sketch: Sketch, view: str) -> list[str]:
+    """The measures seen from there; a label on a ground lies over all others."""
+    shown = [(one.number, one.drawn[view]) for one in foot_measures().values() if view in one.drawn]
+    return [_measure(sketch, *one) for one in sorted(shown, key=lambda one: one[1].ground)]
+
+
+def _measure(sketch: Sketch, number: int, drawn: Drawn) -> str:
+    """A tape, its white edge parting it from the outline, or a span from end to end; the lines that
+    lead to it, or else one from its end to its label."""
+    points, theme = sketch.curve(drawn.line), sketch.theme
+    shown: tuple[str, ...] = tuple(sketch.thin(*sketch.curve(lead)) for lead in drawn.leads)
+    if drawn.tape:
+        data = smooth(points)
+        edge = path(data, stroke=theme.paper, stroke_width=TAPE_MM + 0.8, fill="none")
+        tape = path(
+            data, stroke=theme.act, stroke_width=TAPE_MM, fill="none", stroke_linecap="round"
+        )
+        shown += (edge, tape)
+    else:
+        shown += (sketch.span(points[0], points[-1]),)
+    if not drawn.leads:
+        shown += (sketch.thin(points[-1], sketch.at(*drawn.label)),)
+    return group((*shown, sketch.label(number, drawn)))
 
 
 def _strokes(theme: Theme, curves: Iterable[str], width: float, fill: str = "none") -> str:
@@ -308,46 +302,6 @@ def _floor(sketch: Sketch) -> str:
     )
 
 
-LABELS = {
-    "ball_girth": (206.0, 78.0),
-    "instep_girth": (172.0, 112.0),
-    "heel_girth": (150.0, 145.0),
-    "ankle_girth": (150.0, 178.0),
-    "calf_girth": (150.0, 318.0),
-}
-"""Where the tapes' labels stand, in mm of the foot."""
-
-
-def _tape(sketch: Sketch, name: str) -> str:
-    """A tape, its white edge parting it from the outline, and a line to its label."""
-    points = sketch.curve(TAPES[name])
-    data, theme = smooth(points), sketch.theme
-    at = sketch.at(*LABELS[name])
-    edge = path(data, stroke=theme.paper, stroke_width=TAPE_MM + 0.8, fill="none")
-    tape = path(data, stroke=theme.act, stroke_width=TAPE_MM, fill="none", stroke_linecap="round")
-    return group((edge, tape, sketch.thin(points[-1], at), sketch.label(name, at)))
-
-
-def _bone_height(sketch: Sketch) -> str:
-    x = -32.0
-    low, high = sketch.at(x, 0), sketch.at(x, BONE)
-    lead = sketch.thin(sketch.at(58, BONE), sketch.at(x - 6, BONE))
-    badge = sketch.label("ankle_bone_height", sketch.at(x, BONE + 14))
-    return group((lead, sketch.span(high, low), badge))
-
-
-LENGTH_LABEL = 105.0
-"""How far from the heel the label of the length stands, mm of the foot."""
-
-
-def _side_length(sketch: Sketch) -> str:
-    z = -20.0
-    ends = sketch.at(0, z), sketch.at(LENGTH, z)
-    leads = (sketch.thin(sketch.at(x, -4), sketch.at(x, z - 6)) for x in (0.0, LENGTH))
-    badge = sketch.label("length", sketch.at(LENGTH_LABEL, z), ground=True)
-    return group((*leads, sketch.span(*ends), badge))
-
-
 def _plan_outline(sketch: Sketch) -> str:
     curves = (PLAN_INNER, PLAN_OUTER, *PLAN_TOES)
     return group(
@@ -363,20 +317,3 @@ def _plan_axis(sketch: Sketch) -> str:
     ends = sketch.at(0, -14), sketch.at(0, LENGTH + 22)
     dashes = " ".join(number(part) for part in (3.0, 1.0, 0.6, 1.0))
     return line(*ends, stroke=sketch.theme.ink, stroke_width=THIN_MM, stroke_dasharray=dashes)
-
-
-def _plan_length(sketch: Sketch) -> str:
-    """The length beside the foot, square to lines across heel and longest toe."""
-    u = -64.0
-    leads = (
-        sketch.thin(sketch.at(u - 6, x), sketch.at(end, x))
-        for x, end in ((0.0, 34.0), (LENGTH, 30.0))
-    )
-    span = sketch.span(sketch.at(u, LENGTH), sketch.at(u, 0))
-    return group((*leads, span, sketch.label("length", sketch.at(u, 130))))
-
-
-def _breadth(sketch: Sketch, name: str, x: float, sides: tuple[float, float]) -> str:
-    ends = sketch.at(sides[0], x), sketch.at(sides[1], x)
-    at = sketch.at(70, x)
-    return group((sketch.span(*ends), sketch.thin(ends[1], at), sketch.label(name, at)))

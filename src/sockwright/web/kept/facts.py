@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from sockwright.facts.feet import foot_measures
 from sockwright.measure.foot_measures import spoken
 from sockwright.order.model import Closing as ToeClosing
 from sockwright.order.model import CuffKind, PouchKind
@@ -15,7 +16,7 @@ from sockwright.web.pairs_kept import address, part_of
 from sockwright.words.said import dated, joined, listed, said, said_of
 from sockwright.workshop.gauge_memory import staleness
 
-WANTED = ("length", "ball_girth", "heel_girth", "ankle_girth")
+WANTED = tuple(name for name, one in foot_measures().items() if one.wanted)
 """The measures that a sock is reckoned from; without them they are estimated."""
 
 

@@ -10,38 +10,26 @@ from sockwright.drawing.base.theme import Theme
 from sockwright.drawing.cylinder.picture import cylinder_svg
 from sockwright.drawing.cylinder.view import CylinderView, Needle
 from sockwright.drawing.tracing.foot import foot_plan_svg, foot_side_svg
+from sockwright.facts.feet import foot_measures
 from sockwright.machine.model import Machine
 from sockwright.machine.places import home_hour
-from sockwright.measure.foot_measures import MEASURES, spoken
 from sockwright.order.machine_part import MACHINE
 from sockwright.order.reader import Place, Value
 from sockwright.sock.cup import default_kept
 from sockwright.steps import Way
 from sockwright.store.items import ItemKind
 from sockwright.web.forms.labels import places, without_numbers
-from sockwright.words.said import said
 from sockwright.words.tongue import Tongue
 
 CYLINDER_MM = 130.0
 
-FOOT_NUMBERS = {name: number for number, name in enumerate(MEASURES, 1)}
+FOOT_NUMBERS = {name: one.number for name, one in foot_measures().items()}
 """The number of each measure in the drawings of a foot."""
 
 
 def foot_drawings(tongue: Tongue) -> tuple[str, str]:
     """Where to measure a foot, from outside and from above, each measure with its number."""
-    names = {name: (number, tongue.tell(spoken(name))) for name, number in FOOT_NUMBERS.items()}
-    side = names | {
-        "length": (FOOT_NUMBERS["length"], tongue.tell(said("length"))),
-        "ankle_bone_height": (FOOT_NUMBERS["ankle_bone_height"], ""),
-    }
-    plan = names | {"length": (FOOT_NUMBERS["length"], "")}
-    return (
-        foot_side_svg(
-            side, tongue.tell(said("Where to measure a foot, seen from outside")), Theme.PAGE
-        ),
-        foot_plan_svg(plan, tongue.tell(said("Where to measure it, from above")), Theme.PAGE),
-    )
+    return foot_side_svg(tongue, Theme.PAGE), foot_plan_svg(tongue, Theme.PAGE)
 
 
 def read_machine(document: Mapping[str, Any]) -> Machine | None:

@@ -14,7 +14,7 @@ from sockwright.drawing.cylinder.picture import cylinder_svg
 from sockwright.drawing.cylinder.view import view_at
 from sockwright.drawing.sock.picture import sock_svg
 from sockwright.estimates import Estimate
-from sockwright.measure.foot_measures import SPOKEN
+from sockwright.measure.foot_measures import spoken
 from sockwright.plan.make import PairPlan, Plan
 from sockwright.web.formats import Formats
 from sockwright.words.said import capitalised, joined, said
@@ -197,7 +197,7 @@ def foot_rows(shown: Sequence[Column], formats: Formats) -> list[Row]:
             )
             for one in measures
         )
-        rows.append(Row(capitalised(SPOKEN[name]), (f"foot.{name}",), tuple(cells)))
+        rows.append(Row(capitalised(spoken(name)), (f"foot.{name}",), tuple(cells)))
     return rows
 
 
