@@ -1,6 +1,6 @@
 """What holds of any foot, whatever was measured of it."""
 
-from dataclasses import asdict, replace
+from dataclasses import replace
 
 import numpy as np
 from hypothesis import given
@@ -142,7 +142,7 @@ def test_what_was_measured_stays_as_measured(person: tuple[WearerGiven, FootGive
     wearer, foot = person
     whole = estimate_foot(wearer, foot).measures()
     for name, measure in whole.items():
-        value = getattr(foot, f"{name}_mm")
+        value = foot.mm(name)
         assert measure.source == ("estimated" if value is None else "measured")
         if value is not None:
             assert measure.estimate.value == value
@@ -163,7 +163,7 @@ def test_one_more_measure_never_makes_a_foot_less_sure(
 ) -> None:
     # Standing: one sitting may be worse than what the rest foretells, and is taken at its word.
     wearer, foot = person[0], replace(person[1], load=Load.STANDING)
-    names = [name for name, value in asdict(foot).items() if value and name.endswith("_mm")]
+    names = [f"{name}_mm" for name, _ in foot.measures_mm]
     told = wearer.shoe is not None or wearer.stature_mm is not None or is_child(wearer)
     if not told:
         names.remove("length_mm")

@@ -76,6 +76,8 @@ def test_a_measure_stands_within_its_drawing(one: Measure) -> None:
         low, high = WIDE_MM[view]
         points = (*drawn.line, drawn.label, *(point for lead in drawn.leads for point in lead))
         assert all(low <= across <= high for across, _ in points)
+        upright_or_level = any(len({point[way] for point in drawn.line}) == 1 for way in (0, 1))
+        assert drawn.tape or upright_or_level, "arrowheads stand upright or level"
 
 
 def test_the_table_feeds_order_form_schema_and_both_kinds_of_foot() -> None:

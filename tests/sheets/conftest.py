@@ -27,8 +27,8 @@ def _plan(needles: int) -> Plan:
     foot = replace(
         base.wearer.left,
         length_mm=250.0 * max(1.0, wide),
-        ball_girth_mm=(base.wearer.left.ball_girth_mm or 220.0) * wide,
-        heel_girth_mm=(base.wearer.left.heel_girth_mm or 305.0) * wide,
+        ball_girth_mm=(base.wearer.left.mm("ball_girth") or 220.0) * wide,
+        heel_girth_mm=(base.wearer.left.mm("heel_girth") or 305.0) * wide,
     )
     wearer = replace(base.wearer, left=foot, right=foot)
     swatches = tuple(replace(swatch, needles=needles) for swatch in base.swatches)

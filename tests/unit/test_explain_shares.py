@@ -125,7 +125,9 @@ def shifted(asked: WearerGiven, key: str, by: float) -> WearerGiven:
     if part == "wearer":
         field = f"{name}_mm" if name == "stature" else f"{name}_kg"
         return replace(asked, **{field: getattr(asked, field) + by})
-    foot = replace(asked.left, **{f"{name}_mm": getattr(asked.left, f"{name}_mm") + by})
+    was = asked.left.mm(name)
+    assert was is not None
+    foot = replace(asked.left, **{f"{name}_mm": was + by})
     return replace(asked, left=foot, right=foot)
 
 

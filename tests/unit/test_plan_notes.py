@@ -13,7 +13,7 @@ from sockwright import steps as op
 from sockwright.cli.console import plain_text
 from sockwright.cli.plan import plan_text, verdict_text
 from sockwright.estimates import Estimate
-from sockwright.measure.foot_measures import FootMeasure
+from sockwright.measure.foot_measures import Foot, FootMeasure
 from sockwright.needlebed.findings import FINDINGS, Code, Finding
 from sockwright.order.model import Count, FootGiven, LegGiven, Load, Order, SockGiven, YarnGiven
 from sockwright.plan.data import instructions
@@ -44,7 +44,7 @@ def with_measures(plan: Plan, **measures_mm: float) -> Plan:
         name: FootMeasure(Estimate(value, 2.0, "mm"), "measured")
         for name, value in measures_mm.items()
     }
-    return replace(plan, foot=replace(plan.foot, **changed))
+    return replace(plan, foot=replace(plan.foot, by_name={**plan.foot.by_name, **changed}))
 
 
 def with_yarn(grams: float | None, *others: YarnGiven) -> Plan:
@@ -100,7 +100,7 @@ def with_origins(**origins: str) -> Plan:
         name: replace(measure, source="estimated", note=origins.get(name, "laid on a ruler"))
         for name, measure in PLAN.foot.measures().items()
     }
-    return replace(PLAN, foot=replace(PLAN.foot, notes=(), **named))
+    return replace(PLAN, foot=Foot(named))
 
 
 def test_measures_with_one_origin_are_named_together_and_once() -> None:

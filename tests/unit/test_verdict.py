@@ -20,7 +20,8 @@ def with_length_sd(sd_mm: float) -> Plan:
     """The plan of a foot whose length is known so well, in a fabric known to a hair."""
     fabric = replace(PLAN.fabric, foot_length=replace(PLAN.fabric.foot_length, sd=0.0))
     length = FootMeasure(Estimate(245.0, sd_mm, "mm"), "measured")
-    return replace(PLAN, fabric=fabric, foot=replace(PLAN.foot, length=length))
+    foot = replace(PLAN.foot, by_name={**PLAN.foot.by_name, "length": length})
+    return replace(PLAN, fabric=fabric, foot=foot)
 
 
 def test_a_measured_foot_and_swatch_make_a_good_size() -> None:
