@@ -181,7 +181,7 @@ def test_errors_can_be_told() -> None:
     assert GERMAN.tell(OrderError((problem,)).message) == GERMAN.tell(problem.message)
     refusal = CannotMake(said("no such cup"), (Offer(said("smaller cups"), said("nothing")),))
     assert str(refusal) == "no such cup\n  instead: smaller cups (nothing)"
-    told = "kein solches Käppchen\n  stattdessen: kleinere Käppchen (nichts)"
+    told = "keine solche Kappe\n  stattdessen: kleinere Kappen (nichts)"
     assert GERMAN.tell(refusal.message) == told
     quantity = QuantityError(said("is empty"), said("is missing"))
     assert isinstance(quantity.message, Said)
