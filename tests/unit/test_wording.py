@@ -495,4 +495,4 @@ def test_a_counter_set_to_0_is_told_of_again_where_it_counts_next() -> None:
 def test_every_second_needle_reads_in_german_after_any_word() -> None:
     german = tongue("de")
     assert say_numbered(german, NEEDLES, range(2, 61, 2)) == "Nadeln 2 bis 60 (jede 2.)"
-    assert say_numbered(german, SLOTS, range(2, 61, 2)) == "Scheibenschlitz 2 bis 60 (jeder 2.)"
+    assert say_numbered(german, SLOTS, range(2, 61, 2)) == "Scheibenschlitze 2 bis 60 (jeder 2.)"
