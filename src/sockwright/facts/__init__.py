@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import tomllib
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 from importlib.resources import files
 from typing import Any
 
@@ -57,7 +57,7 @@ class Fact:
         """The value with its sd (0 where none is stated)."""
         return Estimate(self.number, self.sd or 0.0, self.unit)
 
-    @property
+    @cached_property
     def told(self) -> str:
         """Its source and how far it can be trusted, in words."""
         return with_standing(said(self.source), self.standing)

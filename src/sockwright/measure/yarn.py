@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import partial
+from functools import cached_property, partial
 from math import hypot, sqrt
 
 from sockwright.errors import QuantityError
@@ -77,7 +77,7 @@ class Yarn:
     colour: str = ""
     on_hand_g: float | None = None
 
-    @property
+    @cached_property
     def diameter(self) -> Estimate:
         """Diameter of the yarn, mm, from fineness and density (`diameter_mm`)."""
         constant = fact("constants", "diameter_texcoms")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from functools import reduce
+from functools import lru_cache, reduce
 from types import MappingProxyType
 from typing import Any
 
@@ -61,9 +61,15 @@ def said(template: str, /, **values: object) -> Said:
     the language's decimal sign. A text that is said already stays what it is. KeyError where a
     field has no value.
     """
-    if isinstance(template, Said) and not values:
-        return template
+    if not values:
+        return template if isinstance(template, Said) else _as_it_stands(template)
     return Said(template, plain_values(values))
+
+
+@lru_cache(4096)
+def _as_it_stands(template: str) -> Said:
+    """A text without fields, made once as long as it is used."""
+    return Said(template, {})
 
 
 def said_of(one: str, many: str, n: int, /, **values: object) -> Said:
