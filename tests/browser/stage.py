@@ -6,6 +6,7 @@ break its own security policy, or ask another computer for anything.
 
 from __future__ import annotations
 
+from asyncio import wait_for
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
@@ -170,6 +171,17 @@ def _emptied(context: BrowserContext, within_ms: int) -> bool:
     return True
 
 
+def _closed(page: Page, within_ms: int) -> bool:
+    """Whether a page has closed. Once in a blue moon the browser never says so, and the library's
+    own call would wait for ever; such a device is lent to nobody more."""
+    closing = wait_for(page._impl_obj.close(None, None), within_ms / 1000)
+    try:
+        page._sync(closing)
+    except TimeoutError:
+        return False
+    return True
+
+
 class Devices:
     """Devices that are lent to one visitor after the other, one for each view at a site.
 
@@ -198,13 +210,13 @@ class Devices:
             page.emulate_media(color_scheme=view.get("color_scheme", "light"))
             yield context, watch, page
         finally:
-            for page in context.pages[1:]:
-                page.close()
+            closed = [_closed(page, self._emptied_within_ms) for page in context.pages[1:]]
             watch.end()
             context.unroute_all()
             context.set_offline(False)
             context.clear_cookies()
-        free.append(context)
+        if all(closed):
+            free.append(context)
         watch.check()
 
     def _taken(self, free: list[BrowserContext]) -> BrowserContext | None:
