@@ -11,7 +11,7 @@ import pytest
 
 from sockwright.store import kept
 from sockwright.store.database import open_database, sqlite_url
-from sockwright.store.file_check import full_fault, quick_fault
+from sockwright.store.files import full_fault, quick_fault
 from sockwright.store.items import CannotOpen, FileDamaged, ItemKind
 from store.conftest import add
 from tearing import tear, tear_page

@@ -10,7 +10,7 @@ import pytest
 from sockwright.store import kept
 from sockwright.store.database import Database, open_database
 from sockwright.store.items import ItemKind, NotKept, Stale, State, StoreError, Thing
-from sockwright.store.moments import moment_from, moment_text
+from sockwright.store.models import moment_from, moment_text
 
 ID = "0b7e6a52-3a0c-4a57-8f55-0c1c1d7f1a01"
 OTHER = "0b7e6a52-3a0c-4a57-8f55-0c1c1d7f1a02"

@@ -9,7 +9,7 @@ from platformdirs import user_config_path, user_data_path, user_log_path
 from sockwright.errors import SockwrightError
 from sockwright.order.file import load_order
 from sockwright.order.model import Order
-from sockwright.store.private import make_private_folder
+from sockwright.store.files import make_private_folder
 
 
 def machines_folder() -> Path:

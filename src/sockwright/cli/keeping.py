@@ -125,7 +125,7 @@ def _check_pages(file: Path, database: str | None) -> None:
     import sqlite3
     from contextlib import closing
 
-    from sockwright.store.file_check import full_fault
+    from sockwright.store.files import full_fault
 
     if not file.is_file():
         raise SockwrightError(f"{file}: there is no such workshop")

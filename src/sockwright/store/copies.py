@@ -16,12 +16,17 @@ from pathlib import Path
 
 from sqlalchemy import JSON, Boolean, Integer
 
-from sockwright.store.file_check import is_damage, quick_fault
-from sockwright.store.free_name import BESIDE, free_name
+from sockwright.store.files import (
+    BESIDE,
+    free_name,
+    is_damage,
+    make_private_file,
+    make_private_folder,
+    quick_fault,
+)
 from sockwright.store.items import CannotCopy, FileDamaged
 from sockwright.store.migrating import VERSION_TABLE
 from sockwright.store.models import Base
-from sockwright.store.private import make_private_file, make_private_folder
 from sockwright.words import said
 
 KEPT = 7

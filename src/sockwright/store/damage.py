@@ -1,8 +1,4 @@
-"""What is kept and does not read any more: named, told, and kept apart from what reads.
-
-A disk, a copy cut short or another program's hand may spoil a stored value. A thing with one is
-told of by its kind, name and id; all others are as they were.
-"""
+"""Stored values that are not what their column holds: read as such, so that others still read."""
 
 from __future__ import annotations
 
@@ -15,7 +11,6 @@ from typing import Any
 
 from sockwright.errors import Problem
 from sockwright.store.items import ItemKind, StoreError
-from sockwright.store.unreadable import Unreadable
 from sockwright.words import joined, said
 
 LONGEST_SHOWN = 400
@@ -27,6 +22,26 @@ _ID = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}")
 
 Reads = Callable[[ItemKind, Mapping[str, Any], Mapping[str, Any]], tuple[Problem, ...]]
 """Tells what is wrong with the shape of a document and of the fields beside it."""
+
+
+@dataclass(frozen=True)
+class Unreadable:
+    """What stands in place of a value that does not read; `raw` is what is stored."""
+
+    raw: object
+
+
+def loads(text: Any) -> Any:
+    """A stored JSON text; Unreadable where it is none."""
+    try:
+        return json.loads(text)
+    except (ValueError, TypeError, RecursionError):
+        return Unreadable(text)
+
+
+def text_from(stored: bytes) -> str:
+    """A stored text; bytes that are no UTF-8 become halves of characters, which no text has."""
+    return stored.decode("utf-8", "surrogateescape")
 
 
 def anything(

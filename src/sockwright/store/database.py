@@ -16,12 +16,16 @@ from sqlalchemy.engine import URL, make_url
 from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError, OperationalError
 from sqlalchemy.orm import Session
 
-from sockwright.store.damage import Reads, anything
-from sockwright.store.file_check import GARBLED, check_file, fault_at_opening, is_damage
+from sockwright.store.damage import Reads, anything, loads, text_from
+from sockwright.store.files import (
+    GARBLED,
+    check_file,
+    fault_at_opening,
+    is_damage,
+    make_private_file,
+)
 from sockwright.store.items import Busy, CannotOpen, FileDamaged, StoreError
 from sockwright.store.migrating import OURS, Schemas, bring_up_to_date, schema_of
-from sockwright.store.private import make_private_file
-from sockwright.store.unreadable import loads, text_from
 from sockwright.words import said
 
 BUSY_MS = 10_000

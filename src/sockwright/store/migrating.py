@@ -9,11 +9,9 @@ from pathlib import Path
 
 from sqlalchemy import Connection, String, column, inspect, select, table
 
-from sockwright.store.file_check import check_file, full_fault
-from sockwright.store.free_name import free_name
+from sockwright.store.files import check_file, free_name, full_fault, make_private_file
 from sockwright.store.items import CannotOpen
 from sockwright.store.models import Base
-from sockwright.store.private import make_private_file
 from sockwright.words import said
 
 VERSION_TABLE = "sockwright_schema"

@@ -18,7 +18,7 @@ from logging.handlers import RotatingFileHandler
 from pathlib import Path
 from typing import Any, Final, TextIO
 
-from sockwright.store.private import make_private_file, make_private_folder
+from sockwright.store.files import make_private_file, make_private_folder
 from sockwright.web.errors import new_reference
 
 MOST_FILE_BYTES: Final = 1_000_000

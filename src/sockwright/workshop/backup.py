@@ -23,8 +23,7 @@ from sockwright.store import kept
 from sockwright.store.damage import Damaged
 from sockwright.store.items import ItemKind, State, Thing, same
 from sockwright.store.kept import KeptEntry, add_entries, every_entry
-from sockwright.store.models import references
-from sockwright.store.moments import moment_text
+from sockwright.store.models import moment_text, references
 from sockwright.words import said
 from sockwright.workshop.answers import Problems
 from sockwright.workshop.backup_grammar import entry_shown, read_entry, read_thing

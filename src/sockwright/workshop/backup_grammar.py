@@ -16,7 +16,7 @@ from sockwright.order.reader import WRONG, Fields, Key, Place, Table, Value, giv
 from sockwright.order.values import choice, text, yes_or_no
 from sockwright.store.items import ItemKind, State, Thing
 from sockwright.store.kept import KeptEntry
-from sockwright.store.moments import moment_from, moment_text
+from sockwright.store.models import moment_from, moment_text
 from sockwright.words import said
 from sockwright.workshop.bench_entries import KEPT_KEYS
 from sockwright.workshop.fields import Each, Maybe, thing_id

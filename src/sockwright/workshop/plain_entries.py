@@ -12,7 +12,7 @@ from typing import Any
 
 from sockwright.bench.log import WHICH, Deed
 from sockwright.store.kept import KeptEntry
-from sockwright.store.moments import moment_from
+from sockwright.store.models import moment_from
 
 _ID = "[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}"
 _WORDS = re.compile(

@@ -10,7 +10,7 @@ from pydantic import BaseModel, Field
 from sockwright.bench.record import apart
 from sockwright.estimates import Estimate
 from sockwright.plan.make import Plan
-from sockwright.store.moments import moment_text
+from sockwright.store.models import moment_text
 from sockwright.web.bench.view import planned_for
 from sockwright.web.context import AVisit
 from sockwright.web.data.socks import AnId

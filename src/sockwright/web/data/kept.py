@@ -8,7 +8,7 @@ from fastapi import APIRouter, Path
 from pydantic import BaseModel, Field
 
 from sockwright.store.items import ItemKind, State, Thing
-from sockwright.store.moments import moment_text
+from sockwright.store.models import moment_text
 from sockwright.web.context import AVisit, Visit
 from sockwright.web.damage import DamageData, damages_data
 from sockwright.web.data.gauge import GaugeData, gauge_data

@@ -10,7 +10,7 @@ from pydantic import BaseModel, Field
 
 from sockwright.plan.data import plan_data
 from sockwright.store.items import ItemKind, State, Thing
-from sockwright.store.moments import moment_text
+from sockwright.store.models import moment_text
 from sockwright.web.bench.story import Story, at_machine
 from sockwright.web.context import AVisit, Visit
 from sockwright.web.damage import DamageData, damages_data

@@ -1,4 +1,4 @@
-"""Whether the file of an SQLite database is whole: its pages, not what stands on them.
+"""The files that are kept: for their owner alone, never written over, and looked at whether whole.
 
 A value that is none (a name that is missing, a status there is not) spoils one thing and is told of
 with that thing; a page that is torn spoils whatever is read through it, so nothing is read at all.
@@ -6,15 +6,21 @@ with that thing; a page that is torn spoils whatever is read through it, so noth
 
 from __future__ import annotations
 
+import os
 import re
 import sqlite3
 from collections.abc import Callable
 from contextlib import suppress
-from typing import Any
-
-from sqlalchemy import Connection
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from sockwright.store.items import FileDamaged
+
+if TYPE_CHECKING:
+    from sqlalchemy import Connection
+
+BESIDE = ("-wal", "-shm")
+"""How the files end that SQLite writes beside a database and that are a part of it."""
 
 CORRUPT, NO_DATABASE = 11, 26
 """SQLite's numbers of its errors SQLITE_CORRUPT and SQLITE_NOTADB."""
@@ -33,6 +39,26 @@ SMALL_BYTES = 10_000_000
 
 _OF_INDEXES = re.compile(r"row \d+ missing from index|wrong # of entries in index")
 _OF_VALUES = re.compile(r"(?:non-)?\w+ value in \w+\.\w+|CHECK constraint failed in \w+")
+
+
+def make_private_folder(folder: Path) -> None:
+    """Make a folder, and those above it as usual; one that is there stays as it is. OSError."""
+    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+
+
+def make_private_file(path: Path) -> None:
+    """Make an empty file; one that is there stays as it is. OSError."""
+    with suppress(FileExistsError):
+        os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
+
+
+def free_name(path: Path) -> Path:
+    """The path, or with a number where it is taken: no copy is ever written over."""
+    number, free = 2, path
+    while any(Path(f"{free}{end}").exists() for end in ("", *BESIDE)):
+        free = path.with_name(f"{path.name}-{number}")
+        number += 1
+    return free
 
 
 def quick_fault(connection: sqlite3.Connection) -> str:
