@@ -19,7 +19,7 @@ from sockwright.plan.data import instructions
 from sockwright.plan.make import Plan, make_plan
 from sockwright.plan.notes import look_again
 from sockwright.sheets.crank import crank_sheet
-from sockwright.sheets.paper import SIZES, Paper
+from sockwright.sheets.typeset import SIZES, Paper
 from sockwright.wording.instructions import Instruction
 from sockwright.wording.printed import Block, Rows
 from sockwright.wording.printed import printed as parts_of

@@ -11,7 +11,7 @@ from sheets.layout import Page, has_check_bars, pages, text_faults
 from sheets.pairs import pair
 from sockwright.errors import SockwrightError
 from sockwright.sheets.marks import marks_alone, marks_of_plan
-from sockwright.sheets.paper import SIZES, Paper
+from sockwright.sheets.typeset import SIZES, Paper
 
 CYLINDERS = [
     (36, 89.0),

@@ -30,7 +30,7 @@ from sockwright.sheets.measuring import (
     measuring_sheet,
     tracing_page,
 )
-from sockwright.sheets.paper import Paper
+from sockwright.sheets.typeset import Paper
 
 # ISO 216 for A4; ANSI/ASME Y14.1 size A for Letter. From memory.
 PAPERS = {Paper.A4: (210.0, 297.0), Paper.LETTER: (8.5 * MM_PER_INCH, 11 * MM_PER_INCH)}

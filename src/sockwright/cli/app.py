@@ -11,11 +11,17 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sockwright import __version__
-from sockwright.cli.console import print_error, print_lines, print_note, show_progress
-from sockwright.cli.folders import machines_folder, read_order
+from sockwright.cli.console import (
+    machines_folder,
+    print_error,
+    print_lines,
+    print_note,
+    read_order,
+    show_progress,
+)
 from sockwright.cli.keeping import check_workshop, restore_workshop
 from sockwright.errors import SockwrightError
-from sockwright.sheets.paper import Paper
+from sockwright.sheets.typeset import Paper
 
 if TYPE_CHECKING:
     from sockwright.plan.make import PairPlan
@@ -84,7 +90,7 @@ def plan(
     Exits 1 if the dry run finds an error, 2 if the order cannot be read.
     Example: sockwright plan winch-operator.toml --loops loops.csv
     """
-    from sockwright.cli.files import save_loops, save_plan
+    from sockwright.cli.plan import save_loops, save_plan
     from sockwright.needlebed.loops import check_table_path
     from sockwright.plan.data import plan_data
     from sockwright.plan.make import make_plan

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from sockwright.cli.folders import workshop_file
+from sockwright.cli.console import workshop_file
 from sockwright.errors import SockwrightError
 
 if TYPE_CHECKING:

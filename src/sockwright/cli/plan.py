@@ -1,19 +1,24 @@
-"""A plan as a printed text: tables of numbers with their +-, then the steps."""
+"""A plan as a printed text, tables of numbers with their +-, then the steps; and as saved files."""
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
+from pathlib import Path
 
 from rich.console import RenderableType
 from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from sockwright.cli.measures import foot_table, gauge_table, pitch_words, table_of
+from sockwright.cli.console import plain_text
+from sockwright.cli.explain import foot_table, gauge_table, pitch_words, table_of
+from sockwright.errors import SockwrightError
 from sockwright.estimates import Estimate
+from sockwright.needlebed.loops import write_table
 from sockwright.order.model import Order
-from sockwright.plan.data import instructions
+from sockwright.plan.data import instructions, plan_data
 from sockwright.plan.make import PairPlan, Plan
 from sockwright.plan.notes import fabric_agrees, finding_words, look_again, plan_notes
 from sockwright.plan.verdict import size_verdict
@@ -79,6 +84,40 @@ def cylinders_text(order: Order, ranking: Iterable[CylinderFit]) -> Iterator[Ren
     for fit in ranking:
         worn = "" if fit.fits else f"{fit.verdict}: "
         yield f"{fit.cylinder.needles} needles: {worn}{'; '.join(fit.reasons)}."
+
+
+def save_loops(pair: PairPlan, path: Path) -> list[Path]:
+    """Write the loop table; where the feet differ, one file a sock, named by its side."""
+    if pair.second is None:
+        write_table(pair.first.dry_run.loops, path)
+        return [path]
+    written = []
+    for sock in pair.socks:
+        named = path.with_name(f"{path.stem}-{sock.side}{path.suffix}")
+        write_table(sock.dry_run.loops, named)
+        written.append(named)
+    return written
+
+
+def save_plan(pair: PairPlan, folder: Path) -> list[Path]:
+    """Write plan.txt, plan.json and the loop table into `folder`, made if it is not there."""
+    if folder.exists() and not folder.is_dir():
+        raise SockwrightError(f"{folder}: is a file; name a folder to save into")
+    folder.mkdir(parents=True, exist_ok=True)
+    text = folder / "plan.txt"
+    data = folder / "plan.json"
+    _write(text, plain_text(plan_text(pair)))
+    _write(data, json.dumps(plan_data(pair), ensure_ascii=False, indent=1) + "\n")
+    return [text, data, *save_loops(pair, folder / "loops.csv")]
+
+
+def _write(path: Path, text: str) -> None:
+    part = path.with_name(path.name + ".part")
+    try:
+        part.write_text(text, encoding="utf-8")
+        part.replace(path)
+    finally:
+        part.unlink(missing_ok=True)
 
 
 def _sock(plan: Plan, first: Plan | None = None) -> Iterator[RenderableType]:

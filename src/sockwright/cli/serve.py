@@ -13,8 +13,7 @@ from contextlib import ExitStack, closing
 from dataclasses import dataclass
 from pathlib import Path
 
-from sockwright.cli.console import print_note
-from sockwright.cli.folders import certificates_folder, log_file, made_workshop_file
+from sockwright.cli.console import certificates_folder, log_file, made_workshop_file, print_note
 from sockwright.errors import SockwrightError
 from sockwright.store.database import sqlite_url
 from sockwright.web.access.kept_certificates import Reach, Secured

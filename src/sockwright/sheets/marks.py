@@ -23,8 +23,7 @@ from sockwright.machine.model import (
 )
 from sockwright.plan.make import Plan
 from sockwright.quantities import format_both, format_length
-from sockwright.sheets.paper import MARGIN_MM, SIZES, Paper
-from sockwright.sheets.typeset import typeset
+from sockwright.sheets.typeset import MARGIN_MM, SIZES, Paper, typeset
 from sockwright.sock.cup import default_kept
 from sockwright.words import said, tongue
 

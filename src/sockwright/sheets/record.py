@@ -11,8 +11,7 @@ from sockwright.plan.make import PairPlan, Plan
 from sockwright.plan.notes import to_wind
 from sockwright.program.draft import CORD, WASTE
 from sockwright.quantities import format_length, format_mass, format_pm
-from sockwright.sheets.paper import Paper
-from sockwright.sheets.typeset import typeset
+from sockwright.sheets.typeset import Paper, typeset
 from sockwright.words import joined, numeral, said
 
 __all__ = ["record_sheet"]

@@ -6,8 +6,8 @@ import json
 import re
 import unicodedata
 from collections.abc import Container, Iterator, Mapping
-from dataclasses import fields, is_dataclass
-from enum import Enum
+from dataclasses import dataclass, fields, is_dataclass
+from enum import Enum, StrEnum
 from functools import cache
 from importlib.resources import as_file, files
 from itertools import pairwise
@@ -15,22 +15,49 @@ from typing import TYPE_CHECKING, Any
 
 from sockwright.fonts import shipped_letters
 from sockwright.order.model import Order
-from sockwright.sheets.paper import MARGIN_MM, SIZES, Paper
 from sockwright.words import ENGLISH, Tongue
 from sockwright.words import tongue as tongue_of
 
 if TYPE_CHECKING:
     from typst import Fonts
 
+MARGIN_MM = 12.0
+"""White edge on every side; most printers need less than half of it."""
 
 SOFT_HYPHEN, SOFT_SPACE = "\u00ad", "\u200b"
 """A break between letters shows a hyphen; one beside a figure or a sign shows nothing."""
+
 LONGEST, PIECE = 16, 12
 """Signs of a word that is left whole, and of a piece of a longer one: 12 of the widest capitals
 still fit the narrowest column with a name in it, that of the yarns on the record."""
+
 BREAKABLE = {"Lu", "Ll", "Lt", "Nd", "Pc", "Pd", "Ps", "Pe", "Po", "Sm", "Sc"}
 """Classes of signs that may be parted. Marks and joiners belong to the sign before them; scripts
 without capitals join their letters or are broken by the typesetter itself."""
+
+HOUSE = "house"
+_CALL = re.compile(r'\b(?:say|word)\(\s*"((?:[^"\\]|\\.)*)"', re.DOTALL)
+
+UNSEEN = {"Zs", "Zl", "Zp", "Cc", "Cf"}
+"""Classes of signs that leave no ink: blanks, controls, joiners."""
+
+
+class Paper(StrEnum):
+    """A paper by its common name."""
+
+    A4 = "a4"
+    LETTER = "letter"
+
+
+@dataclass(frozen=True)
+class PageSize:
+    """Width and height of an upright page, mm (A4: ISO 216; Letter: 8 1/2 by 11 in)."""
+
+    width_mm: float
+    height_mm: float
+
+
+SIZES = {Paper.A4: PageSize(210.0, 297.0), Paper.LETTER: PageSize(215.9, 279.4)}
 
 
 def breakable(data: Any, names: Container[str] = ()) -> Any:
@@ -69,10 +96,6 @@ def _pieces(word: str) -> Iterator[str]:
 
 def _may_part(before: str, after: str) -> bool:
     return unicodedata.category(before) in BREAKABLE and unicodedata.category(after) in BREAKABLE
-
-
-HOUSE = "house"
-_CALL = re.compile(r'\b(?:say|word)\(\s*"((?:[^"\\]|\\.)*)"', re.DOTALL)
 
 
 @cache
@@ -156,10 +179,6 @@ def _fonts() -> Fonts:
 
     with as_file(files("sockwright.fonts").joinpath("AtkinsonHyperlegibleNext-Regular.ttf")) as one:
         return Fonts(font_paths=[str(one.parent)])
-
-
-UNSEEN = {"Zs", "Zl", "Zp", "Cc", "Cf"}
-"""Classes of signs that leave no ink: blanks, controls, joiners."""
 
 
 def missing_letters(order: Order) -> tuple[str, ...]:
