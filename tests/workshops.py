@@ -9,7 +9,7 @@ from typing import Any
 from sockwright.store.database import Database, open_database
 from sockwright.store.items import ItemKind, Thing
 from sockwright.workshop import Choice, Problems, Workshop
-from sockwright.workshop.plans import Plans
+from sockwright.workshop.planning import Plans
 
 START = datetime(2025, 11, 3, 7, 15, tzinfo=UTC)
 

@@ -1,10 +1,12 @@
-"""What is worked out of a value that never changes, worked out once and forgotten with it."""
+"""What was worked out is kept at hand: as long as what it is of, or as long as it is asked for."""
 
 from __future__ import annotations
 
+from collections import OrderedDict
 from collections.abc import Callable, Hashable
 from functools import wraps
-from typing import Concatenate, ParamSpec, TypeVar
+from threading import Lock
+from typing import Concatenate, Generic, ParamSpec, TypeVar
 from weakref import finalize
 
 A = TypeVar("A")
@@ -31,3 +33,33 @@ def once(work: Callable[Concatenate[A, P], T]) -> Callable[Concatenate[A, P], T]
         return found[key]
 
     return done
+
+
+class Memory(Generic[T]):
+    """The `most` values asked for last, by their keys; threads may ask at once.
+
+    A value must depend on its key alone. Two threads that ask for the same at the same moment may
+    both make it.
+    """
+
+    def __init__(self, most: int) -> None:
+        self._most = most
+        self._lock = Lock()
+        self._kept: OrderedDict[Hashable, T] = OrderedDict()
+
+    def of(self, key: Hashable, make: Callable[[], T]) -> T:
+        """The value of a key, made if it is not at hand; what `make` raises is not remembered."""
+        with self._lock:
+            if key in self._kept:
+                self._kept.move_to_end(key)
+                return self._kept[key]
+        value = make()
+        with self._lock:
+            self._kept[key] = value
+            self._kept.move_to_end(key)
+            while len(self._kept) > self._most:
+                self._kept.popitem(last=False)
+        return value
+
+    def __len__(self) -> int:
+        return len(self._kept)

@@ -12,7 +12,7 @@ from sockwright.web.access.sessions import Door
 from sockwright.web.plan.choices import query_of
 from sockwright.workshop.answers import Choice
 from sockwright.workshop.example import example_id
-from sockwright.workshop.plans import Plans
+from sockwright.workshop.planning import Plans
 from sockwright.workshop.workshop import Workshop
 from web import sites
 from workshops import kept

@@ -22,7 +22,7 @@ from served import PATIENCE_S
 from sockwright.store.database import sqlite_url
 from sockwright.web.access.sessions import Door
 from sockwright.web.app import make_site
-from sockwright.workshop.plans import Plans
+from sockwright.workshop.planning import Plans
 from sockwright.workshop.workshop import Workshop
 from workshops import START
 

@@ -18,7 +18,7 @@ from sockwright.web.access.kept_certificates import NO_REACH, Reach, Secured
 from sockwright.web.access.links import qr_svg
 from sockwright.web.access.sessions import Door
 from sockwright.web.app import make_site
-from sockwright.workshop.plans import Plans
+from sockwright.workshop.planning import Plans
 from sockwright.workshop.workshop import Workshop
 from web import sites
 from workshop.test_bench_log import entry, rounds_of_leg

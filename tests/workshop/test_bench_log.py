@@ -17,10 +17,10 @@ from sockwright.plan.data import instructions
 from sockwright.store.database import sqlite_url
 from sockwright.store.items import ItemKind, NotKept, Thing
 from sockwright.store.kept import KeptEntry, add_entries
-from sockwright.workshop import Planned, PlannedSock, Workshop, bench_entries
+from sockwright.workshop import Planned, PlannedSock, Workshop
+from sockwright.workshop import bench as bench_entries
 from sockwright.workshop.backup import Joined
-from sockwright.workshop.bench import Added, log_as_csv
-from sockwright.workshop.bench_entries import MOST_AHEAD
+from sockwright.workshop.bench import MOST_AHEAD, Added, log_as_csv
 from workshops import database_of, problems, workshop
 
 TABLET = str(UUID(int=1))

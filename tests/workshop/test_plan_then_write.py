@@ -14,7 +14,7 @@ from sockwright.plan import make as planner
 from sockwright.plan.make import PairPlan
 from sockwright.store.items import ItemKind, Stale, Thing
 from sockwright.workshop import Choice, Refused, Workshop
-from sockwright.workshop.plans import Plans
+from sockwright.workshop.planning import Plans
 from workshops import PERSON, YARN, furnish, kept, problems
 
 LONGER = {**PERSON, "foot": {**PERSON["foot"], "length": "25.5 cm"}}

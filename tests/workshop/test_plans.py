@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
+from sockwright.once import Memory
 from sockwright.plan.data import plan_data
 from sockwright.store.items import ItemKind
 from sockwright.workshop.answers import Planned
-from sockwright.workshop.memory import Memory
-from sockwright.workshop.plans import Plans
+from sockwright.workshop.planning import Plans
 from sockwright.workshop.workshop import Workshop
 from web import sites
 from workshops import furnish

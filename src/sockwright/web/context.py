@@ -27,7 +27,7 @@ from sockwright.web.workers import InProcess, Job, Tools, WorkerPool, Workers
 from sockwright.words.said import capital, said
 from sockwright.words.tongue import LANGUAGES, Tongue, tongue
 from sockwright.workshop.kinds import TYPES
-from sockwright.workshop.plans import Plans
+from sockwright.workshop.planning import Plans
 from sockwright.workshop.printing import Press
 from sockwright.workshop.workshop import Workshop
 

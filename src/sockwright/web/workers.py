@@ -19,11 +19,11 @@ from typing import Any, Final, Protocol
 from jinja2 import Environment
 from starlette.concurrency import run_in_threadpool
 
+from sockwright.once import Memory
 from sockwright.store.items import Busy
 from sockwright.web.worker import Died, Worker, packed
 from sockwright.words.said import Said, said
-from sockwright.workshop.memory import Memory
-from sockwright.workshop.plans import Plans
+from sockwright.workshop.planning import Plans
 from sockwright.workshop.printing import Press
 
 DRAWN_AT_HAND: Final = 16

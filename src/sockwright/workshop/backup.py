@@ -27,8 +27,8 @@ from sockwright.store.models import moment_text, references
 from sockwright.words import said
 from sockwright.workshop.answers import Problems
 from sockwright.workshop.backup_grammar import entry_shown, read_entry, read_thing
+from sockwright.workshop.checking import examine
 from sockwright.workshop.kinds import TYPES
-from sockwright.workshop.shapes import examine
 from sockwright.workshop.whole_stream import Items, NotJson, TooMuch, outline, value_of
 
 FORMAT = "sockwright workshop"

@@ -1,15 +1,16 @@
-"""How a kept thing stands in the file of a whole workshop."""
+"""How a kept thing and an entry of a log stand in the file of a whole workshop."""
 
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping
 from dataclasses import fields
 from datetime import datetime
 from functools import cache
 from typing import Any
 
-from sockwright.bench.log import WHICH
+from sockwright.bench.log import WHICH, Deed
 from sockwright.errors import OrderError, QuantityError
 from sockwright.order.document import parse_document
 from sockwright.order.reader import WRONG, Fields, Key, Place, Table, Value, give, it_is
@@ -18,25 +19,45 @@ from sockwright.store.items import ItemKind, State, Thing
 from sockwright.store.kept import KeptEntry
 from sockwright.store.models import moment_from, moment_text
 from sockwright.words import said
-from sockwright.workshop.bench_entries import KEPT_KEYS
-from sockwright.workshop.fields import Each, Maybe, thing_id
+from sockwright.workshop.bench import KEPT_KEYS
+from sockwright.workshop.fields import Each, Maybe, thing_id, whole
 from sockwright.workshop.kinds import TYPES, check_document, check_name, name_of
-from sockwright.workshop.plain_entries import plain_entry
+
+_ID = "[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}"
+_WORDS = re.compile(
+    rf"{_ID} {_ID} {_ID} (?:{'|'.join(WHICH)}) (?:{'|'.join(Deed)}) (?:{_ID})?"
+    r" \d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(?:\.\d{3})?Z"
+)
+_NEEDED = frozenset(("id", "sock_id", "which", "received", "clock", "device", "time", "deed"))
+_NUMBERS = {"by": 0, "of": "", "at": 0, "text": ""}
+_ALL = _NEEDED | _NUMBERS.keys()
+_MOST = 10_000
 
 MOST_VERSIONS = 1_000_000
 
 
-def _version() -> Value:
-    expects = said("a whole number, 1 to {most}", most=MOST_VERSIONS)
+def plain_entry(given: object) -> KeptEntry | None:
+    """The entry, if it is a sound one without a note; None for any other, sound or not.
 
-    def convert(given: object) -> int:
-        if isinstance(given, bool) or not isinstance(given, int):
-            raise QuantityError(it_is(given), give(expects))
-        if not 1 <= given <= MOST_VERSIONS:
-            raise QuantityError(said("is out of range"), give(expects))
-        return given
-
-    return Value(expects, convert)
+    A workshop of years has a hundred thousand of the usual kind in its file: these are taken
+    without asking the declaration about each key. All others are left to it; it says what is wrong.
+    """
+    if not isinstance(given, dict) or not _NEEDED <= given.keys() <= _ALL:
+        return None
+    entry: dict[str, Any] = {**_NUMBERS, **given}
+    clock, by, at = entry["clock"], entry["by"], entry["at"]
+    if entry["text"] != "" or not type(clock) is type(by) is type(at) is int:
+        return None
+    if not (0 < clock < _MOST and 0 <= by < _MOST and 0 <= at < _MOST):
+        return None
+    try:
+        words = ("id", "sock_id", "device", "which", "deed", "of", "time")
+        if not _WORDS.fullmatch(" ".join([entry[word] for word in words])):
+            return None
+        datetime.fromisoformat(entry["time"])
+        return KeptEntry(**{**entry, "received": moment_from(entry["received"])})
+    except (TypeError, ValueError):
+        return None
 
 
 def moment_kept() -> Value:
@@ -97,7 +118,7 @@ def _thing_table(kind: ItemKind) -> Table:
     was = Table(
         "a table of what a thing was",
         (
-            Key("version", _version(), "which version it was", needed=True),
+            Key("version", whole(1, MOST_VERSIONS), "which version it was", needed=True),
             Key("state", state, "what was said of it", needed=True),
         ),
         lambda fields: (fields.values["version"], fields.values["state"]),
@@ -106,7 +127,7 @@ def _thing_table(kind: ItemKind) -> Table:
         "a table of a thing",
         (
             Key("id", thing_id(), "its id", needed=True),
-            Key("version", _version(), "its newest version", needed=True),
+            Key("version", whole(1, MOST_VERSIONS), "its newest version", needed=True),
             Key("created", moment_kept(), "when it was first kept", needed=True),
             Key("example", yes_or_no(), "whether it is an example", needed=True),
             Key("state", state, "what is said of it", needed=True),

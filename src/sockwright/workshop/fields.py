@@ -129,6 +129,20 @@ class Each:
         return tuple(self.one.read(item, place.item(i)) for i, item in enumerate(given, 1))
 
 
+def whole(least: int, most: int) -> Value:
+    """A whole number from `least` to `most`."""
+    expects = said("a whole number, {least} to {most}", least=least, most=most)
+
+    def convert(given: object) -> int:
+        if isinstance(given, bool) or not isinstance(given, int):
+            raise QuantityError(it_is(given), give(expects))
+        if not least <= given <= most:
+            raise QuantityError(said("is out of range"), give(expects))
+        return given
+
+    return Value(expects, convert)
+
+
 def thing_id() -> Value:
     """The id of a thing, a UUID in small letters."""
     return _checked(said("an id"), lambda given: isinstance(given, str) and _ID.fullmatch(given))

@@ -1,15 +1,18 @@
-"""Pairs and swatches planned before a write begins, from what is kept."""
+"""Plans of what is kept: by the text of an order, the last ones at hand; before a write begins."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import Any
+from dataclasses import replace
+from typing import Any, Final
 
 from sqlalchemy.orm import Session
 
-from sockwright.errors import OrderError
+from sockwright.errors import CannotMake, OrderError
 from sockwright.machine.model import Machine
+from sockwright.once import Memory
 from sockwright.order.document import parse_document
+from sockwright.order.file import parse_order
 from sockwright.order.machine_part import MACHINE
 from sockwright.order.model import Order, WearerGiven, YarnGiven
 from sockwright.order.reader import Place
@@ -20,10 +23,39 @@ from sockwright.workshop.answers import Choice, Composed, Planned, Problems, Ref
 from sockwright.workshop.compose import Chosen, order_document, write_order
 from sockwright.workshop.kinds import TYPES, plain, read_swatch
 from sockwright.workshop.pairs import choice_of
-from sockwright.workshop.plans import Plans
+
+AT_HAND: Final = 32
+"""Plans kept at hand: a plan for 60 needles takes 0.4 MB, one for 200 needles 2 MB."""
 
 Keep = Callable[[Session, Composed], Thing | Problems]
 """Keeps what was composed."""
+
+
+class Plans:
+    """Makes plans of written orders, and remembers the last `most` of them."""
+
+    def __init__(self, most: int = AT_HAND) -> None:
+        self._made: Memory[Planned | Problems | Refused] = Memory(most)
+
+    def of(self, written: Written) -> Planned | Problems | Refused:
+        """The plan of an order, or why there is none."""
+        found = self._made.of(written.toml, lambda: _planned(written.toml))
+        if isinstance(found, Problems):
+            return found
+        return replace(found, composed=replace(found.composed, notes=written.notes))
+
+
+def _planned(toml: str) -> Planned | Problems | Refused:
+    from sockwright.plan.make import make_plan
+
+    try:
+        composed = Composed(parse_order(toml), toml)
+        try:
+            return Planned(composed, make_plan(composed.order))
+        except CannotMake as refusal:
+            return Refused(composed, refusal)
+    except OrderError as error:
+        return Problems(error.problems)
 
 
 def keep_planned(

@@ -19,12 +19,17 @@ from sockwright.store.damage import Damage
 from sockwright.store.database import Database
 from sockwright.store.items import ItemKind, State, Thing
 from sockwright.store.models import references
-from sockwright.workshop import backup as joining
-from sockwright.workshop import bench as bench_log
-from sockwright.workshop import bench as bench_record
-from sockwright.workshop import checking, example, gauge_memory, keeping, order_exchange
-from sockwright.workshop import pairs as socks
-from sockwright.workshop import planning as snapshot
+from sockwright.workshop import (
+    backup,
+    bench,
+    checking,
+    example,
+    gauge_memory,
+    keeping,
+    order_exchange,
+    pairs,
+    planning,
+)
 from sockwright.workshop.answers import (
     Choice,
     Composed,
@@ -35,13 +40,11 @@ from sockwright.workshop.answers import (
     Written,
 )
 from sockwright.workshop.backup import read_whole, write_whole
-from sockwright.workshop.bench import Added
-from sockwright.workshop.bench_entries import MOST_ENTRIES, read_entries
+from sockwright.workshop.bench import MOST_ENTRIES, Added, read_entries
+from sockwright.workshop.checking import misshapen
 from sockwright.workshop.compose import compose, write_order
-from sockwright.workshop.planning import keep_planned, swatch_order
-from sockwright.workshop.plans import Plans
+from sockwright.workshop.planning import Plans, keep_planned, swatch_order
 from sockwright.workshop.printing import PAPERS, Press, SheetFile, sheet_files
-from sockwright.workshop.shapes import misshapen
 
 if TYPE_CHECKING:
     from sockwright.order.model import Order
@@ -198,7 +201,7 @@ class Workshop:
             self._database,
             self.plans,
             choice,
-            lambda session, composed: socks.keep_sock(
+            lambda session, composed: pairs.keep_sock(
                 session, self._new_id(), choice, composed, self._clock()
             ),
         )
@@ -206,26 +209,26 @@ class Workshop:
     def replan_sock(self, id: str, seen: int, choice: Choice) -> Thing | Problems | Refused:
         """Choose anew for a pair that is not begun."""
         with self._database.reading() as session:
-            refusal = socks.refuse_replanning(session, id, seen)
+            refusal = pairs.refuse_replanning(session, id, seen)
         if refusal is not None:
             return refusal
         return keep_planned(
             self._database,
             self.plans,
             choice,
-            lambda session, composed: socks.replan_sock(
+            lambda session, composed: pairs.replan_sock(
                 session, id, seen, choice, composed, self._clock()
             ),
         )
 
     def plan_of(self, sock_id: str) -> Planned | Problems | Refused:
         """The plan of a kept pair by the order it was planned by; NotKept if there is none."""
-        return snapshot.plan_of(self.thing(ItemKind.SOCK, sock_id), self.plans)
+        return planning.plan_of(self.thing(ItemKind.SOCK, sock_id), self.plans)
 
     def changed_parts(self, sock_id: str) -> tuple[Thing, ...]:
         """The parts of a kept pair that say something else now than when it was planned."""
         with self._database.reading() as session:
-            return snapshot.changed_parts(session, kept.get(session, ItemKind.SOCK, sock_id))
+            return planning.changed_parts(session, kept.get(session, ItemKind.SOCK, sock_id))
 
     # Printing
 
@@ -251,16 +254,16 @@ class Workshop:
     def start_sock(self, id: str, seen: int) -> Thing | Problems:
         """Begin a planned pair."""
         with self._database.writing() as session:
-            return socks.start_sock(session, id, seen, self._clock())
+            return pairs.start_sock(session, id, seen, self._clock())
 
     def log_sock(self, id: str, seen: int, entry: Mapping[str, Any]) -> Thing | Problems:
         """Add what happened (keys: time, sock, rounds, deviation, note)."""
         with self._database.reading() as session:
-            wrong = socks.wrong_with_entry(session, id, seen, entry)
+            wrong = pairs.wrong_with_entry(session, id, seen, entry)
         if wrong is not None:
             return wrong
         with self._database.writing() as session:
-            return socks.log_sock(session, id, seen, entry, self._clock())
+            return pairs.log_sock(session, id, seen, entry, self._clock())
 
     def finish_sock(
         self,
@@ -271,32 +274,32 @@ class Workshop:
     ) -> Thing | Problems:
         """The pair is made; `left` says by role what each yarn weighs now."""
         with self._database.reading() as session:
-            wrong = socks.wrong_with_finish(session, id, seen, left, measured)
+            wrong = pairs.wrong_with_finish(session, id, seen, left, measured)
         if wrong is not None:
             return wrong
         with self._database.writing() as session:
-            return socks.finish_sock(session, id, seen, left, measured, self._clock())
+            return pairs.finish_sock(session, id, seen, left, measured, self._clock())
 
     def measure_sock(self, id: str, seen: int, measured: Mapping[str, Any]) -> Thing | Problems:
         """What the finished pair measures (keys: state, foot, height, flat_width, cuff, worn)."""
         with self._database.reading() as session:
-            wrong = socks.wrong_with_measures(session, id, seen, measured)
+            wrong = pairs.wrong_with_measures(session, id, seen, measured)
         if wrong is not None:
             return wrong
         with self._database.writing() as session:
-            return socks.measure_sock(session, id, seen, measured, self._clock())
+            return pairs.measure_sock(session, id, seen, measured, self._clock())
 
     # At the machine
 
     def bench_log(self, sock_id: str, which: str) -> tuple[Entry, ...]:
         """The log of one sock of a pair ("first" or "second")."""
         with self._database.reading() as session:
-            return bench_log.log_of(session, sock_id, which)
+            return bench.log_of(session, sock_id, which)
 
     def damaged_entries(self, sock_id: str) -> tuple[str, ...]:
         """The entries of a pair's logs that do not read any more, and so count for nothing."""
         with self._database.reading() as session:
-            return bench_log.damaged(session, sock_id)
+            return bench.damaged(session, sock_id)
 
     def add_to_bench_log(
         self, sock_id: str, which: str, entries: Sequence[Any], most: int = MOST_ENTRIES
@@ -309,7 +312,7 @@ class Workshop:
         if isinstance(read, Problems):
             return read
         with self._database.writing() as session:
-            return bench_log.add_to_log(session, sock_id, which, read, self._clock())
+            return bench.add_to_log(session, sock_id, which, read, self._clock())
 
     def plan_at_bench(
         self, sock_id: str, which: str, planned: Planned | None = None
@@ -320,32 +323,32 @@ class Workshop:
         """
         with self._database.reading() as session:
             pair = kept.get(session, ItemKind.SOCK, sock_id)
-            found = planned or snapshot.plan_of(pair, self.plans)
-            return bench_log.plan_at_bench(session, pair, which, found)
+            found = planned or planning.plan_of(pair, self.plans)
+            return bench.plan_at_bench(session, pair, which, found)
 
     def following(self, sock_id: str, planned: Planned) -> Following:
         """What the second sock of a pair follows of the first, `planned` being the pair's plan."""
         with self._database.reading() as session:
-            return bench_log.followed(session, sock_id, planned.pair)
+            return bench.followed(session, sock_id, planned.pair)
 
     def as_knitted(self, sock_id: str, which: str) -> PlannedSock | Problems | Refused:
         """One sock of a pair as it was really knitted so far, proven anew."""
         with self._database.reading() as session:
             pair = kept.get(session, ItemKind.SOCK, sock_id)
-            found = snapshot.plan_of(pair, self.plans)
-            return bench_log.knitted(session, pair, which, found)
+            found = planning.plan_of(pair, self.plans)
+            return bench.knitted(session, pair, which, found)
 
     def socks_at_bench(
         self, sock_id: str, planned: Planned | None = None
-    ) -> tuple[bench_record.SockAtBench, ...] | Problems | Refused:
+    ) -> tuple[bench.SockAtBench, ...] | Problems | Refused:
         """Both socks of a pair with what their logs tell; NotKept if there is no such pair.
 
         `planned` is the pair's plan where it is made already.
         """
         with self._database.reading() as session:
             pair = kept.get(session, ItemKind.SOCK, sock_id)
-            found = planned or snapshot.plan_of(pair, self.plans)
-            return bench_record.socks_at_bench(session, pair, found)
+            found = planned or planning.plan_of(pair, self.plans)
+            return bench.socks_at_bench(session, pair, found)
 
     # Gauge
 
@@ -389,13 +392,13 @@ class Workshop:
         with self._database.reading() as session:
             return write_whole(session)
 
-    def import_all(self, data: bytes) -> joining.Joined | Problems:
+    def import_all(self, data: bytes) -> backup.Joined | Problems:
         """Take in a whole workshop's file: nothing lost, nothing twice, all or nothing."""
         file = read_whole(data)
         if isinstance(file, Problems):
             return file
         with self._database.writing() as session:
-            return joining.join(session, file)
+            return backup.join(session, file)
 
     # The example
 

@@ -11,7 +11,7 @@ from sockwright.bench.log import Entry
 from sockwright.errors import Problem
 from sockwright.words.said import said, said_of
 from sockwright.workshop.answers import Problems
-from sockwright.workshop.bench_entries import MOST_IN_FILE, RefusedEntry
+from sockwright.workshop.bench import MOST_IN_FILE, RefusedEntry
 from sockwright.workshop.workshop import Workshop
 
 WHERE: Final = said("the log")

@@ -17,7 +17,7 @@ from sockwright.web.data.refusals import WRITES
 from sockwright.web.data.socks import AnId
 from sockwright.web.pairs_kept import pair
 from sockwright.workshop.answers import Problems
-from sockwright.workshop.bench_entries import MOST_ENTRIES, RefusedEntry
+from sockwright.workshop.bench import MOST_ENTRIES, RefusedEntry
 
 router = APIRouter(prefix="/socks/{id}/bench", tags=["bench"])
 

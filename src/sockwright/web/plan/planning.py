@@ -16,7 +16,7 @@ from sockwright.web.plan.choices import SLIDERS, Slider, Wish, query_of
 from sockwright.words.said import said
 from sockwright.workshop.answers import Choice, Planned, Problems, Refused, Written
 from sockwright.workshop.kinds import TYPES
-from sockwright.workshop.plans import Plans
+from sockwright.workshop.planning import Plans
 from sockwright.workshop.workshop import Workshop
 
 Outcome = Planned | Problems | Refused
