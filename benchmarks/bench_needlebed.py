@@ -104,8 +104,7 @@ def _sock(needles: int, half: int, kept: int) -> tuple:  # type: ignore[type-arg
     from sockwright.sock.cuff import Cuff
     from sockwright.sock.cup import Cup
     from sockwright.sock.heel import ShortRow
-    from sockwright.sock.sizing import Sizing
-    from sockwright.sock.toe import Toe
+    from sockwright.sock.sizing import Sizing, Toe
 
     def count(number: int) -> Count:
         return asked("", "", number, "")

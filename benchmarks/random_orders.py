@@ -16,7 +16,7 @@ import numpy as np
 from benchmarks.figures import Line
 
 from sockwright.errors import CannotMake, OrderError
-from sockwright.machine.model import (
+from sockwright.machine import (
     CamNaming,
     Counter,
     Counting,

@@ -21,9 +21,9 @@ from babel.messages.catalog import Catalog  # noqa: TID253
 from babel.messages.extract import extract_from_dir  # noqa: TID253
 from babel.messages.pofile import read_po, write_po  # noqa: TID253
 
+from sockwright import machine
 from sockwright.facts import table
 from sockwright.facts.feet import Measure, foot_measures
-from sockwright.machine import model as machine_model
 from sockwright.order import model as order_model
 from sockwright.order.reader import Table
 from sockwright.order.reference import declared_keys
@@ -114,7 +114,7 @@ def written_down() -> Iterator[str]:
     for kind, item in TYPES.items():
         if kind is not ItemKind.SOCK:  # A pair has no form of this kind.
             yield from _in_a_form(item.grammar)
-    for module in (order_model, machine_model):
+    for module in (order_model, machine):
         yield from _choices(module)
     yield from order_model.YARN_ROLES
     for name in TOLD_FACTS:

@@ -9,7 +9,7 @@ import numpy as np
 
 from sockwright import steps as op
 from sockwright.estimates import Estimate, exactly
-from sockwright.machine.model import Cylinder, DialKind, Machine, Turning
+from sockwright.machine import Cylinder, DialKind, Machine, Turning
 from sockwright.measure.gauge import Gauge
 from sockwright.measure.yarn import Yarn
 from sockwright.needlebed.execute import DryRun, dry_run

@@ -18,9 +18,8 @@ from pathlib import Path
 from unittest.mock import patch
 
 from sockwright.errors import OrderError
+from sockwright.order.bounds import TOO_MANY, beyond, most
 from sockwright.order.file import parse_order
-from sockwright.order.sizes import TOO_MANY, most
-from sockwright.order.toml_bounds import beyond
 from sockwright.words import Said
 from sockwright.workshop import backup as whole_file
 from sockwright.workshop.answers import Problems

@@ -11,7 +11,7 @@ import numpy as np
 from programs_to_word import TWO_YARNS, Made, made_for, sock
 from sockwright import steps as op
 from sockwright.fabric.compare import compared
-from sockwright.machine.model import DialKind
+from sockwright.machine import DialKind
 from sockwright.needlebed.execute import DryRun, dry_run
 from sockwright.needlebed.findings import Finding, Level
 from sockwright.needlebed.loops import Kind, LoopTable

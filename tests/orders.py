@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 
-from sockwright.machine.model import Cylinder, Machine, Turning
+from sockwright.machine import Cylinder, Machine, Turning
 from sockwright.order.model import (
     Count,
     FootGiven,

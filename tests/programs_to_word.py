@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from sockwright.estimates import Estimate, exactly
-from sockwright.machine.model import Cylinder, DialKind, Machine, Turning
+from sockwright.machine import Cylinder, DialKind, Machine, Turning
 from sockwright.measure.gauge import Gauge
 from sockwright.order.model import (
     Closing,

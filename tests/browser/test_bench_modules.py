@@ -26,9 +26,9 @@ from sockwright.bench.log import FIRST, Deed, Entry, State, state_of
 from sockwright.bench.mishaps import MISHAPS
 from sockwright.bench.moments import AFTER, CORNERS, OPEN, stages
 from sockwright.bench.page_data import bench_data
-from sockwright.machine.model import Turning
+from sockwright.machine import Turning
+from sockwright.needlebed.bed import RAISED, WORKING
 from sockwright.needlebed.execute import execute
-from sockwright.needlebed.state import RAISED, WORKING
 from sockwright.plan.make import Plan, make_plan
 
 BEATS = 60

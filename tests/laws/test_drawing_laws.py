@@ -23,8 +23,7 @@ from sockwright.drawing.cylinder.strip import strip_svgs
 from sockwright.drawing.cylinder.view import CylinderView, Needle
 from sockwright.drawing.sock.picture import profile_of, sock_svg
 from sockwright.errors import SockwrightError
-from sockwright.machine.model import Cylinder, Direction, Machine, Turning
-from sockwright.machine.places import hours_apart
+from sockwright.machine import Cylinder, Direction, Machine, Turning, hours_apart
 from sockwright.needlebed.loops import Kind
 from sockwright.order.model import Order
 from sockwright.plan.make import make_plan

@@ -15,9 +15,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from amounts import amount
+from sockwright import machine
 from sockwright.errors import OrderError, Problem
 from sockwright.facts import table
-from sockwright.machine import model as machine
 from sockwright.order import load_order, model, new_order, parse_order, to_toml
 from sockwright.words.printable import normal, unprintable
 

@@ -14,7 +14,7 @@ from builders import Knitted, gauge, knit, loops_on, machine, sock
 from sockwright import steps as op
 from sockwright.errors import CannotMake
 from sockwright.estimates import exactly
-from sockwright.machine.model import Cylinder, DialKind
+from sockwright.machine import Cylinder, DialKind
 from sockwright.measure.gauge import Gauge
 from sockwright.needlebed.execute import DryRun, dry_run
 from sockwright.needlebed.findings import Code

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from programs_to_word import deep_kept, every_construction, program_for, sock
 from sockwright import steps as op
 from sockwright.errors import CannotMake
-from sockwright.machine.model import (
+from sockwright.machine import (
     Counter,
     Counting,
     Cylinder,

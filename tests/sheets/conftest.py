@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from orders import order
-from sockwright.machine.model import Cylinder
+from sockwright.machine import Cylinder
 from sockwright.plan.make import Plan, make_plan
 
 COUNTS = (36, 60, 61, 72, 84, 100, 200)

@@ -10,7 +10,7 @@ import pytest
 from builders import INCH_MM, gauge, gauge_per_inch, size, sock
 from foot_sources import authority, records
 from sockwright.estimates import Estimate
-from sockwright.machine.model import Cylinder, Machine, Turning
+from sockwright.machine import Cylinder, Machine, Turning
 from sockwright.measure.foot import Foot, estimate_foot
 from sockwright.measure.gauge import Gauge
 from sockwright.order.model import CuffGiven, EaseGiven, FootGiven, LegGiven, Sex, WearerGiven

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from builders import knit, size, sock
-from sockwright.machine.model import DialKind
+from sockwright.machine import DialKind
 from sockwright.needlebed.execute import DryRun
 from sockwright.needlebed.loops import Kind, LoopTable
 from sockwright.order.model import (

@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 
 from sockwright.estimates import Estimate, rectangular_sd
-from sockwright.machine.model import Cylinder
+from sockwright.machine import Cylinder
 from sockwright.measure.loop_laws import (
     areal_mass_g_m2,
     course_mm,

@@ -14,7 +14,7 @@ import pint
 import pytest
 
 from sockwright.facts import fact
-from sockwright.machine.model import Cylinder, Machine, Turning
+from sockwright.machine import Cylinder, Machine, Turning
 from sockwright.measure.foot import estimate_foot
 from sockwright.measure.gauge import estimate_gauge
 from sockwright.measure.yarn import yarn_from

@@ -16,7 +16,7 @@ from orders import order, random_order
 from sockwright import steps as op
 from sockwright.bench.counting import DO, ROUND, ROW, Sock, sock_of
 from sockwright.errors import CannotMake, OrderError
-from sockwright.needlebed.state import RAISED
+from sockwright.needlebed.bed import RAISED
 from sockwright.order.model import Order
 from sockwright.plan.make import Plan, make_plan
 from sockwright.program.draft import CORD, WASTE

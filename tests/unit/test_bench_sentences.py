@@ -14,7 +14,7 @@ from orders import order
 from sockwright.bench.log import FIRST
 from sockwright.bench.page_data import bench_data
 from sockwright.bench.record import as_knitted, round_counts
-from sockwright.machine.model import Counter, Counting
+from sockwright.machine import Counter, Counting
 from sockwright.plan.data import instructions
 from sockwright.plan.make import Plan, make_plan
 from sockwright.words import tongue

@@ -9,8 +9,7 @@ import pytest
 
 from programs_to_word import TWO_YARNS, Made, every_sock, made_for, sock
 from sockwright import steps as op
-from sockwright.fabric.compare import COMPARED, compared
-from sockwright.fabric.wales import cup_wales
+from sockwright.fabric.compare import COMPARED, compared, cup_wales
 from sockwright.needlebed.execute import DryRun, dry_run
 from sockwright.needlebed.findings import Code, Level
 from sockwright.order.model import CuffKind, PouchKind, Widening

@@ -17,8 +17,15 @@ from sockwright.drawing.cylinder.needles import lay_tracks
 from sockwright.drawing.cylinder.picture import cylinder_svg, ring_labels, spans
 from sockwright.drawing.cylinder.small import small_cylinder_svg, small_key_svg
 from sockwright.drawing.cylinder.view import CylinderView, Needle, view_at
-from sockwright.machine.model import Cylinder, Direction, HeelHalf, Landmark, Machine, Turning
-from sockwright.machine.places import hours_apart
+from sockwright.machine import (
+    Cylinder,
+    Direction,
+    HeelHalf,
+    Landmark,
+    Machine,
+    Turning,
+    hours_apart,
+)
 from sockwright.needlebed.execute import execute
 from sockwright.words import ENGLISH
 

@@ -21,7 +21,7 @@ from sockwright.drawing.base.signs import Dimension
 from sockwright.drawing.base.theme import Theme
 from sockwright.drawing.sock.picture import profile_of, sock_svg
 from sockwright.drawing.sock.profile import Profile
-from sockwright.machine.model import DialKind
+from sockwright.machine import DialKind
 from sockwright.order.model import (
     Closing,
     CuffGiven,

@@ -22,7 +22,7 @@ from sockwright.drawing.chart.chart import chart_svg
 from sockwright.drawing.cylinder.picture import cylinder_svg
 from sockwright.drawing.cylinder.view import view_at
 from sockwright.drawing.sock.picture import sock_svg
-from sockwright.machine.model import MARK_ROLES
+from sockwright.machine import MARK_ROLES
 
 THEMES = (Theme.PRINT, Theme.LIGHT, Theme.DARK)
 

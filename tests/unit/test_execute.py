@@ -8,8 +8,8 @@ import pytest
 
 from drawing_reading import example_plan
 from sockwright import steps as op
+from sockwright.needlebed.bed import OUT_OF_SLOT, RAISED, WORKING
 from sockwright.needlebed.execute import dry_run, execute
-from sockwright.needlebed.state import OUT_OF_SLOT, RAISED, WORKING
 
 EXAMPLES = ("winch-operator", "night-dispatcher", "avalanche-forecaster", "cooks-son")
 

@@ -11,7 +11,7 @@ from builders import INCH_MM, gauge, gauge_per_inch, knit, rib, size, sock
 from sockwright import steps as op
 from sockwright.estimates import Estimate
 from sockwright.fabric.lengths import measure_fabric
-from sockwright.machine.model import DialKind
+from sockwright.machine import DialKind
 from sockwright.needlebed.execute import dry_run
 from sockwright.needlebed.loops import LoopTable
 from sockwright.order.model import (
@@ -26,8 +26,7 @@ from sockwright.order.model import (
     Widening,
 )
 from sockwright.program.build import build_program
-from sockwright.sock.sizing import Sizing
-from sockwright.sock.toe import gather_loss
+from sockwright.sock.sizing import Sizing, gather_loss
 
 FABRIC = gauge()
 

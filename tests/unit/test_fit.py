@@ -10,7 +10,7 @@ import pytest
 from orders import FOOT, order, swatch
 from sockwright.errors import CannotMake
 from sockwright.estimates import Estimate
-from sockwright.machine.model import Cylinder
+from sockwright.machine import Cylinder
 from sockwright.order.model import EaseGiven, Order, SockGiven
 from sockwright.plan.make import make_plan, rank_for_order
 from sockwright.sock.fit import CylinderFit, ease_words

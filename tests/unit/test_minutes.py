@@ -7,7 +7,7 @@ import pytest
 from builders import knit, rib, size, sock
 from sockwright import steps as op
 from sockwright.facts import fact
-from sockwright.machine.model import DialKind
+from sockwright.machine import DialKind
 from sockwright.order.model import Closing, CuffGiven, CuffKind, LegGiven
 from sockwright.program.minutes import minutes
 

@@ -10,7 +10,7 @@ import pytest
 
 from sockwright.errors import OrderError
 from sockwright.facts.feet import foot_measures
-from sockwright.machine.model import Cylinder, DialKind, Direction
+from sockwright.machine import Cylinder, DialKind, Direction
 from sockwright.order import model, new_order, parse_order
 from sockwright.order.reference import known_keys, main, renewed
 

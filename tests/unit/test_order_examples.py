@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from sockwright.machine.model import DialKind, Turning
+from sockwright.machine import DialKind, Turning
 from sockwright.order import load_machine, load_order
 from sockwright.order.model import CuffKind, Order, RibEnd, ToeHalf, Widening
 

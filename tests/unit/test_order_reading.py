@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from sockwright.errors import OrderError, Problem
-from sockwright.machine.model import Cylinder, DialKind, Landmark, Mark, Turning
+from sockwright.machine import Cylinder, DialKind, Landmark, Mark, Turning
 from sockwright.measure.foot import estimate_foot
 from sockwright.order import load_order, model, parse_order
 

@@ -14,7 +14,7 @@ import pytest
 from foot_sources import records
 from sockwright.errors import OrderError, Problem
 from sockwright.order import load_order, parse_order
-from sockwright.order.limits import limits
+from sockwright.order.bounds import limits
 from sockwright.order.wearer import PROPORTIONED
 
 BASE = """

@@ -2,8 +2,13 @@
 
 import pytest
 
-from sockwright.machine.model import Cylinder, Direction, HeelHalf, Landmark, Machine, Turning
-from sockwright.machine.places import (
+from sockwright.machine import (
+    Cylinder,
+    Direction,
+    HeelHalf,
+    Landmark,
+    Machine,
+    Turning,
     fixed_carrier,
     gap_hour,
     home_hour,

@@ -10,7 +10,7 @@ import pytest
 from orders import FOOT, YARN, longer, order
 from sockwright import steps as op
 from sockwright.errors import CannotMake, OrderError
-from sockwright.machine.model import Cylinder, DialKind
+from sockwright.machine import Cylinder, DialKind
 from sockwright.needlebed.execute import DryRun
 from sockwright.needlebed.findings import Code
 from sockwright.order.model import (

@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from laws.test_wording_laws import machines, programs
 from orders import order
 from programs_to_word import every_construction, program_for, sock
-from sockwright.machine.model import Counter, Counting, Cylinder, Machine, Turning
+from sockwright.machine import Counter, Counting, Cylinder, Machine, Turning
 from sockwright.needlebed.execute import execute
 from sockwright.order.model import ToeHalf
 from sockwright.plan.data import instructions

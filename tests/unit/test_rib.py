@@ -9,7 +9,7 @@ import pytest
 
 from builders import knit, machine, rib, size, sock
 from sockwright.errors import CannotMake
-from sockwright.machine.model import Cylinder, DialKind
+from sockwright.machine import Cylinder, DialKind
 from sockwright.needlebed.loops import Kind
 from sockwright.order.model import CuffGiven, CuffKind, Remainder, RibEnd
 from sockwright.sock.rib import can_make, dial_places, lay_out_rib, purl_needles

@@ -9,7 +9,7 @@ import pytest
 
 from builders import gauge, knit, rib, size, sock
 from sockwright.errors import CannotMake
-from sockwright.machine.model import DialKind
+from sockwright.machine import DialKind
 from sockwright.order.model import (
     Closing,
     CuffGiven,

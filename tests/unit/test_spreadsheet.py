@@ -7,7 +7,7 @@ from io import StringIO
 from itertools import product
 
 from sockwright.bench.log import Deed, Entry
-from sockwright.spreadsheet import cell, uncelled
+from sockwright.words.printable import cell, uncelled
 from sockwright.workshop.bench import log_as_csv
 
 FORMULA = ("=", "+", "-", "@", "\t", "\r")

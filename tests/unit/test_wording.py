@@ -8,7 +8,7 @@ import pytest
 from orders import order
 from programs_to_word import TWO_YARNS, every_construction, program_for, sock
 from sockwright import steps as op
-from sockwright.machine.model import (
+from sockwright.machine import (
     CamNaming,
     Counter,
     Counting,

@@ -9,7 +9,7 @@ import pytest
 from babel.messages.pofile import read_po
 
 from programs_to_word import every_construction
-from sockwright.machine.model import (
+from sockwright.machine import (
     CamNaming,
     Counter,
     Counting,

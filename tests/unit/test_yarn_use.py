@@ -11,7 +11,7 @@ from builders import gauge, knit, rib, size, sock
 from sockwright import steps as op
 from sockwright.estimates import Estimate
 from sockwright.fabric.yarn_use import YarnUse, yarn_use
-from sockwright.machine.model import DialKind
+from sockwright.machine import DialKind
 from sockwright.measure.yarn import yarn_from
 from sockwright.needlebed.execute import DryRun, dry_run
 from sockwright.order.model import CuffGiven, CuffKind, PouchKind, YarnGiven

@@ -8,8 +8,8 @@ import pytest
 
 from databases import ON_ANY_KIND
 from sockwright.order import parse_order
+from sockwright.order.bounds import most
 from sockwright.order.model import CuffKind
-from sockwright.order.sizes import most
 from sockwright.plan.make import make_plan
 from sockwright.store.items import ItemKind
 from sockwright.workshop import Choice, Composed, Planned, Refused, Workshop

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from sockwright import steps as op
-from sockwright.needlebed.state import State
+from sockwright.needlebed.bed import State
 from sockwright.once import once
 from sockwright.plan.data import instructions
 from sockwright.plan.make import Plan

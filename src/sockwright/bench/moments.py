@@ -9,7 +9,7 @@ from typing import Any
 
 from sockwright import steps as op
 from sockwright.bench.counting import DO, ROW, Beat, Sock
-from sockwright.needlebed.state import State
+from sockwright.needlebed.bed import State
 from sockwright.plan.make import Plan
 from sockwright.wording.instructions import Instruction
 from sockwright.wording.nouns import Talk

@@ -18,7 +18,7 @@ from sockwright.bench.page_texts import page_words
 from sockwright.drawing.base.places import limits_of_program, place_marks
 from sockwright.drawing.base.theme import UNKNOWN_YARN, paint
 from sockwright.facts import fact
-from sockwright.machine.model import Direction
+from sockwright.machine import Direction
 from sockwright.plan.data import instructions
 from sockwright.plan.make import Plan
 from sockwright.program.draft import CORD, WASTE
@@ -28,7 +28,7 @@ from sockwright.wording.nouns import YARNS
 from sockwright.wording.write import cautions, conventions
 from sockwright.words import ENGLISH, Tongue, said
 from sockwright.words.said import capital
-from sockwright.words.sentences import Amount, Sentence
+from sockwright.words.tongue import Amount, Sentence
 
 Data = dict[str, Any]
 

@@ -11,7 +11,7 @@ from rich.table import Table
 from rich.text import Text
 
 from sockwright.estimates import Estimate
-from sockwright.machine.model import Cylinder
+from sockwright.machine import Cylinder
 from sockwright.measure.children import is_child
 from sockwright.measure.loop_laws import drape_tightness
 from sockwright.measure.population import adult_shoe_sizes

@@ -10,10 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sockwright import steps as op
-from sockwright.needlebed.bed import Run
+from sockwright.needlebed.bed import OUT_OF_SLOT, WORKING, Run
 from sockwright.needlebed.findings import Code, Finding
 from sockwright.needlebed.loops import NONE, Bed, Kind, LoopTable
-from sockwright.needlebed.state import OUT_OF_SLOT, WORKING
 
 
 def take_off(run: Run, step: op.TakeOff) -> None:

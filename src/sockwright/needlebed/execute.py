@@ -8,11 +8,10 @@ from typing import TypeVar, cast
 
 from sockwright import steps as op
 from sockwright.needlebed import closing, hands, knitting
-from sockwright.needlebed.bed import Run
+from sockwright.needlebed.bed import Run, State
 from sockwright.needlebed.closing import loose_ends
 from sockwright.needlebed.findings import Code, Finding, Level
 from sockwright.needlebed.loops import NONE, LoopTable
-from sockwright.needlebed.state import State
 from sockwright.steps import Program, Step
 
 

@@ -5,10 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from sockwright import steps as op
-from sockwright.needlebed.bed import Bed, Run
+from sockwright.needlebed.bed import OUT_OF_SLOT, RAISED, WORKING, Bed, End, Run, fork_places
 from sockwright.needlebed.findings import Code
 from sockwright.needlebed.loops import NONE, Kind
-from sockwright.needlebed.state import OUT_OF_SLOT, RAISED, WORKING, End, fork_places
 
 CAMS_REACH = 4
 """Needles on each side of the carrier that its cams hold low (common practice: loops are hung, and

@@ -5,10 +5,9 @@ from __future__ import annotations
 from functools import partial
 
 from sockwright import steps as op
-from sockwright.needlebed.bed import Bed, Run
+from sockwright.needlebed.bed import OUT_OF_SLOT, RAISED, WORKING, Bed, Run
 from sockwright.needlebed.findings import Code
 from sockwright.needlebed.loops import LOOP_SHARE, NONE, Kind
-from sockwright.needlebed.state import OUT_OF_SLOT, RAISED, WORKING
 
 MOST_LOOPS_CLEARED = 3
 """A latch clears a loop and its two wraps (hand-knitting instructions, Simply Knitting,

@@ -12,8 +12,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sockwright.errors import SockwrightError
-from sockwright.spreadsheet import cell
 from sockwright.words import said
+from sockwright.words.printable import cell
 
 Int8 = NDArray[np.int8]
 Int16 = NDArray[np.int16]

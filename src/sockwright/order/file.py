@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from sockwright.errors import OrderError, Problem
-from sockwright.machine.model import Machine
+from sockwright.machine import Machine
 from sockwright.order.document import check_together, parse_document, read_document
 from sockwright.order.machine_part import MACHINE, MachinePart
 from sockwright.order.model import Order, SwatchGiven

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from sockwright.errors import OrderError
-from sockwright.machine.model import (
+from sockwright.machine import (
     DEFAULT_MARKS,
     CamNaming,
     Counter,
@@ -21,8 +21,8 @@ from sockwright.machine.model import (
     Machine,
     Mark,
     Turning,
+    resting_half,
 )
-from sockwright.machine.places import resting_half
 from sockwright.order.document import read_document
 from sockwright.order.reader import WRONG, Either, Fields, Key, Many, Names, Place, Table, shown
 from sockwright.order.values import choice, colour, hour, length, number, text, whole, yes_or_no

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from sockwright.facts.feet import foot_measures
-from sockwright.machine.model import Machine
+from sockwright.machine import Machine
 
 
 class Sex(StrEnum):

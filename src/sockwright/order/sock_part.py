@@ -6,7 +6,7 @@ import re
 from typing import Any
 
 from sockwright.errors import QuantityError
-from sockwright.order.limits import limits
+from sockwright.order.bounds import limits
 from sockwright.order.model import (
     Closing,
     CuffGiven,

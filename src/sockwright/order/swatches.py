@@ -8,7 +8,7 @@ from typing import Any
 
 from sockwright.errors import QuantityError
 from sockwright.facts import fact
-from sockwright.order.limits import limits
+from sockwright.order.bounds import limits
 from sockwright.order.model import (
     YARN_ROLES,
     Count,

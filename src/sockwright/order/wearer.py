@@ -10,7 +10,7 @@ from typing import Any
 from sockwright.errors import Problem, QuantityError
 from sockwright.facts import fact
 from sockwright.facts.feet import Measure, foot_measures
-from sockwright.order.limits import Limits, limits
+from sockwright.order.bounds import Limits, limits
 from sockwright.order.model import FootGiven, Load, Sex, ShoeSize, ShoeSystem, WearerGiven
 from sockwright.order.reader import Fields, Key, Place, Table, Value, give, it_is, shown
 from sockwright.order.values import (

@@ -12,7 +12,7 @@ from typing import Any
 
 from sockwright.errors import QuantityError
 from sockwright.facts import table
-from sockwright.machine.model import DEFAULT_MARKS, CamNaming, Counter, Cylinder, Machine
+from sockwright.machine import DEFAULT_MARKS, CamNaming, Counter, Cylinder, Machine
 from sockwright.order.model import (
     Count,
     CuffGiven,

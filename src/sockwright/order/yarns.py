@@ -6,7 +6,7 @@ from typing import Any
 
 from sockwright.errors import QuantityError
 from sockwright.facts import table
-from sockwright.order.limits import limits
+from sockwright.order.bounds import limits
 from sockwright.order.model import YARN_ROLES, YarnGiven
 from sockwright.order.reader import Fields, Key, Names, Table, what_is
 from sockwright.order.values import check_within, mass, number, share, text, whole

@@ -1,4 +1,4 @@
-"""A plan as data: stable keys, documented by the JSON Schema in sockwright/schema."""
+"""A plan as data: stable keys, documented by the JSON Schema beside this module."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ Data = dict[str, Any]
 
 def schema_text() -> str:
     """The JSON Schema of `plan_data`, as shipped."""
-    return files("sockwright.schema").joinpath("plan.schema.json").read_text(encoding="utf-8")
+    return files("sockwright.plan").joinpath("plan.schema.json").read_text(encoding="utf-8")
 
 
 def plan_data(pair: PairPlan) -> Data:

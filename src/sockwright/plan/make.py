@@ -12,7 +12,7 @@ from sockwright.estimates import Estimate, wished
 from sockwright.fabric.compare import compared
 from sockwright.fabric.lengths import FabricMeasures, measure_fabric
 from sockwright.fabric.yarn_use import YarnUse, of_pair, yarn_use
-from sockwright.machine.model import Machine
+from sockwright.machine import Machine
 from sockwright.measure.foot import FeetComparison, Foot, compare_feet, estimate_foot
 from sockwright.measure.gauge import Gauge, estimate_gauge
 from sockwright.measure.levels import cam_slope, sort_swatches

@@ -1,16 +1,19 @@
-"""The whole crank program, cuff down, from a sizing."""
+"""The whole crank program, cuff down, from a sizing; leg, foot and toe themselves."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 
 from sockwright import steps as op
-from sockwright.order.model import Closing, CuffKind
+from sockwright.order.model import Closing, CuffKind, RibEnd, ToeHalf
 from sockwright.program.cuff import knit_cuff, set_up
-from sockwright.program.draft import Draft, YarnPlan, change_yarn
-from sockwright.program.heel import begin_heel
-from sockwright.program.tube import knit_foot, knit_leg
+from sockwright.program.draft import Draft, YarnPlan, change_yarn, scrap_off
+from sockwright.program.heel import begin_heel, knit_pouch, middle, ribbed_instep
+from sockwright.sock.cuff import Cuff
+from sockwright.sock.leg import PRE_HEEL_ROUNDS
 from sockwright.sock.sizing import Sizing
+
+INCH_MM = 25.4
 
 
 def build_program(
@@ -46,3 +49,128 @@ def build_program(
     draft.add(op.Finish)
     dial = sizing.cuff.rib.dial if sizing.cuff.rib is not None else ()
     return op.Program(sizing.needles, dial, tuple(draft.steps))
+
+
+def knit_leg(
+    draft: Draft,
+    sizing: Sizing,
+    settings: Mapping[float, float],
+    *,
+    rounds: int,
+) -> None:
+    """`rounds` whole rounds of leg; `settings` names the cam setting for a loop-length factor where
+    the swatches tell it. Rib loops that must be plain before the heel go back to the cylinder."""
+    draft.section = op.Section.LEG
+    cuff = sizing.cuff
+    if cuff.rib is not None and cuff.rib_to is RibEnd.CUFF:
+        return_rib(draft, cuff, 1, draft.needles)
+    carried = cuff.rib is not None and cuff.rib_to is not RibEnd.CUFF
+    plain_from = rounds - (PRE_HEEL_ROUNDS - 1) if carried else rounds
+    factor_now, done = sizing.top_factor, 0
+    for part, factor in sizing.leg_shape:
+        end = min(done + part, rounds)
+        if end == done:
+            continue
+        if factor != factor_now:
+            draft.add(op.SetCam, factor, settings.get(factor))
+            factor_now = factor
+        if carried and done <= plain_from < end:
+            draft.rounds(plain_from - done)
+            last = sizing.heel_needles if cuff.rib_to is RibEnd.INSTEP else draft.needles
+            return_rib(draft, cuff, 1, last)
+            done = plain_from
+        draft.rounds(end - done)
+        done = end
+    if factor_now != 1.0:
+        draft.add(op.SetCam, 1.0, settings.get(1.0))
+
+
+def return_rib(draft: Draft, cuff: Cuff, first: int, last: int) -> None:
+    """Disconnect the ribber and hand the rib loops over needles first..last back to the cylinder;
+    a dial that keeps loops is connected again, and an empty one taken off."""
+    assert cuff.rib is not None
+    draft.add(op.Ribber, False)
+    back = [(slot, needle) for needle, slot in cuff.rib.over(first, last)]
+    back += [(slot, slot // 2 * 3) for slot in cuff.rib.paired if first <= slot // 2 * 3 <= last]
+    draft.add(op.ToCylinder, tuple(sorted(back, key=lambda move: (move[1], move[0]))))
+    if last == draft.needles:
+        draft.add(op.Mount, False)
+    else:
+        draft.add(op.Ribber, True)
+
+
+def knit_foot(draft: Draft, sizing: Sizing, yarns: YarnPlan) -> None:
+    """Foot rounds, toe, and off; the loops are held on waste at the end."""
+    draft.section = op.Section.FOOT
+    cup = sizing.toe.cup
+    if cup is None:
+        _foot_rounds(draft, sizing, sizing.foot_rounds)
+        draft.section = op.Section.TOE
+        scrap_off(draft, tail_needles=draft.needles)
+        return
+    # The last round of the foot is knitted in parts: over the toe's needles before it.
+    whole = sizing.foot_rounds - 1
+    odd = draft.needles % 2 == 1
+    _foot_rounds(draft, sizing, whole - (1 if odd else 0))
+    if odd:
+        _drop_last_needle(draft, sizing.heel_needles, rounds=min(whole, 1))
+    on_heel_half = sizing.toe.half is ToeHalf.HEEL
+    held = _knit_toe(draft, sizing, yarns)
+    draft.section = op.Section.CLOSING
+    scrap_off(draft, tail_needles=sizing.heel_needles)
+    first = 1 if on_heel_half else sizing.heel_needles + 1
+    toe = tuple(range(first, first + cup.needles))
+    # The tail hangs at home: the first pair are the needles on both its sides.
+    sides = (toe, held[::-1]) if on_heel_half else (toe[::-1], held)
+    draft.add(op.Graft, *sides)
+
+
+def _foot_rounds(draft: Draft, sizing: Sizing, rounds: int) -> None:
+    """Plain foot rounds; a ribbed instep goes back to the cylinder for the last of them."""
+    plain = 0
+    if ribbed_instep(sizing):
+        plain = min(2, rounds)
+    draft.rounds(rounds - plain)
+    if ribbed_instep(sizing):
+        first = sizing.heel_needles + 1
+        assert sizing.cuff.rib is not None
+        return_rib(draft, sizing.cuff, first, draft.needles)
+        draft.rounds(plain)
+
+
+def _drop_last_needle(draft: Draft, half: int, *, rounds: int) -> None:
+    """Of an odd number of needles the last gives its loop to its neighbour, so that both sides of
+    the toe hold the same; from a stop far from it, in a round that is then knitted to its end."""
+    last = draft.needles
+    if rounds:
+        draft.add(op.PartRound, middle(1, half))
+    draft.add(op.MoveLoops, ((last, last - 1),))
+    draft.add(op.RemoveNeedles, (last,))
+    if rounds:
+        draft.add(op.PartRound, last - 1)
+
+
+def _knit_toe(draft: Draft, sizing: Sizing, yarns: YarnPlan) -> tuple[int, ...]:
+    """The toe's cup; returns the needles of the other half, whose loops it will be grafted to."""
+    cup, half = sizing.toe.cup, sizing.heel_needles
+    assert cup is not None
+    heel_half = tuple(range(1, half + 1))
+    instep_half = tuple(range(half + 1, 2 * half + 1))
+    on_heel_half = sizing.toe.half is ToeHalf.HEEL
+    first, held = (1, instep_half) if on_heel_half else (half + 1, heel_half)
+    # Where no round follows, the toe's own yarn closes it.
+    three = (yarns.main, yarns.toe, yarns.main if on_heel_half else yarns.toe)
+    knit_pouch(
+        draft,
+        cup,
+        first,
+        held,
+        op.Section.TOE,
+        into=op.Change.INTO_TOE,
+        out=None,
+        yarns=three,
+        to_end=not on_heel_half,
+    )
+    if on_heel_half:
+        draft.add(op.PartRound, 2 * half)
+    return held

@@ -14,7 +14,7 @@ from sockwright.drawing.cylinder.small import marks_key_svg
 from sockwright.drawing.cylinder.strip import MARGIN_MM as STRIP_EDGE_MM
 from sockwright.drawing.cylinder.strip import strip_svgs
 from sockwright.errors import SockwrightError
-from sockwright.machine.model import (
+from sockwright.machine import (
     FEWEST_NEEDLES,
     MOST_NEEDLES,
     Cylinder,

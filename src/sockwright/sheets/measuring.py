@@ -25,7 +25,7 @@ from sockwright.drawing.tracing.page import (
 )
 from sockwright.facts import fact
 from sockwright.facts.feet import foot_measures
-from sockwright.machine.model import CamNaming
+from sockwright.machine import CamNaming
 from sockwright.order.model import ShoeSystem, State
 from sockwright.plan.make import Plan
 from sockwright.sheets.typeset import MARGIN_MM, SIZES, Paper, typeset

@@ -15,7 +15,7 @@ from sockwright.estimates import (
     exactly,
     wished,
 )
-from sockwright.machine.model import Cylinder, Machine
+from sockwright.machine import Cylinder, Machine
 from sockwright.order.model import CuffGiven, CuffKind, RibEnd
 from sockwright.sock.rib import RibLayout, lay_out_rib
 from sockwright.words import said

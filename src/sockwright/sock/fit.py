@@ -8,7 +8,7 @@ from math import erf, hypot, inf, sqrt
 
 from sockwright.estimates import Estimate, Propagated, wished
 from sockwright.facts import fact
-from sockwright.machine.model import Cylinder, Machine
+from sockwright.machine import Cylinder, Machine
 from sockwright.measure.foot import Foot
 from sockwright.measure.gauge import Gauge
 from sockwright.measure.loop_laws import drape_tightness

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sockwright.errors import CannotMake, Offer
-from sockwright.machine.model import Cylinder, DialKind, Machine
+from sockwright.machine import Cylinder, DialKind, Machine
 from sockwright.order.model import Remainder, RibEnd
 from sockwright.words import either, listed, said
 

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from sockwright import steps as op
-from sockwright.needlebed.state import State
+from sockwright.needlebed.bed import State
 from sockwright.wording.counts import Tally
 from sockwright.wording.nouns import Talk
 from sockwright.words import phrase
 from sockwright.words.said import capital
-from sockwright.words.sentences import Sentence
+from sockwright.words.tongue import Sentence
 
 
 @dataclass(frozen=True)

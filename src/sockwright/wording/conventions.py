@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from sockwright import steps as op
-from sockwright.machine.model import Direction, Machine, Turning
-from sockwright.machine.places import fixed_carrier, gap_hour
+from sockwright.machine import Direction, Machine, Turning, fixed_carrier, gap_hour
 from sockwright.needlebed.execute import Execution
 from sockwright.wording.cups import find_cups
 from sockwright.wording.nouns import Talk

@@ -6,14 +6,14 @@ from collections import Counter as Bag
 from dataclasses import dataclass, field, replace
 
 from sockwright import steps as op
-from sockwright.machine.model import Counting
+from sockwright.machine import Counting
+from sockwright.needlebed.bed import State
 from sockwright.needlebed.execute import Execution
-from sockwright.needlebed.state import State
 from sockwright.wording.instructions import Count, group_steps
 from sockwright.wording.nouns import Talk
 from sockwright.words import phrase
 from sockwright.words.said import capital
-from sockwright.words.sentences import Amount, Sentence
+from sockwright.words.tongue import Amount, Sentence
 
 
 @dataclass(frozen=True)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from sockwright import steps as op
 from sockwright.facts import fact
+from sockwright.needlebed.bed import FEWEST_APART, WORKING
 from sockwright.needlebed.execute import Executed
-from sockwright.needlebed.state import FEWEST_APART, WORKING
 from sockwright.wording.nouns import Talk
 from sockwright.words import phrase
 

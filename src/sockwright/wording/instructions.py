@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from sockwright import steps as op
-from sockwright.words.sentences import Sentence
+from sockwright.words.tongue import Sentence
 
 Step = op.Step
 Group = tuple[int, int]

@@ -4,13 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from sockwright.machine.model import DEFAULT_MARKS, CamNaming, Machine, Mark, Turning
-from sockwright.machine.places import gap_hour, hours_apart, landmark_at, whole_hours
-from sockwright.needlebed.state import State
+from sockwright.machine import (
+    DEFAULT_MARKS,
+    CamNaming,
+    Machine,
+    Mark,
+    Turning,
+    gap_hour,
+    hours_apart,
+    landmark_at,
+    whole_hours,
+)
+from sockwright.needlebed.bed import State
 from sockwright.wording.cups import FoundCup
 from sockwright.wording.needle_lists import NEEDLES, SLOTS, join, say_numbered
 from sockwright.words import Tongue, numeral, phrase, said
-from sockwright.words.sentences import Sentence, sentence_of
+from sockwright.words.tongue import Sentence, sentence_of
 
 MM_PER_UNIT = {"cm": 10.0, "in": 25.4}
 KG_PER_POUND = 0.45359237

@@ -11,7 +11,7 @@ from typing import NamedTuple
 from sockwright import steps as op
 from sockwright.wording.instructions import Deed, Instruction
 from sockwright.words import Tongue, phrase
-from sockwright.words.sentences import Sentence
+from sockwright.words.tongue import Sentence
 
 FEWEST_ROWS = 4
 """Rows from which on a table is shorter than sentences."""

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from sockwright import steps as op
+from sockwright.needlebed.bed import State
 from sockwright.needlebed.execute import Executed
-from sockwright.needlebed.state import State
 from sockwright.wording.cups import FoundCup
 from sockwright.wording.hands import sentence
 from sockwright.wording.instructions import Across, Deed, Hand

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from sockwright import steps as op
-from sockwright.machine.model import Machine
+from sockwright.machine import Machine
 from sockwright.needlebed.execute import Executed, Execution
 from sockwright.wording.checks import Moment, checklist
 from sockwright.wording.conventions import cautions, conventions
@@ -17,7 +17,7 @@ from sockwright.wording.instructions import Count, Deed, Instruction, group_step
 from sockwright.wording.nouns import Talk
 from sockwright.wording.rows import across, brief_row, hands_of, narrowest, row_sentences
 from sockwright.words import tongue
-from sockwright.words.sentences import Amount, Sentence
+from sockwright.words.tongue import Amount, Sentence
 
 __all__ = ["Count", "Instruction", "cautions", "conventions", "write_instructions"]
 

@@ -1,10 +1,14 @@
-"""Which signs a text may hold: all that people type, and none that cannot be shown or misleads.
+"""Texts that mislead nobody: which signs one may hold, and how one stands in a cell of a table.
 
 The one rule for names, titles, notes and whatever else people write, wherever it comes in. What is
 allowed is told by Unicode's general categories: every sign but controls (Cc), halves of characters
 (Cs), unassigned places (Cn) and the signs that turn the direction of the text around them (U+202A
 to U+202E, U+2066 to U+2069). Blanks of any width, joiners, soft hyphens and the marks of direction
 that stand alone (U+200E, U+200F) are parts of ordinary writing.
+
+A spreadsheet reckons what begins with one of SIGNS, or with a tab or line end before one. Some part
+a line at its semicolons or tabs, whatever was meant, so each place after such a sign counts as a
+beginning too. `cell` puts a `'` there, which makes it a text; `uncelled` takes it away again.
 """
 
 from __future__ import annotations
@@ -22,6 +26,16 @@ UNSEEN: Final = ("Cc", "Cf", "Zs", "Zl", "Zp")
 """Categories of signs that leave no ink."""
 
 _ENDS_OF_LINES = re.compile("\r\n|[\r\x85\u2028\u2029]")
+
+SIGNS = "=+-@\uff1d\uff0b\uff0d\uff20"
+"""With what a formula begins, in letters of full width too."""
+
+_BEGINNING = r"(?:\A|(?<=[,;\t\r\n]))"
+
+_FORMULA = rf"""(?='*(?:[^\S\t\r\n]|")*[\t\r{re.escape(SIGNS)}])"""
+
+_UNMARKED = re.compile(_BEGINNING + _FORMULA)
+_MARKED = re.compile(f"{_BEGINNING}'{_FORMULA}")
 
 
 def normal(text: str) -> str:
@@ -78,3 +92,15 @@ def _is_picture(sign: str) -> bool:
     """Whether Unicode keeps an unassigned place for pictures (emoji-data.txt): a telephone may know
     pictures that this program's Python does not know yet."""
     return "\U0001f000" <= sign <= "\U0001faff"
+
+
+def cell(value: object) -> str:
+    """The value as it stands in a cell; numbers are told as they are."""
+    if not isinstance(value, str):
+        return str(value)
+    return _UNMARKED.sub("'", value)
+
+
+def uncelled(text: str) -> str:
+    """The text that `cell` was given."""
+    return _MARKED.sub("", text)

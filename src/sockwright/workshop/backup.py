@@ -17,8 +17,8 @@ from typing import Any
 from sqlalchemy.orm import Session
 
 from sockwright.errors import Problem
+from sockwright.order.bounds import most
 from sockwright.order.reader import Place
-from sockwright.order.sizes import most
 from sockwright.store import kept
 from sockwright.store.damage import Damaged
 from sockwright.store.items import ItemKind, State, Thing, same

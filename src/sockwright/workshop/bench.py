@@ -19,11 +19,11 @@ from sockwright.errors import Problem, QuantityError
 from sockwright.order.reader import WRONG, Fields, Key, Place, Table, Value
 from sockwright.order.values import LONGEST_NOTE, choice, lines_of
 from sockwright.plan.make import PairPlan, Plan
-from sockwright.spreadsheet import cell
 from sockwright.store import kept
 from sockwright.store.items import ItemKind, Thing
 from sockwright.store.kept import KeptEntry, add_entries, clocks_of, damaged_entries, entries_of
 from sockwright.words import said
+from sockwright.words.printable import cell
 from sockwright.workshop.answers import Planned, PlannedSock, Problems, Refused
 from sockwright.workshop.fields import BEING_MADE, PLANNED, moment, thing_id, whole
 from sockwright.workshop.keeping import change_thing

@@ -10,9 +10,9 @@ from typing import Any
 from unicodedata import category
 
 from sockwright.errors import QuantityError
-from sockwright.machine.model import FEWEST_NEEDLES, MOST_NEEDLES
+from sockwright.machine import FEWEST_NEEDLES, MOST_NEEDLES
+from sockwright.order.bounds import limits
 from sockwright.order.document import MOST_BYTES
-from sockwright.order.limits import limits
 from sockwright.order.model import YARN_ROLES, State
 from sockwright.order.reader import (
     WRONG,

@@ -9,10 +9,10 @@ from datetime import date
 from sqlalchemy.orm import Session
 
 from sockwright.estimates import Estimate
-from sockwright.machine.model import Machine
+from sockwright.machine import Machine
+from sockwright.order.bounds import most
 from sockwright.order.model import Drape, State, SwatchGiven, YarnGiven
 from sockwright.order.reader import Place
-from sockwright.order.sizes import most
 from sockwright.store import kept
 from sockwright.store.items import ItemKind, Thing
 from sockwright.words import dated, listed, said

@@ -10,7 +10,7 @@ from typing import Any
 from sqlalchemy.orm import Session
 
 from sockwright.errors import Problem
-from sockwright.order.limits import limits
+from sockwright.order.bounds import limits
 from sockwright.order.reader import Place
 from sockwright.quantities import parse_mass_g
 from sockwright.store import kept

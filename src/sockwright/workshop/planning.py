@@ -9,7 +9,7 @@ from typing import Any, Final
 from sqlalchemy.orm import Session
 
 from sockwright.errors import CannotMake, OrderError
-from sockwright.machine.model import Machine
+from sockwright.machine import Machine
 from sockwright.once import Memory
 from sockwright.order.document import parse_document
 from sockwright.order.file import parse_order

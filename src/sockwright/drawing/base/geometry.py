@@ -9,7 +9,7 @@ from math import cos, hypot, pi, radians, sin
 from typing import NamedTuple
 
 from sockwright.drawing.base.svg import Point, number
-from sockwright.machine.places import HOURS
+from sockwright.machine import HOURS
 
 Outline = tuple[Point, ...]
 """Corners of a closed shape or points of an open line, in order, mm."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from sockwright.drawing.base.theme import mark_paint
-from sockwright.machine.model import MARK_ROLES, Machine
+from sockwright.machine import MARK_ROLES, Machine
 from sockwright.needlebed.execute import Execution
 from sockwright.wording.cups import find_cups
 

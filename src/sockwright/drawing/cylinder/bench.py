@@ -39,8 +39,7 @@ from sockwright.drawing.cylinder.needles import (
 )
 from sockwright.drawing.cylinder.picture import describe, draw_ring_names, draw_shell
 from sockwright.drawing.cylinder.view import CylinderView, view_at
-from sockwright.machine.model import Turning
-from sockwright.machine.places import HOURS
+from sockwright.machine import HOURS, Turning
 from sockwright.plan.make import Plan
 from sockwright.steps import Way
 from sockwright.words import ENGLISH, Tongue

@@ -11,8 +11,7 @@ from sockwright.drawing.base.text import CAP_HEIGHT, text_width, wrap
 from sockwright.drawing.base.theme import Theme
 from sockwright.drawing.cylinder.needles import Tracks
 from sockwright.drawing.cylinder.view import CylinderView
-from sockwright.machine.model import Turning
-from sockwright.machine.places import HOURS
+from sockwright.machine import HOURS, Turning
 from sockwright.steps import Way
 from sockwright.words import Tongue
 

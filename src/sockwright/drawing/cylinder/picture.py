@@ -32,8 +32,7 @@ from sockwright.drawing.cylinder.needles import (
     lay_tracks,
 )
 from sockwright.drawing.cylinder.view import CylinderView, Needle
-from sockwright.machine.model import Turning
-from sockwright.machine.places import HOURS, hours_apart
+from sockwright.machine import HOURS, Turning, hours_apart
 from sockwright.steps import Way
 from sockwright.words import ENGLISH, Tongue, phrase
 

@@ -19,8 +19,7 @@ from sockwright.drawing.base.svg import (
 )
 from sockwright.drawing.base.text import CAP_HEIGHT, text_box, without_overlaps
 from sockwright.drawing.base.theme import Theme
-from sockwright.machine.model import Direction, Machine
-from sockwright.machine.places import HOURS, home_hour
+from sockwright.machine import HOURS, Direction, Machine, home_hour
 from sockwright.words import ENGLISH, Tongue, said
 
 MARGIN_MM = 6.0

@@ -25,7 +25,7 @@ from sockwright.drawing.base.svg import (
 from sockwright.drawing.base.svg import write as write_text
 from sockwright.drawing.base.text import CAP_HEIGHT, text_box, text_width, without_overlaps
 from sockwright.drawing.base.theme import Theme
-from sockwright.machine.model import Direction
+from sockwright.machine import Direction
 from sockwright.words import ENGLISH, Tongue, said
 
 OVERLAP_MM = 5.0

@@ -9,10 +9,9 @@ from typing import NamedTuple
 from sockwright import steps as op
 from sockwright.drawing.base.places import PlacedMark, limits_of_program, place_marks
 from sockwright.drawing.base.theme import UNKNOWN_YARN, paint
-from sockwright.machine.model import Direction, Landmark, Machine, Turning
-from sockwright.machine.places import HOURS, home_hour
+from sockwright.machine import HOURS, Direction, Landmark, Machine, Turning, home_hour
+from sockwright.needlebed.bed import OUT_OF_SLOT, RAISED, WORKING, State
 from sockwright.needlebed.execute import Execution
-from sockwright.needlebed.state import OUT_OF_SLOT, RAISED, WORKING, State
 from sockwright.plan.make import Plan
 
 

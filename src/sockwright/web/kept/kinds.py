@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from sockwright.errors import Problem
-from sockwright.machine.model import Machine
+from sockwright.machine import Machine
 from sockwright.store.items import ItemKind, State, Thing
 from sockwright.web.formats import Formats
 from sockwright.web.forms.items import Field, Option

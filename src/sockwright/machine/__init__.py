@@ -1,1 +1,0 @@
-"""The machine on the bench."""

@@ -1,1 +1,0 @@
-"""JSON Schemas that the package ships."""
