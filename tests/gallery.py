@@ -15,9 +15,8 @@ from sockwright.drawing.base.scales import check_bars_svg
 from sockwright.drawing.base.theme import Theme
 from sockwright.drawing.chart.chart import chart_svg
 from sockwright.drawing.chart.pages import chart_svgs
+from sockwright.drawing.cylinder.marking import ring_svg, strip_svgs
 from sockwright.drawing.cylinder.picture import cylinder_svg
-from sockwright.drawing.cylinder.ring import ring_svg
-from sockwright.drawing.cylinder.strip import strip_svgs
 from sockwright.drawing.cylinder.view import view_at
 from sockwright.drawing.sock.picture import sock_svg
 from sockwright.order.file import load_order

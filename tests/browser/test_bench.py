@@ -27,8 +27,7 @@ from browser.conftest import Visit
 from browser.stage import PHONE
 from sockwright import steps as op
 from sockwright.bench.counting import sock_of
-from sockwright.bench.log import FIRST, SECOND, Deed
-from sockwright.bench.record import round_counts
+from sockwright.bench.log import FIRST, SECOND, Deed, round_counts
 from sockwright.plan.data import instructions
 from sockwright.plan.make import Plan
 from sockwright.workshop import PlannedSock

@@ -23,8 +23,7 @@ from orders import order
 from sockwright import steps as op
 from sockwright.bench.counting import ROW, Sock, sock_of
 from sockwright.bench.log import FIRST, Deed, Entry, State, state_of
-from sockwright.bench.mishaps import MISHAPS
-from sockwright.bench.moments import AFTER, CORNERS, OPEN, stages
+from sockwright.bench.mishaps import AFTER, CORNERS, MISHAPS, OPEN, stages
 from sockwright.bench.page_data import bench_data
 from sockwright.machine import Turning
 from sockwright.needlebed.bed import RAISED, WORKING

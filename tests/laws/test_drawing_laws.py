@@ -14,12 +14,11 @@ from sockwright.drawing.base.geometry import distance, hatch, inside
 from sockwright.drawing.base.places import PlacedMark, place_marks, usual_limits
 from sockwright.drawing.base.signs import Entry, lay_key, no_symbol
 from sockwright.drawing.base.svg import number
-from sockwright.drawing.base.text import text_width, wrap, wrap_close
-from sockwright.drawing.base.theme import contrast
+from sockwright.drawing.base.theme import contrast, text_width, wrap, wrap_close
 from sockwright.drawing.chart.pages import chart_svgs
 from sockwright.drawing.chart.rows import cell_spans, chart_of
+from sockwright.drawing.cylinder.marking import strip_svgs
 from sockwright.drawing.cylinder.picture import cylinder_svg, spans
-from sockwright.drawing.cylinder.strip import strip_svgs
 from sockwright.drawing.cylinder.view import CylinderView, Needle
 from sockwright.drawing.sock.picture import profile_of, sock_svg
 from sockwright.errors import SockwrightError

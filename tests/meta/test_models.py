@@ -33,7 +33,7 @@ def facts_used(path: Path) -> set[tuple[str, str]]:
     }
 
 
-@pytest.mark.parametrize("module", [*MODULES, "program/minutes.py", "plan/make.py", "estimates.py"])
+@pytest.mark.parametrize("module", [*MODULES, "plan/make.py", "estimates.py"])
 def test_every_module_that_reckons_is_named(module: str) -> None:
     assert f"`{module}`" in TEXT
 

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 import typst
 
-from sockwright.drawing.base.text import text_width
+from sockwright.drawing.base.theme import text_width
 from sockwright.fonts import BOLD, FAMILIES, REGULAR, WEIGHTS, shipped_letters, widest, widths
 from sockwright.sheets.typeset import _fonts
 from sockwright.words import tongue

@@ -14,18 +14,21 @@ import pytest
 
 from sockwright.estimates import Estimate, rectangular_sd
 from sockwright.machine import Cylinder
-from sockwright.measure.loop_laws import (
+from sockwright.measure.stretch import comfortable_ratio
+from sockwright.measure.yarn import (
     areal_mass_g_m2,
+    blend_density,
     course_mm,
+    diameter_mm,
+    fibre,
     jam_tightness,
     loop_for_tightness_mm,
     loops_per_cm2,
     munden,
     tightness,
     wale_mm,
+    yarn_from,
 )
-from sockwright.measure.stretch import comfortable_ratio
-from sockwright.measure.yarn import blend_density, diameter_mm, fibre, yarn_from
 from sockwright.order.model import YarnGiven
 from sockwright.quantities import number_in, parse_fineness_tex, parse_length_mm
 from sockwright.quantities.yarn_numbers import count_tex

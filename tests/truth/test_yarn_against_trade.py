@@ -11,7 +11,7 @@ from builders import INCH_MM, gauge, gauge_per_inch, loops_per_row, size, sock
 from foot_sources import authority
 from sockwright import steps as op
 from sockwright.estimates import Estimate
-from sockwright.fabric.yarn_use import yarn_use
+from sockwright.fabric.use import minutes, yarn_use
 from sockwright.measure.yarn import yarn_from
 from sockwright.needlebed.execute import DryRun, dry_run
 from sockwright.order.file import load_order
@@ -19,7 +19,6 @@ from sockwright.order.model import CuffGiven, LegGiven, Widening, YarnGiven
 from sockwright.plan.make import make_plan
 from sockwright.program.build import build_program
 from sockwright.program.draft import YarnPlan
-from sockwright.program.minutes import minutes
 from sockwright.sock.sizing import Sizing
 
 TOLD: dict[str, Any] = authority("yarn_use")

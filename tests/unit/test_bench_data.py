@@ -15,8 +15,7 @@ from orders import order
 from sockwright import steps as op
 from sockwright.bench.counting import sock_of
 from sockwright.bench.log import FIRST, SECOND
-from sockwright.bench.mishaps import MISHAPS
-from sockwright.bench.moments import turns_of_advice
+from sockwright.bench.mishaps import MISHAPS, turns_of_advice
 from sockwright.bench.page_data import bench_data, runs, sock_name
 from sockwright.bench.page_texts import PLURALS, WORDS
 from sockwright.drawing.base.theme import Theme

@@ -11,8 +11,15 @@ from hypothesis import strategies as st
 from orders import FOOT, order
 from sockwright.bench.counting import sock_of
 from sockwright.bench.follow import asides, by_section, carried, following
-from sockwright.bench.log import Deed, Entry, State, follows_text, read_follows
-from sockwright.bench.record import as_knitted, round_counts
+from sockwright.bench.log import (
+    Deed,
+    Entry,
+    State,
+    as_knitted,
+    follows_text,
+    read_follows,
+    round_counts,
+)
 from sockwright.plan.data import instructions
 from sockwright.plan.make import PairPlan, Plan, make_plan
 

@@ -13,8 +13,9 @@ from hypothesis import strategies as st
 from bench_logs import beats_of
 from orders import order
 from sockwright.bench.counting import sock_of
-from sockwright.bench.log import Deed, Entry
-from sockwright.bench.record import (
+from sockwright.bench.log import (
+    Deed,
+    Entry,
     apart,
     as_knitted,
     more_by_section,

@@ -11,9 +11,8 @@ import pytest
 
 from bench_texts import text_of
 from orders import order
-from sockwright.bench.log import FIRST
+from sockwright.bench.log import FIRST, as_knitted, round_counts
 from sockwright.bench.page_data import bench_data
-from sockwright.bench.record import as_knitted, round_counts
 from sockwright.machine import Counter, Counting
 from sockwright.plan.data import instructions
 from sockwright.plan.make import Plan, make_plan

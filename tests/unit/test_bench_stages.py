@@ -10,7 +10,7 @@ import pytest
 from orders import order
 from sockwright import steps as op
 from sockwright.bench.counting import DO, Sock, sock_of
-from sockwright.bench.moments import (
+from sockwright.bench.mishaps import (
     AFTER,
     BEFORE,
     CLOSED,

@@ -11,8 +11,7 @@ from drawing_reading import example_plan, number_boxes, overlapping, placed, siz
 from sockwright import steps as op
 from sockwright.drawing.base.geometry import clockwise
 from sockwright.drawing.base.places import limits_of_program, place_marks, usual_limits
-from sockwright.drawing.base.text import text_width
-from sockwright.drawing.base.theme import Theme
+from sockwright.drawing.base.theme import Theme, text_width
 from sockwright.drawing.cylinder.needles import lay_tracks
 from sockwright.drawing.cylinder.picture import cylinder_svg, ring_labels, spans
 from sockwright.drawing.cylinder.small import small_cylinder_svg, small_key_svg

@@ -15,8 +15,13 @@ from drawing_reading import (
     texts,
 )
 from sockwright.drawing.base.places import PlacedMark, place_marks, usual_limits
-from sockwright.drawing.cylinder.ring import ring_svg
-from sockwright.drawing.cylinder.strip import ASIDE_MM, OVERLAP_MM, StripTile, strip_svgs
+from sockwright.drawing.cylinder.marking import (
+    ASIDE_MM,
+    OVERLAP_MM,
+    StripTile,
+    ring_svg,
+    strip_svgs,
+)
 from sockwright.machine import Cylinder, Direction, HeelHalf, Machine, Turning
 
 SIZES = [(24, 60.0), (36, 102.0), (60, 108.0), (61, 108.0), (84, 114.3), (100, 114.0), (200, 140.0)]

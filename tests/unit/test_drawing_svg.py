@@ -9,15 +9,19 @@ from drawing_reading import EXAMPLES, NAMES, example_plan, root_of, size_mm
 from gallery import drawings, main
 from sockwright.drawing.base.scales import check_bars_svg
 from sockwright.drawing.base.svg import document, element, number, write
-from sockwright.drawing.base.text import (
+from sockwright.drawing.base.theme import (
+    UNKNOWN_YARN,
     Box,
+    Theme,
+    contrast,
+    mark_paint,
+    paint,
     shortened,
     text_width,
     without_overlaps,
     wrap,
     wrap_close,
 )
-from sockwright.drawing.base.theme import UNKNOWN_YARN, Theme, contrast, mark_paint, paint
 from sockwright.drawing.chart.chart import chart_svg
 from sockwright.drawing.cylinder.picture import cylinder_svg
 from sockwright.drawing.cylinder.view import view_at

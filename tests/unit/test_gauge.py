@@ -10,9 +10,9 @@ import pytest
 from builders import spun
 from sockwright.estimates import Estimate
 from sockwright.measure.gauge import Gauge, estimate_gauge
-from sockwright.measure.levels import cam_slope
 from sockwright.measure.next_reading import FOOT_AGAIN, best_next_reading
 from sockwright.measure.swatch import Kind
+from sockwright.measure.swatches import cam_slope
 from sockwright.order.model import (
     Count,
     Drape,

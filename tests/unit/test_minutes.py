@@ -6,10 +6,10 @@ import pytest
 
 from builders import knit, rib, size, sock
 from sockwright import steps as op
+from sockwright.fabric.use import minutes
 from sockwright.facts import fact
 from sockwright.machine import DialKind
 from sockwright.order.model import Closing, CuffGiven, CuffKind, LegGiven
-from sockwright.program.minutes import minutes
 
 LEG = op.Section.LEG
 

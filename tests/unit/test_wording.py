@@ -29,7 +29,7 @@ from sockwright.wording.checks import CHECKS
 from sockwright.wording.conventions import cautions, conventions
 from sockwright.wording.hands import CORNERS
 from sockwright.wording.instructions import Instruction
-from sockwright.wording.needle_lists import NEEDLES, SLOTS, needle_runs, say_numbered
+from sockwright.wording.nouns import NEEDLES, SLOTS, needle_runs, say_numbered
 from sockwright.wording.write import write_instructions
 from sockwright.words import ENGLISH, tongue
 

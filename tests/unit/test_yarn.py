@@ -6,9 +6,8 @@ import pytest
 
 from sockwright.errors import QuantityError
 from sockwright.estimates import Estimate
-from sockwright.measure.loop_laws import drape_tightness, munden_of
 from sockwright.measure.stretch import comfortable_ratio, opened_wale_mm
-from sockwright.measure.yarn import blend_density, yarn_from
+from sockwright.measure.yarn import blend_density, drape_tightness, munden_of, yarn_from
 from sockwright.order.model import Drape, State, YarnGiven
 
 GREY = YarnGiven("main", "station grey", 250.0, fibres=(("wool", 0.75), ("nylon", 0.25)))

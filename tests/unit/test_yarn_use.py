@@ -10,7 +10,7 @@ import pytest
 from builders import gauge, knit, rib, size, sock
 from sockwright import steps as op
 from sockwright.estimates import Estimate
-from sockwright.fabric.yarn_use import YarnUse, yarn_use
+from sockwright.fabric.use import YarnUse, yarn_use
 from sockwright.machine import DialKind
 from sockwright.measure.yarn import yarn_from
 from sockwright.needlebed.execute import DryRun, dry_run

@@ -13,8 +13,7 @@ from hypothesis import strategies as st
 
 from sockwright.bench.log import FIRST
 from sockwright.errors import OrderError
-from sockwright.order.file import parse_order
-from sockwright.order.writing import to_toml
+from sockwright.order.file import parse_order, to_toml
 from sockwright.store.database import sqlite_url
 from sockwright.store.items import ItemKind
 from sockwright.workshop.backup import Joined

@@ -10,11 +10,11 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from sockwright import steps as op
+from sockwright.fabric.use import duration, work_of
 from sockwright.needlebed.bed import State
 from sockwright.once import once
 from sockwright.plan.data import instructions
 from sockwright.plan.make import Plan
-from sockwright.program.minutes import duration, work_of
 from sockwright.wording.instructions import Instruction
 
 ROUND, ROW, DO = "round", "row", "do"

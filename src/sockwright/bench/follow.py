@@ -7,8 +7,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from sockwright.bench.counting import beats_in, sock_of
-from sockwright.bench.log import Entry, State, state_of
-from sockwright.bench.record import MOST_EXTRA, round_counts
+from sockwright.bench.log import MOST_EXTRA, Entry, State, round_counts, state_of
 from sockwright.once import once
 from sockwright.plan.data import instructions
 from sockwright.plan.make import Plan

@@ -12,8 +12,7 @@ from typing import Any
 from sockwright.bench.counting import Sock, Touch, sock_of
 from sockwright.bench.follow import Following, asides
 from sockwright.bench.log import FIRST, SECOND
-from sockwright.bench.mishaps import mishaps
-from sockwright.bench.moments import heel_needles, stages, standing_data, turns_of_advice
+from sockwright.bench.mishaps import heel_needles, mishaps, stages, standing_data, turns_of_advice
 from sockwright.bench.page_texts import page_words
 from sockwright.drawing.base.places import limits_of_program, place_marks
 from sockwright.drawing.base.theme import UNKNOWN_YARN, paint

@@ -13,8 +13,8 @@ from rich.text import Text
 from sockwright.estimates import Estimate
 from sockwright.machine import Cylinder
 from sockwright.measure.children import is_child
-from sockwright.measure.loop_laws import drape_tightness
 from sockwright.measure.population import adult_shoe_sizes
+from sockwright.measure.yarn import drape_tightness
 from sockwright.order.model import Sex, ShoeSystem
 from sockwright.plan.make import PairPlan, Plan
 from sockwright.quantities import format_pm

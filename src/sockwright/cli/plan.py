@@ -21,8 +21,8 @@ from sockwright.order.model import Order
 from sockwright.plan.data import instructions, plan_data
 from sockwright.plan.make import PairPlan, Plan
 from sockwright.plan.notes import fabric_agrees, finding_words, look_again, plan_notes
-from sockwright.plan.verdict import size_verdict
-from sockwright.program.cuff import SELVEDGE_ROUNDS
+from sockwright.plan.trust import size_verdict
+from sockwright.program.build import SELVEDGE_ROUNDS
 from sockwright.program.draft import CORD, WASTE
 from sockwright.quantities import format_length, format_mass, format_metres, format_pm
 from sockwright.sock.fit import CylinderFit

@@ -12,7 +12,7 @@ from sockwright.needlebed.execute import DryRun
 from sockwright.needlebed.findings import Code, Finding
 from sockwright.needlebed.loops import Bed, Course, Kind, LoopTable
 from sockwright.order.model import CuffKind, ToeHalf, Widening
-from sockwright.program.cuff import SELVEDGE_ROUNDS
+from sockwright.program.build import SELVEDGE_ROUNDS
 from sockwright.program.draft import YarnPlan
 from sockwright.sock.cup import Cup
 from sockwright.sock.sizing import Sizing

@@ -11,7 +11,8 @@ import numpy.typing as npt
 
 from sockwright.estimates import Estimate
 from sockwright.facts import fact
-from sockwright.measure.loop_laws import (
+from sockwright.measure.swatch import FINENESS, Observation, Row, tex_error
+from sockwright.measure.yarn import (
     areal_mass_g_m2,
     course_mm,
     drape_tightness,
@@ -20,7 +21,6 @@ from sockwright.measure.loop_laws import (
     munden_of,
     wale_mm,
 )
-from sockwright.measure.swatch import FINENESS, Observation, Row, tex_error
 from sockwright.order.model import Drape, State
 
 Array = npt.NDArray[np.float64]

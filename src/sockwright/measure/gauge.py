@@ -25,12 +25,10 @@ from sockwright.measure.belief import (
     length,
     tightness,
 )
-from sockwright.measure.conflicts import far_from_yarn, find_conflicts
-from sockwright.measure.levels import Sorted, sort_swatches
-from sockwright.measure.loop_laws import drape_tightness, jam_tightness, munden_of
 from sockwright.measure.stretch import opening, stretch_notes
 from sockwright.measure.swatch import FINENESS, Observation, observe, reading_words
-from sockwright.measure.yarn import Yarn
+from sockwright.measure.swatches import Sorted, far_from_yarn, find_conflicts, sort_swatches
+from sockwright.measure.yarn import Yarn, drape_tightness, jam_tightness, munden_of
 from sockwright.order.model import Drape, State, SwatchGiven
 from sockwright.words import said
 

@@ -9,7 +9,6 @@ from math import hypot, sqrt
 from sockwright.estimates import Estimate, rectangular_sd
 from sockwright.facts import fact
 from sockwright.measure.belief import NAMES, Belief, believe, from_yarn, length
-from sockwright.measure.levels import sort_swatches
 from sockwright.measure.swatch import (
     ROWS,
     Kind,
@@ -21,6 +20,7 @@ from sockwright.measure.swatch import (
     ratio_sd,
     tex_error,
 )
+from sockwright.measure.swatches import sort_swatches
 from sockwright.order.model import Count, Drape, State, SwatchGiven
 from sockwright.words import by_units, said
 

@@ -14,7 +14,7 @@ from math import exp, hypot, log, sqrt
 
 from sockwright.estimates import Estimate, rectangular_sd
 from sockwright.facts import fact
-from sockwright.measure.loop_laws import munden_of
+from sockwright.measure.yarn import munden_of
 from sockwright.order.model import Count, State, SwatchGiven
 from sockwright.quantities import format_length
 from sockwright.words import Said, by_units, joined, numeral, said

@@ -1,20 +1,36 @@
-"""The order file as a whole: from TOML to an `Order`, or to all its problems at once."""
+"""The order file: from TOML to an order, or all its problems; and an order back as TOML."""
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Callable
+from dataclasses import fields, replace
 from pathlib import Path
 from typing import Any, TypeVar
 
-from sockwright.errors import OrderError, Problem
-from sockwright.machine import Machine
+from sockwright.errors import OrderError, Problem, QuantityError
+from sockwright.facts import table
+from sockwright.machine import DEFAULT_MARKS, CamNaming, Counter, Cylinder, Machine
 from sockwright.order.document import check_together, parse_document, read_document
 from sockwright.order.machine_part import MACHINE, MachinePart
-from sockwright.order.model import Order, SwatchGiven
+from sockwright.order.model import (
+    Count,
+    CuffGiven,
+    FootGiven,
+    HeelGiven,
+    LegGiven,
+    Order,
+    PouchGiven,
+    ShoeSize,
+    SockGiven,
+    SwatchGiven,
+    ToeGiven,
+    WearerGiven,
+    YarnGiven,
+)
 from sockwright.order.reader import Fields, Key, Place, Table
 from sockwright.order.sock_part import SOCK
 from sockwright.order.swatches import SWATCH
-from sockwright.order.values import choice, text
+from sockwright.order.values import choice, signed_share, text
 from sockwright.order.wearer import (
     FOOT,
     UNMEASURED,
@@ -25,7 +41,17 @@ from sockwright.order.wearer import (
     join,
 )
 from sockwright.order.yarns import YARN
+from sockwright.quantities import parse_length_mm
 from sockwright.words import said
+
+_UNITS_MM = {
+    "cm": table("units")["centimetre"].number,
+    "in": table("units")["inch"].number,
+}
+Shown = dict[str, Any]
+"""A TOML table to be."""
+Show = Callable[[Any], Any]
+"""How a value is shown in TOML."""
 
 _AS_READ = ("machine", "units", "sock")
 _Read = TypeVar("_Read", Order, Machine)
@@ -116,3 +142,232 @@ def _named(swatches: tuple[SwatchGiven, ...]) -> tuple[SwatchGiven, ...]:
         swatch if swatch.name else replace(swatch, name=said("swatch {number}", number=i))
         for i, swatch in enumerate(swatches, 1)
     )
+
+
+def to_toml(order: Order) -> str:
+    """The order as an order file, complete in itself: a machine file is written into it.
+
+    `parse_order(to_toml(order))` is the order again. Only what differs from what holds without it
+    is written. Lengths are written in the order's own units where that loses nothing, else in mm.
+    """
+    import tomli_w
+
+    document = _Writer(order.units).order(order)
+    return tomli_w.dumps(document)
+
+
+class _Writer:
+    """Writes every part of an order as a table, with lengths in its `units`."""
+
+    def __init__(self, units: str) -> None:
+        self.units = units
+
+    def order(self, order: Order) -> Shown:
+        return {
+            "title": order.title,
+            "units": order.units,
+            "wearer": self.wearer(order.wearer),
+            **_if_any("foot", self.feet(order.wearer)),
+            "yarn": {yarn.role: self.yarn(yarn) for yarn in order.yarns},
+            "machine": self.machine(order.machine),
+            **_if_any("swatch", [self.swatch(swatch) for swatch in order.swatches]),
+            **_if_any("sock", self.sock(order.sock)),
+        }
+
+    def length(self, mm: float) -> str:
+        per_unit = _UNITS_MM[self.units]
+        text = f"{mm / per_unit:.10g} {self.units}"
+        return text if _reads_as(parse_length_mm, text, mm) else f"{mm!r} mm"
+
+    def wearer(self, wearer: WearerGiven) -> Shown:
+        return {"name": wearer.name} | _changed(
+            wearer,
+            sex=str,
+            age_years=("age", _number),
+            stature_mm=("stature", self.length),
+            weight_kg=("weight", lambda kg: f"{_number(kg)} kg"),
+            shoe=("shoe_size", _shoe),
+        )
+
+    def feet(self, wearer: WearerGiven) -> Shown:
+        left, right = self.foot(wearer.left), self.foot(wearer.right)
+        if left == right:
+            return left
+        return {**_if_any("left", left), **_if_any("right", right)}
+
+    def foot(self, foot: FootGiven) -> Shown:
+        measures = {name: self.length(mm) for name, mm in foot.measures_mm}
+        pencil = _changed(foot, pencil_mm=("traced_with", self.length))
+        return {**_changed(foot, load=str), **measures, **pencil}
+
+    def yarn(self, yarn: YarnGiven) -> Shown:
+        table = {"name": yarn.name, "fineness": f"{_number(yarn.tex)} tex"}
+        return table | _changed(
+            yarn,
+            colour=str,
+            tex_sd=("fineness_sd_tex", _number),
+            fibres=lambda fibres: {name: _share(part) for name, part in fibres},
+            on_hand_g=("on_hand", _grams),
+        )
+
+    def machine(self, machine: Machine) -> Shown:
+        table: Shown = {"name": machine.name, "turns": str(machine.turns)}
+        table["cylinders"] = _few([self.cylinder(each) for each in machine.cylinders])
+        table |= _changed(machine, forward=str, heel_half=str)
+        table |= _if_any("counter", _counter(machine.counter))
+        table |= _if_any("cam", _cam(machine.cam))
+        table |= _if_any("marks", _marks(machine))
+        landmarks = {place.name: _number(place.hour) for place in machine.landmarks}
+        return table | _if_any("landmarks", landmarks)
+
+    def cylinder(self, cylinder: Cylinder) -> int | Shown:
+        more = _changed(cylinder, diameter_mm=("diameter", self.length), dial=str)
+        return {"needles": cylinder.needles, **more} if more else cylinder.needles
+
+    def swatch(self, swatch: SwatchGiven) -> Shown:
+        table: Shown = {
+            "name": swatch.name,
+            "state": str(swatch.state),
+            "needles": swatch.needles,
+        }
+        return table | _changed(
+            swatch,
+            yarn=str,
+            cam=_number,
+            date=str,
+            ruler_mm=("ruler", self.length),
+            balance_g=("balance", _grams),
+            wales=_each(self.count),
+            courses=_each(self.count),
+            flat_widths_mm=("flat_width", _each(self.length)),
+            unravelled=_each(
+                lambda one: {"loops": _number(one.loops), "length": self.length(one.length_mm)}
+            ),
+            weighed=_each(lambda one: {"loops": _number(one.loops), "mass": _grams(one.mass_g)}),
+            rounds_length=_each(
+                lambda one: {"rounds": _number(one.rounds), "length": self.length(one.length_mm)}
+            ),
+            stretch=_each(
+                lambda one: {
+                    "relaxed": self.length(one.relaxed_mm),
+                    "stretched": self.length(one.stretched_mm),
+                }
+            ),
+        )
+
+    def count(self, count: Count) -> str:
+        return f"{_number(count.number)} in {self.length(count.span_mm)}"
+
+    def sock(self, sock: SockGiven) -> Shown:
+        table = _changed(sock, needles=int, drape=str)
+        table |= _if_any("cuff", self.cuff(sock.cuff))
+        table |= _if_any("leg", self.leg(sock.leg))
+        table |= _if_any("heel", _heel(sock.heel))
+        table |= _if_any("toe", _toe(sock.toe))
+        return table | _if_any("ease", _changed(sock.ease, girth=_share, length=_share))
+
+    def cuff(self, cuff: CuffGiven) -> Shown:
+        return _changed(
+            cuff,
+            kind=str,
+            depth_mm=("depth", self.length),
+            rounds=int,
+            rib=lambda rib: f"{rib[0]}x{rib[1]}",
+            rib_to=str,
+            remainder=str,
+            every=int,
+        )
+
+    def leg(self, leg: LegGiven) -> Shown:
+        return _changed(
+            leg,
+            height_mm=("height", self.length),
+            leg_mm=("leg", self.length),
+            rounds=int,
+            shaped=bool,
+        )
+
+
+def _changed(value: Any, **shows: Show | tuple[str, Show]) -> Shown:
+    """The named fields of `value` that differ from their defaults, each under its key as shown."""
+    defaults = {field.name: field.default for field in fields(value)}
+    table: Shown = {}
+    for name, how in shows.items():
+        key, show = how if isinstance(how, tuple) else (name, how)
+        given = getattr(value, name)
+        if given != defaults[name]:
+            table[key] = show(given)
+    return table
+
+
+def _reads_as(read: Callable[[str], float], text: str, value: float) -> bool:
+    """Whether `read` makes exactly `value` of the text; no reader takes an exponent (1e-07 cm)."""
+    try:
+        return read(text) == value
+    except QuantityError:
+        return False
+
+
+def _if_any(key: str, content: Any) -> Shown:
+    return {key: content} if content else {}
+
+
+def _few(items: list[Any]) -> Any:
+    return items[0] if len(items) == 1 else items
+
+
+def _each(show: Show) -> Show:
+    return lambda items: _few([show(item) for item in items])
+
+
+def _counter(counter: Counter) -> Shown:
+    return _changed(counter, counts=str, handle_turns_per_round=_number, restarts=bool)
+
+
+def _cam(cam: CamNaming) -> Shown:
+    return _changed(cam, word=str, larger_is_looser=bool)
+
+
+def _marks(machine: Machine) -> Shown:
+    table: Shown = {}
+    for default in DEFAULT_MARKS:
+        mark = machine.mark(default.role)
+        if mark != default:
+            colour = {"colour": mark.colour} if mark.colour else {}
+            key = default.role.replace(" ", "_")
+            table[key] = {"name": mark.name, **colour} if colour else mark.name
+    return table
+
+
+def _pouch(pouch: PouchGiven) -> Shown:
+    return _changed(pouch, kept=int, widening=str, first_raise=int)
+
+
+def _heel(heel: HeelGiven) -> Shown:
+    kind = _changed(heel, kind=str, deep_kept=int, wedge_rounds=int)
+    return kind | _pouch(heel.pouch)
+
+
+def _toe(toe: ToeGiven) -> Shown:
+    table = _changed(toe, half=str, closing=str)
+    if toe.pouch is None:
+        return table
+    # A cup of the toe's own is one by having a key, even where all its values are the usual ones.
+    return table | {"widening": str(toe.pouch.widening)} | _pouch(toe.pouch)
+
+
+def _number(value: float) -> int | float:
+    return int(value) if value.is_integer() else value
+
+
+def _grams(mass_g: float) -> str:
+    return f"{_number(mass_g)} g"
+
+
+def _shoe(shoe: ShoeSize) -> str:
+    return f"{shoe.system} {_number(shoe.size)}"
+
+
+def _share(share: float) -> str | float:
+    text = f"{share * 100:.12g} %"
+    return text if _reads_as(signed_share, text, share) else share

@@ -10,12 +10,12 @@ from typing import Any
 from sockwright import __version__
 from sockwright.estimates import Estimate
 from sockwright.fabric.lengths import run_counts
-from sockwright.fabric.yarn_use import YarnUse
+from sockwright.fabric.use import YarnUse
 from sockwright.once import once
 from sockwright.plan.make import PairPlan, Plan
 from sockwright.plan.notes import fabric_agrees, look_again, plan_notes
 from sockwright.plan.numbers import NUMBERS, Value
-from sockwright.plan.verdict import size_verdict
+from sockwright.plan.trust import size_verdict
 from sockwright.sock.fit import CylinderFit
 from sockwright.steps import Step
 from sockwright.wording.write import Instruction, cautions, conventions, write_instructions

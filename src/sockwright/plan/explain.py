@@ -12,14 +12,14 @@ from typing import Any
 from sockwright.errors import SockwrightError
 from sockwright.estimates import THIS_PLAN, Count, Estimate, Origin
 from sockwright.estimates import Input as Taken
-from sockwright.fabric.yarn_use import OTHER
+from sockwright.fabric.use import OTHER
 from sockwright.measure.gauge import ROWS, estimate_gauge
 from sockwright.measure.yarn import yarn_from
 from sockwright.once import once
 from sockwright.order.model import Order
-from sockwright.plan.further import Candidate, candidates
 from sockwright.plan.make import PairPlan, Plan
 from sockwright.plan.numbers import Value, numbers
+from sockwright.plan.trust import Candidate, candidates
 from sockwright.quantities.printing import format_length, is_percent, shown, shown_sd
 from sockwright.words import Said, joined, said
 

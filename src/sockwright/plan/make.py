@@ -11,18 +11,17 @@ from sockwright.errors import CannotMake
 from sockwright.estimates import Estimate, wished
 from sockwright.fabric.compare import compared
 from sockwright.fabric.lengths import FabricMeasures, measure_fabric
-from sockwright.fabric.yarn_use import YarnUse, of_pair, yarn_use
+from sockwright.fabric.use import YarnUse, minutes, of_pair, yarn_use
 from sockwright.machine import Machine
 from sockwright.measure.foot import FeetComparison, Foot, compare_feet, estimate_foot
 from sockwright.measure.gauge import Gauge, estimate_gauge
-from sockwright.measure.levels import cam_slope, sort_swatches
 from sockwright.measure.next_reading import NextReading, best_next_reading
+from sockwright.measure.swatches import cam_slope, sort_swatches
 from sockwright.measure.yarn import Yarn, yarn_from
 from sockwright.needlebed.execute import DryRun, Execution, dry_run, execute
 from sockwright.order.model import YARN_ROLES, FootGiven, Order
 from sockwright.program.build import build_program
 from sockwright.program.draft import CORD, WASTE, YarnPlan
-from sockwright.program.minutes import minutes
 from sockwright.sock.choice import choose_cylinder, cylinder_offers, scores
 from sockwright.sock.fit import CylinderFit, rank_cylinders
 from sockwright.sock.heel import OF_SOCK

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from sockwright.drawing.base.text import wrap
+from sockwright.drawing.base.theme import wrap
 from sockwright.drawing.cylinder.small import small_cylinder_svg, small_key_svg
 from sockwright.drawing.cylinder.view import view_at
 from sockwright.drawing.sock.picture import sock_svg
@@ -18,7 +18,7 @@ from sockwright.program.draft import CORD, WASTE
 from sockwright.quantities import format_mass, format_metres, format_pm
 from sockwright.sheets.typeset import MARGIN_MM, SIZES, Paper, typeset
 from sockwright.steps import Lower, Program, Row, Section
-from sockwright.wording.cups import find_cups
+from sockwright.wording.instructions import find_cups
 from sockwright.wording.printed import RULE, AsBefore, AsFirst, Block, Rows, printed, printed_second
 from sockwright.wording.write import Count, Instruction, cautions, conventions
 from sockwright.words import Tongue, capitalised, joined, phrase, said, tongue

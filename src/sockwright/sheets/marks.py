@@ -8,11 +8,10 @@ from typing import Any
 
 from sockwright.drawing.base.places import PlacedMark, limits_of_program, place_marks, usual_limits
 from sockwright.drawing.base.scales import check_bars_svg
-from sockwright.drawing.cylinder.ring import MARGIN_MM as RING_MARGIN_MM
-from sockwright.drawing.cylinder.ring import ring_svg
+from sockwright.drawing.cylinder.marking import MARGIN_MM as RING_MARGIN_MM
+from sockwright.drawing.cylinder.marking import MARGIN_MM as STRIP_EDGE_MM
+from sockwright.drawing.cylinder.marking import ring_svg, strip_svgs
 from sockwright.drawing.cylinder.small import marks_key_svg
-from sockwright.drawing.cylinder.strip import MARGIN_MM as STRIP_EDGE_MM
-from sockwright.drawing.cylinder.strip import strip_svgs
 from sockwright.errors import SockwrightError
 from sockwright.machine import (
     FEWEST_NEEDLES,

@@ -11,7 +11,7 @@ from sockwright.facts import fact
 from sockwright.machine import Cylinder, Machine
 from sockwright.measure.foot import Foot
 from sockwright.measure.gauge import Gauge
-from sockwright.measure.loop_laws import drape_tightness
+from sockwright.measure.yarn import drape_tightness
 from sockwright.order.model import SockGiven
 from sockwright.words import phrase, said, said_of
 

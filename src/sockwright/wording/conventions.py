@@ -5,7 +5,7 @@ from __future__ import annotations
 from sockwright import steps as op
 from sockwright.machine import Direction, Machine, Turning, fixed_carrier, gap_hour
 from sockwright.needlebed.execute import Execution
-from sockwright.wording.cups import find_cups
+from sockwright.wording.instructions import find_cups
 from sockwright.wording.nouns import Talk
 from sockwright.words import phrase, tongue
 

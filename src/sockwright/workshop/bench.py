@@ -13,8 +13,20 @@ from sqlalchemy.orm import Session
 
 from sockwright.bench.counting import beats_in, sock_of
 from sockwright.bench.follow import Following, following
-from sockwright.bench.log import FIRST, SECOND, WHICH, Deed, Entry, State, state_of
-from sockwright.bench.record import Record, as_knitted, more_by_section, possible_extra, record_of
+from sockwright.bench.log import (
+    FIRST,
+    SECOND,
+    WHICH,
+    Deed,
+    Entry,
+    Record,
+    State,
+    as_knitted,
+    more_by_section,
+    possible_extra,
+    record_of,
+    state_of,
+)
 from sockwright.errors import Problem, QuantityError
 from sockwright.order.reader import WRONG, Fields, Key, Place, Table, Value
 from sockwright.order.values import LONGEST_NOTE, choice, lines_of

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from sockwright.drawing.base.theme import mark_paint
 from sockwright.machine import MARK_ROLES, Machine
 from sockwright.needlebed.execute import Execution
-from sockwright.wording.cups import find_cups
+from sockwright.wording.instructions import find_cups
 
 HOME_PLACE = 0.5
 """The home gap: half a needle before needle 1."""

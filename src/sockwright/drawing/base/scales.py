@@ -20,8 +20,7 @@ from sockwright.drawing.base.svg import (
     segments_data,
     write,
 )
-from sockwright.drawing.base.text import CAP_HEIGHT
-from sockwright.drawing.base.theme import Theme
+from sockwright.drawing.base.theme import CAP_HEIGHT, Theme
 from sockwright.facts import fact
 from sockwright.words import ENGLISH, Tongue
 

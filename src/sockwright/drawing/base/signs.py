@@ -13,8 +13,7 @@ from math import atan2, degrees
 from sockwright.drawing.base.geometry import Outline, distance
 from sockwright.drawing.base.places import PlacedMark
 from sockwright.drawing.base.svg import Point, group, line, path, polygon_data, polyline_data, write
-from sockwright.drawing.base.text import CAP_HEIGHT, text_box, text_width, wrap_close
-from sockwright.drawing.base.theme import Theme
+from sockwright.drawing.base.theme import CAP_HEIGHT, Theme, text_box, text_width, wrap_close
 
 WEDGE_WIDTH = 0.85
 ARM = 0.28

@@ -16,8 +16,7 @@ from sockwright.drawing.base.signs import (
     numbered,
 )
 from sockwright.drawing.base.svg import Point, document, group, line, path, rectangle, write
-from sockwright.drawing.base.text import CAP_HEIGHT, Box, without_overlaps
-from sockwright.drawing.base.theme import Theme
+from sockwright.drawing.base.theme import CAP_HEIGHT, Box, Theme, without_overlaps
 from sockwright.drawing.chart.cells import SIGNS, WASH, Sign, Window, draw_cells, joined_sign
 from sockwright.drawing.chart.rows import Chart, CourseNumber, chart_of
 from sockwright.needlebed.loops import Kind, LoopTable

@@ -7,8 +7,7 @@ from math import hypot, pi
 from sockwright.drawing.base.geometry import clockwise, hours_of_length, outward
 from sockwright.drawing.base.signs import arrow_head, mark_symbol, shift
 from sockwright.drawing.base.svg import Point, group, line, path, polygon_data, segments_data, write
-from sockwright.drawing.base.text import CAP_HEIGHT, text_width, wrap
-from sockwright.drawing.base.theme import Theme
+from sockwright.drawing.base.theme import CAP_HEIGHT, Theme, text_width, wrap
 from sockwright.drawing.cylinder.needles import Tracks
 from sockwright.drawing.cylinder.view import CylinderView
 from sockwright.machine import HOURS, Turning

@@ -10,8 +10,7 @@ from typing import Any, NamedTuple
 from sockwright.drawing.base.geometry import Dial
 from sockwright.drawing.base.signs import numbered
 from sockwright.drawing.base.svg import Point, circle, group, line, path, segments_data, write
-from sockwright.drawing.base.text import CAP_HEIGHT, text_box, without_overlaps
-from sockwright.drawing.base.theme import Theme
+from sockwright.drawing.base.theme import CAP_HEIGHT, Theme, text_box, without_overlaps
 from sockwright.drawing.cylinder.view import CylinderView, Needle
 
 SMALLEST_TYPE_MM = 2.2

@@ -21,8 +21,7 @@ from sockwright.drawing.base.svg import (
     segments_data,
     write,
 )
-from sockwright.drawing.base.text import CAP_HEIGHT, shortened, text_width
-from sockwright.drawing.base.theme import Theme
+from sockwright.drawing.base.theme import CAP_HEIGHT, Theme, shortened, text_width
 from sockwright.drawing.cylinder.moving import crowded_limits, draw_carrier, draw_halves, draw_marks
 from sockwright.drawing.cylinder.needles import (
     Tracks,

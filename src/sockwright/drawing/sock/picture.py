@@ -29,8 +29,7 @@ from sockwright.drawing.base.svg import (
     segments_data,
     write,
 )
-from sockwright.drawing.base.text import text_width
-from sockwright.drawing.base.theme import Theme
+from sockwright.drawing.base.theme import Theme, text_width
 from sockwright.drawing.sock.fabric import (
     area_of_yarn,
     draw_areas,

@@ -19,8 +19,7 @@ from sockwright.drawing.base.svg import (
     rectangle,
     write,
 )
-from sockwright.drawing.base.text import CAP_HEIGHT, text_width
-from sockwright.drawing.base.theme import Theme
+from sockwright.drawing.base.theme import CAP_HEIGHT, Theme, text_width
 from sockwright.facts.feet import Drawn, foot_measures
 from sockwright.words import Tongue, said
 

@@ -8,9 +8,8 @@ from datetime import datetime
 
 from sockwright.bench.counting import DO, ROW, Beat
 from sockwright.bench.follow import by_section, section_name, section_told, sections_told
-from sockwright.bench.log import FIRST, SECOND
+from sockwright.bench.log import FIRST, SECOND, Record, Remark, apart
 from sockwright.bench.page_data import sock_name
-from sockwright.bench.record import Record, Remark, apart
 from sockwright.plan.data import instructions
 from sockwright.plan.make import Plan
 from sockwright.plan.notes import finding_words

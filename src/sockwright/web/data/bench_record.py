@@ -7,7 +7,7 @@ from datetime import datetime
 from fastapi import APIRouter
 from pydantic import BaseModel, Field
 
-from sockwright.bench.record import apart
+from sockwright.bench.log import apart
 from sockwright.estimates import Estimate
 from sockwright.plan.make import Plan
 from sockwright.store.models import moment_text

@@ -14,7 +14,7 @@ from sockwright.estimates import Estimate
 from sockwright.order.model import State
 from sockwright.plan.make import Plan
 from sockwright.plan.notes import look_again, plan_notes
-from sockwright.plan.verdict import SizeVerdict, size_verdict
+from sockwright.plan.trust import SizeVerdict, size_verdict
 from sockwright.store.items import Stale
 from sockwright.web.context import Visit
 from sockwright.web.formats import Formats

@@ -12,7 +12,7 @@ from sockwright.order.model import YARN_ROLES
 from sockwright.plan.data import instructions
 from sockwright.plan.make import PairPlan, Plan
 from sockwright.plan.notes import finding_words, look_again, plan_notes
-from sockwright.plan.verdict import size_verdict
+from sockwright.plan.trust import size_verdict
 from sockwright.sock.fit import CylinderFit
 from sockwright.web.context import Preferences
 from sockwright.web.formats import Formats

@@ -11,7 +11,7 @@ from orders import order
 from sockwright.estimates import Estimate
 from sockwright.measure.foot_measures import FootMeasure
 from sockwright.plan.make import Plan, make_plan
-from sockwright.plan.verdict import Trust, size_verdict
+from sockwright.plan.trust import Trust, size_verdict
 
 PLAN = make_plan(order(stretch=1.7)).first
 

@@ -1,9 +1,14 @@
-"""Measurements that could still be taken, and what each would leave of every number's variance."""
+"""How far a plan's numbers may be trusted, and what measurement would sharpen them.
+
+The dry run proves that the steps hold together; it says nothing of the size, which is as good as
+the measures of foot and fabric are.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from enum import IntEnum
 from math import hypot
 
 from sockwright.estimates import Estimate, rectangular_sd
@@ -11,14 +16,117 @@ from sockwright.facts import fact
 from sockwright.measure.belief import Belief, believe, from_yarn
 from sockwright.measure.foot_measures import reading_error, spoken, swells
 from sockwright.measure.gauge import ROWS, Gauge
-from sockwright.measure.levels import Sorted, sort_swatches
 from sockwright.measure.next_reading import PHRASES, SPAN_MM, planned_readings, tools_of
 from sockwright.measure.stretch import stretch_readings
 from sockwright.measure.swatch import division, ratio_sd
+from sockwright.measure.swatches import Sorted, sort_swatches
 from sockwright.measure.yarn import MM_G_PER_TEX, ROLES
 from sockwright.order.model import Load
 from sockwright.plan.make import Plan
-from sockwright.words import said
+from sockwright.plan.notes import top_passing
+from sockwright.quantities import format_length
+from sockwright.sock.fit import Passing
+from sockwright.words import Said, joined, phrase, said
+
+
+class Trust(IntEnum):
+    """How far a size is to be trusted, best first."""
+
+    GOOD = 0
+    FAIR = 1
+    ROUGH = 2
+    DOUBTFUL = 3
+
+
+TRUST_WORDS = {
+    Trust.GOOD: phrase("good"),
+    Trust.FAIR: phrase("fair"),
+    Trust.ROUGH: phrase("rough"),
+    Trust.DOUBTFUL: phrase("doubtful"),
+}
+
+
+@dataclass(frozen=True)
+class SizeVerdict:
+    """`trust` is the worst of what was found; `reasons` say why it is not good, the worst first;
+    `foot_sd_mm` is one standard deviation of sock against foot in length."""
+
+    trust: Trust
+    reasons: tuple[Said, ...]
+    foot_sd_mm: float
+
+    def words(self, units: str) -> Said:
+        """As "rough, no swatch (foot ± 1.30 in)"."""
+        return said(
+            "{verdict} (foot ± {sd})",
+            verdict=joined(", ", (said(TRUST_WORDS[self.trust]), *self.reasons)),
+            sd=format_length(self.foot_sd_mm, units, 2),
+        )
+
+
+def size_verdict(plan: Plan) -> SizeVerdict:
+    """The verdict on the size of one sock.
+
+    Length and girth: good within `fit.size_good_within` and `fit.girth_good_within`, fair within
+    twice as much, else rough. Rough where nothing of the fabric was measured or its readings
+    contradict each other. Fair where the tube is snug or loose, or just passes heel or leg;
+    doubtful where it more likely does not pass.
+    """
+    length = hypot(plan.fabric.foot_length.sd, plan.foot.length.estimate.sd)
+    found = sorted(
+        (
+            *_fabric(plan),
+            *_spreads(plan, length),
+            *_ease(plan.fit.girth_ease),
+            *_passing(plan.fit.heel, said("may not pass the heel"), said("just opens to the heel")),
+            *_passing(
+                top_passing(plan),
+                said("the top may not go round the leg"),
+                said("the top just goes round the leg"),
+            ),
+        ),
+        key=lambda one: -one[0],
+    )
+    worst = found[0][0] if found else Trust.GOOD
+    return SizeVerdict(worst, tuple(reason for _, reason in found), length)
+
+
+Found = Iterator[tuple[Trust, Said]]
+
+
+def _spreads(plan: Plan, length_sd: float) -> Found:
+    """Nothing of a fabric that was not measured, which is reason enough."""
+    if plan.gauge.readings_used:
+        yield from _spread(length_sd, "size_good_within", said("its length is uncertain"))
+        girth_sd = plan.fit.girth_ease.sd
+        yield from _spread(girth_sd, "girth_good_within", said("its girth is uncertain"))
+
+
+def _spread(sd: float, name: str, reason: Said) -> Found:
+    good = fact("fit", name).number
+    if sd > good:
+        yield (Trust.ROUGH if sd > 2 * good else Trust.FAIR), reason
+
+
+def _fabric(plan: Plan) -> Found:
+    if not plan.gauge.readings_used:
+        yield Trust.ROUGH, said("no swatch")
+    elif plan.gauge.conflicts:
+        yield Trust.ROUGH, said("readings contradict each other")
+
+
+def _ease(ease: Estimate) -> Found:
+    if ease.value > fact("fit", "girth_ease_most").number:
+        yield Trust.FAIR, said("snug")
+    elif ease.value < fact("fit", "girth_ease_least").number:
+        yield Trust.FAIR, said("loose")
+
+
+def _passing(passing: Passing, not_likely: Said, just: Said) -> Found:
+    if passing.likely_tight:
+        yield Trust.DOUBTFUL, not_likely
+    elif passing.just:
+        yield Trust.FAIR, just
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-"""Yarn used, read off the loop table: metres and grams of every yarn, with their sd."""
+"""What a sock takes: metres and grams of every yarn, read off the loop table, and minutes."""
 
 from __future__ import annotations
 
@@ -8,18 +8,46 @@ from functools import partial
 
 import numpy as np
 
-from sockwright.estimates import Count, Derivation, Estimate, Input, counted
+from sockwright import steps as op
+from sockwright.estimates import Count, Derivation, Estimate, Input, Propagated, counted
 from sockwright.fabric.lengths import COUNTED
-from sockwright.facts import with_standing
+from sockwright.facts import fact, with_standing
 from sockwright.measure.gauge import Gauge
 from sockwright.measure.yarn import ROLES, Yarn
 from sockwright.needlebed.loops import LOOP_SHARE, Kind, LoopTable
-from sockwright.words import phrase, said
+from sockwright.words import numeral, phrase, said
 
 SHARE_SD = 0.5
 """Relative sd of the yarn in wraps, tucks and floats: their shares of a loop are assumptions."""
 JOIN_SD_MM = 30.0
 """How differently two people cut one tail, mm (assumption)."""
+
+OTHER = "other."
+"""What keys of the pair's other sock begin with."""
+
+PAIR_LENGTH = phrase("length of the {yarn} for the pair")
+PAIR_MASS = phrase("mass of the {yarn} for the pair")
+TOGETHER = with_standing(said("one gauge and one yarn for both socks"), "assumption")
+SECONDS = 60.0
+HANDED = (op.HangHem, op.MoveLoops, op.ToDial, op.ToCylinder, op.LiftBars, op.HangScrap, op.Rehang)
+CHANGES = (
+    op.Thread,
+    op.CutYarn,
+    op.Weigh,
+    op.HeelSpring,
+    op.Mount,
+    op.Ribber,
+    op.Check,
+    op.TakeOff,
+)
+WORK = {
+    "plain_rounds_per_minute": phrase("{amount} plain rounds, so many a minute"),
+    "rib_rounds_per_minute": phrase("{amount} rounds of rib, so many a minute"),
+    "seconds_per_row": phrase("{amount} rows, each so many seconds"),
+    "seconds_per_loop_moved": phrase("{amount} loops moved by hand, each so many seconds"),
+    "seconds_per_change": phrase("{amount} changes and checks, each so many seconds"),
+    "seconds_per_graft": phrase("{amount} stitches grafted, each so many seconds"),
+}
 
 
 @dataclass(frozen=True)
@@ -92,10 +120,6 @@ def _tails(role: str) -> Estimate:
     return Estimate(0.0, JOIN_SD_MM, "mm", how)
 
 
-OTHER = "other."
-"""What keys of the pair's other sock begin with."""
-
-
 def of_pair(role: str, own: YarnUse, other: YarnUse | None) -> YarnUse:
     """The use of both socks by that of one and of the `other`: the same where they are alike, None
     where it takes none of this yarn."""
@@ -107,11 +131,6 @@ def of_pair(role: str, own: YarnUse, other: YarnUse | None) -> YarnUse:
         _both(f"yarn.{role}.pair_mass", PAIR_MASS, role, mass),
         Count(loops, own.loops.how),
     )
-
-
-PAIR_LENGTH = phrase("length of the {yarn} for the pair")
-PAIR_MASS = phrase("mass of the {yarn} for the pair")
-TOGETHER = with_standing(said("one gauge and one yarn for both socks"), "assumption")
 
 
 def _both(key: str, label: str, role: str, socks: tuple[Estimate, ...]) -> Estimate:
@@ -137,3 +156,77 @@ def _of_other(number: Estimate) -> Estimate:
     assert number.how is not None
     how = replace(number.how, key=OTHER + number.how.key, label=said("the other sock"))
     return number.called(how)
+
+
+def minutes(program: op.Program) -> Estimate:
+    """Minutes for one sock, cranking, handwork and closing; the paces are facts/pace.toml's."""
+    finishing = fact("pace", "finishing_minutes").called(
+        "pace.finishing", said("ends darned, laid out to dry")
+    )
+    spent = finishing.propagated()
+    for pace, amount in work_of(program).items():
+        spent += duration(pace, amount)
+    return spent.named(
+        "minutes",
+        said("minutes for one sock"),
+        "min",
+        said("every kind of work × its pace, and the finishing"),
+        said("paces of a practised maker; each kind of work errs as a whole"),
+        "from memory",
+    )
+
+
+def work_of(program: op.Program, gap: int = 0) -> dict[str, float]:
+    """How much of each kind of work a program holds, by the name of its pace in facts/pace.toml:
+    rounds, rows, loops moved, changes, loops grafted. The carrier begins past needle `gap`."""
+    tally = _Tally()
+    ribbed = False
+    for step in program.steps:
+        if isinstance(step, op.Ribber):
+            ribbed = step.on
+        if isinstance(step, op.Rounds):
+            tally.rounds(step.count, ribbed=ribbed)
+        elif isinstance(step, op.PartRound):
+            gone = (step.last - gap) % program.needles or program.needles
+            tally.rounds(gone / program.needles, ribbed=ribbed)
+            gap = step.last
+        elif isinstance(step, op.Row):
+            tally.add("seconds_per_row", 1)
+            gap = step.last or gap
+        elif isinstance(step, HANDED):
+            tally.add("seconds_per_loop_moved", _loops(step, program.needles))
+        elif isinstance(step, op.Graft):
+            tally.add("seconds_per_graft", len(step.a))
+        elif isinstance(step, op.Gather | op.BindOff):
+            tally.add("seconds_per_loop_moved", program.needles)
+        elif isinstance(step, CHANGES):
+            tally.add("seconds_per_change", 1)
+    return tally.work
+
+
+def _loops(step: op.Step, needles: int) -> int:
+    """Loops that a step moves by hand; all of the cylinder's where it names none."""
+    named = [getattr(step, name, ()) for name in ("moves", "needles", "lower", "upper")]
+    return sum(map(len, named)) or needles
+
+
+class _Tally:
+    """Adds up kinds of work; the pace of each kind errs as a whole, not step by step."""
+
+    def __init__(self) -> None:
+        self.work: dict[str, float] = {}
+
+    def add(self, pace: str, amount: float) -> None:
+        self.work[pace] = self.work.get(pace, 0.0) + amount
+
+    def rounds(self, count: float, *, ribbed: bool) -> None:
+        self.add("rib_rounds_per_minute" if ribbed else "plain_rounds_per_minute", count)
+
+
+def duration(name: str, amount: float) -> Propagated:
+    """Minutes for so much work at a pace of facts/pace.toml, in rounds a minute or seconds each."""
+    label = said(WORK[name], amount=numeral(f"{amount:g}"))
+    pace = fact("pace", name).called(f"pace.{name}", label)
+    if pace.unit == "1/min":
+        return pace**-1 * amount
+    return pace * (amount / SECONDS)

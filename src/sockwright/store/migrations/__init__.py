@@ -1,1 +1,0 @@
-"""The steps from each schema to the next, carried out by Alembic."""
