@@ -18,7 +18,7 @@ from sockwright.bench.log import FIRST
 from sockwright.store.items import ItemKind
 from sockwright.workshop import Problems, Refused
 from sockwright.workshop.workshop import Workshop
-from workshop.test_bench_log import entry, rounds_of_leg
+from workshop.test_bench import entry, rounds_of_leg
 
 
 @pytest.fixture(scope="module")

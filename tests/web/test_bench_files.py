@@ -21,7 +21,7 @@ from sockwright.web.bench.file import CannotBundle, bundled
 from sockwright.words.printable import uncelled
 from sockwright.workshop.workshop import Workshop
 from web import sites
-from workshop.test_bench_log import entry
+from workshop.test_bench import entry
 
 MOST_BYTES = 300_000
 """What the whole file may weigh: it goes by mail and by memory card."""

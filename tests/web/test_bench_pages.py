@@ -21,7 +21,7 @@ from sockwright.web.app import make_site
 from sockwright.workshop.planning import Plans
 from sockwright.workshop.workshop import Workshop
 from web import sites
-from workshop.test_bench_log import entry, rounds_of_leg
+from workshop.test_bench import entry, rounds_of_leg
 
 OWN = "http://127.0.0.1"
 FAR = "http://10.1.2.3:8765"

@@ -32,7 +32,7 @@ from sockwright.web.pages import PAGE_ROUTERS
 from sockwright.workshop.workshop import Workshop
 from web.doors import PHRASE
 from web.sites import HOST
-from workshop.test_bench_log import entry
+from workshop.test_bench import entry
 
 ADDRESS = "192.168.1.20:8765"
 PERSON = {"wearer.name": "cook"}

@@ -20,7 +20,7 @@ from sockwright.workshop.backup import Joined
 from sockwright.workshop.bench import Added
 from sockwright.workshop.workshop import Workshop
 from web import sites
-from workshop.test_bench_log import entry
+from workshop.test_bench import entry
 from workshops import database_of, furnish, kept, note, workshop
 
 TYPED = {

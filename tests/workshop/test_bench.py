@@ -1,4 +1,4 @@
-"""The logs of a pair at the machine: kept once each, in any order, and what follows from them."""
+"""Pairs at the machine: logs kept once each, in any order, and what was really knitted by them."""
 
 from __future__ import annotations
 
@@ -17,10 +17,9 @@ from sockwright.plan.data import instructions
 from sockwright.store.database import sqlite_url
 from sockwright.store.items import ItemKind, NotKept, Thing
 from sockwright.store.kept import KeptEntry, add_entries
-from sockwright.workshop import Planned, PlannedSock, Workshop
-from sockwright.workshop import bench as bench_entries
+from sockwright.workshop import Planned, PlannedSock, Problems, Refused, Workshop, bench
 from sockwright.workshop.backup import Joined
-from sockwright.workshop.bench import MOST_AHEAD, Added, log_as_csv
+from sockwright.workshop.bench import MOST_AHEAD, Added, SockAtBench, log_as_csv
 from workshops import database_of, problems, workshop
 
 TABLET = str(UUID(int=1))
@@ -138,7 +137,7 @@ def test_a_forged_clock_is_refused_and_spoils_no_later_count(one: Workshop, pair
 def test_clocks_in_a_row_are_taken_however_long_a_device_was_away(
     one: Workshop, pair: Thing, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(bench_entries, "MOST_AHEAD", 5)
+    monkeypatch.setattr(bench, "MOST_AHEAD", 5)
     added(one, pair, [entry(1)])
     for first in (2, 22, 42):
         row = [entry(number) for number in range(first, first + 20)]
@@ -286,3 +285,49 @@ def test_a_damaged_log_is_refused(one: Workshop, pair: Thing) -> None:
     whole = json.loads(one.export_all())
     whole["bench"][0]["by"] = 7
     assert "checksum of bench" in str(one.import_all(json.dumps(whole).encode()))
+
+
+def socks(one: Workshop, pair: Thing) -> tuple[SockAtBench, ...]:
+    found = one.socks_at_bench(pair.id)
+    assert not isinstance(found, Problems | Refused)
+    return found
+
+
+@ON_ANY_KIND
+def test_before_anything_is_counted_all_is_as_planned(one: Workshop, pair: Thing) -> None:
+    for sock in socks(one, pair):
+        assert sock.planned.program == sock.followed.program == sock.knitted.program
+        assert (sock.entries, sock.more, sock.record.begun) == ((), {}, None)
+
+
+@ON_ANY_KIND
+def test_what_was_knitted_otherwise_is_told_of_both_socks(one: Workshop, pair: Thing) -> None:
+    leg = rounds_of_leg(one, pair)
+    one.add_to_bench_log(pair.id, FIRST, [entry(1, by=3), entry(2, "extra", by=2, at=leg)])
+    one.add_to_bench_log(pair.id, SECOND, [entry(3), entry(4, "extra", by=-1, at=leg)])
+    first, second = socks(one, pair)
+    assert (first.more, second.more) == ({"leg": 2}, {"leg": 1})
+    course = first.planned.gauge.course.value
+    longer = first.knitted.fabric.leg_length.value - first.planned.fabric.leg_length.value
+    assert longer == pytest.approx(2 * course)
+    # The second follows the first, and then was a round shorter than that.
+    assert second.followed.program == first.knitted.program
+    assert second.knitted.fabric.leg_length.value == pytest.approx(
+        first.knitted.fabric.leg_length.value - course
+    )
+    assert second.planned.program == first.planned.program
+
+
+@ON_ANY_KIND
+def test_rounds_that_cannot_be_are_told_apart(one: Workshop, pair: Thing) -> None:
+    leg = rounds_of_leg(one, pair)
+    one.add_to_bench_log(pair.id, FIRST, [entry(1, "extra", by=-5000, at=leg)])
+    first, _ = socks(one, pair)
+    assert first.impossible == {leg: -5000}
+    assert first.more == {}
+
+
+@ON_ANY_KIND
+def test_no_such_pair_at_the_bench(one: Workshop) -> None:
+    with pytest.raises(NotKept):
+        one.socks_at_bench("00000000-0000-0000-0000-000000000007")
