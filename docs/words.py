@@ -24,8 +24,8 @@ from babel.messages.pofile import read_po, write_po  # noqa: TID253
 from sockwright import machine
 from sockwright.facts import table
 from sockwright.facts.feet import Measure, foot_measures
+from sockwright.grammar.declare import Table
 from sockwright.order import model as order_model
-from sockwright.order.reader import Table
 from sockwright.order.reference import declared_keys
 from sockwright.sheets.typeset import words_of
 from sockwright.steps import Section

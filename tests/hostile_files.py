@@ -18,7 +18,7 @@ from pathlib import Path
 from unittest.mock import patch
 
 from sockwright.errors import OrderError
-from sockwright.order.bounds import TOO_MANY, beyond, most
+from sockwright.grammar.bounds import TOO_MANY, beyond, most
 from sockwright.order.file import parse_order
 from sockwright.words import Said
 from sockwright.workshop import backup as whole_file

@@ -14,7 +14,7 @@ from browser import pages
 from browser.pages import PAGES, FullSite
 from browser.stage import DESKTOP, PHONE, Devices, Watch, go_to, watched
 from browser.test_pages import wider_than_the_screen
-from sockwright.order.values import LONGEST_TEXT
+from sockwright.grammar.values import LONGEST_TEXT
 from sockwright.store.items import ItemKind, Thing
 from sockwright.workshop.workshop import Workshop
 from web import sites

@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, Page
 from browser import pages
 from browser.stage import DESKTOP, watched
 from browser.test_pages import wider_than_the_screen
-from sockwright.order.values import LONGEST_TEXT
+from sockwright.grammar.values import LONGEST_TEXT
 from web import sites
 from workshops import kept
 

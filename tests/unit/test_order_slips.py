@@ -13,8 +13,8 @@ import pytest
 
 from foot_sources import records
 from sockwright.errors import OrderError, Problem
+from sockwright.grammar.bounds import limits
 from sockwright.order import load_order, parse_order
-from sockwright.order.bounds import limits
 from sockwright.order.wearer import PROPORTIONED
 
 BASE = """

@@ -71,7 +71,7 @@ def test_a_slider_holds_instead_of_what_was_asked_before() -> None:
 @pytest.mark.parametrize("units", ["cm", "in"])
 def test_every_slider_writes_what_the_order_reads(slider: object, units: str) -> None:
     from sockwright.errors import Problem
-    from sockwright.order.reader import Place
+    from sockwright.grammar.declare import Place
     from sockwright.order.sock_part import SOCK
     from sockwright.web.plan.choices import Slider
 

@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 
 from laws.test_order_laws import orders
 from sockwright.errors import Problem
+from sockwright.grammar.declare import Place
 from sockwright.order import to_toml
 from sockwright.order.document import parse_document
-from sockwright.order.reader import Place
 from sockwright.store.items import ItemKind
 from sockwright.store.models import fields_of
 from sockwright.web.forms.documents import number_of, written

@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 
-from sockwright.order.values import LONGEST_NOTE, LONGEST_TEXT
+from sockwright.grammar.values import LONGEST_NOTE, LONGEST_TEXT
 from sockwright.store.items import ItemKind
 from sockwright.web.access.guard import MOST_FORM_BYTES, MOST_UPLOAD_BYTES
 from sockwright.web.access.sessions import Door

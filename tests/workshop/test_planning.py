@@ -7,8 +7,8 @@ from dataclasses import replace
 import pytest
 
 from databases import ON_ANY_KIND
+from sockwright.grammar.bounds import most
 from sockwright.order import parse_order
-from sockwright.order.bounds import most
 from sockwright.order.model import CuffKind
 from sockwright.plan.make import make_plan
 from sockwright.store.items import ItemKind

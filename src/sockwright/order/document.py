@@ -9,10 +9,10 @@ from pathlib import Path
 from typing import Any
 
 from sockwright.errors import OrderError, Problem
+from sockwright.grammar.bounds import beyond, most
+from sockwright.grammar.declare import Fields
 from sockwright.machine import Machine
-from sockwright.order.bounds import beyond, most
 from sockwright.order.model import SockGiven
-from sockwright.order.reader import Fields
 from sockwright.words import either, said
 from sockwright.words.printable import shown_safely
 

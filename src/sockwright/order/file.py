@@ -9,6 +9,8 @@ from typing import Any, TypeVar
 
 from sockwright.errors import OrderError, Problem, QuantityError
 from sockwright.facts import table
+from sockwright.grammar.declare import Fields, Key, Place, Table
+from sockwright.grammar.values import choice, signed_share, text
 from sockwright.machine import DEFAULT_MARKS, CamNaming, Counter, Cylinder, Machine
 from sockwright.order.document import check_together, parse_document, read_document
 from sockwright.order.machine_part import MACHINE, MachinePart
@@ -27,10 +29,8 @@ from sockwright.order.model import (
     WearerGiven,
     YarnGiven,
 )
-from sockwright.order.reader import Fields, Key, Place, Table
 from sockwright.order.sock_part import SOCK
 from sockwright.order.swatches import SWATCH
-from sockwright.order.values import choice, signed_share, text
 from sockwright.order.wearer import (
     FOOT,
     UNMEASURED,

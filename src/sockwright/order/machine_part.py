@@ -8,6 +8,8 @@ from pathlib import Path
 from typing import Any
 
 from sockwright.errors import OrderError
+from sockwright.grammar.declare import WRONG, Either, Fields, Key, Many, Names, Place, Table, shown
+from sockwright.grammar.values import choice, colour, hour, length, number, text, whole, yes_or_no
 from sockwright.machine import (
     DEFAULT_MARKS,
     CamNaming,
@@ -24,8 +26,6 @@ from sockwright.machine import (
     resting_half,
 )
 from sockwright.order.document import read_document
-from sockwright.order.reader import WRONG, Either, Fields, Key, Many, Names, Place, Table, shown
-from sockwright.order.values import choice, colour, hour, length, number, text, whole, yes_or_no
 from sockwright.words import joined, listed, said
 
 NAMELESS = said("the machine")

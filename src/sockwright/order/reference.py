@@ -10,10 +10,10 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from sockwright.facts import table
-from sockwright.order.bounds import most
+from sockwright.grammar.bounds import most
+from sockwright.grammar.declare import Either, Key, Kind, Many, Names, Table
 from sockwright.order.file import order_table
 from sockwright.order.machine_part import FILE, MACHINE, MachinePart
-from sockwright.order.reader import Either, Key, Kind, Many, Names, Table
 
 BEGIN, END = "<!-- keys -->", "<!-- end of keys -->"
 BEGIN_SIZES, END_SIZES = "<!-- sizes -->", "<!-- end of sizes -->"

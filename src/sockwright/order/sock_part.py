@@ -6,7 +6,9 @@ import re
 from typing import Any
 
 from sockwright.errors import QuantityError
-from sockwright.order.bounds import limits
+from sockwright.grammar.bounds import limits
+from sockwright.grammar.declare import Fields, Key, Table, Value, give, it_is, shown
+from sockwright.grammar.values import choice, length, share, whole, yes_or_no
 from sockwright.order.model import (
     Closing,
     CuffGiven,
@@ -24,8 +26,6 @@ from sockwright.order.model import (
     ToeHalf,
     Widening,
 )
-from sockwright.order.reader import Fields, Key, Table, Value, give, it_is, shown
-from sockwright.order.values import choice, length, share, whole, yes_or_no
 from sockwright.words import said
 
 _RIB = re.compile(r"([0-9]{1,3})\s*[x\u00d7]\s*([0-9]{1,3})", re.IGNORECASE)

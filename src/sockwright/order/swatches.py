@@ -8,7 +8,9 @@ from typing import Any
 
 from sockwright.errors import QuantityError
 from sockwright.facts import fact
-from sockwright.order.bounds import limits
+from sockwright.grammar.bounds import limits
+from sockwright.grammar.declare import Fields, Key, Many, Place, Table, Value, give, it_is, shown
+from sockwright.grammar.values import check_within, choice, day, length, mass, number, text, whole
 from sockwright.order.model import (
     YARN_ROLES,
     Count,
@@ -19,8 +21,6 @@ from sockwright.order.model import (
     Unravelled,
     Weighed,
 )
-from sockwright.order.reader import Fields, Key, Many, Place, Table, Value, give, it_is, shown
-from sockwright.order.values import check_within, choice, day, length, mass, number, text, whole
 from sockwright.quantities import parse_length_mm
 from sockwright.words import by_units, said
 

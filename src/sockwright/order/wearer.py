@@ -10,10 +10,9 @@ from typing import Any
 from sockwright.errors import Problem, QuantityError
 from sockwright.facts import fact
 from sockwright.facts.feet import Measure, foot_measures
-from sockwright.order.bounds import Limits, limits
-from sockwright.order.model import FootGiven, Load, Sex, ShoeSize, ShoeSystem, WearerGiven
-from sockwright.order.reader import Fields, Key, Place, Table, Value, give, it_is, shown
-from sockwright.order.values import (
+from sockwright.grammar.bounds import Limits, limits
+from sockwright.grammar.declare import Fields, Key, Place, Table, Value, give, it_is, shown
+from sockwright.grammar.values import (
     check_within,
     choice,
     length,
@@ -22,6 +21,7 @@ from sockwright.order.values import (
     text,
     weight,
 )
+from sockwright.order.model import FootGiven, Load, Sex, ShoeSize, ShoeSystem, WearerGiven
 from sockwright.quantities import format_length
 from sockwright.words import phrase, said
 

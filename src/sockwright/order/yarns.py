@@ -6,10 +6,10 @@ from typing import Any
 
 from sockwright.errors import QuantityError
 from sockwright.facts import table
-from sockwright.order.bounds import limits
+from sockwright.grammar.bounds import limits
+from sockwright.grammar.declare import Fields, Key, Names, Table, what_is
+from sockwright.grammar.values import check_within, mass, number, share, text, whole
 from sockwright.order.model import YARN_ROLES, YarnGiven
-from sockwright.order.reader import Fields, Key, Names, Table, what_is
-from sockwright.order.values import check_within, mass, number, share, text, whole
 from sockwright.quantities import parse_fineness_tex
 from sockwright.words import said
 

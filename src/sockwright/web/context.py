@@ -16,7 +16,7 @@ from fastapi import Depends, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
-from sockwright.order.values import LONGEST_NOTE, LONGEST_TEXT
+from sockwright.grammar.values import LONGEST_NOTE, LONGEST_TEXT
 from sockwright.plan.make import PairPlan, Plan
 from sockwright.web.access.kept_certificates import NO_REACH, Reach
 from sockwright.web.access.sessions import Door

@@ -17,8 +17,8 @@ from typing import Any
 from sqlalchemy.orm import Session
 
 from sockwright.errors import Problem
-from sockwright.order.bounds import most
-from sockwright.order.reader import Place
+from sockwright.grammar.bounds import most
+from sockwright.grammar.declare import Place
 from sockwright.store import kept
 from sockwright.store.damage import Damaged
 from sockwright.store.items import ItemKind, State, Thing, same

@@ -12,9 +12,9 @@ from typing import Any
 
 from sockwright.bench.log import WHICH, Deed
 from sockwright.errors import OrderError, QuantityError
+from sockwright.grammar.declare import WRONG, Fields, Key, Place, Table, Value, give, it_is
+from sockwright.grammar.values import choice, text, yes_or_no
 from sockwright.order.document import parse_document
-from sockwright.order.reader import WRONG, Fields, Key, Place, Table, Value, give, it_is
-from sockwright.order.values import choice, text, yes_or_no
 from sockwright.store.items import ItemKind, State, Thing
 from sockwright.store.kept import KeptEntry
 from sockwright.store.models import moment_from, moment_text

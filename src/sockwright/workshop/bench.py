@@ -28,8 +28,8 @@ from sockwright.bench.log import (
     state_of,
 )
 from sockwright.errors import Problem, QuantityError
-from sockwright.order.reader import WRONG, Fields, Key, Place, Table, Value
-from sockwright.order.values import LONGEST_NOTE, choice, lines_of
+from sockwright.grammar.declare import WRONG, Fields, Key, Place, Table, Value
+from sockwright.grammar.values import LONGEST_NOTE, choice, lines_of
 from sockwright.plan.make import PairPlan, Plan
 from sockwright.store import kept
 from sockwright.store.items import ItemKind, Thing

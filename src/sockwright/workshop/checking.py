@@ -17,9 +17,9 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from sockwright.errors import OrderError, Problem
+from sockwright.grammar.declare import Either, Many, Names, Place, Table, give, it_is
+from sockwright.grammar.declare import Kind as Declared
 from sockwright.order.file import parse_order
-from sockwright.order.reader import Either, Many, Names, Place, Table, give, it_is
-from sockwright.order.reader import Kind as Declared
 from sockwright.store import kept
 from sockwright.store.damage import Damage, readable
 from sockwright.store.items import ItemKind, Thing

@@ -9,9 +9,9 @@ from typing import Any
 from sqlalchemy.orm import Session
 
 from sockwright.errors import OrderError, Problem
+from sockwright.grammar.declare import shown
 from sockwright.order.file import parse_order
 from sockwright.order.model import YARN_ROLES
-from sockwright.order.reader import shown
 from sockwright.store import kept
 from sockwright.store.damage import Damaged
 from sockwright.store.items import ItemKind, Thing

@@ -10,11 +10,8 @@ from typing import Any
 from unicodedata import category
 
 from sockwright.errors import QuantityError
-from sockwright.machine import FEWEST_NEEDLES, MOST_NEEDLES
-from sockwright.order.bounds import limits
-from sockwright.order.document import MOST_BYTES
-from sockwright.order.model import YARN_ROLES, State
-from sockwright.order.reader import (
+from sockwright.grammar.bounds import limits
+from sockwright.grammar.declare import (
     WRONG,
     Fields,
     Key,
@@ -26,7 +23,10 @@ from sockwright.order.reader import (
     give,
     it_is,
 )
-from sockwright.order.values import choice, day, length, prose
+from sockwright.grammar.values import choice, day, length, prose
+from sockwright.machine import FEWEST_NEEDLES, MOST_NEEDLES
+from sockwright.order.document import MOST_BYTES
+from sockwright.order.model import YARN_ROLES, State
 from sockwright.quantities import parse_mass_g
 from sockwright.words import either, said
 

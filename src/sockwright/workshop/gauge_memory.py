@@ -9,10 +9,10 @@ from datetime import date
 from sqlalchemy.orm import Session
 
 from sockwright.estimates import Estimate
+from sockwright.grammar.bounds import most
+from sockwright.grammar.declare import Place
 from sockwright.machine import Machine
-from sockwright.order.bounds import most
 from sockwright.order.model import Drape, State, SwatchGiven, YarnGiven
-from sockwright.order.reader import Place
 from sockwright.store import kept
 from sockwright.store.items import ItemKind, Thing
 from sockwright.words import dated, listed, said

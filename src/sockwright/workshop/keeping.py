@@ -10,7 +10,7 @@ from typing import Any
 from sqlalchemy.orm import Session
 
 from sockwright.errors import Problem
-from sockwright.order.reader import Place
+from sockwright.grammar.declare import Place
 from sockwright.store import kept
 from sockwright.store.items import ItemKind, State, Thing, same
 from sockwright.store.models import fields_of, kinds_referred, references

@@ -14,12 +14,12 @@ from typing import Any
 from sqlalchemy.orm import Session
 
 from sockwright.errors import Problem
+from sockwright.grammar.declare import WRONG, Fields, Key, Kind, Place, Table, shown
+from sockwright.grammar.values import choice, prose, text, yes_or_no
 from sockwright.order.machine_part import MACHINE
 from sockwright.order.model import SwatchGiven
-from sockwright.order.reader import WRONG, Fields, Key, Kind, Place, Table, shown
 from sockwright.order.sock_part import SOCK
 from sockwright.order.swatches import SWATCH
-from sockwright.order.values import choice, prose, text, yes_or_no
 from sockwright.order.wearer import FOOT, UNMEASURED, WEARER, check_feet
 from sockwright.order.yarns import YARN
 from sockwright.store import kept

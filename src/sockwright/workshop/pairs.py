@@ -10,8 +10,8 @@ from typing import Any
 from sqlalchemy.orm import Session
 
 from sockwright.errors import Problem
-from sockwright.order.bounds import limits
-from sockwright.order.reader import Place
+from sockwright.grammar.bounds import limits
+from sockwright.grammar.declare import Place
 from sockwright.quantities import parse_mass_g
 from sockwright.store import kept
 from sockwright.store.items import ItemKind, Thing

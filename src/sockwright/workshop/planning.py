@@ -9,13 +9,13 @@ from typing import Any, Final
 from sqlalchemy.orm import Session
 
 from sockwright.errors import CannotMake, OrderError
+from sockwright.grammar.declare import Place
 from sockwright.machine import Machine
 from sockwright.once import Memory
 from sockwright.order.document import parse_document
 from sockwright.order.file import parse_order
 from sockwright.order.machine_part import MACHINE
 from sockwright.order.model import Order, WearerGiven, YarnGiven
-from sockwright.order.reader import Place
 from sockwright.store import kept
 from sockwright.store.database import Database
 from sockwright.store.items import ItemKind, Thing

@@ -12,7 +12,17 @@ from dataclasses import dataclass, field
 from typing import Any, Final
 
 from sockwright.errors import Problem
-from sockwright.order.reader import Either, Kind, Many, Names, Table, Value, WrittenAs, give, shown
+from sockwright.grammar.declare import (
+    Either,
+    Kind,
+    Many,
+    Names,
+    Table,
+    Value,
+    WrittenAs,
+    give,
+    shown,
+)
 from sockwright.web.forms.offers import accepts, as_read
 from sockwright.web.forms.texts import (
     NAME,

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from sockwright.order.reader import Either, Key, Many, Names, Table, Value, WrittenAs
-from sockwright.order.reader import Kind as Grammar
+from sockwright.grammar.declare import Either, Key, Many, Names, Table, Value, WrittenAs
+from sockwright.grammar.declare import Kind as Grammar
 from sockwright.store.items import ItemKind
 from sockwright.web.forms.items import Field, Group, Item, Option, Rows
 from sockwright.web.forms.texts import NAME, VALUE, Texts, at, row, rows_of

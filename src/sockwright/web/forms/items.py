@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from itertools import groupby
 
-from sockwright.order.values import LONGEST_NOTE, LONGEST_TEXT
+from sockwright.grammar.values import LONGEST_NOTE, LONGEST_TEXT
 
 _DAY = re.compile(r"(?:[0-9]{4}-[0-9]{2}-[0-9]{2})?")
 

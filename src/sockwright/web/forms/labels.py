@@ -10,8 +10,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 
-from sockwright.order.reader import Either, Many, Names, Table
-from sockwright.order.reader import Kind as Grammar
+from sockwright.grammar.declare import Either, Many, Names, Table
+from sockwright.grammar.declare import Kind as Grammar
 from sockwright.store.items import ItemKind
 from sockwright.web.forms.texts import NAME, VALUE, at
 from sockwright.words.said import said

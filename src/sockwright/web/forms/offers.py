@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Iterator, Mapping
 
 from sockwright.errors import Problem, QuantityError
-from sockwright.order.reader import Either, Value
+from sockwright.grammar.declare import Either, Value
 from sockwright.quantities import parse_fineness_tex
 from sockwright.store.items import ItemKind
 from sockwright.web.forms.labels import places, plain_path, without_numbers

@@ -7,8 +7,8 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from sockwright.errors import Problem
-from sockwright.order.reader import Either, Many, Names, Place, Table
-from sockwright.order.reader import Kind as Grammar
+from sockwright.grammar.declare import Either, Many, Names, Place, Table
+from sockwright.grammar.declare import Kind as Grammar
 from sockwright.order.swatches import READINGS
 from sockwright.store.items import ItemKind
 from sockwright.web.forms.items import Field, Group, Item, Rows, Wrong, every

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from sockwright.errors import QuantityError
-from sockwright.order.reader import Either, Key, Kind, Many, Names, Table, Value
+from sockwright.grammar.declare import Either, Key, Kind, Many, Names, Table, Value
 
 Texts = Mapping[str, str]
 """What stands in each field, by its path."""

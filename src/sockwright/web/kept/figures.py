@@ -11,9 +11,9 @@ from sockwright.drawing.cylinder.picture import cylinder_svg
 from sockwright.drawing.cylinder.view import CylinderView, Needle
 from sockwright.drawing.tracing.foot import foot_plan_svg, foot_side_svg
 from sockwright.facts.feet import foot_measures
+from sockwright.grammar.declare import Place, Value
 from sockwright.machine import Machine, home_hour
 from sockwright.order.machine_part import MACHINE
-from sockwright.order.reader import Place, Value
 from sockwright.sock.cup import default_kept
 from sockwright.steps import Way
 from sockwright.store.items import ItemKind

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from sockwright.errors import Problem
-from sockwright.order.reader import Place
+from sockwright.grammar.declare import Place
 from sockwright.store.items import ItemKind, State, Thing
 from sockwright.web.forms.documents import written
 from sockwright.web.forms.fields import form_items

@@ -14,7 +14,7 @@ from typing import Any
 from urllib.parse import urlencode
 
 from sockwright.errors import Problem
-from sockwright.order.reader import WRONG, Place, Table
+from sockwright.grammar.declare import WRONG, Place, Table
 from sockwright.order.sock_part import SOCK
 from sockwright.words.printable import unprintable
 from sockwright.words.said import said

@@ -12,8 +12,8 @@ from typing import Any
 
 from sockwright.errors import QuantityError
 from sockwright.facts import table
-from sockwright.order.bounds import Limits, limits
-from sockwright.order.reader import Value, WrittenAs, give, it_is, shown
+from sockwright.grammar.bounds import Limits, limits
+from sockwright.grammar.declare import Value, WrittenAs, give, it_is, shown
 from sockwright.quantities import parse_length_mm, parse_mass_g, parse_share, parse_weight_kg
 from sockwright.words import Said, listed, said
 from sockwright.words.printable import has_ink, normal, normal_lines, unprintable

@@ -17,7 +17,7 @@ from functools import lru_cache
 from typing import Any, Final, Protocol
 
 from sockwright.errors import Problem, QuantityError
-from sockwright.order.bounds import AT_MOST, TOO_MANY, most
+from sockwright.grammar.bounds import AT_MOST, TOO_MANY, most
 from sockwright.words import Said, said
 from sockwright.words.printable import alike, shown_safely
 

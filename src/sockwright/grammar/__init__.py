@@ -1,0 +1,1 @@
+"""How a document is declared: its tables and keys, the values they hold, and the bounds of both."""
