@@ -44,8 +44,8 @@ def sheet_lines() -> Iterator[Line]:
     """All sheets of one order, warm, and where the time goes, against one plan."""
     from sockwright.order.file import load_order
     from sockwright.plan.make import make_plan
+    from sockwright.sheets import Paper
     from sockwright.sheets.press import SHEETS, print_sheets
-    from sockwright.sheets.typeset import Paper
 
     order = load_order(EXAMPLE)
     plan = make_plan(order)

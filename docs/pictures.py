@@ -18,8 +18,8 @@ from browser.pages import PAGES, full_site
 from browser.stage import go_to, launch, watched
 from browsers import NONE_FOUND, find_browser
 from sockwright import load_order, make_plan
+from sockwright.sheets import Paper
 from sockwright.sheets.crank import crank_sheet
-from sockwright.sheets.typeset import Paper
 
 ROOT = Path(__file__).resolve().parent.parent
 FOLDER = ROOT / "docs" / "pictures"

@@ -12,9 +12,9 @@ from typing import TypeVar
 from amounts import LONG as MUCH
 from sockwright.order.file import load_order
 from sockwright.plan.make import PairPlan, Plan, make_plan
+from sockwright.sheets import Paper
 from sockwright.sheets.crank import crank_sheet
 from sockwright.sheets.record import record_sheet
-from sockwright.sheets.typeset import Paper
 
 NAMES = ("winch-operator", "avalanche-forecaster", "cooks-son", "night-dispatcher")
 """The examples, by their files' names."""

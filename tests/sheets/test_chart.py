@@ -8,8 +8,8 @@ from sheets.conftest import COUNTS
 from sheets.layout import pages, text_faults
 from sheets.pairs import NAMES, one_paper_each, printed
 from sockwright.plan.make import Plan
+from sockwright.sheets import SIZES, Paper
 from sockwright.sheets.press import chart_sheet
-from sockwright.sheets.typeset import SIZES, Paper
 
 
 @pytest.mark.parametrize(("name", "paper"), one_paper_each(NAMES))

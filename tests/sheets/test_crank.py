@@ -18,8 +18,8 @@ from sheets.pairs import LONG, NAMES, crank, one_paper_each, pair
 from sockwright.plan.data import instructions
 from sockwright.plan.make import Plan, make_plan
 from sockwright.plan.notes import look_again
+from sockwright.sheets import SIZES, Paper
 from sockwright.sheets.crank import crank_sheet
-from sockwright.sheets.typeset import SIZES, Paper
 from sockwright.wording.instructions import Instruction
 from sockwright.wording.printed import Block, Rows
 from sockwright.wording.printed import printed as parts_of

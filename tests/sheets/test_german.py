@@ -8,8 +8,9 @@ import pytest
 
 from sheets.layout import text_faults, text_of
 from sheets.pairs import pair
+from sockwright.sheets import Paper
 from sockwright.sheets.press import print_sheets
-from sockwright.sheets.typeset import Paper, words_of
+from sockwright.sheets.typeset import words_of
 
 ORDERS = ("winch-operator", "avalanche-forecaster", "night-dispatcher")
 

@@ -16,9 +16,10 @@ from pypdf import PdfReader
 from sheets.pairs import CYRILLIC, GREEK, LONG, ONE_WORD, VIETNAMESE, pair, renamed
 from sockwright.drawing.base.svg import FONT, escape
 from sockwright.fonts import FAMILIES, WEIGHTS, shipped_letters, widths
+from sockwright.sheets import Paper
 from sockwright.sheets.crank import crank_sheet
 from sockwright.sheets.press import chart_sheet
-from sockwright.sheets.typeset import Paper, lacking, missing_letters
+from sockwright.sheets.typeset import lacking, missing_letters
 
 STRANGE = "王さんعل⛑"
 # Latin letters of living languages, and what sheets print besides: from memory.

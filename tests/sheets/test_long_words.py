@@ -13,10 +13,11 @@ from pypdf import PdfReader
 
 from sheets.layout import pages, text_faults
 from sheets.pairs import CAPITALS, LONG, ONE_WORD, every_kind, one_paper_each, pair, renamed
+from sockwright.sheets import SIZES, Paper
 from sockwright.sheets.crank import crank_sheet
 from sockwright.sheets.press import chart_sheet
 from sockwright.sheets.record import record_sheet
-from sockwright.sheets.typeset import SIZES, Paper, breakable, with_breaks
+from sockwright.sheets.typeset import breakable, with_breaks
 
 HIDDEN = "\u00ad\u200b"
 

@@ -10,8 +10,8 @@ import pytest
 from sheets.layout import Page, has_check_bars, pages, text_faults
 from sheets.pairs import pair
 from sockwright.errors import SockwrightError
+from sockwright.sheets import SIZES, Paper
 from sockwright.sheets.marks import marks_alone, marks_of_plan
-from sockwright.sheets.typeset import SIZES, Paper
 
 CYLINDERS = [
     (36, 89.0),

@@ -23,6 +23,7 @@ from sockwright.drawing.tracing.page import EDGE_MM, MARKER_MM
 from sockwright.facts import fact
 from sockwright.measure.foot_measures import MEASURES, spoken
 from sockwright.order.model import Load, Sex, ShoeSystem
+from sockwright.sheets import Paper
 from sockwright.sheets.measuring import (
     Layout,
     heel_point,
@@ -30,7 +31,6 @@ from sockwright.sheets.measuring import (
     measuring_sheet,
     tracing_page,
 )
-from sockwright.sheets.typeset import Paper
 
 # ISO 216 for A4; ANSI/ASME Y14.1 size A for Letter. From memory.
 PAPERS = {Paper.A4: (210.0, 297.0), Paper.LETTER: (8.5 * MM_PER_INCH, 11 * MM_PER_INCH)}

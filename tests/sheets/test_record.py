@@ -9,8 +9,8 @@ from sheets.layout import pages, text_faults
 from sheets.pairs import CYRILLIC, GREEK, NAMES, every_kind, one_paper_each, pair, recorded, renamed
 from sockwright import steps as op
 from sockwright.quantities import format_pm
+from sockwright.sheets import Paper
 from sockwright.sheets.record import record_sheet
-from sockwright.sheets.typeset import Paper
 
 
 def text(pdf: bytes) -> str:

@@ -7,8 +7,8 @@ import pytest
 
 from sheets.layout import has_check_bars, markers_seen, pages, picture, squares, text_faults
 from sockwright.drawing.tracing.page import CARD_MARKER_MM, CARD_MM
+from sockwright.sheets import Paper
 from sockwright.sheets.measuring import card_corners, card_corners_on, scale_card
-from sockwright.sheets.typeset import Paper
 
 DPI = 250
 

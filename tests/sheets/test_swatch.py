@@ -7,8 +7,8 @@ import pytest
 from sheets.layout import Page, has_check_bars, pages, text_faults
 from sheets.pairs import CYRILLIC, GREEK, every_kind, one_paper_each, pair, renamed
 from sockwright.order.model import State
+from sockwright.sheets import Paper
 from sockwright.sheets.measuring import swatch_sheet
-from sockwright.sheets.typeset import Paper
 
 KINDS = list(every_kind())
 

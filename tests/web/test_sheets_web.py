@@ -15,8 +15,8 @@ from pypdf import PdfReader
 from browser.pages import other_choice, station_choice
 from sockwright.order import parse_order
 from sockwright.plan.make import make_plan
+from sockwright.sheets import SIZES, Paper
 from sockwright.sheets.press import print_sheets
-from sockwright.sheets.typeset import SIZES, Paper
 from sockwright.store.items import Busy, ItemKind, Thing
 from sockwright.web.plan.choices import query_of
 from sockwright.web.printing import file_name

@@ -12,8 +12,8 @@ import pytest
 from orders import FOOT, order
 from sockwright.errors import SockwrightError
 from sockwright.plan.make import PairPlan, make_plan
+from sockwright.sheets import Paper
 from sockwright.sheets.press import SHEETS, print_sheets
-from sockwright.sheets.typeset import Paper
 from sockwright.store.items import Busy
 from sockwright.workshop.printing import PAPERS, Press, sheet_files, zipped
 

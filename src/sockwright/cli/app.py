@@ -21,7 +21,7 @@ from sockwright.cli.console import (
 )
 from sockwright.cli.keeping import check_workshop, restore_workshop
 from sockwright.errors import SockwrightError
-from sockwright.sheets.typeset import Paper
+from sockwright.sheets import Paper
 
 if TYPE_CHECKING:
     from sockwright.plan.make import PairPlan

@@ -15,7 +15,6 @@ from rich.console import Console, RenderableType
 from sockwright.errors import CannotMake, NotProven, OrderError, SockwrightError
 from sockwright.order.file import load_order
 from sockwright.order.model import Order
-from sockwright.store.files import make_private_folder
 
 PAGE_WIDTH = 100
 """Columns printed where the output is no terminal."""
@@ -102,6 +101,8 @@ def workshop_file() -> Path:
 
 def made_workshop_file() -> Path:
     """The same, its folder made where there is none, for its owner alone."""
+    from sockwright.store.files import make_private_folder
+
     file = workshop_file()
     try:
         make_private_folder(file.parent)

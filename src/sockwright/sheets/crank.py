@@ -16,7 +16,8 @@ from sockwright.plan.make import Plan
 from sockwright.plan.notes import look_again, to_wind
 from sockwright.program.draft import CORD, WASTE
 from sockwright.quantities import format_mass, format_metres, format_pm
-from sockwright.sheets.typeset import MARGIN_MM, SIZES, Paper, typeset
+from sockwright.sheets import MARGIN_MM, SIZES, Paper
+from sockwright.sheets.typeset import typeset
 from sockwright.steps import Lower, Program, Row, Section
 from sockwright.wording.instructions import find_cups
 from sockwright.wording.printed import RULE, AsBefore, AsFirst, Block, Rows, printed, printed_second

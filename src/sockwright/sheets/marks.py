@@ -22,7 +22,8 @@ from sockwright.machine import (
 )
 from sockwright.plan.make import Plan
 from sockwright.quantities import format_both, format_length
-from sockwright.sheets.typeset import MARGIN_MM, SIZES, Paper, typeset
+from sockwright.sheets import MARGIN_MM, SIZES, Paper
+from sockwright.sheets.typeset import typeset
 from sockwright.sock.cup import default_kept
 from sockwright.words import said, tongue
 

@@ -28,7 +28,8 @@ from sockwright.facts.feet import foot_measures
 from sockwright.machine import CamNaming
 from sockwright.order.model import ShoeSystem, State
 from sockwright.plan.make import Plan
-from sockwright.sheets.typeset import MARGIN_MM, SIZES, Paper, typeset
+from sockwright.sheets import MARGIN_MM, SIZES, Paper
+from sockwright.sheets.typeset import typeset
 from sockwright.words import Said, numeral, said, tongue
 
 INCH_MM = 25.4

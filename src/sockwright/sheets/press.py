@@ -11,11 +11,12 @@ from sockwright.errors import NotProven, SockwrightError
 from sockwright.plan.data import instructions
 from sockwright.plan.make import PairPlan, Plan
 from sockwright.plan.notes import finding_words
+from sockwright.sheets import MARGIN_MM, SIZES, Paper
 from sockwright.sheets.crank import crank_sheet
 from sockwright.sheets.marks import marks_of_plan
 from sockwright.sheets.measuring import measuring_sheet, scale_card, swatch_sheet
 from sockwright.sheets.record import record_sheet
-from sockwright.sheets.typeset import MARGIN_MM, SIZES, Paper, typeset
+from sockwright.sheets.typeset import typeset
 from sockwright.words import joined, said, tongue
 
 HEAD_MM = 78.0

@@ -11,7 +11,8 @@ from sockwright.plan.make import PairPlan, Plan
 from sockwright.plan.notes import to_wind
 from sockwright.program.draft import CORD, WASTE
 from sockwright.quantities import format_length, format_mass, format_pm
-from sockwright.sheets.typeset import Paper, typeset
+from sockwright.sheets import Paper
+from sockwright.sheets.typeset import typeset
 from sockwright.words import joined, numeral, said
 
 __all__ = ["record_sheet"]

@@ -6,8 +6,8 @@ import json
 import re
 import unicodedata
 from collections.abc import Container, Iterator, Mapping
-from dataclasses import dataclass, fields, is_dataclass
-from enum import Enum, StrEnum
+from dataclasses import fields, is_dataclass
+from enum import Enum
 from functools import cache
 from importlib.resources import as_file, files
 from itertools import pairwise
@@ -15,14 +15,12 @@ from typing import TYPE_CHECKING, Any
 
 from sockwright.fonts import shipped_letters
 from sockwright.order.model import Order
+from sockwright.sheets import MARGIN_MM, SIZES, Paper
 from sockwright.words import ENGLISH, Tongue
 from sockwright.words import tongue as tongue_of
 
 if TYPE_CHECKING:
     from typst import Fonts
-
-MARGIN_MM = 12.0
-"""White edge on every side; most printers need less than half of it."""
 
 SOFT_HYPHEN, SOFT_SPACE = "\u00ad", "\u200b"
 """A break between letters shows a hyphen; one beside a figure or a sign shows nothing."""
@@ -40,24 +38,6 @@ _CALL = re.compile(r'\b(?:say|word)\(\s*"((?:[^"\\]|\\.)*)"', re.DOTALL)
 
 UNSEEN = {"Zs", "Zl", "Zp", "Cc", "Cf"}
 """Classes of signs that leave no ink: blanks, controls, joiners."""
-
-
-class Paper(StrEnum):
-    """A paper by its common name."""
-
-    A4 = "a4"
-    LETTER = "letter"
-
-
-@dataclass(frozen=True)
-class PageSize:
-    """Width and height of an upright page, mm (A4: ISO 216; Letter: 8 1/2 by 11 in)."""
-
-    width_mm: float
-    height_mm: float
-
-
-SIZES = {Paper.A4: PageSize(210.0, 297.0), Paper.LETTER: PageSize(215.9, 279.4)}
 
 
 def breakable(data: Any, names: Container[str] = ()) -> Any:

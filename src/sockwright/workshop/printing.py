@@ -66,8 +66,8 @@ def sheet_files(pair: PairPlan, paper: str = PAPERS[0]) -> tuple[SheetFile, ...]
 
 def _tracing_for(pair: PairPlan, paper: str) -> str:
     """The file of the tracing page on which the longer foot has room, "" where none has."""
+    from sockwright.sheets import Paper
     from sockwright.sheets.measuring import free_length_mm
-    from sockwright.sheets.typeset import Paper
 
     longest = max(sock.foot.length.estimate.value for sock in pair.socks)
     one, two = free_length_mm(Paper(paper))
@@ -102,16 +102,16 @@ class Press:
         NotProven for a plan whose dry run failed, SockwrightError for an unknown sheet or paper,
         Busy where many others are printing.
         """
+        from sockwright.sheets import Paper
         from sockwright.sheets.press import print_sheets
-        from sockwright.sheets.typeset import Paper
 
         with self._turn(paper):
             return print_sheets(pair, Paper(paper), only, language=language)
 
     def print_swatch_form(self, paper: str, units: str, language: str = "en") -> bytes:
         """The swatch sheet of no plan, as PDF; Busy where many others are printing."""
+        from sockwright.sheets import Paper
         from sockwright.sheets.measuring import swatch_sheet
-        from sockwright.sheets.typeset import Paper
 
         with self._turn(paper):
             return swatch_sheet(Paper(paper), units=units, language=language)
