@@ -88,6 +88,11 @@ FORMULAS = {
 """By whether there is a heel, and whether the toe is gathered."""
 
 
+def length_ease(sock: SockGiven) -> Estimate:
+    """How much shorter than the foot the sock is asked to be, as a share."""
+    return wished("sock.ease.length", said("length ease wished for"), sock.ease.length)
+
+
 def needles_of(sock: SockGiven, cylinder: Cylinder, scores: Iterable[Estimate] = ()) -> Count:
     """The needles of the sock, as asked for or by the `scores` of the cylinders."""
     key, label = "sizing.needles", said("needles")
@@ -124,8 +129,7 @@ def size_sock(
     needles = needles_of(sock, cylinder, scores)
     half = _half(needles)
     cuff = size_cuff(sock.cuff, cylinder, machine, course, top_factor(leg_shape))
-    ease = wished("sock.ease.length", said("length ease wished for"), sock.ease.length)
-    wish = foot_length * (1.0 - ease)
+    wish = foot_length * (1.0 - length_ease(sock))
     heel, toe = size_heel(sock.heel, half, wish), size_toe(sock, half)
     lost = gather_loss(needles, gauge) if toe.cup is None else None
     rounds = _foot_rounds(heel, toe, course, wish, lost)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from math import pi
 
 from sockwright.estimates import (
@@ -36,7 +37,7 @@ class Toe:
         """Needles kept at the narrowest; None for a gathered toe."""
         return None if self.cup is None else kept_of((self.cup,))
 
-    @property
+    @cached_property
     def rows(self) -> Count:
         """All its rows."""
         if self.cup is not None:
@@ -44,7 +45,7 @@ class Toe:
         formula = said("a gathered toe has none")
         return counted(0, "sizing.toe_rows", LABELS["toe_rows"], formula, THE_ORDER)
 
-    @property
+    @cached_property
     def courses(self) -> Propagated:
         """Courses the toe adds beyond the foot rounds, and what they come from."""
         return Propagated(0.0, {}) if self.cup is None else self.rows.number / 2
