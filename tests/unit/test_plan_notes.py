@@ -87,7 +87,7 @@ def test_more_than_half_a_course_between_formula_and_fabric_forbids_the_plan(
     )
     assert plan_notes(plan)[0] == note
     text = printed(plan)
-    assert "loop by loop: THEY DIFFER" in text
+    assert "cm: THEY DIFFER" in text
     assert "do not knit this plan" in text
 
 

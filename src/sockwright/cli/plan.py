@@ -16,6 +16,7 @@ from sockwright.order.model import Order
 from sockwright.plan.data import instructions
 from sockwright.plan.make import PairPlan, Plan
 from sockwright.plan.notes import fabric_agrees, finding_words, look_again, plan_notes
+from sockwright.plan.numbers import label_of
 from sockwright.plan.verdict import size_verdict
 from sockwright.program.cuff import SELVEDGE_ROUNDS
 from sockwright.program.draft import CORD, WASTE
@@ -150,18 +151,16 @@ def _numbers(plan: Plan) -> Table:
     else:
         table.add_row(f"toe, on the {toe.half.value}", str(toe.cup.words), "")
     if not heel.cups:
-        table.add_row("tube, top to toe", "", format_pm(plan.fabric.tube_length, units))
+        table.add_row(
+            label_of(plan, "fabric.tube_length"), "", format_pm(plan.fabric.tube_length, units)
+        )
     table.add_row(
-        "foot, heel to toe",
+        label_of(plan, "fabric.foot_length"),
         f"{round(2 * plan.fabric.sole_courses.value) / 2:g} courses",
         f"{format_pm(plan.fabric.foot_length, units)}, "
-        f"{_ease(plan.length_ease, 'shorter', 'longer')} than the foot",
-    )
-    table.add_row(
-        "the same, reckoned",
-        "",
-        f"{format_length(sizing.foot_length.value, units)} by the formula, the line above counted "
-        "loop by loop" + ("" if fabric_agrees(plan) else ": THEY DIFFER"),
+        f"{_ease(plan.length_ease, 'shorter', 'longer')} than the foot; by the formula "
+        + format_length(sizing.foot_length.value, units)
+        + ("" if fabric_agrees(plan) else ": THEY DIFFER"),
     )
     return table
 

@@ -88,8 +88,8 @@ ROWS: Mapping[str, Mapping[str, float]] = {
 LABELS = {
     "wale": said("width of a wale"),
     "course": said("height of a course"),
-    "loop": said("length of a loop"),
-    "tightness": said("tightness"),
+    "loop": said("yarn in one loop"),
+    "tightness": said("tightness factor"),
     "areal_mass": said("mass of a square metre"),
 }
 

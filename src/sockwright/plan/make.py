@@ -72,7 +72,7 @@ class Plan:
         """How much shorter than the foot the sock is, as a share."""
         return (1.0 - self.sizing.foot_length / self.foot.length.estimate).named(
             "fit.length_ease",
-            said("ease in length"),
+            said("shorter than the foot by"),
             "1",
             said("1 − foot length of the sock ÷ foot length"),
             OF_SOCK,

@@ -79,6 +79,7 @@ NUMBERS = (
 )
 """Those that every sock has under one key; the foot's, the cylinders' and the yarns' come by name
 (`numbers`)."""
+BY_KEY = {each.key: each for each in NUMBERS}
 
 OF_FABRIC = ("wale", "loop", "tightness", "open_ratio")
 """What the fit of a cylinder that was not chosen rests on."""
@@ -88,6 +89,14 @@ OF_FABRIC = ("wale", "loop", "tightness", "open_ratio")
 def numbers(plan: Plan) -> dict[str, Value]:
     """Every number of one sock by its key, each with the derivation of that key."""
     return dict(_numbers(plan))
+
+
+def label_of(plan: Plan, key: str) -> str:
+    """What pages, sheets and texts call the number of this key, one that the sock has."""
+    value = BY_KEY[key].get(plan)
+    if value is None or value.how is None:
+        raise KeyError(key)
+    return value.how.label
 
 
 def _numbers(plan: Plan) -> Iterator[tuple[str, Value]]:

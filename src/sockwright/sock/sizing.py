@@ -149,7 +149,7 @@ def size_sock(
         foot_length=_foot_length(heel, toe, course, rounds, lost),
         leg_height=(height * course + heel.corner).named(
             "sizing.leg_length",
-            said("height from the floor, reckoned"),
+            said("height from the floor, by the formula"),
             "mm",
             leg_formulas(heel).length,
             OF_SOCK,
@@ -181,7 +181,7 @@ def _foot_rounds(
     rounds = exact.whole(
         round(exact.value),
         "sizing.foot_rounds",
-        said("rounds of the foot"),
+        said("foot rounds"),
         "round",
         FORMULAS[bool(heel.cups), toe.cup is None].rounds,
         OF_SOCK,
@@ -199,7 +199,7 @@ def _foot_length(
     courses = heel.courses + rounds.number + toe.courses - (lost or 0.0)
     return (courses * course + heel.corner).named(
         "sizing.foot_length",
-        said("foot length of the sock, reckoned"),
+        said("foot, heel to toe, by the formula"),
         "mm",
         FORMULAS[bool(heel.cups), toe.cup is None].length,
         OF_SOCK,
