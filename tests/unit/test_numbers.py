@@ -16,7 +16,7 @@ from sockwright.plan.make import PairPlan, Plan, make_plan
 from sockwright.plan.numbers import NUMBERS, label_of, numbers
 from sockwright.web.formats import Formats
 from sockwright.web.plan.rows import ROWS, Column, gauge_rows, sock_rows
-from sockwright.words import Said, tongue
+from sockwright.words import Said, capitalised, tongue
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
 UNITS = {
@@ -72,7 +72,7 @@ def test_pages_call_a_number_what_the_list_calls_it() -> None:
         named = [row for row in rows if row.keys[0] not in ROWS]
         assert len(named) >= 10
         for row in named:
-            assert row.label.lower() == label_of(sock, row.keys[0])
+            assert row.label == capitalised(label_of(sock, row.keys[0]))
         assert ("fabric.tube_length" in {row.keys[0] for row in rows}) == (
             sock.tube_length is not None
         )

@@ -44,7 +44,7 @@ def explain_text(pair: PairPlan, numbers: Iterable[Explained]) -> Iterator[Rende
 def _number(number: Explained, units: str, keys: set[str]) -> Iterator[RenderableType]:
     value = told_of(number.key, number.value, units)
     heading = said("{label}: {value}", label=capitalised(number.label), value=value)
-    yield Text(heading, style="bold")
+    yield Text(str(heading), style="bold")
     yield _line(number.key)
     yield _line(said("= {formula}", formula=number.formula))
     if number.rounding is not None:
@@ -74,7 +74,7 @@ def _inputs(inputs: tuple[Input, ...], units: str, keys: set[str]) -> Table:
         if each.key in keys:
             known = said("{origin}: see {key}", origin=ORIGINS[each.origin], key=each.key)
         value = told_of(each.key, each.value, units)
-        table.add_row(Text(each.label), Text(value), _share(each), Text(known))
+        table.add_row(Text(str(each.label)), Text(str(value)), _share(each), Text(str(known)))
     return table
 
 
@@ -83,7 +83,7 @@ def _bottom(inputs: tuple[Input, ...], units: str) -> Table:
     table = table_of(said("Reading, wish or fact"), said("Value"), said("Part of ±"))
     for each in inputs:
         value = told_of(each.key, each.value, units)
-        table.add_row(Text(each.label), Text(value), _share(each))
+        table.add_row(Text(str(each.label)), Text(str(value)), _share(each))
     return table
 
 
@@ -95,4 +95,4 @@ def _share(each: Input) -> str:
 
 
 def _line(text: str) -> Padding:
-    return Padding(Text(text), INDENT)
+    return Padding(Text(str(text)), INDENT)

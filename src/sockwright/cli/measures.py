@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from typing import Any
+
+from rich.console import RenderableType
 from rich.table import Table
 
 from sockwright.estimates import Estimate
@@ -23,11 +26,20 @@ SHOES = {
 """The systems in which a shoe size is told; the American one needs to know whose foot it is."""
 
 
+class EnglishTable(Table):
+    """A table of what a terminal shows: texts in English."""
+
+    def add_row(self, *cells: RenderableType | None, **style: Any) -> None:
+        """A line of cells, from left to right."""
+        shown = (str(cell) if isinstance(cell, str) else cell for cell in cells)
+        super().add_row(*shown, **style)
+
+
 def table_of(*headings: str) -> Table:
     """An empty table without rules."""
-    table = Table(box=None, pad_edge=False, padding=(0, 3, 0, 0))
+    table = EnglishTable(box=None, pad_edge=False, padding=(0, 3, 0, 0))
     for heading in headings:
-        table.add_column(heading)
+        table.add_column(str(heading))
     return table
 
 

@@ -32,7 +32,7 @@ from sockwright.wording.printed import (
     printed_steps,
 )
 from sockwright.wording.write import Instruction, cautions, conventions
-from sockwright.words import ENGLISH
+from sockwright.words import ENGLISH, sentence
 
 EDGE_ROUNDS = 1 + SELVEDGE_ROUNDS
 """Rounds of a rib's first edge: one on both beds, then those of the cylinder alone."""
@@ -43,7 +43,7 @@ def plan_text(pair: PairPlan) -> Iterator[RenderableType]:
     order, first = pair.order, pair.first
     yield Text(order.title, style="bold")
     yield f"Wearer: {order.wearer.name}. Machine: {order.machine.name}."
-    yield f"{_sentence(first.feet.reason)}"
+    yield str(sentence(first.feet.reason))
     yield "Behind ± stands one standard deviation: two times in three the truth lies within it."
     yield from _sock(first)
     if pair.second is not None:
@@ -78,14 +78,14 @@ def cylinders_text(order: Order, ranking: Iterable[CylinderFit]) -> Iterator[Ren
         )
     yield table
     for fit in ranking:
-        worn = "" if fit.fits else f"{fit.verdict}: "
+        worn = "" if fit.fits else f"{fit.verdict!s}: "
         yield f"{fit.cylinder.needles} needles: {worn}{'; '.join(fit.reasons)}."
 
 
 def _sock(plan: Plan, first: Plan | None = None) -> Iterator[RenderableType]:
     if plan.side != "both":
         yield _heading(f"The {plan.side} sock")
-    yield f"Size: {size_verdict(plan).words(plan.units)}."
+    yield f"Size: {size_verdict(plan).words(plan.units)!s}."
     doubts = look_again(plan)
     if doubts:
         yield _heading("Look at this first")
@@ -127,7 +127,7 @@ def _numbers(plan: Plan) -> Table:
     table.add_row(
         "tube",
         f"{sizing.needles} needles",
-        f"{format_pm(plan.fit.girth, units)} round, "
+        f"{format_pm(plan.fit.girth, units)!s} round, "
         f"{_ease(plan.fit.girth_ease, 'smaller', 'wider')} than the foot",
     )
     table.add_row(
@@ -138,11 +138,11 @@ def _numbers(plan: Plan) -> Table:
     )
     depth = format_length(cuff.visible * plan.gauge.course.value, units)
     edge = f"{EDGE_ROUNDS} edge rounds, then " if cuff.rib is not None else ""
-    table.add_row(f"cuff, {cuff.kind.value}", f"{edge}{cuff.rounds} rounds", f"{depth} deep")
+    table.add_row(f"cuff, {cuff.kind.value}", f"{edge}{cuff.rounds} rounds", f"{depth!s} deep")
     table.add_row(
         "leg",
         f"{sizing.leg_rounds} rounds",
-        f"{format_pm(plan.fabric.leg_length, units)} from the floor to the top",
+        f"{format_pm(plan.fabric.leg_length, units)!s} from the floor to the top",
     )
     table.add_row(f"heel, {heel.kind.value}", str(heel.words), "")
     table.add_row("foot", f"{sizing.foot_rounds} rounds", "")
@@ -157,9 +157,9 @@ def _numbers(plan: Plan) -> Table:
     table.add_row(
         label_of(plan, "fabric.foot_length"),
         f"{round(2 * plan.fabric.sole_courses.value) / 2:g} courses",
-        f"{format_pm(plan.fabric.foot_length, units)}, "
+        f"{format_pm(plan.fabric.foot_length, units)!s}, "
         f"{_ease(plan.length_ease, 'shorter', 'longer')} than the foot; by the formula "
-        + format_length(sizing.foot_length.value, units)
+        f"{format_length(sizing.foot_length.value, units)!s}"
         + ("" if fabric_agrees(plan) else ": THEY DIFFER"),
     )
     return table
@@ -190,7 +190,7 @@ def _next_reading(plan: Plan) -> Iterator[RenderableType]:
     before = format_length(best.sd_before_mm, units, 2)
     after = format_length(best.sd_after_mm, units, 2)
     yield Padding(
-        f"To know the length better: {best.phrase} (± {before} would become ± {after}).",
+        f"To know the length better: {best.phrase!s} (± {before!s} would become ± {after!s}).",
         (0, 0, 0, 2),
     )
 
@@ -209,7 +209,7 @@ def _verdict(plan: Plan, steps: tuple[Instruction, ...]) -> Iterator[RenderableT
     yield f"{'Passed' if run.ok else 'FAILED'}: {', '.join(counts)}."
     for finding in run.findings:
         named = f"{finding.level.value.upper()} {finding.code.value}"
-        yield Padding(f"{named}: {finding_words(plan, finding, steps)}.", (0, 0, 0, 2))
+        yield Padding(f"{named}: {finding_words(plan, finding, steps)!s}.", (0, 0, 0, 2))
 
 
 def _program(parts: Sequence[Part]) -> Iterator[RenderableType]:
@@ -238,7 +238,7 @@ def _lines(steps: Iterable[tuple[str, str]]) -> RenderableType:
     table.add_column(justify="right", no_wrap=True, min_width=3)
     table.add_column()
     for number, text in steps:
-        table.add_row(Text(number), Text(text))
+        table.add_row(Text(str(number)), Text(str(text)))
     return table
 
 
@@ -248,7 +248,7 @@ def _rows(rows: Rows) -> Iterator[RenderableType]:
     for half in rows.halves:
         heads, lines = half.table(ENGLISH)
         cells = [(f"{row.number}", *line) for row, line in zip(half.rows, lines, strict=True)]
-        yield Padding(Text(half.title), (0, 0, 0, 5))
+        yield Padding(Text(str(half.title)), (0, 0, 0, 5))
         yield Text(_columns([("step", *heads), *cells]), no_wrap=True)
         if half.turn:
             yield _lines([("", half.turn)])
@@ -268,7 +268,7 @@ def _columns(lines: Sequence[tuple[str, ...]]) -> str:
 
 
 def _heading(text: str) -> Text:
-    return Text(f"\n{text}", style="bold underline")
+    return Text(f"\n{text!s}", style="bold underline")
 
 
 def _bullets(lines: Iterable[str]) -> Iterator[RenderableType]:
@@ -276,12 +276,8 @@ def _bullets(lines: Iterable[str]) -> Iterator[RenderableType]:
     table.add_column(no_wrap=True)
     table.add_column()
     for line in lines:
-        table.add_row(Text("-"), Text(line))
+        table.add_row(Text("-"), Text(str(line)))
     yield table
-
-
-def _sentence(text: str) -> str:
-    return text[0].upper() + text[1:] + "."
 
 
 def _ease(ease: Estimate, less: str, more: str) -> str:
