@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from functools import cache
 
-from fastapi import FastAPI
+from fastapi import APIRouter, FastAPI
+from fastapi.responses import Response
 from starlette.middleware.gzip import GZipMiddleware
 from starlette.staticfiles import StaticFiles
 from starlette.types import ASGIApp, Receive, Scope, Send
@@ -17,15 +18,100 @@ from sockwright.web.access.kept_certificates import NO_REACH, Reach
 from sockwright.web.access.middleware import Doorkeeper
 from sockwright.web.access.sessions import Door
 from sockwright.web.context import Parts, make_parts, static_folder, static_version
-from sockwright.web.data import DATA_ROUTERS
-from sockwright.web.data.refusals import REFUSALS
-from sockwright.web.pages import PAGE_ROUTERS
+from sockwright.web.data import bench as bench_data
+from sockwright.web.data import bench_record, kept
+from sockwright.web.data import deleted as deleted_data
+from sockwright.web.data import enter as enter_data
+from sockwright.web.data import exchange as exchange_data
+from sockwright.web.data import gauge as gauge_data
+from sockwright.web.data import home as home_data
+from sockwright.web.data import plan as plan_data
+from sockwright.web.data import socks as socks_data
+from sockwright.web.data import trust as trust_data
+from sockwright.web.errors import REFUSALS
+from sockwright.web.kept import damage
+from sockwright.web.pages import (
+    bench,
+    bench_files,
+    deleted,
+    enter,
+    exchange,
+    gauge,
+    home,
+    keeps,
+    plan,
+    settings,
+    sheets,
+    sock_deeds,
+    sock_files,
+    socks,
+    trust,
+)
 from sockwright.workshop.workshop import Workshop
 
 OPENAPI = "/data/openapi.json"
 
 LOOPBACK = ("localhost", "127.0.0.1", "[::1]")
 """The names a workshop goes by on its own computer."""
+
+own_router = APIRouter()
+"""Files that browsers look for at an address of their own choice, or that must lie at the top."""
+
+
+@own_router.get("/worker.js")
+def keeper() -> Response:
+    """The script that keeps the pages beside the machine, from where it may speak for them all."""
+    text = (static_folder() / "bench" / "worker.js").read_text(encoding="utf-8")
+    return Response(text, media_type="text/javascript", headers={"cache-control": "no-cache"})
+
+
+@own_router.get("/favicon.ico")
+def icon() -> Response:
+    """The icon, for what asks for it by its old name."""
+    return Response(
+        (static_folder() / "icon.svg").read_bytes(),
+        media_type="image/svg+xml",
+        headers={"cache-control": "max-age=86400"},
+    )
+
+
+PAGE_ROUTERS = (
+    enter.router,
+    own_router,
+    home.router,
+    plan.router,
+    settings.router,
+    sheets.router,
+    socks.router,
+    sock_deeds.router,
+    sock_files.router,
+    bench_files.router,
+    bench.router,
+    trust.router,
+    exchange.router,
+    *keeps.ROUTERS,
+    deleted.router,
+    damage.router,
+    gauge.router,
+)
+"""The pages. Of two that answer one address the first does: a file of the bench is asked for before
+its page."""
+
+DATA_ROUTERS = (
+    enter_data.router,
+    home_data.router,
+    plan_data.router,
+    socks_data.router,
+    bench_data.proofs,
+    bench_record.router,
+    bench_data.router,
+    exchange_data.router,
+    *kept.ROUTERS,
+    deleted_data.router,
+    gauge_data.router,
+    trust_data.router,
+)
+"""The same as data."""
 
 
 @cache
@@ -54,6 +140,7 @@ def make_app() -> FastAPI:
         name="static",
     )
     errors.handle(app)
+    damage.handle(app)
     return app
 
 

@@ -11,18 +11,63 @@ from typing import Any, Final
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse, Response
+from pydantic import BaseModel, Field
 from starlette.exceptions import HTTPException
 from starlette.requests import ClientDisconnect
 from starlette.routing import Match, Mount
 from starlette.types import Scope
 
 from sockwright.errors import NotProven, SockwrightError
-from sockwright.store.damage import Damaged
 from sockwright.store.items import Busy, FileDamaged, NotKept, Stale, StoreError
 from sockwright.web.access.guard import TooLarge, too_large
 from sockwright.web.context import visit
-from sockwright.web.damage import DAMAGED, damage_data, damaged_page
 from sockwright.words.said import Said, said
+from sockwright.workshop.answers import Problems
+
+
+class FaultData(BaseModel):
+    """One part of an address that cannot be read."""
+
+    path: str = Field(description="Its name.")
+    wrong: str
+
+
+class RefusalData(BaseModel):
+    """Why there is no answer."""
+
+    error: str = Field(description="What kind of refusal it is, in a few words.")
+    detail: str
+    problems: list[FaultData]
+
+
+REFUSALS: dict[int | str, dict[str, Any]] = {
+    404: {"model": RefusalData, "description": "There is nothing here."},
+    409: {"model": RefusalData, "description": "What is asked for is damaged."},
+    422: {"model": RefusalData, "description": "A part of the address cannot be read."},
+}
+"""What any address of the data may answer instead."""
+
+WRITES: dict[int | str, dict[str, Any]] = {
+    400: {"model": RefusalData, "description": "What was sent cannot be read at all."},
+    403: {"model": RefusalData, "description": "No page of this workshop asked for it."},
+}
+"""What an address that writes may answer, too."""
+
+
+class ProblemData(BaseModel):
+    """One thing wrong with what was given."""
+
+    path: str = Field(description="The key's place, such as foot.length.")
+    wrong: str
+    right: str
+
+
+def problems_data(problems: Problems) -> list[ProblemData]:
+    """Every problem, as data."""
+    return [
+        ProblemData(path=one.path, wrong=one.wrong, right=one.right) for one in problems.problems
+    ]
+
 
 _REFERENCE: Final = "sockwright.fault"
 
@@ -58,7 +103,6 @@ STATUS: dict[type[Exception], int] = {
     Stale: 409,
     NotProven: 409,
     Busy: 503,
-    Damaged: 409,
     FileDamaged: 503,
     StoreError: 503,
     SockwrightError: 400,
@@ -107,22 +151,12 @@ def handle(app: FastAPI) -> None:
     """Have the app answer every error with a page or with data."""
     for kind in STATUS:
         app.add_exception_handler(kind, _refused)
-    app.add_exception_handler(Damaged, _damaged)
     app.add_exception_handler(FileDamaged, _torn)
     app.add_exception_handler(TooLarge, _too_large)
     app.add_exception_handler(HTTPException, _http)
     app.add_exception_handler(RequestValidationError, _invalid)
     app.add_exception_handler(ClientDisconnect, _gone)
     app.add_exception_handler(Exception, _failed)
-
-
-async def _damaged(request: Request, error: Exception) -> Response:
-    assert isinstance(error, Damaged)
-    if is_data(request.url.path):
-        problems = damage_data(visit(request), error.damage).problems
-        found = [one.model_dump() for one in problems]
-        return answer(request, STATUS[Damaged], error.message, words=DAMAGED, problems=found)
-    return damaged_page(visit(request), error.damage)
 
 
 async def _torn(request: Request, error: Exception) -> Response:

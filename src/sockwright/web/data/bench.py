@@ -12,9 +12,8 @@ from sockwright.bench.log import Entry
 from sockwright.web import errors
 from sockwright.web.bench.view import bench_for, bench_of, log_data, log_of
 from sockwright.web.context import AVisit, Visit
-from sockwright.web.data.problems import ProblemData
-from sockwright.web.data.refusals import WRITES
 from sockwright.web.data.socks import AnId
+from sockwright.web.errors import WRITES, ProblemData
 from sockwright.web.pairs_kept import pair
 from sockwright.workshop.answers import Problems
 from sockwright.workshop.bench_entries import MOST_ENTRIES, RefusedEntry

@@ -8,10 +8,10 @@ from fastapi import APIRouter
 from pydantic import BaseModel, Field
 
 from sockwright.web.context import CHOICE_WORDS, AVisit
-from sockwright.web.damage import DamageData, damages_data
 from sockwright.web.data.shown import OptionData, options_data
 from sockwright.web.data.socks import PairData, pair_fields
 from sockwright.web.first_steps import first_steps
+from sockwright.web.kept.damage import DamageData, damages_data
 from sockwright.web.pairs_kept import by_status, not_deleted, pairs_of
 from sockwright.workshop.fields import BEING_MADE, PLANNED
 

@@ -10,10 +10,10 @@ from pydantic import BaseModel, Field
 from sockwright.store.items import ItemKind, State, Thing
 from sockwright.store.moments import moment_text
 from sockwright.web.context import AVisit, Visit
-from sockwright.web.damage import DamageData, damages_data
 from sockwright.web.data.gauge import GaugeData, gauge_data
 from sockwright.web.forms.items import Field as FormField
 from sockwright.web.forms.items import every
+from sockwright.web.kept.damage import DamageData, damages_data
 from sockwright.web.kept.form import form_of
 from sockwright.web.kept.kinds import KINDS, PAGES
 from sockwright.web.kept.view import (

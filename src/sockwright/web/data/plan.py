@@ -12,8 +12,7 @@ from sockwright.plan.data import plan_data, schema_text
 from sockwright.web.context import AVisit, Visit
 from sockwright.web.data.numbers import Keys, WhyData, plans_why
 from sockwright.web.data.plan_shown import ShownData, shown_data
-from sockwright.web.data.problems import ProblemData, problems_data
-from sockwright.web.errors import NoPage
+from sockwright.web.errors import NoPage, ProblemData, problems_data
 from sockwright.web.plan.choices import read_wish
 from sockwright.web.plan.planning import Planning, work_out
 from sockwright.web.plan.result import other_pair

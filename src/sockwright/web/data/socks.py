@@ -13,9 +13,7 @@ from sockwright.store.items import ItemKind, State, Thing
 from sockwright.store.moments import moment_text
 from sockwright.web.bench.story import Story, at_machine
 from sockwright.web.context import AVisit, Visit
-from sockwright.web.damage import DamageData, damages_data
 from sockwright.web.data.numbers import Keys, WhyData, plans_why
-from sockwright.web.data.refusals import FaultData, RefusalData
 from sockwright.web.data.shown import (
     OptionData,
     RowData,
@@ -23,7 +21,8 @@ from sockwright.web.data.shown import (
     rows_data,
     told_all,
 )
-from sockwright.web.errors import NoPage
+from sockwright.web.errors import FaultData, NoPage, RefusalData
+from sockwright.web.kept.damage import DamageData, damages_data
 from sockwright.web.pairs.view import STATES, compared, plan_in_short, shown_outcome, socks_of
 from sockwright.web.pairs_kept import ID, Pair, pair, pairs
 from sockwright.web.plan.why import beside_each_other

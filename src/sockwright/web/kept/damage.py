@@ -3,15 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Annotated, Final
 
-from fastapi.responses import HTMLResponse
+from fastapi import APIRouter, FastAPI, Path, Request
+from fastapi.responses import HTMLResponse, Response
 from pydantic import BaseModel, Field
 
-from sockwright.store.damage import Damage
+from sockwright.store.damage import Damage, Damaged
 from sockwright.store.items import ItemKind
-from sockwright.web.context import Visit
-from sockwright.web.pairs_kept import damage_address, list_address
+from sockwright.web.context import AVisit, Visit
+from sockwright.web.context import visit as visit_of
+from sockwright.web.errors import answer, is_data
+from sockwright.web.pairs_kept import ID, address, damage_address, list_address
+from sockwright.web.received import AVersion
 from sockwright.words.said import said
+from sockwright.workshop.answers import Problems
 
 DAMAGED = (
     said("Damaged"),
@@ -21,6 +27,9 @@ DAMAGED = (
     ),
 )
 """Heading and explanation where one thing does not read."""
+
+STATUS: Final = 409
+"""What asking for such a thing is answered with."""
 
 
 class WrongData(BaseModel):
@@ -66,7 +75,7 @@ def damaged_page(visit: Visit, damage: Damage, refused: str = "") -> HTMLRespons
     heading, explanation = DAMAGED
     return visit.page(
         "damaged.html",
-        409,
+        STATUS,
         heading=heading,
         explanation=explanation,
         damage=damage,
@@ -74,3 +83,40 @@ def damaged_page(visit: Visit, damage: Damage, refused: str = "") -> HTMLRespons
         earlier=dict(reversed(earlier.items())),
         folder=list_address(damage.kind),
     )
+
+
+def handle(app: FastAPI) -> None:
+    """Have the app answer with what is wrong where something asked for does not read."""
+    app.add_exception_handler(Damaged, _damaged)
+
+
+async def _damaged(request: Request, error: Exception) -> Response:
+    assert isinstance(error, Damaged)
+    visit = visit_of(request)
+    if not is_data(request.url.path):
+        return damaged_page(visit, error.damage)
+    found = [one.model_dump() for one in damage_data(visit, error.damage).problems]
+    return answer(request, STATUS, error.message, words=DAMAGED, problems=found)
+
+
+router = APIRouter(prefix="/damaged")
+
+
+@router.post("/{kind}/{id}/back/{version}")
+def back(
+    visit: AVisit,
+    kind: ItemKind,
+    id: Annotated[str, Path(pattern=ID)],
+    version: AVersion,
+) -> Response:
+    """Make it again what it was, and show it; one that reads by now is shown as it is."""
+    try:
+        thing = visit.shop.thing(kind, id)
+    except Damaged as damaged:
+        mended = visit.shop.mend(kind, id, version)
+        if isinstance(mended, Problems):
+            refused = visit.tongue.tell(mended.problems[0].message)
+            return damaged_page(visit, damaged.damage, refused)
+        words = said("“{name}” is restored.", name=mended.name)
+        return visit.to(address(mended), words)
+    return visit.to(address(thing))
