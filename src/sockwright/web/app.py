@@ -12,40 +12,32 @@ from starlette.staticfiles import StaticFiles
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from sockwright import __version__
-from sockwright.web import errors
+from sockwright.web import errors, exchange, home
+from sockwright.web.access import pages as access
 from sockwright.web.access.guard import Guard
 from sockwright.web.access.kept_certificates import NO_REACH, Reach
-from sockwright.web.access.middleware import Doorkeeper
+from sockwright.web.access.pages import Doorkeeper
 from sockwright.web.access.sessions import Door
 from sockwright.web.context import Parts, make_parts, static_folder, static_version
 from sockwright.web.data import bench as bench_data
 from sockwright.web.data import bench_record, kept
 from sockwright.web.data import deleted as deleted_data
-from sockwright.web.data import enter as enter_data
-from sockwright.web.data import exchange as exchange_data
 from sockwright.web.data import gauge as gauge_data
-from sockwright.web.data import home as home_data
 from sockwright.web.data import plan as plan_data
 from sockwright.web.data import socks as socks_data
-from sockwright.web.data import trust as trust_data
 from sockwright.web.errors import REFUSALS
 from sockwright.web.kept import damage
 from sockwright.web.pages import (
     bench,
     bench_files,
     deleted,
-    enter,
-    exchange,
     gauge,
-    home,
     keeps,
     plan,
-    settings,
     sheets,
     sock_deeds,
     sock_files,
     socks,
-    trust,
 )
 from sockwright.workshop.workshop import Workshop
 
@@ -76,19 +68,17 @@ def icon() -> Response:
 
 
 PAGE_ROUTERS = (
-    enter.router,
+    access.page_router,
     own_router,
-    home.router,
+    home.page_router,
     plan.router,
-    settings.router,
     sheets.router,
     socks.router,
     sock_deeds.router,
     sock_files.router,
     bench_files.router,
     bench.router,
-    trust.router,
-    exchange.router,
+    exchange.page_router,
     *keeps.ROUTERS,
     deleted.router,
     damage.router,
@@ -98,18 +88,17 @@ PAGE_ROUTERS = (
 its page."""
 
 DATA_ROUTERS = (
-    enter_data.router,
-    home_data.router,
+    access.data_router,
+    home.data_router,
     plan_data.router,
     socks_data.router,
     bench_data.proofs,
     bench_record.router,
     bench_data.router,
-    exchange_data.router,
+    exchange.data_router,
     *kept.ROUTERS,
     deleted_data.router,
     gauge_data.router,
-    trust_data.router,
 )
 """The same as data."""
 

@@ -63,6 +63,14 @@ def one(form: FormData, name: str, usual: str = "") -> str:
     return value.strip() if isinstance(value, str) else usual
 
 
+def uploaded(form: FormData, most: int) -> bytes | None:
+    """The chosen file, one byte more than `most` if it is larger; None where none was chosen."""
+    file = form.get("file")
+    if not isinstance(file, UploadFile) or not file.filename:
+        return None
+    return file.file.read(most + 1)
+
+
 def seen_version(form: FormData) -> int:
     """The version its writer saw, 0 where the form does not say."""
     return version_of(form, "seen")

@@ -14,13 +14,12 @@ from sockwright.web.bench.file import bench_file
 from sockwright.web.bench.log_file import MOST_FILE_BYTES, WHERE, log_file, take_log
 from sockwright.web.bench.view import bench_for, log_of, which_of
 from sockwright.web.context import AVisit
-from sockwright.web.exchange import uploaded
 from sockwright.web.pages.bench import bench_context
 from sockwright.web.pages.socks import sock_page
 from sockwright.web.pairs.view import BENCH, sent
 from sockwright.web.pairs_kept import pair
 from sockwright.web.printing import file_answer
-from sockwright.web.received import AForm, one
+from sockwright.web.received import AForm, one, uploaded
 from sockwright.words.said import said
 from sockwright.workshop.answers import Problems
 from sockwright.workshop.bench import log_as_csv
