@@ -18,7 +18,7 @@ from sockwright.errors import SockwrightError
 from sockwright.store.items import Busy
 from sockwright.web.context import Preferences, make_tools
 from sockwright.web.plan.choices import Wish, read_wish
-from sockwright.web.plan.jobs import DrawPlan, ShowPlan, TellProgram
+from sockwright.web.plan.pages import DrawPlan, ShowPlan, TellProgram
 from sockwright.web.plan.planning import Asked, ask
 from sockwright.web.printing import PrintSheets
 from sockwright.web.worker import Died, NotDone, Worker

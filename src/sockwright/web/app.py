@@ -23,7 +23,6 @@ from sockwright.web.data import bench as bench_data
 from sockwright.web.data import bench_record, kept
 from sockwright.web.data import deleted as deleted_data
 from sockwright.web.data import gauge as gauge_data
-from sockwright.web.data import plan as plan_data
 from sockwright.web.data import socks as socks_data
 from sockwright.web.errors import REFUSALS
 from sockwright.web.kept import damage
@@ -33,12 +32,13 @@ from sockwright.web.pages import (
     deleted,
     gauge,
     keeps,
-    plan,
     sheets,
     sock_deeds,
     sock_files,
     socks,
 )
+from sockwright.web.plan import data as plan_data
+from sockwright.web.plan import pages as plan
 from sockwright.workshop.workshop import Workshop
 
 OPENAPI = "/data/openapi.json"

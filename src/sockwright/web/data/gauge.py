@@ -11,12 +11,11 @@ from pydantic import BaseModel, Field
 from sockwright.estimates import Estimate
 from sockwright.store.items import ItemKind
 from sockwright.web.context import AVisit, Visit
-from sockwright.web.data.numbers import Keys, WhyData, why_data
-from sockwright.web.data.shown import OptionData, ToldGauge, things_data, told_gauge
 from sockwright.web.kept.view import find
 from sockwright.web.pairs_kept import ID
+from sockwright.web.plan.data import OptionData, ToldGauge, things_data, told_gauge
 from sockwright.web.plan.rows import GaugeLine, gauge_lines
-from sockwright.web.plan.why import explained_swatch, told_alone
+from sockwright.web.plan.why import DataKeys, WhyData, explained_swatch, told_alone, why_data
 
 router = APIRouter(tags=["kept"])
 
@@ -81,7 +80,7 @@ def gauge(
 def why(
     visit: AVisit,
     id: SwatchId,
-    key: Keys = (),
+    key: DataKeys = (),
 ) -> list[WhyData]:
     """Where the numbers that a swatch tells come from: all, or those with the keys."""
     explained = explained_swatch(visit, find(visit, ItemKind.SWATCH, id))

@@ -13,19 +13,18 @@ from sockwright.store.items import ItemKind, State, Thing
 from sockwright.store.moments import moment_text
 from sockwright.web.bench.story import Story, at_machine
 from sockwright.web.context import AVisit, Visit
-from sockwright.web.data.numbers import Keys, WhyData, plans_why
-from sockwright.web.data.shown import (
+from sockwright.web.errors import FaultData, NoPage, RefusalData
+from sockwright.web.kept.damage import DamageData, damages_data
+from sockwright.web.pairs.view import STATES, compared, plan_in_short, shown_outcome, socks_of
+from sockwright.web.pairs_kept import ID, Pair, pair, pairs
+from sockwright.web.plan.data import (
     OptionData,
     RowData,
     options_data,
     rows_data,
     told_all,
 )
-from sockwright.web.errors import FaultData, NoPage, RefusalData
-from sockwright.web.kept.damage import DamageData, damages_data
-from sockwright.web.pairs.view import STATES, compared, plan_in_short, shown_outcome, socks_of
-from sockwright.web.pairs_kept import ID, Pair, pair, pairs
-from sockwright.web.plan.why import beside_each_other
+from sockwright.web.plan.why import DataKeys, WhyData, beside_each_other, plans_why
 from sockwright.words.said import said
 from sockwright.workshop.answers import Planned, Problems, Refused
 from sockwright.workshop.workshop import Workshop
@@ -227,7 +226,7 @@ def plan(visit: AVisit, id: AnId) -> Any:
 
 
 @router.get("/{id}/why")
-def why(visit: AVisit, id: AnId, key: Keys = ()) -> list[WhyData]:
+def why(visit: AVisit, id: AnId, key: DataKeys = ()) -> list[WhyData]:
     """Where the numbers of a pair's plan come from: all, or those with the keys."""
     pair(visit.shop, id)
     outcome = visit.shop.plan_of(id)

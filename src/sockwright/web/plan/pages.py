@@ -1,29 +1,132 @@
 """The planning page: parts are chosen, and the result changes as they change.
 
-A page that stays is told its numbers first; drawings and program it asks for after them.
+A page that stays is told its numbers first; drawings and program it asks for after them. The work
+is done as jobs: of frozen values alone, made where the workshop is read, and done anywhere alike,
+in another process too.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Hashable, Iterable
+from dataclasses import dataclass
 from functools import partial
+from typing import Any
 
 from fastapi import APIRouter
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 
 from sockwright.store.items import Thing
-from sockwright.web.context import AVisit, Visit
+from sockwright.web.context import AVisit, Preferences, Visit, rendered
 from sockwright.web.errors import NoPage
 from sockwright.web.plan.choices import Wish, read_wish
-from sockwright.web.plan.jobs import DrawPlan, ShowPlan, TellProgram
 from sockwright.web.plan.planning import Asked, Planning, ask, plan_asked, shelf_of
-from sockwright.web.plan.result import choice_context, other_pair
+from sockwright.web.plan.result import (
+    choice_context,
+    drawings,
+    other_pair,
+    program_of,
+    result_context,
+)
 from sockwright.web.plan.why import Asking, Keys, beside_each_other, told_numbers, why_answer
 from sockwright.web.printing import sheet_answer
 from sockwright.web.received import AForm, texts
+from sockwright.web.workers import Tools
 from sockwright.words.said import said
 from sockwright.workshop.answers import Planned
+
+
+@dataclass(frozen=True)
+class PlanShown:
+    """A plan as the page shows it: the sliders, and the result below them."""
+
+    sliders: str
+    result: str
+
+
+@dataclass(frozen=True)
+class _OfPlan:
+    """What every job about a plan knows: what was asked for, and who reads the answer."""
+
+    asked: Asked
+    reader: Preferences
+
+    @property
+    def key(self) -> Hashable:
+        """Jobs of one key are quick after one another."""
+        return self.asked.key
+
+
+@dataclass(frozen=True)
+class ShowPlan(_OfPlan):
+    """Shows a plan to a reader: numbers alone, or with `whole` its drawings and its program too.
+
+    `alone` is for a page that stays: without sliders.
+    """
+
+    whole: bool = True
+    alone: bool = False
+
+    def done(self, tools: Tools) -> PlanShown:
+        """The pieces of the page."""
+        planning = plan_asked(tools.plans, self.asked)
+        context = {**result_context(self.reader, planning), "whole": self.whole}
+        result = context["result"]
+        if self.whole and isinstance(planning.outcome, Planned):
+            result.update(_drawings(tools, self.asked, self.reader))
+            pair, language = planning.outcome.pair, self.reader.language
+            result["programs"] = [
+                (heading, count, program_of(pair, which, language))
+                for which, (heading, count, _) in enumerate(result["programs"])
+            ]
+
+        def piece(template: str) -> str:
+            return rendered(
+                tools.templates,
+                template,
+                self.reader,
+                alone=self.alone,
+                **context,
+            )
+
+        sliders = "" if self.alone else piece("plan_sliders.html")
+        return PlanShown(sliders, piece("plan_result.html"))
+
+
+@dataclass(frozen=True)
+class DrawPlan(_OfPlan):
+    """Draws a plan for a reader, whose numbers she has already."""
+
+    def done(self, tools: Tools) -> str:
+        """The figures; "" where there is no plan."""
+        result = _drawings(tools, self.asked, self.reader)
+        return rendered(
+            tools.templates, "plan_drawings.html", self.reader, result=result, whole=True
+        )
+
+
+@dataclass(frozen=True)
+class TellProgram(_OfPlan):
+    """Tells a reader the crank program of one sock of a plan, counted from 0."""
+
+    which: int
+
+    def done(self, tools: Tools) -> str:
+        """The steps; "" where there is no such sock."""
+        outcome = plan_asked(tools.plans, self.asked).outcome
+        steps = (
+            program_of(outcome.pair, self.which, self.reader.language)
+            if isinstance(outcome, Planned)
+            else ()
+        )
+        return rendered(tools.templates, "plan_program.html", self.reader, steps=steps)
+
+
+def _drawings(tools: Tools, asked: Asked, reader: Preferences) -> dict[str, Any]:
+    """The drawings of a plan, at hand where they were made lately."""
+    key = (asked.key, asked.beside_key, reader.language, reader.units)
+    return tools.drawn.of(key, lambda: drawings(plan_asked(tools.plans, asked), reader.tongue))
+
 
 router = APIRouter(prefix="/plan")
 
@@ -45,7 +148,7 @@ async def result(visit: AVisit) -> Response:
 
 
 @router.get("/drawings")
-async def drawings(visit: AVisit) -> Response:
+async def plan_drawings(visit: AVisit) -> Response:
     """The drawings alone, for a page that has the numbers."""
     if not visit.is_fragment:
         return _whole(visit)
