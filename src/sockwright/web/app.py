@@ -20,23 +20,13 @@ from sockwright.web.access.pages import Doorkeeper
 from sockwright.web.access.sessions import Door
 from sockwright.web.context import Parts, make_parts, static_folder, static_version
 from sockwright.web.data import bench as bench_data
-from sockwright.web.data import bench_record, kept
-from sockwright.web.data import deleted as deleted_data
-from sockwright.web.data import gauge as gauge_data
+from sockwright.web.data import bench_record
 from sockwright.web.data import socks as socks_data
 from sockwright.web.errors import REFUSALS
-from sockwright.web.kept import damage
-from sockwright.web.pages import (
-    bench,
-    bench_files,
-    deleted,
-    gauge,
-    keeps,
-    sheets,
-    sock_deeds,
-    sock_files,
-    socks,
-)
+from sockwright.web.kept import damage, gauge
+from sockwright.web.kept import data as kept_data
+from sockwright.web.kept import pages as kept
+from sockwright.web.pages import bench, bench_files, sock_deeds, sock_files, socks
 from sockwright.web.plan import data as plan_data
 from sockwright.web.plan import pages as plan
 from sockwright.workshop.workshop import Workshop
@@ -72,17 +62,15 @@ PAGE_ROUTERS = (
     own_router,
     home.page_router,
     plan.router,
-    sheets.router,
     socks.router,
     sock_deeds.router,
     sock_files.router,
     bench_files.router,
     bench.router,
     exchange.page_router,
-    *keeps.ROUTERS,
-    deleted.router,
+    *kept.ROUTERS,
     damage.router,
-    gauge.router,
+    gauge.page_router,
 )
 """The pages. Of two that answer one address the first does: a file of the bench is asked for before
 its page."""
@@ -96,9 +84,8 @@ DATA_ROUTERS = (
     bench_record.router,
     bench_data.router,
     exchange.data_router,
-    *kept.ROUTERS,
-    deleted_data.router,
-    gauge_data.router,
+    *kept_data.ROUTERS,
+    gauge.data_router,
 )
 """The same as data."""
 

@@ -20,7 +20,7 @@ from sockwright.workshop.bench import SockAtBench
 router = APIRouter(prefix="/socks/{id}/bench", tags=["bench"])
 
 
-class EstimateData(BaseModel):
+class MeasureData(BaseModel):
     """An estimate with its standard deviation, in the unit that its name ends in."""
 
     value: float
@@ -30,12 +30,12 @@ class EstimateData(BaseModel):
 class MeasuresData(BaseModel):
     """What a sock comes to, washed and dry."""
 
-    leg_length_mm: EstimateData
-    foot_length_mm: EstimateData
-    yarn_g: dict[str, EstimateData] = Field(description="By what the yarn is for.")
+    leg_length_mm: MeasureData
+    foot_length_mm: MeasureData
+    yarn_g: dict[str, MeasureData] = Field(description="By what the yarn is for.")
 
 
-class NoteData(BaseModel):
+class NotedData(BaseModel):
     """What was noted, and after how many counts."""
 
     time: str
@@ -54,7 +54,7 @@ class SockRecordData(BaseModel):
     last: str | None = Field(description="The last entry's moment, in UTC.")
     worked_s: float = Field(description="Time between entries without pauses, s.")
     more: dict[str, int] = Field(description="Rounds more than planned, by section; fewer: minus.")
-    notes: list[NoteData]
+    notes: list[NotedData]
     planned: MeasuresData
     knitted: MeasuresData = Field(description="What is still to come counts as planned.")
     proven: bool = Field(description="Whether the dry run of what was knitted found no error.")
@@ -94,7 +94,7 @@ def _sock(sock: SockAtBench) -> SockRecordData:
         worked_s=record.worked_s,
         more=sock.more,
         notes=[
-            NoteData(time=one.time, done=one.done, deviation=one.deviation, text=one.text)
+            NotedData(time=one.time, done=one.done, deviation=one.deviation, text=one.text)
             for one in record.state.said
         ],
         planned=_measures(sock.planned),
@@ -116,5 +116,5 @@ def _measures(plan: Plan) -> MeasuresData:
     )
 
 
-def _estimate(estimate: Estimate) -> EstimateData:
-    return EstimateData(value=estimate.value, sd=estimate.sd)
+def _estimate(estimate: Estimate) -> MeasureData:
+    return MeasureData(value=estimate.value, sd=estimate.sd)

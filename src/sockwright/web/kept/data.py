@@ -10,11 +10,11 @@ from pydantic import BaseModel, Field
 from sockwright.store.items import ItemKind, State, Thing
 from sockwright.store.moments import moment_text
 from sockwright.web.context import AVisit, Visit
-from sockwright.web.data.gauge import GaugeData, gauge_data
 from sockwright.web.forms.items import Field as FormField
 from sockwright.web.forms.items import every
 from sockwright.web.kept.damage import DamageData, damages_data
 from sockwright.web.kept.form import form_of
+from sockwright.web.kept.gauge import GaugeData, gauge_data
 from sockwright.web.kept.kinds import KINDS, PAGES
 from sockwright.web.kept.view import (
     Listed,
@@ -25,6 +25,8 @@ from sockwright.web.kept.view import (
     notes_among,
 )
 from sockwright.web.pairs_kept import ID, address, list_address
+
+router = APIRouter(tags=["kept"])
 
 AnId = Annotated[str, Path(pattern=ID, description="The thing's id.")]
 
@@ -140,23 +142,23 @@ class BlankData(BaseModel):
 
 def kept(kind: ItemKind) -> APIRouter:
     """The data of one kind."""
-    router = APIRouter(prefix=list_address(kind), tags=["kept"])
+    of_kind = APIRouter(prefix=list_address(kind), tags=["kept"])
 
-    @router.get("")
+    @of_kind.get("")
     def every_one(visit: AVisit) -> ListData:
         """All of them, by name, with what the list tells of each."""
         listed = listed_things(visit.shop, kind, visit.formats)
         things = [_listed(visit, kind, one) for one in listed]
         return ListData(things=things, damaged=damages_data(visit, (kind,)))
 
-    @router.get("/new")
+    @of_kind.get("/new")
     def blank(visit: AVisit) -> BlankData:
         """What may be said of a new one."""
         items = every(form_of(visit.shop, kind, {}).items)
         fields = [one for one in items if isinstance(one, FormField)]
         return BlankData(fields=[_field(one) for one in fields])
 
-    @router.get("/{id}")
+    @of_kind.get("/{id}")
     def one(visit: AVisit, id: AnId) -> WholeThing:
         """One of them, deleted or not, with what it was and what uses it."""
         thing = find(visit, kind, id)
@@ -171,7 +173,7 @@ def kept(kind: ItemKind) -> APIRouter:
             drawings=drawing_addresses(thing),
         )
 
-    return router
+    return of_kind
 
 
 def _listed(visit: Visit, kind: ItemKind, one: Listed) -> ListedThing:
@@ -249,4 +251,11 @@ def _field(one: FormField) -> FieldData:
     )
 
 
-ROUTERS = tuple(kept(kind) for kind in KINDS)
+@router.get("/deleted")
+def deleted(visit: AVisit) -> ThingsData:
+    """All that was deleted and can be put back, by kind and name."""
+    every = visit.shop.everything(deleted=True).values()
+    return ThingsData(things=[thing_data(one) for things in every for one in things])
+
+
+ROUTERS = (router, *(kept(kind) for kind in KINDS))

@@ -1,25 +1,78 @@
-"""The memory of gauge as data."""
+"""The memory of gauge: what every swatch tells and where its numbers come from.
+
+And the sheet on which one is knitted and measured.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from itertools import groupby
 from typing import Annotated
 
 from fastapi import APIRouter, Path, Query
+from fastapi.responses import Response
 from pydantic import BaseModel, Field
 
 from sockwright.estimates import Estimate
 from sockwright.store.items import ItemKind
 from sockwright.web.context import AVisit, Visit
 from sockwright.web.kept.view import find
-from sockwright.web.pairs_kept import ID
+from sockwright.web.pairs_kept import ID, address
 from sockwright.web.plan.data import OptionData, ToldGauge, things_data, told_gauge
 from sockwright.web.plan.rows import GaugeLine, gauge_lines
-from sockwright.web.plan.why import DataKeys, WhyData, explained_swatch, told_alone, why_data
+from sockwright.web.plan.why import (
+    DataKeys,
+    Keys,
+    WhyData,
+    asking_of_swatch,
+    explained_swatch,
+    told_alone,
+    why_answer,
+    why_data,
+)
+from sockwright.web.printing import file_answer, paper_of
+from sockwright.words.said import said
 
-router = APIRouter(tags=["kept"])
+page_router = APIRouter()
+data_router = APIRouter(tags=["kept"])
 
-AnId = Query(max_length=36, description="The id of a kept thing; empty for all.")
+
+@page_router.get("/gauge")
+def gauge_page(visit: AVisit, machine: str = "", yarn: str = "") -> Response:
+    """All that is remembered, or that of one machine or one yarn."""
+    found = visit.shop.gauge_memory(machine or None, yarn or None)
+    lines = gauge_lines(found, visit.formats)
+    return visit.page(
+        "gauge.html",
+        groups=[(of, list(rows)) for of, rows in groupby(lines, key=lambda one: one.of.machine)],
+        machines=visit.shop.things(ItemKind.MACHINE),
+        yarns=visit.shop.things(ItemKind.YARN),
+        machine=machine,
+        yarn=yarn,
+        address=address,
+        asking=asking_of_swatch,
+    )
+
+
+@page_router.get("/swatches/{id}/why")
+def why_page(visit: AVisit, id: str, key: Keys = ()) -> Response:
+    """Where the numbers that a swatch tells come from."""
+    swatch = find(visit, ItemKind.SWATCH, id)
+    told = told_alone(explained_swatch(visit, swatch), key)
+    return why_answer(
+        visit, told, visit.preferences.units, asking_of_swatch(swatch.id), address(swatch)
+    )
+
+
+@page_router.get("/sheets/swatch.pdf")
+def swatch_sheet(visit: AVisit) -> Response:
+    """The swatch sheet with blanks for yarn, machine and needles."""
+    liked = visit.preferences
+    content = visit.shop.print_swatch_form(paper_of(visit), liked.units, liked.language)
+    return file_answer(content, visit.tongue.tell(said("Swatch")), "sheet.pdf", inline=True)
+
+
+OneOrAll = Query(max_length=36, description="The id of a kept thing; empty for all.")
 
 
 SwatchId = Annotated[str, Path(pattern=ID, description="The swatch's id.")]
@@ -61,11 +114,11 @@ class MemoryData(BaseModel):
     yarns: list[OptionData]
 
 
-@router.get("/gauge")
+@data_router.get("/gauge")
 def gauge(
     visit: AVisit,
-    machine: Annotated[str, AnId] = "",
-    yarn: Annotated[str, AnId] = "",
+    machine: Annotated[str, OneOrAll] = "",
+    yarn: Annotated[str, OneOrAll] = "",
 ) -> MemoryData:
     """What every swatch tells, or those of one machine or one yarn."""
     found = visit.shop.gauge_memory(machine or None, yarn or None)
@@ -76,7 +129,7 @@ def gauge(
     )
 
 
-@router.get("/swatches/{id}/why")
+@data_router.get("/swatches/{id}/why")
 def why(
     visit: AVisit,
     id: SwatchId,

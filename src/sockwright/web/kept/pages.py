@@ -1,4 +1,6 @@
-"""People, yarns, machines, swatches, designs and notes: listed, shown, kept, changed, deleted."""
+"""The pages of people, yarns, machines, swatches, designs and notes: listed, shown, kept, changed,
+deleted and put back.
+"""
 
 from __future__ import annotations
 
@@ -11,7 +13,6 @@ from sockwright.store.items import ItemKind, Stale, Thing
 from sockwright.web.context import AVisit, Visit
 from sockwright.web.errors import NoPage
 from sockwright.web.forms.texts import Texts, tidy
-from sockwright.web.kept.figures import machine_drawing, read_machine, understood
 from sockwright.web.kept.form import (
     FILL,
     THEIRS,
@@ -21,16 +22,18 @@ from sockwright.web.kept.form import (
     rows_changed,
     same,
     texts_of,
+    understood,
     with_offer,
     with_theirs,
     write,
 )
 from sockwright.web.kept.history import went_back
-from sockwright.web.kept.kinds import KINDS
+from sockwright.web.kept.kinds import KINDS, read_machine
 from sockwright.web.kept.view import (
     Back,
     find,
     list_page,
+    machine_drawing,
     met_page,
     new_page,
     stale_page,
@@ -42,6 +45,9 @@ from sockwright.web.pairs_kept import address, list_address
 from sockwright.web.received import AForm, AVersion, one, seen_version, texts, version_of
 from sockwright.words.said import said
 from sockwright.workshop.answers import Problems
+from sockwright.workshop.kinds import TYPES
+
+router = APIRouter()
 
 AT_MOST = 5
 """How often a form is joined with what others write all the while."""
@@ -49,49 +55,49 @@ AT_MOST = 5
 
 def keeps(kind: ItemKind) -> APIRouter:
     """The pages of one kind."""
-    router = APIRouter(prefix=list_address(kind))
+    of_kind = APIRouter(prefix=list_address(kind))
 
-    @router.get("")
+    @of_kind.get("")
     def every(visit: AVisit) -> Response:
         """All of them."""
         return list_page(visit, kind)
 
-    @router.get("/new")
+    @of_kind.get("/new")
     def blank(visit: AVisit) -> Response:
         """The form of a new one; the address may fill in fields."""
         return _blank(visit, kind)
 
-    @router.post("/new")
+    @of_kind.post("/new")
     def keep(visit: AVisit, form: AForm) -> Response:
         """Keep a new one."""
         return _keep(visit, form, kind)
 
-    @router.get("/{id}")
+    @of_kind.get("/{id}")
     def this(visit: AVisit, id: str) -> Response:
         """One of them."""
         return thing_page(visit, find(visit, kind, id))
 
-    @router.post("/{id}")
+    @of_kind.post("/{id}")
     def change(visit: AVisit, form: AForm, id: str) -> Response:
         """Write over one."""
         return _change(visit, form, find(visit, kind, id))
 
-    @router.post("/{id}/delete")
+    @of_kind.post("/{id}/delete")
     def delete(visit: AVisit, form: AForm, id: str) -> Response:
         """Delete one, which can be undone."""
         return _delete(visit, form, find(visit, kind, id))
 
-    @router.post("/{id}/restore")
+    @of_kind.post("/{id}/restore")
     def restore(visit: AVisit, form: AForm, id: str) -> Response:
         """Put back one that was deleted."""
         return _restore(visit, form, find(visit, kind, id))
 
-    @router.post("/{id}/back/{version}")
+    @of_kind.post("/{id}/back/{version}")
     def back(visit: AVisit, form: AForm, id: str, version: AVersion) -> Response:
         """Make one again what it was at an earlier version."""
         return _go_back(visit, form, find(visit, kind, id), version)
 
-    return router
+    return of_kind
 
 
 def _blank(visit: Visit, kind: ItemKind) -> Response:
@@ -194,10 +200,7 @@ def _go_back(visit: Visit, form: FormData, thing: Thing, version: int) -> Respon
     return visit.to(address(thing), went_back(visit, thing, version), undo)
 
 
-drawings = APIRouter(prefix=list_address(ItemKind.MACHINE))
-
-
-@drawings.get("/{id}/cylinder-{needles}.svg")
+@router.get("/machines/{id}/cylinder-{needles}.svg")
 def cylinder(visit: AVisit, id: str, needles: str) -> Response:
     """One cylinder of a machine drawn, to be looked at by itself."""
     machine = read_machine(find(visit, ItemKind.MACHINE, id).document)
@@ -209,4 +212,12 @@ def cylinder(visit: AVisit, id: str, needles: str) -> Response:
     return Response(svg, media_type="image/svg+xml")
 
 
-ROUTERS = (drawings, *(keeps(kind) for kind in KINDS))
+@router.get("/deleted")
+def deleted(visit: AVisit) -> Response:
+    """What was deleted, by kind."""
+    gone = visit.shop.everything(deleted=True)
+    every = {TYPES[kind].heading: things for kind, things in gone.items()}
+    return visit.page("deleted.html", every=every, address=address, damages=visit.shop.damages())
+
+
+ROUTERS = (router, *(keeps(kind) for kind in KINDS))
