@@ -18,7 +18,7 @@ import pytest
 from sockwright.bench.log import Deed, state_of
 from sockwright.spreadsheet import uncelled
 from sockwright.store.items import ItemKind, Thing
-from sockwright.web.bench.file import CannotBundle, bundled
+from sockwright.web.bench.files import CannotBundle, bundled
 from sockwright.workshop.workshop import Workshop
 from web import sites
 from workshop.test_bench_log import entry

@@ -18,15 +18,16 @@ from sockwright.web.access.guard import Guard
 from sockwright.web.access.kept_certificates import NO_REACH, Reach
 from sockwright.web.access.pages import Doorkeeper
 from sockwright.web.access.sessions import Door
+from sockwright.web.bench import data as bench_data
+from sockwright.web.bench import view as bench
 from sockwright.web.context import Parts, make_parts, static_folder, static_version
-from sockwright.web.data import bench as bench_data
-from sockwright.web.data import bench_record
-from sockwright.web.data import socks as socks_data
 from sockwright.web.errors import REFUSALS
 from sockwright.web.kept import damage, gauge
 from sockwright.web.kept import data as kept_data
 from sockwright.web.kept import pages as kept
-from sockwright.web.pages import bench, bench_files, sock_deeds, sock_files, socks
+from sockwright.web.pairs import data as pairs_data
+from sockwright.web.pairs import files as pairs_files
+from sockwright.web.pairs import pages as pairs
 from sockwright.web.plan import data as plan_data
 from sockwright.web.plan import pages as plan
 from sockwright.workshop.workshop import Workshop
@@ -62,10 +63,8 @@ PAGE_ROUTERS = (
     own_router,
     home.page_router,
     plan.router,
-    socks.router,
-    sock_deeds.router,
-    sock_files.router,
-    bench_files.router,
+    pairs.router,
+    pairs_files.router,
     bench.router,
     exchange.page_router,
     *kept.ROUTERS,
@@ -79,9 +78,8 @@ DATA_ROUTERS = (
     access.data_router,
     home.data_router,
     plan_data.router,
-    socks_data.router,
+    pairs_data.router,
     bench_data.proofs,
-    bench_record.router,
     bench_data.router,
     exchange.data_router,
     *kept_data.ROUTERS,

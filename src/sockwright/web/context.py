@@ -20,9 +20,9 @@ from sockwright.order.values import LONGEST_NOTE, LONGEST_TEXT
 from sockwright.plan.make import PairPlan, Plan
 from sockwright.web.access.kept_certificates import NO_REACH, Reach
 from sockwright.web.access.sessions import Door
-from sockwright.web.bench.log_file import MOST_FILE_BYTES
 from sockwright.web.formats import Formats
 from sockwright.web.pairs_kept import damage_address
+from sockwright.web.received import MOST_LOG_BYTES
 from sockwright.web.workers import InProcess, Job, Tools, WorkerPool, Workers
 from sockwright.words.said import capital, said
 from sockwright.words.tongue import LANGUAGES, Tongue, tongue
@@ -146,7 +146,7 @@ def _templates(version: str) -> Environment:
     templates.globals["static"] = lambda name: f"/static/{version}/{name}"
     templates.globals["longest_text"] = LONGEST_TEXT
     templates.globals["longest_note"] = LONGEST_NOTE
-    templates.globals["longest_log"] = MOST_FILE_BYTES
+    templates.globals["longest_log"] = MOST_LOG_BYTES
     templates.globals["damage_address"] = damage_address
     templates.globals["cap"] = capital
     templates.globals["kinds"] = tuple(TYPES.values())

@@ -11,8 +11,8 @@ from pydantic import BaseModel, Field
 
 from sockwright.store.items import ItemKind, Thing
 from sockwright.web.context import CHOICE_WORDS, CHOICES, PREFERENCES_COOKIE, AVisit
-from sockwright.web.data.socks import PairData, pair_fields
 from sockwright.web.kept.damage import DamageData, damages_data
+from sockwright.web.pairs.data import PairData, pair_fields
 from sockwright.web.pairs_kept import by_status, not_deleted, pairs_of
 from sockwright.web.plan.data import OptionData, options_data
 from sockwright.web.received import AForm, one

@@ -5,6 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from typing import Annotated
+
+from fastapi import Path
 
 from sockwright.order.model import YARN_ROLES
 from sockwright.store.damage import Damage
@@ -19,6 +22,9 @@ from sockwright.workshop.workshop import Workshop
 
 ID = r"^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$"
 """What the id of a kept thing looks like."""
+
+PairId = Annotated[str, Path(pattern=ID, description="The pair's id.")]
+"""The id of a pair in an address of the data."""
 
 STATUS_WORDS = {
     PLANNED: said("planned"),

@@ -21,6 +21,9 @@ MOST_FIELDS = 2_000
 MOST_FIELD_BYTES = 200_000
 """Bytes of one text: more than the longest note or order."""
 
+MOST_LOG_BYTES = 900_000
+"""More than a file of any log of a bench has; a request may have a little more."""
+
 
 async def _sent_form(request: Request) -> AsyncIterator[FormData]:
     """The fields of a POST, the files sent with it closed when the answer is made."""

@@ -1,5 +1,7 @@
-"""What goes from a sock at the machine to other devices and comes back: the bench as one file, and
-its log."""
+"""The files of a pair: its order as TOML, its sheets, the bench of a sock as one file, and its log.
+
+A log that was saved elsewhere comes back here.
+"""
 
 from __future__ import annotations
 
@@ -7,30 +9,32 @@ from collections.abc import Sequence
 
 from fastapi import APIRouter
 from fastapi.responses import Response
+from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData
 
+from sockwright.bench.log import FIRST
 from sockwright.errors import Problem
-from sockwright.web.bench.file import bench_file
-from sockwright.web.bench.log_file import MOST_FILE_BYTES, WHERE, log_file, take_log
-from sockwright.web.bench.view import bench_for, log_of, which_of
+from sockwright.plan.make import PairPlan
+from sockwright.web.bench.files import WHERE, bench_file, log_file, take_log
+from sockwright.web.bench.view import bench_context, bench_for, log_of, planned_for, which_of
 from sockwright.web.context import AVisit
-from sockwright.web.pages.bench import bench_context
-from sockwright.web.pages.socks import sock_page
+from sockwright.web.errors import NoPage
+from sockwright.web.pairs.pages import sock_page
 from sockwright.web.pairs.view import BENCH, sent
 from sockwright.web.pairs_kept import pair
-from sockwright.web.printing import file_answer
-from sockwright.web.received import AForm, one, uploaded
+from sockwright.web.printing import file_answer, sheet_answer
+from sockwright.web.received import MOST_LOG_BYTES, AForm, one, uploaded
 from sockwright.words.said import said
-from sockwright.workshop.answers import Problems
+from sockwright.workshop.answers import Planned, Problems
 from sockwright.workshop.bench import log_as_csv
 
-router = APIRouter(prefix="/socks/{id}/bench")
+router = APIRouter(prefix="/socks/{id}")
 
 MOST_TOLD = 20
 """Problems of one log that are told one by one."""
 
 
-@router.get("/{which}.html")
+@router.get("/bench/{which}.html")
 def whole(visit: AVisit, id: str, which: str) -> Response:
     """The bench of one sock as a single file, to be carried to any device."""
     shown, which = pair(visit.shop, id), which_of(which)
@@ -38,7 +42,7 @@ def whole(visit: AVisit, id: str, which: str) -> Response:
     return file_answer(page.encode(), shown.sock.name, f"{which}-bench.html")
 
 
-@router.get("/{which}/log.json")
+@router.get("/bench/{which}/log.json")
 def log(visit: AVisit, id: str, which: str) -> Response:
     """The log of one sock, as a bench saves it."""
     shown, which = pair(visit.shop, id), which_of(which)
@@ -46,7 +50,7 @@ def log(visit: AVisit, id: str, which: str) -> Response:
     return file_answer(content, shown.sock.name, f"{which}-log.json")
 
 
-@router.get("/{which}/log.csv")
+@router.get("/bench/{which}/log.csv")
 def table(visit: AVisit, id: str, which: str) -> Response:
     """The log of one sock as a table."""
     shown, which = pair(visit.shop, id), which_of(which)
@@ -54,7 +58,7 @@ def table(visit: AVisit, id: str, which: str) -> Response:
     return file_answer(content, shown.sock.name, f"{which}-log.csv")
 
 
-@router.post("/{which}/log.json")
+@router.post("/bench/{which}/log.json")
 def take(visit: AVisit, form: AForm, id: str, which: str) -> Response:
     """Bring back a log that was saved elsewhere: its entries join those that are here, and those
     that cannot are named."""
@@ -78,13 +82,13 @@ def take(visit: AVisit, form: AForm, id: str, which: str) -> Response:
 def _text(form: FormData) -> str | Problem:
     """The text of a log from the chosen file, else what was pasted."""
     what, right = WHERE, said("give the file that the bench saved")
-    data = uploaded(form, MOST_FILE_BYTES)
+    data = uploaded(form, MOST_LOG_BYTES)
     if data is None:
         pasted = one(form, "text")
-        if len(pasted) > MOST_FILE_BYTES:
+        if len(pasted) > MOST_LOG_BYTES:
             return Problem(what, said("is far too large for a log"), right)
         return pasted or Problem(what, said("is missing"), said("choose a file, or paste its text"))
-    if len(data) > MOST_FILE_BYTES:
+    if len(data) > MOST_LOG_BYTES:
         return Problem(what, said("is far too large for a log"), right)
     try:
         return data.decode("utf-8-sig")
@@ -106,3 +110,37 @@ def _wrong(problem: Problem) -> str:
     if problem.path == WHERE:
         return problem.wrong
     return said("{path}: {wrong}", path=problem.path, wrong=problem.wrong)
+
+
+@router.get("/order.toml")
+def order(visit: AVisit, id: str) -> Response:
+    """The order that the pair was planned by, as the command line reads it."""
+    sock = pair(visit.shop, id).sock
+    return file_answer(visit.shop.export_order(id).encode(), sock.name, "order.toml")
+
+
+@router.get("/sheets/{file}")
+async def sheet(visit: AVisit, id: str, file: str) -> Response:
+    """One sheet to look at and print, or all of them in an archive."""
+
+    def plan() -> PairPlan:
+        pair(visit.shop, id)
+        outcome = visit.shop.plan_of(id)
+        if not isinstance(outcome, Planned):
+            raise NoPage(said("there is no plan to print: the order of this pair makes no sock"))
+        return outcome.pair
+
+    return await sheet_answer(visit, await run_in_threadpool(plan), file)
+
+
+@router.get("/bench/{which}/sheets/{file}")
+async def sheet_at_bench(visit: AVisit, id: str, which: str, file: str) -> Response:
+    """A sheet of the plan that one sock is knitted by: the second's as it follows the first."""
+
+    def plan() -> PairPlan:
+        pair(visit.shop, id)
+        if which_of(which) == FIRST:
+            return planned_for(visit.shop, id).pair
+        return PairPlan(bench_for(visit.shop, id, which).plan)
+
+    return await sheet_answer(visit, await run_in_threadpool(plan), file)

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Any
 
-from fastapi import APIRouter, Path
+from fastapi import APIRouter
 from fastapi.responses import JSONResponse
 from pydantic import BaseModel, Field
 
@@ -16,22 +16,14 @@ from sockwright.web.context import AVisit, Visit
 from sockwright.web.errors import FaultData, NoPage, RefusalData
 from sockwright.web.kept.damage import DamageData, damages_data
 from sockwright.web.pairs.view import STATES, compared, plan_in_short, shown_outcome, socks_of
-from sockwright.web.pairs_kept import ID, Pair, pair, pairs
-from sockwright.web.plan.data import (
-    OptionData,
-    RowData,
-    options_data,
-    rows_data,
-    told_all,
-)
+from sockwright.web.pairs_kept import Pair, PairId, pair, pairs
+from sockwright.web.plan.data import OptionData, RowData, options_data, rows_data, told_all
 from sockwright.web.plan.why import DataKeys, WhyData, beside_each_other, plans_why
 from sockwright.words.said import said
 from sockwright.workshop.answers import Planned, Problems, Refused
 from sockwright.workshop.workshop import Workshop
 
 router = APIRouter(prefix="/socks", tags=["pairs"])
-
-AnId = Annotated[str, Path(pattern=ID, description="The pair's id.")]
 
 
 class PartData(BaseModel):
@@ -144,7 +136,7 @@ def every(visit: AVisit) -> PairsData:
 
 
 @router.get("/{id}")
-def one(visit: AVisit, id: AnId) -> WholePairData:
+def one(visit: AVisit, id: PairId) -> WholePairData:
     """One pair, deleted or not."""
     shown = pair(visit.shop, id)
     document, fields = shown.sock.document, shown.sock.fields
@@ -209,7 +201,7 @@ def _at_machine(visit: Visit, one: Story) -> SockShown:
     responses={409: {"model": RefusalData, "description": "Its order makes no plan."}},
     response_model=dict[str, Any],
 )
-def plan(visit: AVisit, id: AnId) -> Any:
+def plan(visit: AVisit, id: PairId) -> Any:
     """The plan of a pair, by the schema at /data/plan/schema.json."""
     pair(visit.shop, id)
     outcome = visit.shop.plan_of(id)
@@ -226,7 +218,7 @@ def plan(visit: AVisit, id: AnId) -> Any:
 
 
 @router.get("/{id}/why")
-def why(visit: AVisit, id: AnId, key: DataKeys = ()) -> list[WhyData]:
+def why(visit: AVisit, id: PairId, key: DataKeys = ()) -> list[WhyData]:
     """Where the numbers of a pair's plan come from: all, or those with the keys."""
     pair(visit.shop, id)
     outcome = visit.shop.plan_of(id)

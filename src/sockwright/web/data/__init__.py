@@ -1,1 +1,0 @@
-"""The same as data, a module for each kind of page."""

@@ -1,1 +1,0 @@
-"""The pages, a module for each kind."""
