@@ -19,9 +19,8 @@ from sockwright.store.models import fields_of
 from sockwright.web.forms.documents import number_of, written
 from sockwright.web.forms.fields import form_items
 from sockwright.web.forms.items import Field, every
-from sockwright.web.forms.labels import full_label, label, places
 from sockwright.web.forms.problems import troubled
-from sockwright.web.forms.texts import row, tidy, typed, without_row
+from sockwright.web.forms.texts import full_label, label, places, row, tidy, typed, without_row
 from sockwright.workshop.kinds import TYPES, check_document
 from workshops import DESIGN, MACHINE, PERSON, SWATCH, YARN
 

@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 
 from sockwright.store.items import ItemKind
+from sockwright.web.context import list_address
 from sockwright.web.kept.kinds import KINDS
-from sockwright.web.pairs_kept import list_address
 from sockwright.workshop.example import example_id
 from sockwright.workshop.workshop import Workshop
 from web import sites

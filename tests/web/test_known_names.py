@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from sockwright.store.items import ItemKind
-from sockwright.web.context import PREFERENCES_COOKIE
+from sockwright.web.preferences import PREFERENCES_COOKIE
 from sockwright.workshop.workshop import Workshop
 from web import sites
 from web.form_reading import form_to

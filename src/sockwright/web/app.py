@@ -12,15 +12,14 @@ from starlette.staticfiles import StaticFiles
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from sockwright import __version__
-from sockwright.web import errors, exchange, home
-from sockwright.web.access import pages as access
+from sockwright.web import entrance, errors, exchange, home
 from sockwright.web.access.guard import Guard
 from sockwright.web.access.kept_certificates import NO_REACH, Reach
-from sockwright.web.access.pages import Doorkeeper
 from sockwright.web.access.sessions import Door
 from sockwright.web.bench import data as bench_data
 from sockwright.web.bench import view as bench
 from sockwright.web.context import Parts, make_parts, static_folder, static_version
+from sockwright.web.entrance import Doorkeeper
 from sockwright.web.errors import REFUSALS
 from sockwright.web.kept import damage, gauge
 from sockwright.web.kept import data as kept_data
@@ -59,7 +58,7 @@ def icon() -> Response:
 
 
 PAGE_ROUTERS = (
-    access.page_router,
+    entrance.page_router,
     own_router,
     home.page_router,
     plan.router,
@@ -75,7 +74,7 @@ PAGE_ROUTERS = (
 its page."""
 
 DATA_ROUTERS = (
-    access.data_router,
+    entrance.data_router,
     home.data_router,
     plan_data.router,
     pairs_data.router,

@@ -19,8 +19,8 @@ from starlette.datastructures import FormData
 
 from sockwright.errors import Problem
 from sockwright.store.items import Thing
-from sockwright.web.context import AVisit, Visit
-from sockwright.web.pairs_kept import ID, Everything, address, by_id, not_deleted, pairs_of
+from sockwright.web.context import ID, AVisit, Visit, address
+from sockwright.web.pairs_kept import Everything, by_id, not_deleted, pairs_of
 from sockwright.web.printing import file_answer
 from sockwright.web.received import MOST_FIELD_BYTES, AForm, one, uploaded
 from sockwright.words.said import joined, said, said_of

@@ -10,11 +10,12 @@ from fastapi.responses import Response
 from pydantic import BaseModel, Field
 
 from sockwright.store.items import ItemKind, Thing
-from sockwright.web.context import CHOICE_WORDS, CHOICES, PREFERENCES_COOKIE, AVisit
+from sockwright.web.context import AVisit
 from sockwright.web.kept.damage import DamageData, damages_data
 from sockwright.web.pairs.data import PairData, pair_fields
 from sockwright.web.pairs_kept import by_status, not_deleted, pairs_of
 from sockwright.web.plan.data import OptionData, options_data
+from sockwright.web.preferences import CHOICE_WORDS, CHOICES, PREFERENCES_COOKIE
 from sockwright.web.received import AForm, one
 from sockwright.words.said import said, said_of
 from sockwright.workshop.fields import BEING_MADE, MADE, PLANNED

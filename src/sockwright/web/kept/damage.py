@@ -11,10 +11,9 @@ from pydantic import BaseModel, Field
 
 from sockwright.store.damage import Damage, Damaged
 from sockwright.store.items import ItemKind
-from sockwright.web.context import AVisit, Visit
+from sockwright.web.context import ID, AVisit, Visit, address, damage_address, list_address
 from sockwright.web.context import visit as visit_of
 from sockwright.web.errors import answer, is_data
-from sockwright.web.pairs_kept import ID, address, damage_address, list_address
 from sockwright.web.received import AVersion
 from sockwright.words.said import said
 from sockwright.workshop.answers import Problems

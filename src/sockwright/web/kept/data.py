@@ -9,7 +9,7 @@ from pydantic import BaseModel, Field
 
 from sockwright.store.items import ItemKind, State, Thing
 from sockwright.store.moments import moment_text
-from sockwright.web.context import AVisit, Visit
+from sockwright.web.context import ID, AVisit, Visit, address, list_address
 from sockwright.web.forms.items import Field as FormField
 from sockwright.web.forms.items import every
 from sockwright.web.kept.damage import DamageData, damages_data
@@ -24,7 +24,6 @@ from sockwright.web.kept.view import (
     listed_things,
     notes_among,
 )
-from sockwright.web.pairs_kept import ID, address, list_address
 
 router = APIRouter(tags=["kept"])
 

@@ -12,9 +12,17 @@ from sockwright.store.items import ItemKind, State, Thing
 from sockwright.web.forms.documents import written
 from sockwright.web.forms.fields import form_items
 from sockwright.web.forms.items import Field, Group, Item
-from sockwright.web.forms.labels import full_label, places, without_numbers
 from sockwright.web.forms.problems import Form, clashing, troubled
-from sockwright.web.forms.texts import Texts, clean, tidy, typed, without_row
+from sockwright.web.forms.texts import (
+    Texts,
+    clean,
+    full_label,
+    places,
+    tidy,
+    typed,
+    without_numbers,
+    without_row,
+)
 from sockwright.web.kept.kinds import PAGES, extra_fields, extra_items, extra_texts
 from sockwright.words.said import joined, said
 from sockwright.words.tongue import Tongue

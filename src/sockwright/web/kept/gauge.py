@@ -15,9 +15,8 @@ from pydantic import BaseModel, Field
 
 from sockwright.estimates import Estimate
 from sockwright.store.items import ItemKind
-from sockwright.web.context import AVisit, Visit
+from sockwright.web.context import ID, AVisit, Visit, address
 from sockwright.web.kept.view import find
-from sockwright.web.pairs_kept import ID, address
 from sockwright.web.plan.data import OptionData, ToldGauge, things_data, told_gauge
 from sockwright.web.plan.rows import GaugeLine, gauge_lines
 from sockwright.web.plan.why import (

@@ -14,13 +14,12 @@ from sockwright.machine.model import Machine
 from sockwright.order.machine_part import MACHINE
 from sockwright.order.reader import Place
 from sockwright.store.items import ItemKind, State, Thing
-from sockwright.web.formats import Formats
 from sockwright.web.forms.items import Field, Option
-from sockwright.web.forms.labels import label
-from sockwright.web.forms.texts import Texts, clean
+from sockwright.web.forms.texts import Texts, clean, label
 from sockwright.web.kept import facts
 from sockwright.web.kept.facts import Fact, Others
 from sockwright.web.pairs_kept import pair_deed
+from sockwright.web.preferences import Formats
 from sockwright.words.said import said, said_as
 from sockwright.words.tongue import Tongue
 from sockwright.workshop.kinds import ABOUT_KINDS, TYPES

@@ -10,7 +10,7 @@ from starlette.datastructures import FormData
 
 from sockwright.drawing.base.theme import Theme
 from sockwright.store.items import ItemKind, Stale, Thing
-from sockwright.web.context import AVisit, Visit
+from sockwright.web.context import AVisit, Visit, address, list_address
 from sockwright.web.errors import NoPage
 from sockwright.web.forms.texts import Texts, tidy
 from sockwright.web.kept.form import (
@@ -41,7 +41,6 @@ from sockwright.web.kept.view import (
     thing_page,
     with_rows,
 )
-from sockwright.web.pairs_kept import address, list_address
 from sockwright.web.received import AForm, AVersion, one, seen_version, texts, version_of
 from sockwright.words.said import said
 from sockwright.workshop.answers import Problems

@@ -20,8 +20,7 @@ from sockwright.sock.cup import default_kept
 from sockwright.steps import Way
 from sockwright.store.items import ItemKind, NotKept, Stale, State, Thing
 from sockwright.store.models import kinds_referred
-from sockwright.web.context import Visit
-from sockwright.web.formats import Formats
+from sockwright.web.context import ID, Visit, address, list_address
 from sockwright.web.forms.items import runs
 from sockwright.web.forms.problems import Form
 from sockwright.web.forms.texts import Texts
@@ -37,9 +36,10 @@ from sockwright.web.kept.form import (
 )
 from sockwright.web.kept.history import Told, history, reference_names, told
 from sockwright.web.kept.kinds import ABOUT, PAGES, ids_of
-from sockwright.web.pairs_kept import ID, address, by_id, list_address, not_deleted
+from sockwright.web.pairs_kept import by_id, not_deleted
 from sockwright.web.plan.rows import GaugeLine, gauge_lines
 from sockwright.web.plan.why import asking_of_swatch
+from sockwright.web.preferences import Formats
 from sockwright.words.said import said
 from sockwright.words.tongue import Tongue
 from sockwright.workshop.kinds import TYPES

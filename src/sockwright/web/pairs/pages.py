@@ -15,7 +15,7 @@ from starlette.datastructures import FormData
 from sockwright.store.items import ItemKind, Stale, Thing
 from sockwright.web.bench.story import at_machine
 from sockwright.web.bench.view import devices
-from sockwright.web.context import AVisit, Visit
+from sockwright.web.context import AVisit, Visit, address
 from sockwright.web.errors import NoPage
 from sockwright.web.kept.history import history, went_back
 from sockwright.web.pairs.view import (
@@ -40,7 +40,7 @@ from sockwright.web.pairs.view import (
     socks_of,
     time_field,
 )
-from sockwright.web.pairs_kept import STATUS_WORDS, address, by_status, pair, pairs
+from sockwright.web.pairs_kept import STATUS_WORDS, by_status, pair, pairs
 from sockwright.web.plan.rows import ROLES
 from sockwright.web.plan.why import Asking, Keys, beside_each_other, told_numbers, why_answer
 from sockwright.web.received import AForm, AVersion, seen_version

@@ -17,7 +17,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 
 from sockwright.store.items import Thing
-from sockwright.web.context import AVisit, Preferences, Visit, rendered
+from sockwright.web.context import AVisit, Visit, rendered
 from sockwright.web.errors import NoPage
 from sockwright.web.plan.choices import Wish, read_wish
 from sockwright.web.plan.planning import Asked, Planning, ask, plan_asked, shelf_of
@@ -29,6 +29,7 @@ from sockwright.web.plan.result import (
     result_context,
 )
 from sockwright.web.plan.why import Asking, Keys, beside_each_other, told_numbers, why_answer
+from sockwright.web.preferences import Preferences
 from sockwright.web.printing import sheet_answer
 from sockwright.web.received import AForm, texts
 from sockwright.web.workers import Tools

@@ -17,7 +17,7 @@ from sockwright.estimates import Estimate
 from sockwright.measure.foot_measures import spoken
 from sockwright.plan.make import PairPlan, Plan
 from sockwright.plan.numbers import label_of
-from sockwright.web.formats import Formats
+from sockwright.web.preferences import Formats
 from sockwright.words.said import capitalised, joined, said
 from sockwright.words.tongue import Tongue
 from sockwright.workshop.gauge_memory import Remembered

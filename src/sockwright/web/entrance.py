@@ -28,6 +28,7 @@ from sockwright.words.said import said
 page_router = APIRouter()
 data_router = APIRouter(tags=["workshop"])
 
+
 OPEN: Final = (ENTRANCE, f"/data{ENTRANCE}", "/trust", "/trust/authority.crt", "/data/trust")
 """What answers without an entry, besides the static files, which hold nothing of one's own."""
 
