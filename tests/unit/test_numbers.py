@@ -14,8 +14,8 @@ from sockwright.order.file import load_order
 from sockwright.plan.data import plan_data
 from sockwright.plan.make import PairPlan, Plan, make_plan
 from sockwright.plan.numbers import NUMBERS, label_of, numbers
-from sockwright.web.formats import Formats
 from sockwright.web.plan.rows import ROWS, Column, gauge_rows, sock_rows
+from sockwright.web.preferences import Formats
 from sockwright.words import Said, capitalised, tongue
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))

@@ -1,6 +1,6 @@
 """A sock at the machine as data: its steps and counts, and what was counted so far.
 
-And what the logs of a pair tell of both its socks: how far, how long, what was knitted.
+The logs of a pair tell of both its socks: how far, how long, what was knitted.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """The page beside the machine: one sock of a pair, step by step.
 
-And the way to it on another device: an address, and its QR code.
+The way to it on another device is an address, and its QR code.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """The memory of gauge: what every swatch tells and where its numbers come from.
 
-And the sheet on which one is knitted and measured.
+A sheet tells how one is knitted and measured, with blanks to write in.
 """
 
 from __future__ import annotations

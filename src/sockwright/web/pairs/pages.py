@@ -1,6 +1,6 @@
 """Pairs of socks: all of them, and one from its plan to its wear.
 
-And what is done to one: begun, told of, finished, measured, deleted, and taken back.
+One is begun, told of, finished, measured, deleted, and taken back.
 """
 
 from __future__ import annotations

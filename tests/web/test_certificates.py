@@ -215,10 +215,10 @@ def _verdict(folder: Path, authority, server, name: str) -> str:  # type: ignore
     """What OpenSSL says of a server's certificate, in its own words; nothing if it is good."""
     from cryptography.hazmat.primitives.serialization import Encoding
 
-    from sockwright.web.access import kept_certificates as kept_certificate
+    from sockwright.web.access import kept_certificates
 
     folder.mkdir(exist_ok=True)
-    kept_certificate._write(folder / "one.pem", server)
+    kept_certificates._write(folder / "one.pem", server)
     device = ssl.SSLContext(ssl.PROTOCOL_TLS_CLIENT)
     device.load_verify_locations(cadata=authority.public_bytes(Encoding.PEM).decode())
     with answering(folder / "one.pem") as port:
