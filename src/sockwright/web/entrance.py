@@ -35,6 +35,9 @@ OPEN: Final = (ENTRANCE, f"/data{ENTRANCE}", "/trust", "/trust/authority.crt", "
 LONGEST_NEXT: Final = 4_000
 """Characters of an address to go on to: those of a plan with many swatches."""
 
+GROUP = 4
+"""Pairs of signs that are read together."""
+
 
 class Doorkeeper:
     """Lets a request pass to `app` that comes with an entry `door` knows."""
@@ -179,10 +182,6 @@ def _asked(
         most=MOST_SIGNS,
         readable=away and url.scheme != "https",
     )
-
-
-GROUP = 4
-"""Pairs of signs that are read together."""
 
 
 @page_router.get("/trust")

@@ -24,6 +24,47 @@ from sockwright.web.context import visit
 from sockwright.words.said import Said, said
 from sockwright.workshop.answers import Problems
 
+_REFERENCE: Final = "sockwright.fault"
+
+_log = logging.getLogger("sockwright.web")
+
+WORDS: dict[int, tuple[str, str]] = {
+    400: (said("That cannot be done"), said("What was sent could not be read.")),
+    401: (said("The pass-phrase is needed"), said("Enter it first.")),
+    403: (said("Nothing was done"), said("This did not come from a page of this workshop.")),
+    404: (said("There is nothing here"), said("The address is wrong, or the thing was removed.")),
+    405: (said("That cannot be done here"), said("This address does not take that.")),
+    409: (said("It was changed meanwhile"), said("Look at it again, then write.")),
+    413: (said("That is too large"), said("Nothing was done.")),
+    422: (
+        said("That cannot be read"),
+        said("A part of the address or form is not as it should be."),
+    ),
+    500: (
+        said("Something is wrong in the program"),
+        said("Everything that was saved is safe. Go back and try again."),
+    ),
+    503: (said("The workshop is busy"), said("Nothing was written. Try again in a moment.")),
+}
+"""Heading and explanation of every status we answer with."""
+
+MOST_TOLD = 20
+"""Parts of an address or a body that are told of one by one."""
+
+TORN = (
+    said("The workshop's file is damaged"),
+    said(
+        "Nothing more is read from the file or written to it. Restore the whole workshop from a "
+        "daily copy: close it, then run"
+    ),
+)
+"""Heading and explanation where the file itself is torn."""
+
+RESTORE = "sockwright restore-workshop"
+"""The command that helps then."""
+
+METHODS = ("DELETE", "GET", "HEAD", "OPTIONS", "PATCH", "POST", "PUT")
+
 
 class FaultData(BaseModel):
     """One part of an address that cannot be read."""
@@ -69,11 +110,6 @@ def problems_data(problems: Problems) -> list[ProblemData]:
     ]
 
 
-_REFERENCE: Final = "sockwright.fault"
-
-_log = logging.getLogger("sockwright.web")
-
-
 def told(scope: Scope, error: BaseException) -> str:
     """Log the fault of a request, if that was not done before: its reference."""
     if _REFERENCE not in scope:
@@ -108,43 +144,6 @@ STATUS: dict[type[Exception], int] = {
     SockwrightError: 400,
 }
 """The status of each refusal; that of the nearest base counts."""
-
-WORDS: dict[int, tuple[str, str]] = {
-    400: (said("That cannot be done"), said("What was sent could not be read.")),
-    401: (said("The pass-phrase is needed"), said("Enter it first.")),
-    403: (said("Nothing was done"), said("This did not come from a page of this workshop.")),
-    404: (said("There is nothing here"), said("The address is wrong, or the thing was removed.")),
-    405: (said("That cannot be done here"), said("This address does not take that.")),
-    409: (said("It was changed meanwhile"), said("Look at it again, then write.")),
-    413: (said("That is too large"), said("Nothing was done.")),
-    422: (
-        said("That cannot be read"),
-        said("A part of the address or form is not as it should be."),
-    ),
-    500: (
-        said("Something is wrong in the program"),
-        said("Everything that was saved is safe. Go back and try again."),
-    ),
-    503: (said("The workshop is busy"), said("Nothing was written. Try again in a moment.")),
-}
-"""Heading and explanation of every status we answer with."""
-
-MOST_TOLD = 20
-"""Parts of an address or a body that are told of one by one."""
-
-TORN = (
-    said("The workshop's file is damaged"),
-    said(
-        "Nothing more is read from the file or written to it. Restore the whole workshop from a "
-        "daily copy: close it, then run"
-    ),
-)
-"""Heading and explanation where the file itself is torn."""
-
-RESTORE = "sockwright restore-workshop"
-"""The command that helps then."""
-
-METHODS = ("DELETE", "GET", "HEAD", "OPTIONS", "PATCH", "POST", "PUT")
 
 
 def handle(app: FastAPI) -> None:

@@ -37,6 +37,15 @@ MOST_LISTED = 60
 
 THE_ORDER = said("the order")
 
+GROUPS = {
+    "differed": said(
+        "Changed here and there: the last change holds; the other stands there under “What it was”"
+    ),
+    "newer": said("Brought up to date"),
+    "new": said("New here"),
+}
+"""What became of the things of a workshop that was taken in, the doubtful ones first."""
+
 
 @dataclass(frozen=True)
 class ComeIn:
@@ -125,16 +134,6 @@ def _too_large() -> Problem:
 
 def _nothing() -> Problem:
     return Problem(THE_ORDER, said("is missing"), said("choose a file, or paste its text"))
-
-
-GROUPS = {
-    "differed": said(
-        "Changed here and there: the last change holds; the other stands there under “What it was”"
-    ),
-    "newer": said("Brought up to date"),
-    "new": said("New here"),
-}
-"""What became of the things of a workshop that was taken in, the doubtful ones first."""
 
 
 @page_router.get("")

@@ -25,6 +25,24 @@ from sockwright.words.tongue import LANGUAGES, Tongue
 _INCHES = re.compile(r"(?:\bin\b|inch|[\"″'′]|\d(?:in|ft)|\bft\b)", re.IGNORECASE)
 _POINT = re.compile(r"(?<=\d)\.(?=\d)")
 
+PREFERENCES_COOKIE: Final = "sockwright_preferences"
+
+CHOICES: Mapping[str, tuple[str, ...]] = {
+    "language": tuple(LANGUAGES),
+    "units": ("cm", "in"),
+    "theme": ("auto", "light", "dark"),
+    "paper": ("a4", "letter"),
+}
+"""What may be chosen of each; the first is the usual one."""
+
+CHOICE_WORDS: Mapping[str, Mapping[str, str]] = {
+    "language": LANGUAGES,
+    "units": {"cm": said("centimetres"), "in": said("inches")},
+    "theme": {"auto": said("as this device"), "light": said("light"), "dark": said("dark")},
+    "paper": {"a4": "A4", "letter": "US Letter"},
+}
+"""What each choice is called; languages and papers are called the same in every language."""
+
 
 @dataclass(frozen=True)
 class Formats:
@@ -99,25 +117,6 @@ class Formats:
     def date(self, iso: str) -> str:
         """A day, maybe with its time, from its ISO form."""
         return tongue(self.language).day(iso)
-
-
-PREFERENCES_COOKIE: Final = "sockwright_preferences"
-
-CHOICES: Mapping[str, tuple[str, ...]] = {
-    "language": tuple(LANGUAGES),
-    "units": ("cm", "in"),
-    "theme": ("auto", "light", "dark"),
-    "paper": ("a4", "letter"),
-}
-"""What may be chosen of each; the first is the usual one."""
-
-CHOICE_WORDS: Mapping[str, Mapping[str, str]] = {
-    "language": LANGUAGES,
-    "units": {"cm": said("centimetres"), "in": said("inches")},
-    "theme": {"auto": said("as this device"), "light": said("light"), "dark": said("dark")},
-    "paper": {"a4": "A4", "letter": "US Letter"},
-}
-"""What each choice is called; languages and papers are called the same in every language."""
 
 
 @dataclass(frozen=True)

@@ -29,6 +29,8 @@ router = APIRouter(prefix="/socks/{id}/bench", tags=["bench"])
 
 Which = Annotated[Literal["first", "second"], Path(description="Which sock of the pair.")]
 
+proofs = APIRouter(prefix="/bench", tags=["bench"])
+
 
 class EntryData(BaseModel):
     """One thing that was done, noted or taken back."""
@@ -83,9 +85,6 @@ class ProofData(BaseModel):
     """What pages kept by the program before this one send as the header x-proof."""
 
     proof: str
-
-
-proofs = APIRouter(prefix="/bench", tags=["bench"])
 
 
 @proofs.get("/proof", deprecated=True)

@@ -31,6 +31,21 @@ _NOTE: Final = re.compile(r"^[ \t]*/\*\*.*?\*/[ \t]*\n", re.MULTILINE | re.DOTAL
 """A comment over some lines: types and remarks, which no device needs."""
 _LEFT: Final = re.compile(r"^\s*(import|export)\b(?!\s*[:,)=])", re.MULTILINE)
 
+STYLES: Final = ("style.css", "bench/bench.css")
+SCRIPTS: Final = "bench"
+ENTRY: Final = "bench.js"
+
+_FACE: Final = re.compile(r'url\("([\w-]+\.woff2)"\)')
+
+WHERE: Final = said("the log")
+"""What a problem with the whole of a saved log is told of."""
+
+WHAT: Final = "sockwright bench log"
+VERSION: Final = 1
+
+USUAL: Final = {"by": 0, "of": "", "at": 0, "text": ""}
+"""What an entry of a saved log may leave out."""
+
 
 class CannotBundle(ValueError):
     """Modules that are written in a way this does not understand."""
@@ -84,13 +99,6 @@ def _renamed(name: str) -> str:
     return ": ".join(re.split(r"\s+as\s+", name))
 
 
-STYLES: Final = ("style.css", "bench/bench.css")
-SCRIPTS: Final = "bench"
-ENTRY: Final = "bench.js"
-
-_FACE: Final = re.compile(r'url\("([\w-]+\.woff2)"\)')
-
-
 @dataclass(frozen=True)
 class Inside:
     """What stands within the page itself; `policy` lets it use that, and ask nobody for more."""
@@ -136,16 +144,6 @@ def _data(file: Path) -> str:
 def _hash(text: str) -> str:
     """What a policy calls the text of an element by."""
     return f"'sha256-{b64encode(sha256(text.encode()).digest()).decode()}'"
-
-
-WHERE: Final = said("the log")
-"""What a problem with the whole of a saved log is told of."""
-
-WHAT: Final = "sockwright bench log"
-VERSION: Final = 1
-
-USUAL: Final = {"by": 0, "of": "", "at": 0, "text": ""}
-"""What an entry of a saved log may leave out."""
 
 
 def log_file(entries: Iterable[Entry], id: str, which: str) -> bytes:

@@ -30,6 +30,13 @@ from sockwright.words.said import said
 from sockwright.workshop.answers import Planned, PlannedSock
 from sockwright.workshop.workshop import Workshop
 
+router = APIRouter(prefix="/socks/{id}/bench")
+
+QUIET: Final = 4
+"""Light modules round the code (ISO/IEC 18004)."""
+
+COMMAND: Final = "sockwright serve --network"
+
 
 def which_of(text: str) -> str:
     """One of WHICH; NoPage for anything else in an address."""
@@ -112,10 +119,6 @@ def progress_words(done: int, beats: int) -> str:
     return said("{share} % of its counts are done", share=100 * done // beats)
 
 
-QUIET: Final = 4
-"""Light modules round the code (ISO/IEC 18004)."""
-
-
 def qr_svg(text: str, title: str) -> str:
     """The code of a text as SVG, named by `title`.
 
@@ -139,9 +142,6 @@ def qr_svg(text: str, title: str) -> str:
         f'<path class="qr-paper" d="M0 0h{side}v{side}h-{side}z"/>'
         f'<path class="qr-ink" d="{dark}"/></svg>'
     )
-
-
-COMMAND: Final = "sockwright serve --network"
 
 
 @dataclass(frozen=True)
@@ -169,9 +169,6 @@ def devices(visit: Visit, id: str) -> Devices:
     addresses = {which: f"{base}/socks/{id}/bench/{which}" for which in WHICH} if base else {}
     links = {which: Link(one, qr_svg(one, title)) for which, one in addresses.items()}
     return Devices(links, base.startswith("https:"))
-
-
-router = APIRouter(prefix="/socks/{id}/bench")
 
 
 @router.get("")

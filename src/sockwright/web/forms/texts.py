@@ -16,7 +16,6 @@ from typing import Any
 
 from sockwright.errors import QuantityError
 from sockwright.order.reader import Either, Key, Kind, Many, Names, Table, Value
-from sockwright.order.reader import Kind as Grammar
 from sockwright.store.items import ItemKind
 from sockwright.words.said import said
 from sockwright.workshop.kinds import TYPES
@@ -28,6 +27,9 @@ NAME, VALUE = "name", "value"
 """The fields of a row of `Names`."""
 
 _ROW = re.compile(r"([a-z_.]+)\[([0-9]{1,4})\]((?:\.[a-z_.]+)?)")
+
+_NUMBER = re.compile(r"\[[0-9]+\]")
+_ONE_FOOT = re.compile(r"\bfoot\.(left|right)\.")
 
 
 def at(path: str, name: str) -> str:
@@ -140,10 +142,6 @@ def without_row(texts: Texts, path: str) -> dict[str, str]:
     )
 
 
-_NUMBER = re.compile(r"\[[0-9]+\]")
-_ONE_FOOT = re.compile(r"\bfoot\.(left|right)\.")
-
-
 @dataclass(frozen=True)
 class Declared:
     """How a value is read, one of a row where there are rows, and what its field is called.
@@ -151,7 +149,7 @@ class Declared:
     `more` is what the button says that adds a row.
     """
 
-    kind: Grammar
+    kind: Kind
     label: str
     more: str = ""
 

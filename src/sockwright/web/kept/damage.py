@@ -18,6 +18,8 @@ from sockwright.web.received import AVersion
 from sockwright.words.said import said
 from sockwright.workshop.answers import Problems
 
+router = APIRouter(prefix="/damaged")
+
 DAMAGED = (
     said("Damaged"),
     said(
@@ -96,9 +98,6 @@ async def _damaged(request: Request, error: Exception) -> Response:
         return damaged_page(visit, error.damage)
     found = [one.model_dump() for one in damage_data(visit, error.damage).problems]
     return answer(request, STATUS, error.message, words=DAMAGED, problems=found)
-
-
-router = APIRouter(prefix="/damaged")
 
 
 @router.post("/{kind}/{id}/back/{version}")

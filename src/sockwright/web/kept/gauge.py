@@ -35,6 +35,10 @@ from sockwright.words.said import said
 page_router = APIRouter()
 data_router = APIRouter(tags=["kept"])
 
+OneOrAll = Query(max_length=36, description="The id of a kept thing; empty for all.")
+
+SwatchId = Annotated[str, Path(pattern=ID, description="The swatch's id.")]
+
 
 @page_router.get("/gauge")
 def gauge_page(visit: AVisit, machine: str = "", yarn: str = "") -> Response:
@@ -69,12 +73,6 @@ def swatch_sheet(visit: AVisit) -> Response:
     liked = visit.preferences
     content = visit.shop.print_swatch_form(paper_of(visit), liked.units, liked.language)
     return file_answer(content, visit.tongue.tell(said("Swatch")), "sheet.pdf", inline=True)
-
-
-OneOrAll = Query(max_length=36, description="The id of a kept thing; empty for all.")
-
-
-SwatchId = Annotated[str, Path(pattern=ID, description="The swatch's id.")]
 
 
 class EstimateData(BaseModel):

@@ -50,6 +50,9 @@ from sockwright.workshop.fields import MADE
 
 router = APIRouter(prefix="/socks")
 
+Deed = Callable[[int], Thing | Problems]
+"""Does it to the version that was seen."""
+
 
 @router.get("")
 def every(visit: AVisit) -> Response:
@@ -119,10 +122,6 @@ def sock_page(visit: Visit, id: str, back: Sent | None = None, status: int = 200
 def asking_of(id: str) -> Asking:
     """The way to the explanations of a pair's plan."""
     return Asking(f"/socks/{id}/why")
-
-
-Deed = Callable[[int], Thing | Problems]
-"""Does it to the version that was seen."""
 
 
 @router.post("/{id}/start")

@@ -25,6 +25,10 @@ from sockwright.web.plan.why import DataKeys, WhyData, beside_each_other, plans_
 from sockwright.words.said import said
 from sockwright.workshop.answers import Planned, Problems, Refused
 
+router = APIRouter(prefix="/plan", tags=["plan"])
+
+ID = Query(max_length=36, description="The id of a kept thing.")
+
 
 class RowData(BaseModel):
     """A line of a table, as it is printed in the visitor's language and units."""
@@ -255,11 +259,6 @@ def _ranked(visit: Visit, one: Ranked) -> RankedData:
         reasons=told_all(visit, one.fit.reasons),
         rows=rows_data(visit, one.rows),
     )
-
-
-router = APIRouter(prefix="/plan", tags=["plan"])
-
-ID = Query(max_length=36, description="The id of a kept thing.")
 
 
 class OfferData(BaseModel):

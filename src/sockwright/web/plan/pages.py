@@ -36,6 +36,8 @@ from sockwright.web.workers import Tools
 from sockwright.words.said import said
 from sockwright.workshop.answers import Planned
 
+router = APIRouter(prefix="/plan")
+
 
 @dataclass(frozen=True)
 class PlanShown:
@@ -127,9 +129,6 @@ def _drawings(tools: Tools, asked: Asked, reader: Preferences) -> dict[str, Any]
     """The drawings of a plan, at hand where they were made lately."""
     key = (asked.key, asked.beside_key, reader.language, reader.units)
     return tools.drawn.of(key, lambda: drawings(plan_asked(tools.plans, asked), reader.tongue))
-
-
-router = APIRouter(prefix="/plan")
 
 
 @router.get("")
