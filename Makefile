@@ -39,7 +39,7 @@ test: browser
 test-long: browser
 	SOCKWRIGHT_LONG=1 $(BIN)/python -m pytest -q -s -m long
 	SOCKWRIGHT_LONG=1 $(BIN)/python -m pytest -q -n auto --dist loadfile --no-loadscope-reorder tests/laws tests/sheets \
-	  tests/workshop/test_one_transaction.py tests/web/test_exchange_web.py \
+	  tests/workshop/test_one_transaction.py tests/web/test_exchange.py \
 	  tests/web/test_half_signs.py tests/web/test_openapi.py
 
 # Without a browser and without a way to one, the tests that need it say so.

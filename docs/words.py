@@ -30,7 +30,7 @@ from sockwright.order.reference import declared_keys
 from sockwright.sheets.typeset import words_of
 from sockwright.steps import Section
 from sockwright.store.items import ItemKind
-from sockwright.web.forms.labels import declared
+from sockwright.web.forms.texts import declared
 from sockwright.words import LANGUAGES, Said
 from sockwright.workshop.fields import STATUSES
 from sockwright.workshop.kinds import TYPES

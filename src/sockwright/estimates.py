@@ -26,6 +26,9 @@ RECTANGULAR = sqrt(3.0)
 Origin = Literal["measured", "estimated", "chosen", "table"]
 """Read by the maker; worked out from something else; asked for in the order; a fact of a table."""
 
+LEAST_SHARE = 0.0005
+"""A part of a variance that is not worth telling."""
+
 THE_ORDER = said("the order")
 THIS_PLAN = said("this plan")
 
@@ -168,8 +171,7 @@ class Propagated(_Arithmetic):
         origin: Origin = "estimated",
     ) -> Estimate:
         """The result of a formula. `also` are numbers that it takes without their errors."""
-        take = partial(_taken, self, tuple(also))
-        how = Derivation(key, label, source, formula, standing, origin, take)
+        how = self._how(key, label, source, formula, standing, also, origin)
         return Estimate(self.value, self.sd, unit, how)
 
     def whole(
@@ -186,12 +188,22 @@ class Propagated(_Arithmetic):
         also: Iterable[Estimate] = (),
     ) -> Count:
         """The result of a formula made a whole `count`; `each_mm` is what one more is worth."""
-        take = partial(_taken, self, tuple(also))
         exact = Estimate(self.value, self.sd, unit)
-        how = Derivation(
-            key, label, source, formula, standing, take=take, exact=exact, each_mm=each_mm
-        )
-        return Count(count, how)
+        how = self._how(key, label, source, formula, standing, also)
+        return Count(count, replace(how, exact=exact, each_mm=each_mm))
+
+    def _how(
+        self,
+        key: str,
+        label: str,
+        source: str,
+        formula: str,
+        standing: str,
+        also: Iterable[Estimate],
+        origin: Origin = "estimated",
+    ) -> Derivation:
+        take = partial(_taken, self, tuple(also))
+        return Derivation(key, label, source, formula, standing, origin, take)
 
 
 def _taken(formula: Propagated, others: tuple[Estimate, ...]) -> tuple[Input, ...]:

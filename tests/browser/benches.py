@@ -22,6 +22,13 @@ from sockwright.workshop.workshop import Workshop
 SETTINGS = "sockwright:bench:settings"
 QUICK = json.dumps({"debounce": 0, "sound": False})
 """Keys pressed by a program come faster than any hand's."""
+PRESS = """async (keys) => {
+  for (const key of keys) {
+    const press = { key, bubbles: true, cancelable: true };
+    document.body.dispatchEvent(new KeyboardEvent("keydown", press));
+    await Promise.resolve();
+  }
+}"""
 BEATS: dict[str, int] = {}
 """How many beats first socks have, by their orders."""
 LOOK_MS = 50
@@ -111,6 +118,12 @@ def arrived(check: Callable[[], bool], page: Page) -> None:
             return
         page.wait_for_timeout(LOOK_MS)
     raise AssertionError("it never came to the workshop")
+
+
+def press(page: Page, keys: list[str]) -> None:
+    """Press all these keys, and have none left."""
+    page.evaluate(PRESS, keys)
+    keys.clear()
 
 
 def kept(page: Page) -> int:

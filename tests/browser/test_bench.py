@@ -18,6 +18,7 @@ from browser.benches import (
     menu,
     opened,
     plan_of,
+    press,
     shows,
     state,
     to_step,
@@ -33,14 +34,6 @@ from sockwright.plan.make import Plan
 from sockwright.workshop import PlannedSock
 from sockwright.workshop.workshop import Workshop
 from web.sites import Served
-
-PRESS = """async (keys) => {
-  for (const key of keys) {
-    const press = { key, bubbles: true, cancelable: true };
-    document.body.dispatchEvent(new KeyboardEvent("keydown", press));
-    await Promise.resolve();
-  }
-}"""
 
 
 def test_a_whole_sock_comes_to_the_end_whatever_happens(
@@ -103,12 +96,6 @@ def test_a_whole_sock_comes_to_the_end_whatever_happens(
     steps[place] = replace(steps[place], count=steps[place].count + 2)
     assert knitted.plan.program.steps == tuple(steps)
     assert knitted.plan.dry_run.ok
-
-
-def press(page: Page, keys: list[str]) -> None:
-    """Press all these keys, and have none left."""
-    page.evaluate(PRESS, keys)
-    keys.clear()
 
 
 def section(plan: Plan, instruction: int) -> str:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, Page, Route, expect
 
-from browser.benches import arrived, counted, is_kept, kept, opened, shown, state
+from browser.benches import arrived, counted, is_kept, kept, opened, press, shown, state
 from browser.conftest import Visit
 from browser.pages import PASS_PHRASE
 from browser.stage import DESKTOP, ELSEWHERE, PHONE, watched
@@ -115,6 +115,27 @@ def test_what_was_counted_while_the_workshop_was_asked_is_not_called_kept(
     assert page.locator("#kept").get_attribute("data-kept") == "here"
     held.pop().continue_()
     is_kept(page)
+
+
+def test_what_waits_behind_an_undo_is_kept_when_the_page_goes(
+    visit: Visit, shop: Workshop, pair: str
+) -> None:
+    """An undo asks first what others counted; a page that is left meanwhile loses no press."""
+    page = visit().page
+    held: list[Route] = []
+    page.route("**/log", lambda route: held.append(route))
+    opened(page, pair)
+    counted(page, 3)
+    press(page, ["Backspace", " ", " "])
+    assert kept(page) == 3
+    page.evaluate("dispatchEvent(new PageTransitionEvent('pagehide'))")
+    assert kept(page) == 6
+    page.unroute("**/log")
+    page.reload()
+    arrived(lambda: state(shop, pair).done == 4, page)
+    assert [one.deed for one in shop.bench_log(pair, "first")] == ["count"] * 3 + ["undo"] + [
+        "count"
+    ] * 2
 
 
 def test_an_entry_that_ended_is_asked_for_and_leads_back_to_the_count(

@@ -23,7 +23,7 @@ from browser.stage import (
     go_to,
     watched,
 )
-from sockwright.web.pages import PAGE_ROUTERS
+from sockwright.web.app import PAGE_ROUTERS
 from web.weights import HEAVIEST, HEAVIEST_BENCH, fetched, weight
 
 AXE = Path(__file__).parent / "axe" / "axe.min.js"

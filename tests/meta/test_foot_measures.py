@@ -18,7 +18,7 @@ from sockwright.order.model import FootGiven, Sex, WearerGiven
 from sockwright.order.reference import known_keys
 from sockwright.plan.data import schema_text
 from sockwright.store.items import ItemKind
-from sockwright.web.forms.labels import label
+from sockwright.web.forms.texts import label
 from sockwright.words import tongue
 
 ROOT = Path(__file__).parents[2]

@@ -74,7 +74,7 @@ def test_no_word_leaves_the_page_or_lies_in_another(paper: Paper, units: str) ->
 def test_the_form_is_two_pages_of_the_orders_own_measures(paper: Paper, units: str) -> None:
     how, form = pages(sheets(paper, units)["how-to-measure.pdf"])
     for name in MEASURES:
-        said = spoken(name).capitalize()
+        said = str(spoken(name)).capitalize()
         assert f"{said}:" in how.text
         assert said in form.text
     words = [str(word) for kind in (Sex, Load, ShoeSystem) for word in kind]

@@ -54,7 +54,7 @@ def test_a_plan_fills_in_what_is_known() -> None:
     assert f" {plan.sizing.needles} " in form.text
     assert "Stitch cam, clicks" in form.text
     best = plan.next_reading.best
-    assert f"{best.phrase}: ± {best.sd_after_mm:.1f} mm" in how.text.replace(
+    assert f"{best.phrase!s}: ± {best.sd_after_mm:.1f} mm" in how.text.replace(
         "\N{NO-BREAK SPACE}", " "
     )
 

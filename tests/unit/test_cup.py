@@ -41,7 +41,7 @@ def test_nearest_kept_counts_are_offered(kept: int, offered: list[int]) -> None:
 def test_offers_for_doubled_turns_can_be_doubled(kept: int) -> None:
     for offer in refusal(30, PouchGiven(kept, first_raise=2)).offers:
         cup = size_cup(
-            30, PouchGiven(int(offer.change.split()[1]), first_raise=2), "sock.heel.kept"
+            30, PouchGiven(int(str(offer.change).split()[1]), first_raise=2), "sock.heel.kept"
         )
         assert offer.effect == f"{cup.rows} rows"
 

@@ -216,8 +216,8 @@ def test_the_dimensions_are_those_of_the_plan(name: str) -> None:
     plan = example_plan(name)
     said = texts(sock_svg(plan))
     units = plan.order.units
-    assert f"foot length {format_pm(plan.fabric.foot_length, units)}" in said
-    assert f"height {format_pm(plan.fabric.leg_length, units)}" in said
+    assert f"foot length {format_pm(plan.fabric.foot_length, units)!s}" in said
+    assert f"height {format_pm(plan.fabric.leg_length, units)!s}" in said
     whole = " ".join(said)
     assert f"{plan.sizing.foot_rounds} rounds" in whole
     assert f"{plan.sizing.leg_rounds} rounds" in whole
@@ -230,7 +230,7 @@ def test_a_tube_is_drawn_straight_and_tells_where_it_turns() -> None:
     plan = plan_of("a tube")
     said = texts(sock_svg(plan))
     fabric, units = plan.fabric, plan.order.units
-    assert f"from top to toe {format_pm(fabric.tube_length, units)}" in said
+    assert f"from top to toe {format_pm(fabric.tube_length, units)!s}" in said
     whole = " ".join(said)
     for length in (fabric.foot_length, fabric.leg_length):
         assert format_pm(length, units) in whole

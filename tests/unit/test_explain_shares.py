@@ -214,7 +214,7 @@ def test_what_helps_the_socks_length_is_the_next_reading() -> None:
     assert length.further.measurement == best.phrase
     assert length.further.sd_before == pytest.approx(best.sd_before_mm)
     assert length.further.sd_after == pytest.approx(best.sd_after_mm)
-    assert length.helps == f"{best.phrase}: ± 0.32 cm would become ± 0.18 cm"
+    assert length.helps == f"{best.phrase!s}: ± 0.32 cm would become ± 0.18 cm"
 
 
 def test_a_number_that_is_known_well_needs_no_help() -> None:

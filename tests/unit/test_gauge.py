@@ -137,7 +137,7 @@ def test_a_conflict_tells_what_was_to_be_expected() -> None:
     """
     squat = replace(COUNTED, wales=(Count(50, 180),), courses=(Count(100, 160),))
     (conflict,) = gauge(squat).conflicts
-    expected = float(conflict.split("lets expect ")[1].split()[0])
+    expected = float(str(conflict).split("lets expect ")[1].split()[0])
     assert conflict.startswith("The course count of swatch 'counted' gives 1.60 mm")
     assert expected == pytest.approx(2.645, abs=0.01)
 

@@ -48,7 +48,7 @@ def test_a_cup_that_comes_out_lopsided_is_told_with_its_courses_and_length() -> 
     (note,) = notes_with(plan, "opsided")
     assert "needle 1" in note
     assert "needle 30" in note
-    assert f"4 courses ({format_length(4 * plan.gauge.course.value, 'cm')})" in note
+    assert f"4 courses ({format_length(4 * plan.gauge.course.value, 'cm')!s})" in note
     toe = SockGiven(heel=HeelGiven(pouch=near), toe=ToeGiven(ToeHalf.INSTEP, far))
     (note,) = notes_with(make_plan(order(sock=toe)).first, "opsided")
     assert "needle 31" in note
@@ -74,7 +74,7 @@ def test_feet_that_differ_by_a_round_or_two_get_one_size_for_the_longer(by_mm: f
     assert pair.second is None
     assert plan.foot.length.estimate.value == max(245.0, 245.0 + by_mm)
     (note,) = notes_with(plan, "longer foot")
-    assert ("right" if by_mm > 0 else "left") in note.split(";")[0]
+    assert ("right" if by_mm > 0 else "left") in str(note).split(";")[0]
     assert not notes_with(PLAN, "longer foot")
     told = {one.key: one for one in sources(pair)}["foot.length"].value
     assert told == plan.foot.length.estimate

@@ -13,8 +13,10 @@ from sockwright.facts import STANDINGS
 from sockwright.order.file import load_order
 from sockwright.plan.data import plan_data
 from sockwright.plan.make import PairPlan, Plan, make_plan
-from sockwright.plan.numbers import NUMBERS, numbers
-from sockwright.words import Said, tongue
+from sockwright.plan.numbers import NUMBERS, label_of, numbers
+from sockwright.web.plan.rows import ROWS, Column, gauge_rows, sock_rows
+from sockwright.web.preferences import Formats
+from sockwright.words import Said, capitalised, tongue
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
 UNITS = {
@@ -60,6 +62,20 @@ def test_what_data_tell_is_what_the_list_has() -> None:
                 value = known.get(f"{part}.{name}")
                 if value is not None:
                     assert told == (value.as_data() if isinstance(value, Estimate) else value), name
+
+
+def test_pages_call_a_number_what_the_list_calls_it() -> None:
+    formats = Formats("cm", "de")
+    for sock in socks():
+        shown = (Column("", sock),)
+        rows = [*sock_rows(shown, formats), *gauge_rows(shown, formats)]
+        named = [row for row in rows if row.keys[0] not in ROWS]
+        assert len(named) >= 10
+        for row in named:
+            assert row.label == capitalised(label_of(sock, row.keys[0]))
+        assert ("fabric.tube_length" in {row.keys[0] for row in rows}) == (
+            sock.tube_length is not None
+        )
 
 
 @pytest.mark.parametrize("key", ["fit.girth_ease", "sizing.foot_length", "yarn.main.mass"])

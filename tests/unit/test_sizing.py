@@ -157,7 +157,7 @@ def test_low_sock_is_offered_a_height_or_a_cuff_that_fits(
         size(72, design, fabric=FABRIC, dial=DialKind.HALF)
     tried = 0
     for offer in refused.value.offers:
-        rounds = int(offer.effect.split()[0])
+        rounds = int(str(offer.effect).split()[0])
         if number := re.fullmatch(r"a height of (\d+) mm \(.+ in\)", offer.change):
             other = replace(design, leg=LegGiven(height_mm=float(number[1])))
         else:

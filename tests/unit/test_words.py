@@ -5,6 +5,9 @@ from __future__ import annotations
 import copy
 import json
 import pickle
+from collections.abc import Callable
+from contextlib import suppress
+from functools import partial
 
 import pytest
 from hypothesis import given
@@ -28,6 +31,7 @@ from sockwright.words import (
     sentence,
     tongue,
 )
+from sockwright.words.said import CHANGING, LostTranslation
 
 GERMAN = tongue("de")
 ANY_TEXT = st.text(st.characters(codec="utf-8"), max_size=20)
@@ -40,6 +44,40 @@ def test_what_is_said_is_its_english_text() -> None:
     assert {text: 1}["left to x"] == 1
     assert json.dumps([text]) == '["left to x"]'
     assert type(str(text)) is str
+
+
+@pytest.mark.parametrize(
+    "lossy",
+    [
+        lambda text: text + ".",
+        lambda text: "so: " + text,
+        lambda text: f"{text}.",
+        lambda text: text[:3],
+        lambda text: text % (),
+        *(partial(lambda name, text: getattr(text, name)(), name) for name in ("split", "upper")),
+    ],
+)
+def test_no_other_text_is_made_of_what_is_said_without_a_word(
+    lossy: Callable[[Said], str],
+) -> None:
+    text = said("turn {part}", part=said("heel"))
+    with pytest.raises(LostTranslation):
+        lossy(text)
+    assert f"{text!s}." == "turn heel."
+    assert said("{text}.", text=text).endswith("heel.")
+    assert GERMAN.tell(joined(", ", (said("heel"), said("toe")))) == "Ferse, Spitze"
+
+
+def test_whatever_changes_a_str_is_refused() -> None:
+    """Every method of str that gives a text, by the library's own documentation of str."""
+    kept = {"__new__", "__class__", "__str__", "__repr__", "join", "maketrans"}
+    text = "a b"
+    for name in dir(str):
+        if name in kept or name in CHANGING or not callable(getattr(str, name)):
+            continue
+        for these in ((), ("a",), (1,), ("%s",)):
+            with suppress(TypeError, ValueError, AttributeError, LookupError):
+                assert not isinstance(getattr(text, name)(*these), str), name
 
 
 def test_what_is_said_remembers_its_parts() -> None:

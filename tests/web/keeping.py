@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sockwright.store.items import ItemKind, Thing
-from sockwright.web.pairs_kept import list_address
+from sockwright.web.context import list_address
 from sockwright.workshop.workshop import Workshop
 from web import sites
 from workshops import DESIGN, MACHINE, PERSON, SWATCH, YARN, kept, note

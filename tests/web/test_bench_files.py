@@ -17,7 +17,7 @@ import pytest
 
 from sockwright.bench.log import Deed, state_of
 from sockwright.store.items import ItemKind, Thing
-from sockwright.web.bench.file import CannotBundle, bundled
+from sockwright.web.bench.files import CannotBundle, bundled
 from sockwright.words.printable import uncelled
 from sockwright.workshop.workshop import Workshop
 from web import sites

@@ -15,9 +15,9 @@ from starlette.testclient import TestClient
 from sockwright.plan import make as planner
 from sockwright.store.items import ItemKind, Thing
 from sockwright.web.access.kept_certificates import NO_REACH, Reach, Secured
-from sockwright.web.access.links import qr_svg
 from sockwright.web.access.sessions import Door
 from sockwright.web.app import make_site
+from sockwright.web.bench.view import qr_svg
 from sockwright.workshop.planning import Plans
 from sockwright.workshop.workshop import Workshop
 from web import sites

@@ -12,9 +12,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sockwright.store.items import ItemKind
-from sockwright.web.access.middleware import safe_next
 from sockwright.web.access.sessions import COOKIE, IDLE_S, MOST_ENTRIES, Door, Entered
 from sockwright.web.app import make_site
+from sockwright.web.entrance import safe_next
 from sockwright.workshop.workshop import Workshop
 from web.doors import PHRASE, Watch, enter, entering
 from web.sites import HOST, Client, workshop

@@ -75,7 +75,7 @@ def test_beside_each_other_both_cylinders_are_explained(site: tuple[sites.Client
     told = unescape(client.get(f"/plan/why?key=fit.girth&{query}").text)
     assert "Girth of the tube (60 needles)" in told
     assert "Girth of the tube (54 needles)" in told
-    row = re.search(r"Tube, round</th>\s*<td>(.*?)</td>\s*<td>(.*?)</td>", text)
+    row = re.search(r"Girth of the tube</th>\s*<td>(.*?)</td>\s*<td>(.*?)</td>", text)
     assert row is not None
     for cell in row.groups():
         assert cell.split(" ±")[0] in told

@@ -12,7 +12,7 @@ from starlette.routing import Match, Route
 
 from browser.pages import PAGES, Ids, PageOf, furnish
 from sockwright.once import once
-from sockwright.web.pages import PAGE_ROUTERS
+from sockwright.web.app import PAGE_ROUTERS
 from web import sites
 
 OPEN_PAGES = [one for one in PAGES if one.status == 200 and not one.outside]

@@ -26,9 +26,7 @@ from starlette.testclient import TestClient
 
 from sockwright.store.items import ItemKind, Thing
 from sockwright.web.access.sessions import COOKIE, EACH, Door
-from sockwright.web.app import OPENAPI, make_site
-from sockwright.web.data import DATA_ROUTERS
-from sockwright.web.pages import PAGE_ROUTERS
+from sockwright.web.app import DATA_ROUTERS, OPENAPI, PAGE_ROUTERS, make_site
 from sockwright.workshop.workshop import Workshop
 from web.doors import PHRASE
 from web.sites import HOST

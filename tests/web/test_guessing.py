@@ -329,7 +329,7 @@ def test_the_figures_in_the_documents_are_those_of_the_program() -> None:
 def test_the_words_are_compared_in_a_time_that_tells_nothing(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    from sockwright.web.access import sessions as pass_phrase
+    from sockwright.web.access import sessions
 
     seen: list[tuple[bytes, bytes]] = []
 
@@ -337,7 +337,7 @@ def test_the_words_are_compared_in_a_time_that_tells_nothing(
         seen.append((one, other))
         return False
 
-    monkeypatch.setattr(pass_phrase, "compare_digest", watched)
+    monkeypatch.setattr(sessions, "compare_digest", watched)
     assert enter(Door(PHRASE), PHRASE) == Wrong()
     assert seen == [(b"barutikefosulado", b"barutikefosulado")]
 

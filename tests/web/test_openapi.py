@@ -21,8 +21,7 @@ from schemathesis.specs.openapi.checks import (
 
 from amounts import amount
 from browser.pages import Ids, furnish
-from sockwright.web.app import OPENAPI, make_site
-from sockwright.web.data import DATA_ROUTERS
+from sockwright.web.app import DATA_ROUTERS, OPENAPI, make_site
 from web import sites
 
 CHECKS = [

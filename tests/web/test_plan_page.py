@@ -15,8 +15,8 @@ from starlette.testclient import TestClient
 from sockwright.cli.app import app as command_line
 from sockwright.store.items import ItemKind
 from sockwright.web.app import make_site
-from sockwright.web.context import PREFERENCES_COOKIE
 from sockwright.web.plan.choices import query_of
+from sockwright.web.preferences import PREFERENCES_COOKIE
 from sockwright.workshop.answers import Choice
 from sockwright.workshop.workshop import Workshop
 from web import sites

@@ -18,8 +18,7 @@ from sockwright.store.items import ItemKind
 from sockwright.web.access.guard import MOST_FORM_BYTES, MOST_UPLOAD_BYTES
 from sockwright.web.access.sessions import Door
 from sockwright.web.app import make_site
-from sockwright.web.bench.log_file import MOST_FILE_BYTES
-from sockwright.web.received import MOST_FIELD_BYTES
+from sockwright.web.received import MOST_FIELD_BYTES, MOST_LOG_BYTES
 from sockwright.workshop.workshop import Workshop
 from web.sites import HOST, Client, client, workshop
 
@@ -84,7 +83,7 @@ def test_so_do_an_order_and_a_log(visitor: Client, shop: Workshop) -> None:
     assert answer.status_code == 422
     assert order.strip() in unescape(answer.text)
     assert "is far too large for an order" in answer.text
-    log = "x" * (MOST_FILE_BYTES + 1)
+    log = "x" * (MOST_LOG_BYTES + 1)
     answer = visitor.post_form(f"{pair_of(shop)}/bench/first/log.json", {"text": log})
     assert answer.status_code == 422
     assert log in answer.text
@@ -115,7 +114,7 @@ def test_nor_do_those_of_a_pair_and_of_orders(visitor: Client, shop: Workshop) -
     assert bounds(visitor.get("/exchange").text) == {"text": MOST_FIELD_BYTES}
     found = bounds(visitor.get(pair_of(shop)).text)
     assert found["note"] == found["deviation"] == found["measured.worn"] == LONGEST_NOTE
-    assert found["text"] == MOST_FILE_BYTES
+    assert found["text"] == MOST_LOG_BYTES
     assert found["measured.foot"] == LONGEST_TEXT
 
 

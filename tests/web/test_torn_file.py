@@ -13,7 +13,7 @@ import pytest
 from browser.pages import PAGES, furnish
 from served import PATIENCE_S
 from sockwright.store.copies import copies_folder, copies_of
-from sockwright.web.daily_copy import copied_daily, copy_today
+from sockwright.web.serving import copied_daily, copy_today
 from tearing import tear, tear_page
 from web import sites
 from workshops import database_of

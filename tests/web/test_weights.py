@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from sockwright.web.context import PREFERENCES_COOKIE
+from sockwright.web.preferences import PREFERENCES_COOKIE
 from web import sites
 from web.weights import HEAVIEST_BENCH, fetched, weight
 from workshops import fine_pair

@@ -16,10 +16,11 @@ from anyio.from_thread import start_blocking_portal
 import loops
 from sockwright.errors import SockwrightError
 from sockwright.store.items import Busy
-from sockwright.web.context import Preferences, make_tools
+from sockwright.web.context import make_tools
 from sockwright.web.plan.choices import Wish, read_wish
-from sockwright.web.plan.jobs import DrawPlan, ShowPlan, TellProgram
+from sockwright.web.plan.pages import DrawPlan, ShowPlan, TellProgram
 from sockwright.web.plan.planning import Asked, ask
+from sockwright.web.preferences import Preferences
 from sockwright.web.printing import PrintSheets
 from sockwright.web.worker import Died, NotDone, Worker
 from sockwright.web.workers import InProcess, Turns, WorkerPool

@@ -64,7 +64,7 @@ def show_progress(names: Sequence[str]) -> Iterable[str]:
 
 def print_note(note: str) -> None:
     """Print what its user should know of a work that is done, to stderr."""
-    console(sys.stderr).print(note, markup=False)
+    console(sys.stderr).print(str(note), markup=False)
 
 
 def print_error(error: SockwrightError) -> int:
@@ -74,16 +74,16 @@ def print_error(error: SockwrightError) -> int:
         count = len(error.problems)
         out.print(f"The order has {count} problem{'s' if count > 1 else ''}:", markup=False)
         for problem in error.problems:
-            out.print(f"  {problem.path}: {problem.wrong}", markup=False)
-            out.print(f"      {problem.right}", markup=False)
+            out.print(f"  {problem.path}: {problem.wrong!s}", markup=False)
+            out.print(f"      {problem.right!s}", markup=False)
         return EXIT_USAGE
     if isinstance(error, NotProven):
         out.print(str(error), markup=False)
         return EXIT_REFUSED
     if isinstance(error, CannotMake):
-        out.print(f"This sock cannot be made as asked: {error.reason}.", markup=False)
+        out.print(f"This sock cannot be made as asked: {error.reason!s}.", markup=False)
         for offer in error.offers:
-            out.print(f"  What can: {offer.change} ({offer.effect}).", markup=False)
+            out.print(f"  What can: {offer.change!s} ({offer.effect!s}).", markup=False)
         return EXIT_REFUSED
     out.print(str(error), markup=False)
     return EXIT_USAGE

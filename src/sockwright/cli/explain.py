@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from rich.console import RenderableType
 from rich.padding import Padding
@@ -45,11 +45,20 @@ ORIGINS = {
 INDENT = (0, 0, 0, 2)
 
 
+class EnglishTable(Table):
+    """A table of what a terminal shows: texts in English."""
+
+    def add_row(self, *cells: RenderableType | None, **style: Any) -> None:
+        """A line of cells, from left to right."""
+        shown = (str(cell) if isinstance(cell, str) else cell for cell in cells)
+        super().add_row(*shown, **style)
+
+
 def table_of(*headings: str) -> Table:
     """An empty table without rules."""
-    table = Table(box=None, pad_edge=False, padding=(0, 3, 0, 0))
+    table = EnglishTable(box=None, pad_edge=False, padding=(0, 3, 0, 0))
     for heading in headings:
-        table.add_column(heading)
+        table.add_column(str(heading))
     return table
 
 
@@ -119,7 +128,7 @@ def explain_text(pair: PairPlan, numbers: Iterable[Explained]) -> Iterator[Rende
 def _number(number: Explained, units: str, keys: set[str]) -> Iterator[RenderableType]:
     value = told_of(number.key, number.value, units)
     heading = said("{label}: {value}", label=capitalised(number.label), value=value)
-    yield Text(heading, style="bold")
+    yield Text(str(heading), style="bold")
     yield _line(number.key)
     yield _line(said("= {formula}", formula=number.formula))
     if number.rounding is not None:
@@ -149,7 +158,7 @@ def _inputs(inputs: tuple[Input, ...], units: str, keys: set[str]) -> Table:
         if each.key in keys:
             known = said("{origin}: see {key}", origin=ORIGINS[each.origin], key=each.key)
         value = told_of(each.key, each.value, units)
-        table.add_row(Text(each.label), Text(value), _share(each), Text(known))
+        table.add_row(Text(str(each.label)), Text(str(value)), _share(each), Text(str(known)))
     return table
 
 
@@ -158,7 +167,7 @@ def _bottom(inputs: tuple[Input, ...], units: str) -> Table:
     table = table_of(said("Reading, wish or fact"), said("Value"), said("Part of ±"))
     for each in inputs:
         value = told_of(each.key, each.value, units)
-        table.add_row(Text(each.label), Text(value), _share(each))
+        table.add_row(Text(str(each.label)), Text(str(value)), _share(each))
     return table
 
 
@@ -170,4 +179,4 @@ def _share(each: Input) -> str:
 
 
 def _line(text: str) -> Padding:
-    return Padding(Text(text), INDENT)
+    return Padding(Text(str(text)), INDENT)

@@ -21,6 +21,7 @@ from sockwright.order.model import Order
 from sockwright.plan.data import instructions, plan_data
 from sockwright.plan.make import PairPlan, Plan
 from sockwright.plan.notes import fabric_agrees, finding_words, look_again, plan_notes
+from sockwright.plan.numbers import label_of
 from sockwright.plan.trust import size_verdict
 from sockwright.program.build import SELVEDGE_ROUNDS
 from sockwright.program.draft import CORD, WASTE
@@ -36,7 +37,7 @@ from sockwright.wording.printed import (
     printed_steps,
 )
 from sockwright.wording.write import Instruction, cautions, conventions
-from sockwright.words import ENGLISH
+from sockwright.words import ENGLISH, sentence
 
 EDGE_ROUNDS = 1 + SELVEDGE_ROUNDS
 """Rounds of a rib's first edge: one on both beds, then those of the cylinder alone."""
@@ -47,7 +48,7 @@ def plan_text(pair: PairPlan) -> Iterator[RenderableType]:
     order, first = pair.order, pair.first
     yield Text(order.title, style="bold")
     yield f"Wearer: {order.wearer.name}. Machine: {order.machine.name}."
-    yield f"{_sentence(first.feet.reason)}"
+    yield str(sentence(first.feet.reason))
     yield "Behind ± stands one standard deviation: two times in three the truth lies within it."
     yield from _sock(first)
     if pair.second is not None:
@@ -82,7 +83,7 @@ def cylinders_text(order: Order, ranking: Iterable[CylinderFit]) -> Iterator[Ren
         )
     yield table
     for fit in ranking:
-        worn = "" if fit.fits else f"{fit.verdict}: "
+        worn = "" if fit.fits else f"{fit.verdict!s}: "
         yield f"{fit.cylinder.needles} needles: {worn}{'; '.join(fit.reasons)}."
 
 
@@ -123,7 +124,7 @@ def _write(path: Path, text: str) -> None:
 def _sock(plan: Plan, first: Plan | None = None) -> Iterator[RenderableType]:
     if plan.side != "both":
         yield _heading(f"The {plan.side} sock")
-    yield f"Size: {size_verdict(plan).words(plan.units)}."
+    yield f"Size: {size_verdict(plan).words(plan.units)!s}."
     doubts = look_again(plan)
     if doubts:
         yield _heading("Look at this first")
@@ -165,7 +166,7 @@ def _numbers(plan: Plan) -> Table:
     table.add_row(
         "tube",
         f"{sizing.needles} needles",
-        f"{format_pm(plan.fit.girth, units)} round, "
+        f"{format_pm(plan.fit.girth, units)!s} round, "
         f"{_ease(plan.fit.girth_ease, 'smaller', 'wider')} than the foot",
     )
     table.add_row(
@@ -176,11 +177,11 @@ def _numbers(plan: Plan) -> Table:
     )
     depth = format_length(cuff.visible * plan.gauge.course.value, units)
     edge = f"{EDGE_ROUNDS} edge rounds, then " if cuff.rib is not None else ""
-    table.add_row(f"cuff, {cuff.kind.value}", f"{edge}{cuff.rounds} rounds", f"{depth} deep")
+    table.add_row(f"cuff, {cuff.kind.value}", f"{edge}{cuff.rounds} rounds", f"{depth!s} deep")
     table.add_row(
         "leg",
         f"{sizing.leg_rounds} rounds",
-        f"{format_pm(plan.fabric.leg_length, units)} from the floor to the top",
+        f"{format_pm(plan.fabric.leg_length, units)!s} from the floor to the top",
     )
     table.add_row(f"heel, {heel.kind.value}", str(heel.words), "")
     table.add_row("foot", f"{sizing.foot_rounds} rounds", "")
@@ -189,18 +190,16 @@ def _numbers(plan: Plan) -> Table:
     else:
         table.add_row(f"toe, on the {toe.half.value}", str(toe.cup.words), "")
     if not heel.cups:
-        table.add_row("tube, top to toe", "", format_pm(plan.fabric.tube_length, units))
+        table.add_row(
+            label_of(plan, "fabric.tube_length"), "", format_pm(plan.fabric.tube_length, units)
+        )
     table.add_row(
-        "foot, heel to toe",
+        label_of(plan, "fabric.foot_length"),
         f"{round(2 * plan.fabric.sole_courses.value) / 2:g} courses",
-        f"{format_pm(plan.fabric.foot_length, units)}, "
-        f"{_ease(plan.length_ease, 'shorter', 'longer')} than the foot",
-    )
-    table.add_row(
-        "the same, reckoned",
-        "",
-        f"{format_length(sizing.foot_length.value, units)} by the formula, the line above counted "
-        "loop by loop" + ("" if fabric_agrees(plan) else ": THEY DIFFER"),
+        f"{format_pm(plan.fabric.foot_length, units)!s}, "
+        f"{_ease(plan.length_ease, 'shorter', 'longer')} than the foot; by the formula "
+        f"{format_length(sizing.foot_length.value, units)!s}"
+        + ("" if fabric_agrees(plan) else ": THEY DIFFER"),
     )
     return table
 
@@ -230,7 +229,7 @@ def _next_reading(plan: Plan) -> Iterator[RenderableType]:
     before = format_length(best.sd_before_mm, units, 2)
     after = format_length(best.sd_after_mm, units, 2)
     yield Padding(
-        f"To know the length better: {best.phrase} (± {before} would become ± {after}).",
+        f"To know the length better: {best.phrase!s} (± {before!s} would become ± {after!s}).",
         (0, 0, 0, 2),
     )
 
@@ -249,7 +248,7 @@ def _verdict(plan: Plan, steps: tuple[Instruction, ...]) -> Iterator[RenderableT
     yield f"{'Passed' if run.ok else 'FAILED'}: {', '.join(counts)}."
     for finding in run.findings:
         named = f"{finding.level.value.upper()} {finding.code.value}"
-        yield Padding(f"{named}: {finding_words(plan, finding, steps)}.", (0, 0, 0, 2))
+        yield Padding(f"{named}: {finding_words(plan, finding, steps)!s}.", (0, 0, 0, 2))
 
 
 def _program(parts: Sequence[Part]) -> Iterator[RenderableType]:
@@ -278,7 +277,7 @@ def _lines(steps: Iterable[tuple[str, str]]) -> RenderableType:
     table.add_column(justify="right", no_wrap=True, min_width=3)
     table.add_column()
     for number, text in steps:
-        table.add_row(Text(number), Text(text))
+        table.add_row(Text(str(number)), Text(str(text)))
     return table
 
 
@@ -288,7 +287,7 @@ def _rows(rows: Rows) -> Iterator[RenderableType]:
     for half in rows.halves:
         heads, lines = half.table(ENGLISH)
         cells = [(f"{row.number}", *line) for row, line in zip(half.rows, lines, strict=True)]
-        yield Padding(Text(half.title), (0, 0, 0, 5))
+        yield Padding(Text(str(half.title)), (0, 0, 0, 5))
         yield Text(_columns([("step", *heads), *cells]), no_wrap=True)
         if half.turn:
             yield _lines([("", half.turn)])
@@ -308,7 +307,7 @@ def _columns(lines: Sequence[tuple[str, ...]]) -> str:
 
 
 def _heading(text: str) -> Text:
-    return Text(f"\n{text}", style="bold underline")
+    return Text(f"\n{text!s}", style="bold underline")
 
 
 def _bullets(lines: Iterable[str]) -> Iterator[RenderableType]:
@@ -316,12 +315,8 @@ def _bullets(lines: Iterable[str]) -> Iterator[RenderableType]:
     table.add_column(no_wrap=True)
     table.add_column()
     for line in lines:
-        table.add_row(Text("-"), Text(line))
+        table.add_row(Text("-"), Text(str(line)))
     yield table
-
-
-def _sentence(text: str) -> str:
-    return text[0].upper() + text[1:] + "."
 
 
 def _ease(ease: Estimate, less: str, more: str) -> str:

@@ -82,7 +82,7 @@ def measure_fabric(
         foot_length=_length(
             (sole - unsure) * course + corner,
             "foot_length",
-            said("foot length of the sock"),
+            said("foot, heel to toe"),
             said("courses of the sole × course + the turn")
             if turns
             else said("courses of the sole × course"),
@@ -90,7 +90,7 @@ def measure_fabric(
         leg_length=_length(
             leg * course + corner,
             "leg_length",
-            said("height of the sock from the floor"),
+            said("height from the floor"),
             said("courses of the leg × course + the turn")
             if turns
             else said("courses of the leg × course"),
@@ -104,7 +104,7 @@ def measure_fabric(
         tube_length=_length(
             (sole + leg - heel - unsure) * course,
             "tube_length",
-            said("length of the tube from top to toe"),
+            said("tube, top to toe"),
             said("(courses of the sole + courses of the leg) × course"),
         ),
     )

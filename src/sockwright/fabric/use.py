@@ -168,7 +168,7 @@ def minutes(program: op.Program) -> Estimate:
         spent += duration(pace, amount)
     return spent.named(
         "minutes",
-        said("minutes for one sock"),
+        said("time for one sock"),
         "min",
         said("every kind of work × its pace, and the finishing"),
         said("paces of a practised maker; each kind of work errs as a whole"),

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import partial
 from math import exp
 
-from sockwright.estimates import THE_ORDER, Count, Derivation, Estimate, Input, counted
+from sockwright.estimates import LEAST_SHARE, THE_ORDER, Count, Derivation, Estimate, Input, counted
 from sockwright.facts import Fact, fact, table
 from sockwright.measure.belief import (
     AREAL_MASS_ROW,
@@ -86,8 +86,8 @@ ROWS: Mapping[str, Mapping[str, float]] = {
 LABELS = {
     "wale": said("width of a wale"),
     "course": said("height of a course"),
-    "loop": said("length of a loop"),
-    "tightness": said("tightness"),
+    "loop": said("yarn in one loop"),
+    "tightness": said("tightness factor"),
     "areal_mass": said("mass of a square metre"),
 }
 
@@ -118,9 +118,6 @@ FROM_READINGS = OF_FABRIC | {
 MUNDEN = said("D. L. Munden, J. Text. Inst. 50 (1959) T448-T471")
 UPDATE = said("Gaussian update of ln wale, ln course and ln loop (any textbook of statistics)")
 TEXCOMS = said("Texcoms Textile Technical Handbook (2023), p. 147")
-
-LEAST_SHARE = 0.0005
-"""Errors that bring less are not told."""
 
 
 def estimate_gauge(

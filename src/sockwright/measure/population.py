@@ -18,7 +18,7 @@ import numpy as np
 import numpy.typing as npt
 
 from sockwright import facts
-from sockwright.estimates import THE_ORDER, Derivation, Estimate, Input
+from sockwright.estimates import LEAST_SHARE, THE_ORDER, Derivation, Estimate, Input
 from sockwright.facts import fact
 from sockwright.facts.feet import Regression, foot_measures
 from sockwright.order.model import Sex, ShoeSize, ShoeSystem
@@ -82,8 +82,6 @@ class Population:
 
 STEP = 1e-4
 """By what share a variance is changed to see what comes of it."""
-LEAST_SHARE = 0.0005
-"""What brings less to a foretold measure is not told."""
 
 Known = Mapping[str, Estimate]
 

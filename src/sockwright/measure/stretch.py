@@ -56,7 +56,7 @@ def stretch_readings(
     return None
 
 
-OPENING = ("gauge.open_ratio", said("how far the fabric opens"))
+OPENING = ("gauge.open_ratio", said("opens in width"))
 """Key and label of the number."""
 
 

@@ -135,7 +135,7 @@ def _mark(default: Mark) -> Key:
         key,
         Either(one_word, named),
         _MARK_MEANINGS[default.role],
-        f'"{default.name}"',
+        f'"{default.name!s}"',
         field=default.role,
     )
 
@@ -200,7 +200,7 @@ def _check_heel_half(machine: Machine, fields: Fields) -> None:
 MACHINE = Table(
     "a table with turns and cylinders, or with file",
     (
-        Key("name", text("a name"), "what the machine is called on the sheets", f'"{NAMELESS}"'),
+        Key("name", text("a name"), "what the machine is called on the sheets", f'"{NAMELESS!s}"'),
         Key(
             "turns",
             choice(Turning),

@@ -108,7 +108,7 @@ def _section(headings: list[str], rows: str) -> str:
 def _row(name: str, key: Key) -> str:
     default = "must be given" if key.needed else key.default
     cells = (f"`{name}`", key.meaning, key.kind.expects, default)
-    return "| " + " | ".join(cell.replace("|", "\\|") for cell in cells) + " |"
+    return "| " + " | ".join(str(cell).replace("|", "\\|") for cell in cells) + " |"
 
 
 def main(path: str) -> None:

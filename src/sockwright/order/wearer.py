@@ -179,7 +179,7 @@ def _age() -> Value:
 WEARER = Table(
     "a table with the wearer's name",
     (
-        Key("name", text("a name"), "what the wearer is called on the sheets", f'"{NAMELESS}"'),
+        Key("name", text("a name"), "what the wearer is called on the sheets", f'"{NAMELESS!s}"'),
         Key(
             "sex",
             choice(Sex),

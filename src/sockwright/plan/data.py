@@ -14,7 +14,7 @@ from sockwright.fabric.use import YarnUse
 from sockwright.once import once
 from sockwright.plan.make import PairPlan, Plan
 from sockwright.plan.notes import fabric_agrees, look_again, plan_notes
-from sockwright.plan.numbers import NUMBERS, Value
+from sockwright.plan.numbers import NUMBERS, OF_FIT, Value
 from sockwright.plan.trust import size_verdict
 from sockwright.sock.fit import CylinderFit
 from sockwright.steps import Step
@@ -163,10 +163,7 @@ def _cylinder(fit: CylinderFit) -> Data:
     return {
         "needles": fit.cylinder.needles,
         "fits": fit.fits,
-        "girth": fit.girth.as_data(),
-        "girth_ease": fit.girth_ease.as_data(),
-        "heel_opening": fit.opening_needed.as_data(),
-        "fabric_opening": fit.opening_possible.as_data(),
+        **{name: get(fit).as_data() for name, get in OF_FIT.items()},
         "heel_too_tight": round(fit.heel.too_tight, 3),
         "score": round(fit.score.value, 4),
         "reasons": list(fit.reasons),

@@ -10,7 +10,7 @@ from math import sqrt
 from typing import Any
 
 from sockwright.errors import SockwrightError
-from sockwright.estimates import THIS_PLAN, Count, Estimate, Origin
+from sockwright.estimates import LEAST_SHARE, THIS_PLAN, Count, Estimate, Origin
 from sockwright.estimates import Input as Taken
 from sockwright.fabric.use import OTHER
 from sockwright.measure.gauge import ROWS, estimate_gauge
@@ -25,8 +25,6 @@ from sockwright.words import Said, joined, said
 
 SECOND = "second."
 """What keys of the second sock's numbers begin with, where the feet differ."""
-LEAST_SHARE = 0.0005
-"""Errors at the bottom that bring less are not told."""
 LEAST_GAIN = 0.05
 """A measurement that narrows a number by less is no help."""
 NOTHING_MM = 0.05

@@ -8,7 +8,7 @@ from functools import cache, cached_property, partial
 from math import log
 
 from sockwright.errors import CannotMake
-from sockwright.estimates import Estimate, wished
+from sockwright.estimates import Estimate
 from sockwright.fabric.compare import compared
 from sockwright.fabric.lengths import FabricMeasures, measure_fabric
 from sockwright.fabric.use import YarnUse, minutes, of_pair, yarn_use
@@ -26,7 +26,7 @@ from sockwright.sock.choice import choose_cylinder, cylinder_offers, scores
 from sockwright.sock.fit import CylinderFit, rank_cylinders
 from sockwright.sock.heel import OF_SOCK
 from sockwright.sock.leg import LegShape, shape_leg
-from sockwright.sock.sizing import Sizing, size_sock
+from sockwright.sock.sizing import Sizing, length_ease, size_sock
 from sockwright.steps import Program
 from sockwright.words import said
 
@@ -69,14 +69,13 @@ class Plan:
     @cached_property
     def length_ease(self) -> Estimate:
         """How much shorter than the foot the sock is, as a share."""
-        wish = wished("sock.ease.length", said("ease wished for"), self.order.sock.ease.length)
         return (1.0 - self.sizing.foot_length / self.foot.length.estimate).named(
             "fit.length_ease",
-            said("ease in length"),
+            said("shorter than the foot by"),
             "1",
             said("1 − foot length of the sock ÷ foot length"),
             OF_SOCK,
-            also=(wish,),
+            also=(length_ease(self.order.sock),),
         )
 
     @property

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 
 from sockwright.estimates import Count, Derivation, Estimate, Input
 from sockwright.fabric.lengths import run_counts
@@ -27,6 +28,20 @@ class PlanNumber:
     in_data: bool = True
 
 
+OF_FIT: Mapping[str, Callable[[CylinderFit], Estimate]] = {
+    "girth": lambda fit: fit.girth,
+    "girth_ease": lambda fit: fit.girth_ease,
+    "heel_opening": lambda fit: fit.opening_needed,
+    "fabric_opening": lambda fit: fit.opening_possible,
+    "score": lambda fit: fit.score,
+}
+"""The numbers of any cylinder's fit."""
+
+
+def _of_fit(get: Callable[[CylinderFit], Estimate], plan: Plan) -> Value:
+    return get(plan.fit)
+
+
 NUMBERS = (
     PlanNumber("gauge.wale", lambda plan: plan.gauge.wale),
     PlanNumber("gauge.course", lambda plan: plan.gauge.course),
@@ -35,11 +50,7 @@ NUMBERS = (
     PlanNumber("gauge.areal_mass", lambda plan: plan.gauge.areal_mass),
     PlanNumber("gauge.open_ratio", lambda plan: plan.gauge.open_ratio),
     PlanNumber("gauge.readings_used", lambda plan: plan.gauge.readings_used),
-    PlanNumber("fit.girth", lambda plan: plan.fit.girth),
-    PlanNumber("fit.girth_ease", lambda plan: plan.fit.girth_ease),
-    PlanNumber("fit.heel_opening", lambda plan: plan.fit.opening_needed),
-    PlanNumber("fit.fabric_opening", lambda plan: plan.fit.opening_possible),
-    PlanNumber("fit.score", lambda plan: plan.fit.score),
+    *(PlanNumber(f"fit.{name}", partial(_of_fit, get)) for name, get in OF_FIT.items()),
     PlanNumber("fit.length_ease", lambda plan: plan.length_ease),
     PlanNumber("sizing.needles", lambda plan: plan.sizing.needles),
     PlanNumber("sizing.heel_needles", lambda plan: plan.sizing.heel_needles),
@@ -68,10 +79,10 @@ NUMBERS = (
 )
 """Those that every sock has under one key; the foot's, the cylinders' and the yarns' come by name
 (`numbers`)."""
+BY_KEY = {each.key: each for each in NUMBERS}
 
 OF_FABRIC = ("wale", "loop", "tightness", "open_ratio")
 """What the fit of a cylinder that was not chosen rests on."""
-OF_FIT = ("girth", "girth_ease", "heel_opening", "fabric_opening", "score")
 
 
 @once
@@ -80,9 +91,12 @@ def numbers(plan: Plan) -> dict[str, Value]:
     return dict(_numbers(plan))
 
 
-def number(plan: Plan, key: str) -> Value:
-    """The number of this key; KeyError if the sock has none."""
-    return numbers(plan)[key]
+def label_of(plan: Plan, key: str) -> str:
+    """What pages, sheets and texts call the number of this key, one that the sock has."""
+    value = BY_KEY[key].get(plan)
+    if value is None or value.how is None:
+        raise KeyError(key)
+    return value.how.label
 
 
 def _numbers(plan: Plan) -> Iterator[tuple[str, Value]]:
@@ -107,8 +121,7 @@ def _of_cylinder(fit: CylinderFit, chosen: bool) -> Iterator[tuple[str, Value]]:
     names["fit.needles"] = f"machine.cylinders.{needles}"
     if not chosen:
         names |= {f"gauge.{name}": f"{start}.{name}" for name in OF_FABRIC}
-    values: tuple[Estimate, ...]
-    values = (fit.girth, fit.girth_ease, fit.opening_needed, fit.opening_possible, fit.score)
+    values = tuple(get(fit) for get in OF_FIT.values())
     if not chosen:
         gauge = fit.gauge
         values = (gauge.wale, gauge.loop, gauge.tightness, gauge.open_ratio, *values)

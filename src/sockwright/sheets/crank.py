@@ -14,6 +14,7 @@ from sockwright.needlebed.execute import Execution
 from sockwright.plan.data import instructions
 from sockwright.plan.make import Plan
 from sockwright.plan.notes import look_again, to_wind
+from sockwright.plan.numbers import label_of
 from sockwright.program.draft import CORD, WASTE
 from sockwright.quantities import format_mass, format_metres, format_pm
 from sockwright.sheets import MARGIN_MM, SIZES, Paper
@@ -177,26 +178,30 @@ def _glance(plan: Plan, steps: tuple[Instruction, ...]) -> Iterator[Data]:
     """The key numbers, label and value."""
     units, sizing = plan.units, plan.sizing
     fabric = plan.fabric
-    yield _line(said("needles"), f"{sizing.needles}")
-    yield _line(said("foot, heel to toe"), format_pm(fabric.foot_length, units))
-    yield _line(said("floor to top"), format_pm(fabric.leg_length, units))
+
+    def line(key: str, value: str) -> Data:
+        return _line(label_of(plan, key), value)
+
+    yield line("sizing.needles", f"{sizing.needles}")
+    yield line("fabric.foot_length", format_pm(fabric.foot_length, units))
+    yield line("fabric.leg_length", format_pm(fabric.leg_length, units))
     if not sizing.heel.cups:
-        yield _line(said("tube, top to toe"), format_pm(fabric.tube_length, units))
-    yield _line(said("round the tube"), format_pm(plan.fit.girth, units))
+        yield line("fabric.tube_length", format_pm(fabric.tube_length, units))
+    yield line("fit.girth", format_pm(plan.fit.girth, units))
     course, wale = plan.gauge.course, plan.gauge.wale
     span, unit = (25.4, said("1 in")) if units == "in" else (100.0, said("10 cm"))
     yield _line(
         said("wales × courses in {unit}", unit=unit),
         said("{wales:.1f} × {courses:.1f}", wales=span / wale.value, courses=span / course.value),
     )
-    yield _line(said("cuff rounds"), f"{_rounds_of(Section.CUFF, steps)}")
-    yield _line(said("leg rounds"), f"{sizing.leg_rounds}")
+    yield line("sizing.hem_rounds", f"{_rounds_of(Section.CUFF, steps)}")
+    yield line("sizing.leg_rounds", f"{sizing.leg_rounds}")
     if sizing.heel.cups:
-        yield _line(said("heel rows"), f"{sizing.heel.rows}")
-    yield _line(said("foot rounds"), f"{sizing.foot_rounds}")
+        yield line("sizing.heel_rows", f"{sizing.heel.rows}")
+    yield line("sizing.foot_rounds", f"{sizing.foot_rounds}")
     if sizing.toe.cup is not None:
-        yield _line(said("toe rows"), f"{sizing.toe.cup.rows}")
-    yield _line(said("time for one sock"), f"{plan.minutes.value:.0f} ± {plan.minutes.sd:.0f} min")
+        yield line("sizing.toe_rows", f"{sizing.toe.cup.rows}")
+    yield line("minutes", f"{plan.minutes.value:.0f} ± {plan.minutes.sd:.0f} min")
 
 
 def _rounds_of(section: Section, steps: tuple[Instruction, ...]) -> int:

@@ -9,6 +9,7 @@ from sockwright.estimates import Estimate
 from sockwright.plan.data import instructions
 from sockwright.plan.make import PairPlan, Plan
 from sockwright.plan.notes import to_wind
+from sockwright.plan.numbers import label_of
 from sockwright.program.draft import CORD, WASTE
 from sockwright.quantities import format_length, format_mass, format_pm
 from sockwright.sheets import Paper
@@ -54,14 +55,11 @@ def _name(sock: Plan, place: int) -> str:
 def _measures(plan: Plan) -> dict[str, str]:
     """What the finished sock should measure, rested and washed, in the order's units."""
     units, fabric, girth = plan.units, plan.fabric, plan.fabric.girth
-    lengths: dict[str, str] = {said("tube, top to toe"): format_pm(fabric.tube_length, units)}
+    lengths = {"fabric.tube_length": fabric.tube_length}
     if plan.sizing.heel.cups:
-        lengths = {
-            said("foot, heel to toe"): format_pm(fabric.foot_length, units),
-            said("height, floor to top"): format_pm(fabric.leg_length, units),
-        }
+        lengths = {"fabric.foot_length": fabric.foot_length, "fabric.leg_length": fabric.leg_length}
     return {
-        **lengths,
+        **{label_of(plan, key): format_pm(length, units) for key, length in lengths.items()},
         said("tube laid flat"): format_pm(Estimate(girth.value / 2, girth.sd / 2, "mm"), units),
         said("cuff, as it is seen"): format_length(
             plan.sizing.cuff.visible * plan.gauge.course.value, units

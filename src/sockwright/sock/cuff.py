@@ -65,7 +65,7 @@ class Cuff:
         return self.courses.value
 
 
-CUFF = said("rounds of the cuff")
+CUFF = said("cuff rounds")
 PLAIN_DEPTH = said("depth ÷ course")
 FOLDED_DEPTH = said("2 × depth ÷ course + 1, made odd: a hem folds on a middle round")
 ROLLED_DEPTH = said(

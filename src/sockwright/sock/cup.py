@@ -16,9 +16,9 @@ SPENCER = said("D. J. Spencer, Knitting Technology, 3rd ed., pp. 265-266")
 LABELS = {
     "heel_kept": said("needles kept at the heel's narrowest"),
     "heel_deep_kept": said("needles kept at the outer limits"),
-    "heel_rows": said("rows of the heel"),
+    "heel_rows": said("heel rows"),
     "toe_kept": said("needles kept at the toe's narrowest"),
-    "toe_rows": said("rows of the toe"),
+    "toe_rows": said("toe rows"),
 }
 
 

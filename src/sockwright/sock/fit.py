@@ -145,7 +145,7 @@ def fit_cylinder(cylinder: Cylinder, gauge: Gauge, foot: Foot, sock: SockGiven) 
     wish = wished("sock.ease.girth", said("ease wished for"), sock.ease.girth)
     ease = (1.0 - girth / foot.ball_girth.estimate).named(
         "fit.girth_ease",
-        said("ease in girth"),
+        said("narrower than the foot by"),
         "1",
         said("1 − girth of the tube ÷ ball girth"),
         FIT_AND_SIZING,
@@ -154,14 +154,14 @@ def fit_cylinder(cylinder: Cylinder, gauge: Gauge, foot: Foot, sock: SockGiven) 
     )
     needed = (foot.heel_girth.estimate / girth).named(
         "fit.heel_opening",
-        said("opening needed to pass the heel"),
+        said("must open to pass the heel"),
         "1",
         said("heel girth ÷ girth of the tube"),
         OF_TUBE,
     )
     possible = gauge.open_ratio.propagated().named(
         "fit.fabric_opening",
-        said("opening the fabric gives"),
+        said("the fabric opens"),
         "1",
         said("as far as the fabric of this gauge opens"),
         OF_TUBE,

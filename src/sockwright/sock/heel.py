@@ -9,6 +9,7 @@ from __future__ import annotations
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import ClassVar
 
 from sockwright.errors import CannotMake, Offer
@@ -79,7 +80,7 @@ class Heel(ABC):
     def words(self) -> Said:
         """What is knitted, in words."""
 
-    @property
+    @cached_property
     def rows(self) -> Count:
         """All its rows."""
         return rows_of("heel", self.cups)
@@ -141,7 +142,7 @@ class ShortRow(Heel):
         """The shallow cup, if any, and the main one."""
         return (self.cup,) if self.deep is None else (self.deep, self.cup)
 
-    @property
+    @cached_property
     def courses(self) -> Propagated:
         """Half of its rows and of the rounds between them."""
         rows = self.rows.number
@@ -175,7 +176,7 @@ class Afterthought(Heel):
         """The one cup."""
         return (self.cup,)
 
-    @property
+    @cached_property
     def courses(self) -> Propagated:
         """Half of the cup's rows, and the round over both edges."""
         return self.rows.number / 2 + self.tube_rounds
@@ -209,13 +210,13 @@ class NoHeel(Heel):
         """None."""
         return ()
 
-    @property
+    @cached_property
     def rows(self) -> Count:
         """No rows."""
         formula = said("leg and foot are one tube, without a heel")
         return counted(0, "sizing.heel_rows", LABELS["heel_rows"], formula, THE_ORDER)
 
-    @property
+    @cached_property
     def courses(self) -> Propagated:
         """No courses."""
         return Propagated(0.0, {})

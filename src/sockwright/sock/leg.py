@@ -110,7 +110,7 @@ OF_A_TURN = Formulas(
     phrase("({share} × foot length × (1 − length ease) − the turn) ÷ course − courses of the cuff"),
     said("(rounds of the leg + rounds of the cuff that show) × course + the turn"),
 )
-LEG = said("rounds of the leg")
+LEG = said("leg rounds")
 CONTRACT = said("an adult's sock of a 1920s home-work contract: 8 1/2 in leg on an 11 1/2 in foot")
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
 from math import pi
 from typing import NamedTuple
 
@@ -48,7 +49,7 @@ class Toe:
         """Needles kept at the narrowest; None for a gathered toe."""
         return None if self.cup is None else kept_of((self.cup,))
 
-    @property
+    @cached_property
     def rows(self) -> Count:
         """All its rows."""
         if self.cup is not None:
@@ -56,7 +57,7 @@ class Toe:
         formula = said("a gathered toe has none")
         return counted(0, "sizing.toe_rows", LABELS["toe_rows"], formula, THE_ORDER)
 
-    @property
+    @cached_property
     def courses(self) -> Propagated:
         """Courses the toe adds beyond the foot rounds, and what they come from."""
         return Propagated(0.0, {}) if self.cup is None else self.rows.number / 2
@@ -161,6 +162,11 @@ FORMULAS = {
 """By whether there is a heel, and whether the toe is gathered."""
 
 
+def length_ease(sock: SockGiven) -> Estimate:
+    """How much shorter than the foot the sock is asked to be, as a share."""
+    return wished("sock.ease.length", said("length ease wished for"), sock.ease.length)
+
+
 def needles_of(sock: SockGiven, cylinder: Cylinder, scores: Iterable[Estimate] = ()) -> Count:
     """The needles of the sock, as asked for or by the `scores` of the cylinders."""
     key, label = "sizing.needles", said("needles")
@@ -197,8 +203,7 @@ def size_sock(
     needles = needles_of(sock, cylinder, scores)
     half = _half(needles)
     cuff = size_cuff(sock.cuff, cylinder, machine, course, top_factor(leg_shape))
-    ease = wished("sock.ease.length", said("length ease wished for"), sock.ease.length)
-    wish = foot_length * (1.0 - ease)
+    wish = foot_length * (1.0 - length_ease(sock))
     heel, toe = size_heel(sock.heel, half, wish), size_toe(sock, half)
     lost = gather_loss(needles, gauge) if toe.cup is None else None
     rounds = _foot_rounds(heel, toe, course, wish, lost)
@@ -218,7 +223,7 @@ def size_sock(
         foot_length=_foot_length(heel, toe, course, rounds, lost),
         leg_height=(height * course + heel.corner).named(
             "sizing.leg_length",
-            said("height from the floor, reckoned"),
+            said("height from the floor, by the formula"),
             "mm",
             leg_formulas(heel).length,
             OF_SOCK,
@@ -250,7 +255,7 @@ def _foot_rounds(
     rounds = exact.whole(
         round(exact.value),
         "sizing.foot_rounds",
-        said("rounds of the foot"),
+        said("foot rounds"),
         "round",
         FORMULAS[bool(heel.cups), toe.cup is None].rounds,
         OF_SOCK,
@@ -268,7 +273,7 @@ def _foot_length(
     courses = heel.courses + rounds.number + toe.courses - (lost or 0.0)
     return (courses * course + heel.corner).named(
         "sizing.foot_length",
-        said("foot length of the sock, reckoned"),
+        said("foot, heel to toe, by the formula"),
         "mm",
         FORMULAS[bool(heel.cups), toe.cup is None].length,
         OF_SOCK,

@@ -5,27 +5,86 @@ from __future__ import annotations
 from collections.abc import Iterable
 from functools import cache
 
-from fastapi import FastAPI
+from fastapi import APIRouter, FastAPI
+from fastapi.responses import Response
 from starlette.middleware.gzip import GZipMiddleware
 from starlette.staticfiles import StaticFiles
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from sockwright import __version__
-from sockwright.web import errors
+from sockwright.web import entrance, errors, exchange, home
 from sockwright.web.access.guard import Guard
 from sockwright.web.access.kept_certificates import NO_REACH, Reach
-from sockwright.web.access.middleware import Doorkeeper
 from sockwright.web.access.sessions import Door
+from sockwright.web.bench import data as bench_data
+from sockwright.web.bench import view as bench
 from sockwright.web.context import Parts, make_parts, static_folder, static_version
-from sockwright.web.data import DATA_ROUTERS
-from sockwright.web.data.refusals import REFUSALS
-from sockwright.web.pages import PAGE_ROUTERS
+from sockwright.web.entrance import Doorkeeper
+from sockwright.web.errors import REFUSALS
+from sockwright.web.kept import damage, gauge
+from sockwright.web.kept import data as kept_data
+from sockwright.web.kept import pages as kept
+from sockwright.web.pairs import data as pairs_data
+from sockwright.web.pairs import files as pairs_files
+from sockwright.web.pairs import pages as pairs
+from sockwright.web.plan import data as plan_data
+from sockwright.web.plan import pages as plan
 from sockwright.workshop.workshop import Workshop
 
 OPENAPI = "/data/openapi.json"
 
 LOOPBACK = ("localhost", "127.0.0.1", "[::1]")
 """The names a workshop goes by on its own computer."""
+
+own_router = APIRouter()
+"""Files that browsers look for at an address of their own choice, or that must lie at the top."""
+
+
+@own_router.get("/worker.js")
+def keeper() -> Response:
+    """The script that keeps the pages beside the machine, from where it may speak for them all."""
+    text = (static_folder() / "bench" / "worker.js").read_text(encoding="utf-8")
+    return Response(text, media_type="text/javascript", headers={"cache-control": "no-cache"})
+
+
+@own_router.get("/favicon.ico")
+def icon() -> Response:
+    """The icon, for what asks for it by its old name."""
+    return Response(
+        (static_folder() / "icon.svg").read_bytes(),
+        media_type="image/svg+xml",
+        headers={"cache-control": "max-age=86400"},
+    )
+
+
+PAGE_ROUTERS = (
+    entrance.page_router,
+    own_router,
+    home.page_router,
+    plan.router,
+    pairs.router,
+    pairs_files.router,
+    bench.router,
+    exchange.page_router,
+    *kept.ROUTERS,
+    damage.router,
+    gauge.page_router,
+)
+"""The pages. Of two that answer one address the first does: a file of the bench is asked for before
+its page."""
+
+DATA_ROUTERS = (
+    entrance.data_router,
+    home.data_router,
+    plan_data.router,
+    pairs_data.router,
+    bench_data.proofs,
+    bench_data.router,
+    exchange.data_router,
+    *kept_data.ROUTERS,
+    gauge.data_router,
+)
+"""The same as data."""
 
 
 @cache
@@ -54,6 +113,7 @@ def make_app() -> FastAPI:
         name="static",
     )
     errors.handle(app)
+    damage.handle(app)
     return app
 
 

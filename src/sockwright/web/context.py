@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass, fields, replace
+from dataclasses import asdict, dataclass, replace
 from functools import cache
 from hashlib import sha256
 from importlib.resources import files
@@ -18,18 +18,38 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from sockwright.grammar.values import LONGEST_NOTE, LONGEST_TEXT
 from sockwright.plan.make import PairPlan, Plan
+from sockwright.store.damage import Damage
+from sockwright.store.items import ItemKind, Thing
 from sockwright.web.access.kept_certificates import NO_REACH, Reach
 from sockwright.web.access.sessions import Door
-from sockwright.web.bench.log_file import MOST_FILE_BYTES
-from sockwright.web.formats import Formats
-from sockwright.web.pairs_kept import damage_address
+from sockwright.web.preferences import PREFERENCES_COOKIE, Formats, Preferences, read_preferences
+from sockwright.web.received import MOST_LOG_BYTES
 from sockwright.web.workers import InProcess, Job, Tools, WorkerPool, Workers
-from sockwright.words.said import capital, said
-from sockwright.words.tongue import LANGUAGES, Tongue, tongue
+from sockwright.words.said import capital
+from sockwright.words.tongue import Tongue
 from sockwright.workshop.kinds import TYPES
 from sockwright.workshop.planning import Plans
 from sockwright.workshop.printing import Press
 from sockwright.workshop.workshop import Workshop
+
+ID = r"^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$"
+"""What the id of a kept thing looks like."""
+
+
+def list_address(kind: ItemKind) -> str:
+    """Where all of a kind are listed."""
+    return f"/{TYPES[kind].plural}"
+
+
+def address(thing: Thing) -> str:
+    """The page of a kept thing."""
+    return f"{list_address(thing.kind)}/{thing.id}"
+
+
+def damage_address(damage: Damage) -> str:
+    """The page that says how a damaged thing comes back, "" for one without an id that reads."""
+    return f"{list_address(damage.kind)}/{damage.id}" if damage.id else ""
+
 
 SECURE_PREFIX: Final = "__Host-"
 """Has browsers take the cookie from nobody but this host, and over TLS only (RFC 6265bis)."""
@@ -146,7 +166,7 @@ def _templates(version: str) -> Environment:
     templates.globals["static"] = lambda name: f"/static/{version}/{name}"
     templates.globals["longest_text"] = LONGEST_TEXT
     templates.globals["longest_note"] = LONGEST_NOTE
-    templates.globals["longest_log"] = MOST_FILE_BYTES
+    templates.globals["longest_log"] = MOST_LOG_BYTES
     templates.globals["damage_address"] = damage_address
     templates.globals["cap"] = capital
     templates.globals["kinds"] = tuple(TYPES.values())
@@ -160,69 +180,6 @@ def static_version() -> str:
     for path in sorted(one for one in static_folder().rglob("*") if one.is_file()):
         total.update(path.name.encode() + path.read_bytes())
     return total.hexdigest()[:12]
-
-
-PREFERENCES_COOKIE: Final = "sockwright_preferences"
-
-CHOICES: Mapping[str, tuple[str, ...]] = {
-    "language": tuple(LANGUAGES),
-    "units": ("cm", "in"),
-    "theme": ("auto", "light", "dark"),
-    "paper": ("a4", "letter"),
-}
-"""What may be chosen of each; the first is the usual one."""
-
-CHOICE_WORDS: Mapping[str, Mapping[str, str]] = {
-    "language": LANGUAGES,
-    "units": {"cm": said("centimetres"), "in": said("inches")},
-    "theme": {"auto": said("as this device"), "light": said("light"), "dark": said("dark")},
-    "paper": {"a4": "A4", "letter": "US Letter"},
-}
-"""What each choice is called; languages and papers are called the same in every language."""
-
-
-@dataclass(frozen=True)
-class Preferences:
-    """One of CHOICES for each."""
-
-    language: str = "en"
-    units: str = "cm"
-    theme: str = "auto"
-    paper: str = "a4"
-
-    @property
-    def tongue(self) -> Tongue:
-        """The reader's language, with her units."""
-        return tongue(self.language, self.units)
-
-    @property
-    def formats(self) -> Formats:
-        """The reader's way to write numbers."""
-        return Formats(self.units, self.language)
-
-    def with_choices(self, given: Mapping[str, str]) -> Preferences:
-        """Those of `given` that may be chosen, the others as they are."""
-        sound = {key: given[key] for key in CHOICES if given.get(key) in CHOICES[key]}
-        return replace(self, **sound)
-
-    def as_cookie(self) -> str:
-        """The cookie's text."""
-        return urlencode(asdict(self))
-
-
-def read_preferences(cookie: str | None, accept_language: str) -> Preferences:
-    """From the cookie; without one the language is the first of the browser's that we speak."""
-    usual = Preferences(language=_spoken(accept_language))
-    return usual.with_choices(dict(parse_qsl(cookie or "")))
-
-
-def _spoken(accept_language: str) -> str:
-    """The first language of an Accept-Language header that we speak, else English."""
-    for part in accept_language.split(",")[:20]:
-        code = part.split(";")[0].strip().split("-")[0].lower()
-        if code in LANGUAGES:
-            return code
-    return fields(Preferences)[0].default  # type: ignore[return-value]
 
 
 def rendered(templates: Environment, template: str, reader: Preferences, **context: Any) -> str:

@@ -11,59 +11,22 @@ from typing import Any, Final
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse, Response
+from pydantic import BaseModel, Field
 from starlette.exceptions import HTTPException
 from starlette.requests import ClientDisconnect
 from starlette.routing import Match, Mount
 from starlette.types import Scope
 
 from sockwright.errors import NotProven, SockwrightError
-from sockwright.store.damage import Damaged
 from sockwright.store.items import Busy, FileDamaged, NotKept, Stale, StoreError
 from sockwright.web.access.guard import TooLarge, too_large
 from sockwright.web.context import visit
-from sockwright.web.damage import DAMAGED, damage_data, damaged_page
 from sockwright.words.said import Said, said
+from sockwright.workshop.answers import Problems
 
 _REFERENCE: Final = "sockwright.fault"
 
 _log = logging.getLogger("sockwright.web")
-
-
-def told(scope: Scope, error: BaseException) -> str:
-    """Log the fault of a request, if that was not done before: its reference."""
-    if _REFERENCE not in scope:
-        scope[_REFERENCE] = new_reference()
-        more = {"reference": scope[_REFERENCE]}
-        _log.error("%s %s failed", scope["method"], scope["path"], exc_info=error, extra=more)
-    return str(scope[_REFERENCE])
-
-
-def new_reference() -> str:
-    """Six signs to speak of a fault by."""
-    return secrets.token_hex(3)
-
-
-def told_gone(scope: Scope) -> None:
-    """Log that whoever asked hung up before the end."""
-    _log.info("%s %s: the client hung up", scope["method"], scope["path"])
-
-
-class NoPage(SockwrightError):
-    """There is nothing at that address."""
-
-
-STATUS: dict[type[Exception], int] = {
-    NotKept: 404,
-    NoPage: 404,
-    Stale: 409,
-    NotProven: 409,
-    Busy: 503,
-    Damaged: 409,
-    FileDamaged: 503,
-    StoreError: 503,
-    SockwrightError: 400,
-}
-"""The status of each refusal; that of the nearest base counts."""
 
 WORDS: dict[int, tuple[str, str]] = {
     400: (said("That cannot be done"), said("What was sent could not be read.")),
@@ -103,26 +66,96 @@ RESTORE = "sockwright restore-workshop"
 METHODS = ("DELETE", "GET", "HEAD", "OPTIONS", "PATCH", "POST", "PUT")
 
 
+class FaultData(BaseModel):
+    """One part of an address that cannot be read."""
+
+    path: str = Field(description="Its name.")
+    wrong: str
+
+
+class RefusalData(BaseModel):
+    """Why there is no answer."""
+
+    error: str = Field(description="What kind of refusal it is, in a few words.")
+    detail: str
+    problems: list[FaultData]
+
+
+REFUSALS: dict[int | str, dict[str, Any]] = {
+    404: {"model": RefusalData, "description": "There is nothing here."},
+    409: {"model": RefusalData, "description": "What is asked for is damaged."},
+    422: {"model": RefusalData, "description": "A part of the address cannot be read."},
+}
+"""What any address of the data may answer instead."""
+
+WRITES: dict[int | str, dict[str, Any]] = {
+    400: {"model": RefusalData, "description": "What was sent cannot be read at all."},
+    403: {"model": RefusalData, "description": "No page of this workshop asked for it."},
+}
+"""What an address that writes may answer, too."""
+
+
+class ProblemData(BaseModel):
+    """One thing wrong with what was given."""
+
+    path: str = Field(description="The key's place, such as foot.length.")
+    wrong: str
+    right: str
+
+
+def problems_data(problems: Problems) -> list[ProblemData]:
+    """Every problem, as data."""
+    return [
+        ProblemData(path=one.path, wrong=one.wrong, right=one.right) for one in problems.problems
+    ]
+
+
+def told(scope: Scope, error: BaseException) -> str:
+    """Log the fault of a request, if that was not done before: its reference."""
+    if _REFERENCE not in scope:
+        scope[_REFERENCE] = new_reference()
+        more = {"reference": scope[_REFERENCE]}
+        _log.error("%s %s failed", scope["method"], scope["path"], exc_info=error, extra=more)
+    return str(scope[_REFERENCE])
+
+
+def new_reference() -> str:
+    """Six signs to speak of a fault by."""
+    return secrets.token_hex(3)
+
+
+def told_gone(scope: Scope) -> None:
+    """Log that whoever asked hung up before the end."""
+    _log.info("%s %s: the client hung up", scope["method"], scope["path"])
+
+
+class NoPage(SockwrightError):
+    """There is nothing at that address."""
+
+
+STATUS: dict[type[Exception], int] = {
+    NotKept: 404,
+    NoPage: 404,
+    Stale: 409,
+    NotProven: 409,
+    Busy: 503,
+    FileDamaged: 503,
+    StoreError: 503,
+    SockwrightError: 400,
+}
+"""The status of each refusal; that of the nearest base counts."""
+
+
 def handle(app: FastAPI) -> None:
     """Have the app answer every error with a page or with data."""
     for kind in STATUS:
         app.add_exception_handler(kind, _refused)
-    app.add_exception_handler(Damaged, _damaged)
     app.add_exception_handler(FileDamaged, _torn)
     app.add_exception_handler(TooLarge, _too_large)
     app.add_exception_handler(HTTPException, _http)
     app.add_exception_handler(RequestValidationError, _invalid)
     app.add_exception_handler(ClientDisconnect, _gone)
     app.add_exception_handler(Exception, _failed)
-
-
-async def _damaged(request: Request, error: Exception) -> Response:
-    assert isinstance(error, Damaged)
-    if is_data(request.url.path):
-        problems = damage_data(visit(request), error.damage).problems
-        found = [one.model_dump() for one in problems]
-        return answer(request, STATUS[Damaged], error.message, words=DAMAGED, problems=found)
-    return damaged_page(visit(request), error.damage)
 
 
 async def _torn(request: Request, error: Exception) -> Response:

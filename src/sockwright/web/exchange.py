@@ -1,26 +1,50 @@
-"""Files that come in: read within bounds, their texts kept, and what became of them told."""
+"""Out and in: orders as TOML, and the whole workshop as one file.
+
+What comes in is read within bounds, its text is kept where it is refused, and what became of it is
+told.
+"""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
 
-from starlette.datastructures import FormData, UploadFile
+from fastapi import APIRouter
+from fastapi.responses import RedirectResponse, Response
+from pydantic import BaseModel, Field
+from starlette.datastructures import FormData
 
 from sockwright.errors import Problem
 from sockwright.store.items import Thing
-from sockwright.web.pairs_kept import ID, Everything, by_id
-from sockwright.web.received import MOST_FIELD_BYTES
+from sockwright.web.context import ID, AVisit, Visit, address
+from sockwright.web.pairs_kept import Everything, by_id, not_deleted, pairs_of
+from sockwright.web.printing import file_answer
+from sockwright.web.received import MOST_FIELD_BYTES, AForm, one, uploaded
 from sockwright.words.said import joined, said, said_of
+from sockwright.workshop.answers import Problems
 from sockwright.workshop.backup import Joined
 from sockwright.workshop.order_exchange import Taken
 from sockwright.workshop.whole_stream import MOST_BYTES
+
+page_router = APIRouter(prefix="/exchange")
+data_router = APIRouter(prefix="/exchange", tags=["workshop"])
 
 MOST_LISTED = 60
 """Things that are named one by one after a workshop was taken in."""
 
 THE_ORDER = said("the order")
+
+GROUPS = {
+    "differed": said(
+        "Changed here and there: the last change holds; the other stands there under “What it was”"
+    ),
+    "newer": said("Brought up to date"),
+    "new": said("New here"),
+}
+"""What became of the things of a workshop that was taken in, the doubtful ones first."""
 
 
 @dataclass(frozen=True)
@@ -58,14 +82,6 @@ def workshop_bytes(form: FormData) -> bytes | Problem:
     if data is None:
         return Problem(said("the file"), said("is missing"), said("choose an exported workshop"))
     return data
-
-
-def uploaded(form: FormData, most: int) -> bytes | None:
-    """The chosen file, one byte more than `most` if it is larger; None where none was chosen."""
-    file = form.get("file")
-    if not isinstance(file, UploadFile) or not file.filename:
-        return None
-    return file.file.read(most + 1)
 
 
 def order_told(taken: Taken) -> str:
@@ -118,3 +134,95 @@ def _too_large() -> Problem:
 
 def _nothing() -> Problem:
     return Problem(THE_ORDER, said("is missing"), said("choose a file, or paste its text"))
+
+
+@page_router.get("")
+def exchange_page(visit: AVisit) -> Response:
+    """What may go out, and where to give in what comes in."""
+    return _page(visit)
+
+
+@page_router.post("/order")
+def take_order(visit: AVisit, form: AForm) -> Response:
+    """Take in an order file: its parts and its pair."""
+    text = order_text(form)
+    if isinstance(text, Problem):
+        return _page(visit, ComeIn("order", one(form, "text"), (text,)), 422)
+    answer = visit.shop.import_order(text)
+    if isinstance(answer, Problems):
+        return _page(visit, ComeIn("order", text, answer.problems), 422)
+    sock = answer.sock
+    undo = (f"/socks/{sock.id}/delete", sock.version) if sock.version == 1 and answer.new else None
+    return visit.to(f"/socks/{sock.id}", order_told(answer), undo=undo)
+
+
+@page_router.get("/workshop.json")
+def give_workshop(visit: AVisit) -> Response:
+    """The whole workshop as one file."""
+    day = datetime.now().astimezone().strftime("%Y-%m-%d")
+    return file_answer(visit.shop.export_all(), day, "workshop.json")
+
+
+@page_router.post("/workshop")
+def take_workshop(visit: AVisit, form: AForm) -> Response:
+    """Take in a whole workshop: all of it, or nothing."""
+    data = workshop_bytes(form)
+    answer = Problems((data,)) if isinstance(data, Problem) else visit.shop.import_all(data)
+    if isinstance(answer, Problems):
+        return _page(visit, ComeIn("workshop", problems=answer.problems), 422)
+    query = listed_query(answer)
+    return visit.to(f"/exchange?{query}" if query else "/exchange", workshop_told(answer))
+
+
+@page_router.get("/order")
+@page_router.get("/workshop")
+def sent_here_again() -> Response:
+    """The addresses of the forms, typed or come back to, are those of the page."""
+    return RedirectResponse("/exchange", 303)
+
+
+def _page(visit: Visit, come: ComeIn | None = None, status: int = 200) -> Response:
+    asked, every = visit.request.query_params, visit.shop.everything(None)
+    listed: list[tuple[str, Any]] = [
+        (words, things_listed(every, asked.getlist(group))) for group, words in GROUPS.items()
+    ]
+    return visit.page(
+        "exchange.html",
+        status,
+        come=come or ComeIn(),
+        longest_order=MOST_FIELD_BYTES,
+        pairs=pairs_of(every),
+        listed=[(words, things) for words, things in listed if things],
+        address=address,
+        holds=sum(map(len, not_deleted(every).values())),
+    )
+
+
+class OrderOut(BaseModel):
+    """A pair's order that may go out."""
+
+    id: str
+    title: str
+    address: str = Field(description="Where its TOML file is.")
+
+
+class ExchangeData(BaseModel):
+    """All that may go out."""
+
+    orders: list[OrderOut]
+    workshop: str = Field(description="Where the file of the whole workshop is.")
+    holds: int = Field(description="Things in it that are not deleted.")
+
+
+@data_router.get("")
+def exchange(visit: AVisit) -> ExchangeData:
+    """Where the orders and the whole workshop are to be had as files."""
+    every = visit.shop.everything(None)
+    return ExchangeData(
+        orders=[
+            OrderOut(id=one.id, title=one.sock.name, address=f"/socks/{one.id}/order.toml")
+            for one in pairs_of(every)
+        ],
+        workshop="/exchange/workshop.json",
+        holds=sum(map(len, not_deleted(every).values())),
+    )

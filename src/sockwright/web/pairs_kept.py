@@ -5,20 +5,22 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from typing import Annotated
+
+from fastapi import Path
 
 from sockwright.order.model import YARN_ROLES
-from sockwright.store.damage import Damage
 from sockwright.store.items import ItemKind, NotKept, State, Thing
 from sockwright.store.kept import stand_in
+from sockwright.web.context import ID
 from sockwright.web.plan.choices import query_of
 from sockwright.words.said import said
 from sockwright.workshop.fields import BEING_MADE, MADE, PLANNED
-from sockwright.workshop.kinds import TYPES
 from sockwright.workshop.pairs import choice_of
 from sockwright.workshop.workshop import Workshop
 
-ID = r"^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$"
-"""What the id of a kept thing looks like."""
+PairId = Annotated[str, Path(pattern=ID, description="The pair's id.")]
+"""The id of a pair in an address of the data."""
 
 STATUS_WORDS = {
     PLANNED: said("planned"),
@@ -98,16 +100,6 @@ def by_status(every: Iterable[Pair]) -> dict[str, list[Pair]]:
     return groups
 
 
-def list_address(kind: ItemKind) -> str:
-    """Where all of a kind are listed."""
-    return f"/{TYPES[kind].plural}"
-
-
-def address(thing: Thing) -> str:
-    """The page of a kept thing."""
-    return f"{list_address(thing.kind)}/{thing.id}"
-
-
 def by_id(every: Everything) -> dict[str, Thing]:
     """The same things by id."""
     return {thing.id: thing for things in every.values() for thing in things}
@@ -141,11 +133,6 @@ def _pair(sock: Thing, parts: Mapping[str, Thing]) -> Pair:
         },
         swatches=tuple(part_of(parts, ItemKind.SWATCH, id) for id in fields["swatches"]),
     )
-
-
-def damage_address(damage: Damage) -> str:
-    """The page that says how a damaged thing comes back, "" for one without an id that reads."""
-    return f"{list_address(damage.kind)}/{damage.id}" if damage.id else ""
 
 
 _PAIR_DEEDS = {

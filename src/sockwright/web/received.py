@@ -21,6 +21,9 @@ MOST_FIELDS = 2_000
 MOST_FIELD_BYTES = 200_000
 """Bytes of one text: more than the longest note or order."""
 
+MOST_LOG_BYTES = 900_000
+"""More than a file of any log of a bench has; a request may have a little more."""
+
 
 async def _sent_form(request: Request) -> AsyncIterator[FormData]:
     """The fields of a POST, the files sent with it closed when the answer is made."""
@@ -61,6 +64,14 @@ def one(form: FormData, name: str, usual: str = "") -> str:
     """The text of a field without outer blanks."""
     value = form.get(name, usual)
     return value.strip() if isinstance(value, str) else usual
+
+
+def uploaded(form: FormData, most: int) -> bytes | None:
+    """The chosen file, one byte more than `most` if it is larger; None where none was chosen."""
+    file = form.get("file")
+    if not isinstance(file, UploadFile) or not file.filename:
+        return None
+    return file.file.read(most + 1)
 
 
 def seen_version(form: FormData) -> int:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import logging
 import signal
 import socket
+import threading
 import time
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 from types import FrameType
 from typing import TYPE_CHECKING, Final
@@ -18,14 +20,15 @@ from starlette.requests import ClientDisconnect
 from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from sockwright.store.copies import keep_copy
 from sockwright.store.database import open_database, sqlite_file
+from sockwright.store.items import StoreError
 from sockwright.web.access.kept_certificates import NO_REACH, Reach, Secured, secure
 from sockwright.web.access.network import as_host, is_loopback
 from sockwright.web.access.sessions import Door
 from sockwright.web.app import LOOPBACK, make_site
 from sockwright.web.connections import USUAL, Connections, Limits
 from sockwright.web.context import make_parts
-from sockwright.web.daily_copy import copied_daily
 from sockwright.web.errors import told, told_gone
 from sockwright.web.logbook import logged
 from sockwright.workshop.workshop import Workshop
@@ -42,7 +45,12 @@ FILES: Final = 4096
 SPARE_FILES: Final = 100
 """For the database, the pages and what they need."""
 
+LOOKS_AFTER_S: Final = 600.0
+"""How long after a look whether a day has begun the next one comes, s."""
+
 STOPS: Final = (signal.SIGINT, signal.SIGTERM)
+
+_log = logging.getLogger("sockwright.web")
 
 
 @dataclass(frozen=True)
@@ -74,6 +82,43 @@ def _place(address: URL) -> str:
     if address.get_backend_name() == "sqlite":
         return str(Path(str(address.database)).absolute())
     return address.render_as_string(hide_password=True)
+
+
+@contextmanager
+def copied_daily(
+    file: Path | None, today: Callable[[], date], looks_after_s: float = LOOKS_AFTER_S
+) -> Iterator[None]:
+    """Keep a copy of each day on which the block runs; a database without a `file` has none.
+
+    Where a copy cannot be made, that is told once a day, and the workshop goes on.
+    """
+    if file is None:
+        yield
+        return
+    ended, told = threading.Event(), set[date]()
+    copy_today(file, today(), told)
+
+    def look() -> None:
+        while not ended.wait(looks_after_s):
+            copy_today(file, today(), told)
+
+    watch = threading.Thread(target=look, name="daily copy", daemon=True)
+    watch.start()
+    try:
+        yield
+    finally:
+        ended.set()
+        watch.join()
+
+
+def copy_today(file: Path, day: date, told: set[date]) -> None:
+    """Keep the copy of a day, if there is none; `told` are the days of which a failure is told."""
+    try:
+        keep_copy(file, day.isoformat())
+    except StoreError as error:
+        if day not in told:
+            told.add(day)
+            _log.warning("%s", error)
 
 
 @contextmanager

@@ -82,7 +82,7 @@ def _answer(job: bytes, tools: Any) -> bytes:
 def _tools() -> Any:
     """Tools of our own, with all loaded that jobs need."""
     import sockwright.plan.make
-    import sockwright.web.plan.jobs
+    import sockwright.web.plan.pages
     import sockwright.web.printing  # noqa: F401
     from sockwright.web.context import make_tools
 

@@ -11,8 +11,16 @@ ENDS = (".", "!", "?")
 """Signs that end a sentence already."""
 
 
+class LostTranslation(TypeError):
+    """A text was about to be cut, glued or changed as plain English."""
+
+
 class Said(str):
-    """An English text: a plain str to all that reads it, with the template it was made from.
+    """An English text that knows the template it was made from, and so its translations.
+
+    It is shown and compared as a plain str is. Whatever would make another text of it (`+`, an
+    f-string, `.split()`) raises LostTranslation: parts go whole into a template, `joined`,
+    `capitalised` and `sentence` do the rest, and `str(text)` is the English one.
 
     `template` is what the catalogue knows it by (for a plural its singular, `many` being the
     other and `number` the one that chooses), in a `context` where English has one word for what
@@ -41,7 +49,7 @@ class Said(str):
         context: str = "",
     ) -> Said:
         chosen = template if many is None or number == 1 else many
-        text = chosen.format_map(values) if values else chosen
+        text = in_english(chosen, values) if values else chosen
         new = super().__new__(cls, FINISHES[finish](text))
         new.template, new.many, new.number, new.finish = template, many, number, finish
         new.values = MappingProxyType(dict(values))
@@ -51,6 +59,34 @@ class Said(str):
     def __reduce__(self) -> tuple[Any, ...]:
         parts = (self.template, dict(self.values), self.many, self.number, self.finish)
         return Said, (*parts, dict(self.in_units), self.context)
+
+
+def _guarded(name: str) -> Callable[..., Any]:
+    def refuse(self: Said, *_: object, **__: object) -> Any:
+        raise LostTranslation(
+            f"{name} would lose the translations of {self.template!r}: put it whole into a "
+            "template, or take str() of it where English is meant"
+        )
+
+    return refuse
+
+
+CHANGING = (
+    *("__add__", "__radd__", "__mul__", "__rmul__", "__mod__", "__rmod__"),
+    *("__format__", "__getitem__", "capitalize", "casefold", "center", "expandtabs", "format"),
+    *("format_map", "ljust", "lower", "lstrip", "partition", "removeprefix", "removesuffix"),
+    *("replace", "rjust", "rpartition", "rsplit", "rstrip", "split", "splitlines", "strip"),
+    *("swapcase", "title", "translate", "upper", "zfill"),
+)
+"""What makes another text of a str."""
+for _name in CHANGING:
+    setattr(Said, _name, _guarded(_name))
+
+
+def in_english(template: str, values: Mapping[str, object]) -> str:
+    """The template with its fields filled in, each as it is said."""
+    plain = {name: str(one) if isinstance(one, Said) else one for name, one in values.items()}
+    return str(template).format_map(plain)
 
 
 def said(template: str, /, **values: object) -> Said:

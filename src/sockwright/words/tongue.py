@@ -12,7 +12,7 @@ from io import BytesIO
 from string import Formatter
 from typing import Any
 
-from sockwright.words.said import FINISHES, Said, plain_values
+from sockwright.words.said import FINISHES, Said, in_english, plain_values
 
 LANGUAGES: Mapping[str, str] = {"en": "English", "de": "Deutsch"}
 """Every language there is, and what it calls itself."""
@@ -67,7 +67,7 @@ class Tongue:
         up as it is. The result is a plain str.
         """
         if values and self._plain:
-            return text.format_map(plain_values(values))
+            return in_english(text, plain_values(values))
         if values:
             return self.fill(self.gettext(text), plain_values(values))
         return self._retold(text) if isinstance(text, Said) else self.gettext(text)
@@ -103,7 +103,7 @@ class Tongue:
     def fill(self, template: str, values: Mapping[str, object]) -> str:
         """A template of this language with its fields filled in, each value told."""
         if self._plain:
-            return template.format_map(values)
+            return in_english(template, values)
         parts = template_parts(template)
         if parts is None:
             return self._filler.vformat(template, (), values)
@@ -120,7 +120,7 @@ class Tongue:
 
     def numeral(self, digits: str) -> str:
         """A number that was printed in English, with the signs of this language."""
-        return digits.translate(SIGNS[self.code])
+        return str(digits).translate(SIGNS[self.code])
 
     def ordinal(self, number: int) -> str:
         """An ordinal in figures: "2nd", "14th"."""
@@ -128,9 +128,10 @@ class Tongue:
 
     def day(self, iso: str) -> str:
         """A day, maybe with its time, from its ISO form; any other text as it stands."""
+        iso = str(iso)
         found = _ISO_DAY.match(iso)
         if found is None:
-            return str(iso)
+            return iso
         rest = iso[found.end() :].strip()
         return " ".join((found.expand(DAYS[self.code]), *([rest] if rest else ())))
 

@@ -164,7 +164,7 @@ def figure_em() -> float:
 def wrap(words: str, size_mm: float, width_mm: float) -> list[str]:
     """The words in lines no wider than `width_mm` as far as breaks at spaces can do it."""
     lines: list[str] = []
-    for word in words.split():
+    for word in str(words).split():
         longer = f"{lines[-1]} {word}" if lines else word
         if lines and text_width(longer, size_mm) <= width_mm:
             lines[-1] = longer
@@ -175,7 +175,7 @@ def wrap(words: str, size_mm: float, width_mm: float) -> list[str]:
 
 def wrap_close(words: str, size_mm: float, width_mm: float) -> list[str]:
     """The words in lines no wider than `width_mm`; a word wider than that is broken too."""
-    pieces = (piece for word in words.split() for piece in _pieces(word, size_mm, width_mm))
+    pieces = (piece for word in str(words).split() for piece in _pieces(word, size_mm, width_mm))
     return wrap(" ".join(pieces), size_mm, width_mm)
 
 

@@ -1,21 +1,41 @@
-"""What the page beside the machine is made of: the plan of one sock, its data, its log."""
+"""The page beside the machine: one sock of a pair, step by step.
+
+The way to it on another device is an address, and its QR code.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import asdict, dataclass
-from typing import Any
+from html import escape
+from typing import Any, Final
+
+from fastapi import APIRouter
+from fastapi.responses import Response
 
 from sockwright.bench.counting import beats_in
 from sockwright.bench.follow import Following
 from sockwright.bench.log import FIRST, SECOND, WHICH, Entry, state_of
-from sockwright.bench.page_data import bench_data
+from sockwright.bench.page_data import bench_data, sock_name
+from sockwright.drawing.base.theme import Theme
+from sockwright.drawing.cylinder.bench import bench_cylinder_svg
+from sockwright.drawing.tracing.figures import FIGURES
 from sockwright.plan.make import Plan
-from sockwright.web.context import Visit
+from sockwright.web.access.kept_certificates import base_for_others
+from sockwright.web.context import AVisit, Visit
 from sockwright.web.errors import NoPage
+from sockwright.web.pairs_kept import Pair, pair
+from sockwright.web.printing import file_name
 from sockwright.words.said import said
 from sockwright.workshop.answers import Planned, PlannedSock
 from sockwright.workshop.workshop import Workshop
+
+router = APIRouter(prefix="/socks/{id}/bench")
+
+QUIET: Final = 4
+"""Light modules round the code (ISO/IEC 18004)."""
+
+COMMAND: Final = "sockwright serve --network"
 
 
 def which_of(text: str) -> str:
@@ -97,3 +117,103 @@ def progress_words(done: int, beats: int) -> str:
     if done == beats:
         return said("off the machine")
     return said("{share} % of its counts are done", share=100 * done // beats)
+
+
+def qr_svg(text: str, title: str) -> str:
+    """The code of a text as SVG, named by `title`.
+
+    Its colours are those of the classes `qr-paper` and `qr-ink` of the page's style: dark on light
+    in every theme, for many cameras read nothing else.
+    """
+    import segno
+
+    code = segno.make(text, error="m", micro=False)
+    rows = [bytes(row) for row in code.matrix]
+    side = len(rows) + 2 * QUIET
+    dark = "".join(
+        f"M{x + QUIET} {y + QUIET}h1v1h-1z"
+        for y, row in enumerate(rows)
+        for x, module in enumerate(row)
+        if module
+    )
+    return (
+        f'<svg class="qr" viewBox="0 0 {side} {side}" role="img" aria-label="{escape(title)}"'
+        ' shape-rendering="crispEdges">'
+        f'<path class="qr-paper" d="M0 0h{side}v{side}h-{side}z"/>'
+        f'<path class="qr-ink" d="{dark}"/></svg>'
+    )
+
+
+@dataclass(frozen=True)
+class Link:
+    """An address for another device, and its QR code (SVG). The pass-phrase is in neither."""
+
+    address: str
+    code: str
+
+
+@dataclass(frozen=True)
+class Devices:
+    """The ways to both socks by their turn, none where no other device reaches this workshop;
+    `command` would open it to them. `secure` tells whether the way is encrypted."""
+
+    links: dict[str, Link]
+    secure: bool
+    command: str = COMMAND
+
+
+def devices(visit: Visit, id: str) -> Devices:
+    """How other devices come to the bench of a pair."""
+    base = base_for_others(visit.request.url, visit.parts.reach)
+    title = visit.tongue.tell(said("QR code of the address below"))
+    addresses = {which: f"{base}/socks/{id}/bench/{which}" for which in WHICH} if base else {}
+    links = {which: Link(one, qr_svg(one, title)) for which, one in addresses.items()}
+    return Devices(links, base.startswith("https:"))
+
+
+@router.get("")
+def choose(visit: AVisit, id: str) -> Response:
+    """Which sock of the pair to go on with."""
+    shown = pair(visit.shop, id)
+    plans = plans_for(visit.shop, id)
+    far = {which: progress(visit, id, plan, which) for which, plan in plans.items()}
+    following = next((which for which, (done, beats) in far.items() if done < beats), "")
+    return visit.page(
+        "bench_choose.html",
+        pair=shown,
+        socks=[
+            {
+                "which": which,
+                "name": sock_name(plan, which),
+                "told": progress_words(*far[which]),
+                "next": which == following,
+            }
+            for which, plan in plans.items()
+        ],
+        devices=devices(visit, id),
+        damaged_entries=visit.shop.damaged_entries(id),
+    )
+
+
+@router.get("/{which}")
+def one(visit: AVisit, id: str, which: str) -> Response:
+    """One sock, from the place its log has come to."""
+    shown, which = pair(visit.shop, id), which_of(which)
+    return visit.page("bench.html", **bench_context(visit, shown, bench_for(visit.shop, id, which)))
+
+
+def bench_context(visit: Visit, shown: Pair, bench: Bench) -> dict[str, Any]:
+    """What the page of one sock is made of."""
+    plan, which = bench.plan, bench.which
+    return {
+        "pair": shown,
+        "sock_name": sock_name(plan, which),
+        "bench": bench_of(visit, bench),
+        "cylinder": bench_cylinder_svg(plan, Theme.PAGE, visit.tongue),
+        "figures": {
+            key: draw(visit.tongue.gettext(title), Theme.PAGE)
+            for key, (title, draw) in FIGURES.items()
+        },
+        "log": log_data(log_of(visit.shop, shown.id, which)),
+        "log_name": file_name(shown.sock.name, f"{which}-log.json"),
+    }

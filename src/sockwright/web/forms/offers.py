@@ -9,8 +9,7 @@ from sockwright.errors import Problem, QuantityError
 from sockwright.grammar.declare import Either, Value
 from sockwright.quantities import parse_fineness_tex
 from sockwright.store.items import ItemKind
-from sockwright.web.forms.labels import places, plain_path, without_numbers
-from sockwright.web.forms.texts import Texts, clean, short_key
+from sockwright.web.forms.texts import Texts, clean, places, plain_path, short_key, without_numbers
 from sockwright.words.said import Said, numeral, said
 
 UNITS: Mapping[str, tuple[str, ...]] = {

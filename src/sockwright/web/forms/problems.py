@@ -12,9 +12,8 @@ from sockwright.grammar.declare import Kind as Grammar
 from sockwright.order.swatches import READINGS
 from sockwright.store.items import ItemKind
 from sockwright.web.forms.items import Field, Group, Item, Rows, Wrong, every
-from sockwright.web.forms.labels import full_label
 from sockwright.web.forms.offers import offer, offered
-from sockwright.web.forms.texts import NAME, VALUE, Texts, at, row, rows_of, short_key
+from sockwright.web.forms.texts import NAME, VALUE, Texts, at, full_label, row, rows_of, short_key
 from sockwright.words.said import Said, listed, said
 from sockwright.workshop.kinds import TYPES
 

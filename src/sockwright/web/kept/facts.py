@@ -11,8 +11,9 @@ from sockwright.measure.foot_measures import spoken
 from sockwright.order.model import Closing as ToeClosing
 from sockwright.order.model import CuffKind, PouchKind
 from sockwright.store.items import ItemKind, Thing
-from sockwright.web.formats import Formats
-from sockwright.web.pairs_kept import address, part_of
+from sockwright.web.context import address
+from sockwright.web.pairs_kept import part_of
+from sockwright.web.preferences import Formats
 from sockwright.words.said import dated, joined, listed, said, said_of
 from sockwright.workshop.gauge_memory import staleness
 

@@ -7,16 +7,25 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from sockwright.errors import Problem
-from sockwright.grammar.declare import Place
+from sockwright.grammar.declare import Place, Value
 from sockwright.store.items import ItemKind, State, Thing
 from sockwright.web.forms.documents import written
 from sockwright.web.forms.fields import form_items
 from sockwright.web.forms.items import Field, Group, Item
-from sockwright.web.forms.labels import full_label
 from sockwright.web.forms.problems import Form, clashing, troubled
-from sockwright.web.forms.texts import Texts, clean, tidy, typed, without_row
+from sockwright.web.forms.texts import (
+    Texts,
+    clean,
+    full_label,
+    places,
+    tidy,
+    typed,
+    without_numbers,
+    without_row,
+)
 from sockwright.web.kept.kinds import PAGES, extra_fields, extra_items, extra_texts
 from sockwright.words.said import joined, said
+from sockwright.words.tongue import Tongue
 from sockwright.workshop.answers import Problems
 from sockwright.workshop.kinds import TYPES, check_document, check_fields
 from sockwright.workshop.workshop import Workshop
@@ -60,6 +69,29 @@ class Rowed:
 def texts_of(kind: ItemKind, state: State) -> dict[str, str]:
     """What stands in the form of a kept thing."""
     return {**extra_texts(kind, state), **dict(typed(TYPES[kind].grammar, state.document))}
+
+
+def understood(
+    kind: ItemKind, pairs: Iterable[tuple[str, str]], tongue: Tongue
+) -> list[tuple[str, str]]:
+    """The texts of a form, names that are known here as the order file has them."""
+    return [(path, _name(text, _known(kind, path), tongue)) for path, text in pairs]
+
+
+def _known(kind: ItemKind, path: str) -> tuple[str, ...]:
+    """The names that the field at a path knows."""
+    found = places(kind).get(without_numbers(path))
+    return found.kind.known if found and isinstance(found.kind, Value) else ()
+
+
+def _name(text: str, known: tuple[str, ...], tongue: Tongue) -> str:
+    told = {tongue.tell(name): name for name in reversed(known)}
+    if text.strip() in told:
+        return told[text.strip()]
+    typed = text.strip().casefold()
+    if typed in known:
+        return text
+    return next((name for name in known if tongue.tell(name).casefold() == typed), text)
 
 
 def read_sent(kind: ItemKind, pairs: Iterable[tuple[str, str]], before: State | None) -> Sent:

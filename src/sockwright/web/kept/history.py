@@ -10,7 +10,7 @@ from typing import Any
 from sockwright.store.items import Change, ItemKind, State, Thing, changes_between, same
 from sockwright.store.models import fields_of, kinds_referred
 from sockwright.web.context import Visit
-from sockwright.web.forms.labels import full_label, labels_of
+from sockwright.web.forms.texts import full_label, labels_of
 from sockwright.web.kept.kinds import PAGES
 from sockwright.words.said import dated, joined, said
 from sockwright.workshop.workshop import Workshop

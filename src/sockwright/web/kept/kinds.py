@@ -6,17 +6,20 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from sockwright.drawing.base.theme import Theme
+from sockwright.drawing.tracing.foot import foot_plan_svg, foot_side_svg
 from sockwright.errors import Problem
+from sockwright.facts.feet import foot_measures
+from sockwright.grammar.declare import Place
 from sockwright.machine import Machine
+from sockwright.order.machine_part import MACHINE
 from sockwright.store.items import ItemKind, State, Thing
-from sockwright.web.formats import Formats
 from sockwright.web.forms.items import Field, Option
-from sockwright.web.forms.labels import label
-from sockwright.web.forms.texts import Texts, clean
+from sockwright.web.forms.texts import Texts, clean, label
 from sockwright.web.kept import facts
 from sockwright.web.kept.facts import Fact, Others
-from sockwright.web.kept.figures import FOOT_NUMBERS, foot_drawings, read_machine
 from sockwright.web.pairs_kept import pair_deed
+from sockwright.web.preferences import Formats
 from sockwright.words.said import said, said_as
 from sockwright.words.tongue import Tongue
 from sockwright.workshop.kinds import ABOUT_KINDS, TYPES
@@ -114,6 +117,18 @@ def _about_chosen(text: str) -> bool:
     return bool(id) and kind in ABOUT_KINDS
 
 
+def foot_drawings(tongue: Tongue) -> tuple[str, str]:
+    """Where to measure a foot, from outside and from above, each measure with its number."""
+    return foot_side_svg(tongue, Theme.PAGE), foot_plan_svg(tongue, Theme.PAGE)
+
+
+def read_machine(document: Mapping[str, Any]) -> Machine | None:
+    """The machine of a kept document; None for one that no longer reads."""
+    problems: list[Any] = []
+    machine = MACHINE.read(document, Place("", problems))
+    return machine if isinstance(machine, Machine) and not problems else None
+
+
 PAGES: Mapping[ItemKind, KindPages] = {
     ItemKind.PERSON: KindPages(
         KindWords(
@@ -125,7 +140,7 @@ PAGES: Mapping[ItemKind, KindPages] = {
         ),
         headings=(said("Foot length"), said("Not measured yet")),
         facts=facts.person,
-        numbers={f"foot.{name}": number for name, number in FOOT_NUMBERS.items()},
+        numbers={f"foot.{name}": one.number for name, one in foot_measures().items()},
         drawings=foot_drawings,
         plans={"person": "id"},
     ),

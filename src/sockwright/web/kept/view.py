@@ -9,16 +9,21 @@ from typing import Any
 
 from fastapi.responses import HTMLResponse
 
+from sockwright.drawing.base.places import place_marks, usual_limits
+from sockwright.drawing.base.theme import Theme
+from sockwright.drawing.cylinder.picture import cylinder_svg
+from sockwright.drawing.cylinder.view import CylinderView, Needle
 from sockwright.errors import Problem
+from sockwright.machine import Machine, home_hour
+from sockwright.sock.cup import default_kept
+from sockwright.steps import Way
 from sockwright.store.items import ItemKind, NotKept, Stale, State, Thing
 from sockwright.store.models import kinds_referred
-from sockwright.web.context import Visit
-from sockwright.web.formats import Formats
+from sockwright.web.context import ID, Visit, address, list_address
 from sockwright.web.forms.items import runs
 from sockwright.web.forms.problems import Form
 from sockwright.web.forms.texts import Texts
 from sockwright.web.kept.facts import Fact
-from sockwright.web.kept.figures import machine_drawing
 from sockwright.web.kept.form import (
     NO_CLASHES,
     Meeting,
@@ -30,12 +35,17 @@ from sockwright.web.kept.form import (
 )
 from sockwright.web.kept.history import Told, history, reference_names, told
 from sockwright.web.kept.kinds import ABOUT, PAGES, ids_of
-from sockwright.web.pairs_kept import ID, address, by_id, list_address, not_deleted
+from sockwright.web.pairs_kept import by_id, not_deleted
 from sockwright.web.plan.rows import GaugeLine, gauge_lines
 from sockwright.web.plan.why import asking_of_swatch
+from sockwright.web.preferences import Formats
 from sockwright.words.said import said
+from sockwright.words.tongue import Tongue
 from sockwright.workshop.kinds import TYPES
 from sockwright.workshop.workshop import Workshop
+
+CYLINDER_MM = 130.0
+"""How wide a cylinder is drawn beside its machine's form, mm."""
 
 
 @dataclass(frozen=True)
@@ -255,6 +265,25 @@ def _cylinder(visit: Visit, thing: Thing) -> dict[str, Any] | None:
         "needles": needles,
         "svg": machine_drawing(machine, needles, visit.tongue),
     }
+
+
+def machine_drawing(
+    machine: Machine, needles: int, tongue: Tongue, theme: Theme = Theme.PAGE
+) -> str:
+    """A cylinder of a machine at rest, with the marks that usual socks need."""
+    limits = usual_limits(needles, default_kept(needles // 2)) if needles % 2 == 0 else ()
+    view = CylinderView(
+        states=(Needle.WORKING,) * needles,
+        heel_needles=needles // 2,
+        gap=0,
+        way=Way.FORWARD,
+        turning=machine.turns,
+        forward=machine.forward,
+        home_hour=home_hour(machine),
+        marks=place_marks(machine, needles, limits),
+        landmarks=machine.landmarks,
+    )
+    return cylinder_svg(view, CYLINDER_MM, theme, tongue)
 
 
 def gauge_of(visit: Visit, thing: Thing) -> list[GaugeLine]:

@@ -17,8 +17,8 @@ from sockwright.plan.notes import look_again, plan_notes
 from sockwright.plan.trust import SizeVerdict, size_verdict
 from sockwright.store.items import Stale
 from sockwright.web.context import Visit
-from sockwright.web.formats import Formats
 from sockwright.web.plan.rows import Column, Row, columns, pair_rows, profile_drawing, sock_rows
+from sockwright.web.preferences import Formats
 from sockwright.web.received import texts
 from sockwright.words.said import said
 from sockwright.workshop.answers import Planned, Problems, Refused

@@ -10,8 +10,8 @@ from urllib.parse import parse_qsl
 
 from sockwright.errors import Problem
 from sockwright.store.items import ItemKind, Thing
-from sockwright.web.forms.labels import full_label, plain_path
 from sockwright.web.forms.problems import plainly
+from sockwright.web.forms.texts import full_label, plain_path
 from sockwright.web.plan.choices import SLIDERS, Slider, Wish, query_of
 from sockwright.words.said import said
 from sockwright.workshop.answers import Choice, Planned, Problems, Refused, Written

@@ -14,8 +14,6 @@ from sockwright.plan.make import PairPlan, Plan
 from sockwright.plan.notes import finding_words, look_again, plan_notes
 from sockwright.plan.trust import size_verdict
 from sockwright.sock.fit import CylinderFit
-from sockwright.web.context import Preferences
-from sockwright.web.formats import Formats
 from sockwright.web.plan.planning import (
     Planning,
     cylinders,
@@ -38,6 +36,7 @@ from sockwright.web.plan.rows import (
     yarn_rows,
 )
 from sockwright.web.plan.why import Asking, beside_each_other
+from sockwright.web.preferences import Formats, Preferences
 from sockwright.wording.instructions import Instruction, group_steps
 from sockwright.words.said import capitalised, joined, said
 from sockwright.words.tongue import Tongue

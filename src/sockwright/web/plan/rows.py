@@ -1,6 +1,6 @@
 """A plan as the rows of the planning page: every number with its name, its key and its words.
 
-The keys are those by which `plan_sources` tells where a number comes from.
+Names and keys are those of `plan.numbers`.
 """
 
 from __future__ import annotations
@@ -16,7 +16,8 @@ from sockwright.drawing.sock.picture import sock_svg
 from sockwright.estimates import Estimate
 from sockwright.measure.foot_measures import spoken
 from sockwright.plan.make import PairPlan, Plan
-from sockwright.web.formats import Formats
+from sockwright.plan.numbers import label_of
+from sockwright.web.preferences import Formats
 from sockwright.words.said import capitalised, joined, said
 from sockwright.words.tongue import Tongue
 from sockwright.workshop.gauge_memory import Remembered
@@ -24,6 +25,9 @@ from sockwright.workshop.gauge_memory import Remembered
 CYLINDER_MM = 110.0
 PROFILE_MM = (110.0, 130.0)
 """Sizes at which drawings are made: shown larger, their type is as large as a caption's."""
+
+
+Cell = Callable[[Plan], str]
 
 
 @dataclass(frozen=True)
@@ -73,65 +77,59 @@ def columns(pair: PairPlan, heading: str = "") -> tuple[Column, ...]:
 
 def sock_rows(shown: Sequence[Column], formats: Formats) -> list[Row]:
     """The sock in numbers, from top to toe."""
-    cells = [*_sock_cells(formats), *(() if shown[0].plan.sizing.heel.cups else _tube(formats))]
+    cells = _sock_cells(formats)
+    if shown[0].plan.sizing.heel.cups:
+        del cells["fabric.tube_length"]
+    return _rows_of(cells, shown)
+
+
+def _rows_of(cells: Mapping[str, Cell], shown: Sequence[Column]) -> list[Row]:
+    first = shown[0].plan
     return [
-        Row(label, (key,), tuple(cell(column.plan) for column in shown))
-        for label, key, cell in cells
+        Row(
+            capitalised(ROWS[key] if key in ROWS else label_of(first, key)),
+            (key,),
+            tuple(cell(column.plan) for column in shown),
+        )
+        for key, cell in cells.items()
     ]
 
 
-Cell = Callable[[Plan], str]
+ROWS = {
+    "sizing.hem_rounds": said("cuff"),
+    "sizing.leg_rounds": said("leg"),
+    "sizing.heel_rows": said("heel"),
+    "sizing.foot_rounds": said("foot"),
+    "sizing.toe_rows": said("toe"),
+    "gauge.wale": said("wales"),
+    "gauge.course": said("courses"),
+}
+"""What rows are called that tell more than their number, or tell it as so many on a length."""
 
 
-def _sock_cells(formats: Formats) -> Iterator[tuple[str, str, Cell]]:
+def _sock_cells(formats: Formats) -> dict[str, Cell]:
     length, percent, number = formats.length, formats.percent, formats.number
-    yield said("Needles"), "sizing.needles", lambda plan: str(plan.sizing.needles)
-    yield said("Tube, round"), "fit.girth", lambda plan: length(plan.fit.girth)
-    yield (
-        said("Narrower than the foot by"),
-        "fit.girth_ease",
-        lambda plan: percent(plan.fit.girth_ease),
-    )
-    yield (
-        said("Must open to pass the heel"),
-        "fit.heel_opening",
-        lambda plan: said("{times} times", times=number(plan.fit.opening_needed)),
-    )
-    yield (
-        said("The fabric opens"),
-        "fit.fabric_opening",
-        lambda plan: said("{times} times", times=number(plan.fit.opening_possible)),
-    )
-    yield said("Cuff"), "sizing.hem_rounds", lambda plan: _cuff(plan, formats)
-    yield said("Leg"), "sizing.leg_rounds", lambda plan: _rounds(plan.sizing.leg_rounds)
-    yield (
-        said("Height from the floor"),
-        "fabric.leg_length",
-        lambda plan: length(plan.fabric.leg_length),
-    )
-    yield said("Heel"), "sizing.heel_rows", _heel
-    yield said("Foot"), "sizing.foot_rounds", lambda plan: _rounds(plan.sizing.foot_rounds)
-    yield said("Toe"), "sizing.toe_rows", _toe
-    yield (
-        said("Foot, heel to toe"),
-        "fabric.foot_length",
-        lambda plan: length(plan.fabric.foot_length),
-    )
-    yield (
-        said("Shorter than the foot by"),
-        "fit.length_ease",
-        lambda plan: percent(plan.length_ease),
-    )
-    yield said("Time for one sock"), "minutes", lambda plan: formats.hours(plan.minutes)
+    return {
+        "sizing.needles": lambda plan: str(plan.sizing.needles),
+        "fit.girth": lambda plan: length(plan.fit.girth),
+        "fit.girth_ease": lambda plan: percent(plan.fit.girth_ease),
+        "fit.heel_opening": lambda plan: _times(number(plan.fit.opening_needed)),
+        "fit.fabric_opening": lambda plan: _times(number(plan.fit.opening_possible)),
+        "sizing.hem_rounds": lambda plan: _cuff(plan, formats),
+        "sizing.leg_rounds": lambda plan: _rounds(plan.sizing.leg_rounds),
+        "fabric.leg_length": lambda plan: length(plan.fabric.leg_length),
+        "sizing.heel_rows": _heel,
+        "sizing.foot_rounds": lambda plan: _rounds(plan.sizing.foot_rounds),
+        "sizing.toe_rows": _toe,
+        "fabric.foot_length": lambda plan: length(plan.fabric.foot_length),
+        "fit.length_ease": lambda plan: percent(plan.length_ease),
+        "minutes": lambda plan: formats.hours(plan.minutes),
+        "fabric.tube_length": lambda plan: length(plan.fabric.tube_length),
+    }
 
 
-def _tube(formats: Formats) -> Iterator[tuple[str, str, Cell]]:
-    """What only a sock without a heel has."""
-    yield (
-        said("Tube, top to toe"),
-        "fabric.tube_length",
-        lambda plan: formats.length(plan.fabric.tube_length),
-    )
+def _times(number: str) -> str:
+    return said("{times} times", times=number)
 
 
 def _rounds(count: int) -> str:
@@ -156,29 +154,15 @@ def _toe(plan: Plan) -> str:
 
 def gauge_rows(shown: Sequence[Column], formats: Formats) -> list[Row]:
     """The fabric, washed and relaxed."""
-    kinds: tuple[tuple[str, str, Cell], ...] = (
-        (said("Wales"), "gauge.wale", lambda plan: formats.gauge(plan.gauge.wale)),
-        (said("Courses"), "gauge.course", lambda plan: formats.gauge(plan.gauge.course)),
-        (
-            said("Yarn in one loop"),
-            "gauge.loop",
-            lambda plan: formats.small_length(plan.gauge.loop),
-        ),
-        (
-            said("Tightness factor"),
-            "gauge.tightness",
-            lambda plan: formats.number(plan.gauge.tightness),
-        ),
-        (
-            said("Opens in width"),
-            "gauge.open_ratio",
-            lambda plan: said("{times} times", times=formats.number(plan.gauge.open_ratio)),
-        ),
-    )
-    return [
-        Row(label, (key,), tuple(cell(column.plan) for column in shown))
-        for label, key, cell in kinds
-    ]
+    number = formats.number
+    cells: dict[str, Cell] = {
+        "gauge.wale": lambda plan: formats.gauge(plan.gauge.wale),
+        "gauge.course": lambda plan: formats.gauge(plan.gauge.course),
+        "gauge.loop": lambda plan: formats.small_length(plan.gauge.loop),
+        "gauge.tightness": lambda plan: number(plan.gauge.tightness),
+        "gauge.open_ratio": lambda plan: _times(number(plan.gauge.open_ratio)),
+    }
+    return _rows_of(cells, shown)
 
 
 ORIGINS = {"measured": said("measured"), "estimated": said("estimated")}

@@ -1,17 +1,18 @@
-"""Where numbers come from, as a page tells it: the way there, and what is told of each key."""
+"""Where numbers come from, as pages and data tell it: the way there, and what is told of each."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence, Set
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Annotated
+from typing import Annotated, Any
 from urllib.parse import urlencode
 
 from fastapi import Query
 from fastapi.responses import Response
+from pydantic import BaseModel, Field
 
-from sockwright.plan.explain import Explained, sources, swatch_sources
+from sockwright.plan.explain import Explained, Input, sources, swatch_sources
 from sockwright.plan.make import PairPlan
 from sockwright.quantities.printing import told_of
 from sockwright.store.items import Thing
@@ -22,6 +23,14 @@ from sockwright.words.said import said
 
 Keys = Annotated[tuple[str, ...], Query(alias="key")]
 """The keys of the numbers that an address asks for."""
+
+MOST_KEYS = 20
+
+DataKeys = Annotated[
+    tuple[Annotated[str, Query(max_length=60)], ...],
+    Query(alias="key", max_length=MOST_KEYS, description="Keys of numbers; all without."),
+]
+"""The same of an address of the data, which names no more at once."""
 
 SECOND = "second."
 """What keys of the second sock's numbers begin with."""
@@ -119,3 +128,81 @@ def explained_swatch(visit: Visit, swatch: Thing) -> tuple[Explained, ...]:
 def asking_of_swatch(id: str) -> Asking:
     """The way to the explanations of a swatch's numbers."""
     return Asking(f"/swatches/{id}/why")
+
+
+class WhyInput(BaseModel):
+    """What goes into a number; `told` and `told_share` as they are printed."""
+
+    key: str
+    label: str
+    value: dict[str, Any]
+    share: float = Field(description="The part of the number's variance that comes from it.")
+    origin: str
+    source: str
+    told: str
+    told_share: str
+
+
+class WhyData(BaseModel):
+    """Where a number comes from, in the visitor's language."""
+
+    key: str
+    of: str = Field(description="The cylinder or sock among several; empty for the only one.")
+    label: str
+    value: dict[str, Any] | int
+    told: str = Field(description="The number as it is printed.")
+    formula: str
+    inputs: list[WhyInput]
+    rests_on: list[WhyInput] = Field(description="Readings, wishes and facts at the bottom.")
+    source: str
+    standing: str
+    exact: dict[str, Any] | None
+    rounding: str | None
+    further: dict[str, Any] | None
+    helps: str | None
+
+
+def plans_why(
+    visit: Visit, plans: Sequence[Beside], units: str, keys: tuple[str, ...]
+) -> list[WhyData]:
+    """What explains the numbers of these keys in every plan, all for no keys."""
+    wanted = keys or [each.key for one in plans for each in sources(one.pair)]
+    return why_data(visit, told_numbers(plans, wanted), units)
+
+
+def why_data(visit: Visit, found: Sequence[Told], units: str) -> list[WhyData]:
+    """Explanations as data; NoPage if there is none."""
+    if not found:
+        raise NoPage(said("no number of a plan goes by that key"))
+    return [_why(visit, units, each) for each in found]
+
+
+def _why(visit: Visit, units: str, found: Told) -> WhyData:
+    """An explanation as data, told."""
+    one, tell = found.one, visit.tongue.tell
+    texts = {name: tell(getattr(one, name)) for name in ("label", "formula", "source", "standing")}
+    return WhyData(
+        **{
+            **one.as_data(),
+            **texts,
+            "of": tell(found.heading),
+            "rounding": None if one.rounding is None else tell(one.rounding),
+            "helps": None if one.helps is None else tell(one.helps),
+            "told": tell(told_of(one.key, one.value, units)),
+            "inputs": [_input(visit, units, each) for each in one.inputs],
+            "rests_on": [_input(visit, units, each) for each in one.rests_on],
+        }
+    )
+
+
+def _input(visit: Visit, units: str, one: Input) -> WhyInput:
+    tell = visit.tongue.tell
+    return WhyInput(
+        **{
+            **one.as_data(),
+            "label": tell(one.label),
+            "source": tell(one.source),
+            "told": tell(told_of(one.key, one.value, units)),
+            "told_share": visit.formats.percent(one.share),
+        }
+    )

@@ -56,8 +56,8 @@ export class Bench {
       : new Alone();
     this.awake = new Awake((told) => this.view.showAwake(told));
     this.lastPress = -Infinity;
-    /** @type {Promise<void> | null} */
-    this.turn = null;
+    /** @type {{name: Press, at: number}[]} */
+    this.waiting = [];
     this.asked = false;
     this.ready = true;
     this.listen();
@@ -102,7 +102,11 @@ export class Bench {
     addEventListener("pageshow", (event) => {
       if (event.persisted) this.show();
     });
-    document.addEventListener("visibilitychange", () => this.pace.rest());
+    addEventListener("pagehide", () => this.actNow());
+    document.addEventListener("visibilitychange", () => {
+      if (document.hidden) this.actNow();
+      this.pace.rest();
+    });
   }
 
   /**
@@ -120,24 +124,38 @@ export class Bench {
 
   /**
    * Deeds in the order they came. Those that hang on where the sock is wait a moment for what
-   * another device may have counted meanwhile.
+   * another device may have counted meanwhile, and what is pressed after them waits behind them.
    * @param {Press} name
    * @param {number} at in ms
    */
   inTurn(name, at) {
-    const waits = name !== "one" && this.sync.stale;
-    if (!waits && !this.turn) {
+    const first = !this.waiting.length;
+    if (first && !this.waits(name)) {
       this.act(name, at);
       return;
     }
-    /** @type {Promise<void>} */
-    const turn = Promise.resolve(this.turn)
-      .then(() => (waits ? this.sync.fresh() : undefined))
-      .then(() => this.act(name, at))
-      .finally(() => {
-        if (this.turn === turn) this.turn = null;
-      });
-    this.turn = turn;
+    this.waiting.push({ name, at });
+    if (first) this.takeTurns();
+  }
+
+  /** @param {Press} name */
+  waits(name) {
+    return name !== "one" && this.sync.stale;
+  }
+
+  async takeTurns() {
+    while (this.waiting.length) {
+      const [next] = this.waiting;
+      if (this.waits(next.name)) await this.sync.fresh();
+      if (this.waiting[0] !== next) continue;
+      this.waiting.shift();
+      this.act(next.name, next.at);
+    }
+  }
+
+  /** The page may be gone at once: what was pressed counts, whoever else may have counted. */
+  actNow() {
+    for (const { name, at } of this.waiting.splice(0)) this.act(name, at);
   }
 
   /**

@@ -1,0 +1,260 @@
+"""Kept things as data: as they were typed, with what their pages tell of them."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Path
+from pydantic import BaseModel, Field
+
+from sockwright.store.items import ItemKind, State, Thing
+from sockwright.store.models import moment_text
+from sockwright.web.context import ID, AVisit, Visit, address, list_address
+from sockwright.web.forms.items import Field as FormField
+from sockwright.web.forms.items import every
+from sockwright.web.kept.damage import DamageData, damages_data
+from sockwright.web.kept.form import form_of
+from sockwright.web.kept.gauge import GaugeData, gauge_data
+from sockwright.web.kept.kinds import KINDS, PAGES
+from sockwright.web.kept.view import (
+    Listed,
+    drawing_addresses,
+    find,
+    gauge_of,
+    listed_things,
+    notes_among,
+)
+
+router = APIRouter(tags=["kept"])
+
+AnId = Annotated[str, Path(pattern=ID, description="The thing's id.")]
+
+
+class ThingData(BaseModel):
+    """A kept thing at its newest version."""
+
+    id: str
+    kind: str
+    name: str
+    version: int = Field(description="A write names the version it saw.")
+    document: dict[str, Any] = Field(
+        description="What was typed of it, in the grammar of the order file."
+    )
+    fields: dict[str, Any] = Field(
+        description="What it has besides: used_up, serviced, yarn_id, machine_id, about_id."
+    )
+    created: str = Field(description="In UTC.")
+    changed: str = Field(description="When it was written last, in UTC.")
+    deleted: str | None = Field(description="When it was deleted, in UTC.")
+    example: bool
+    address: str = Field(description="Its page.")
+
+
+class EarlierThing(BaseModel):
+    """What a thing was at an earlier version."""
+
+    version: int
+    name: str
+    document: dict[str, Any]
+    fields: dict[str, Any]
+    changed: str
+    deleted: str | None
+
+
+class UserData(BaseModel):
+    """A swatch, pair or note that refers to a thing."""
+
+    id: str
+    kind: str
+    name: str
+    address: str
+
+
+class NoteData(BaseModel):
+    """A note about a thing, whole."""
+
+    id: str
+    text: str
+    changed: str = Field(description="When it was written last, in UTC.")
+    address: str
+
+
+class WholeThing(ThingData):
+    """A kept thing with what it was and what uses it."""
+
+    earlier: list[EarlierThing]
+    used_by: list[UserData]
+    notes: list[NoteData]
+    gauge: list[GaugeData] = Field(
+        description="What its swatches tell, of a machine or a yarn; of a swatch its own."
+    )
+    drawings: dict[str, str] = Field(
+        description="Where a machine's cylinders are drawn (SVG), by their needles."
+    )
+
+
+class FactData(BaseModel):
+    """A fact by which a thing is known in the list, as it is told there."""
+
+    heading: str
+    words: str
+    link: str
+    warns: bool = Field(description="Whether it is a doubt.")
+
+
+class ListedThing(ThingData):
+    """A kept thing with the facts that the list tells of it."""
+
+    facts: list[FactData]
+
+
+class ThingsData(BaseModel):
+    """Some kept things."""
+
+    things: list[ThingData]
+
+
+class ListData(BaseModel):
+    """All of a kind that are not deleted, by name."""
+
+    things: list[ListedThing]
+    damaged: list[DamageData] = Field(description="What can no longer be read, deleted or not.")
+
+
+class FieldData(BaseModel):
+    """A field of a kind's form."""
+
+    path: str = Field(description="The key's place; rows are numbered from 1.")
+    label: str
+    meaning: str
+    expects: str = Field(description="What to write, where that needs to be told.")
+    without: str = Field(description="What holds where it is empty.")
+    needed: bool
+    words: list[str] = Field(description="What there is to choose from; empty for free text.")
+
+
+class BlankData(BaseModel):
+    """What may be said of a new thing of a kind."""
+
+    fields: list[FieldData]
+
+
+def kept(kind: ItemKind) -> APIRouter:
+    """The data of one kind."""
+    of_kind = APIRouter(prefix=list_address(kind), tags=["kept"])
+
+    @of_kind.get("")
+    def every_one(visit: AVisit) -> ListData:
+        """All of them, by name, with what the list tells of each."""
+        listed = listed_things(visit.shop, kind, visit.formats)
+        things = [_listed(visit, kind, one) for one in listed]
+        return ListData(things=things, damaged=damages_data(visit, (kind,)))
+
+    @of_kind.get("/new")
+    def blank(visit: AVisit) -> BlankData:
+        """What may be said of a new one."""
+        items = every(form_of(visit.shop, kind, {}).items)
+        fields = [one for one in items if isinstance(one, FormField)]
+        return BlankData(fields=[_field(one) for one in fields])
+
+    @of_kind.get("/{id}")
+    def one(visit: AVisit, id: AnId) -> WholeThing:
+        """One of them, deleted or not, with what it was and what uses it."""
+        thing = find(visit, kind, id)
+        users = visit.shop.used_by(kind, id)
+        earlier = visit.shop.earlier(id)
+        return WholeThing(
+            **thing_fields(thing),
+            earlier=[_earlier(*was) for was in earlier.items()],
+            used_by=[_user(user) for user in users],
+            notes=[_note(user) for user in notes_among(users)],
+            gauge=gauge_data(visit, gauge_of(visit, thing)),
+            drawings=drawing_addresses(thing),
+        )
+
+    return of_kind
+
+
+def _listed(visit: Visit, kind: ItemKind, one: Listed) -> ListedThing:
+    facts = [
+        FactData(
+            heading=visit.tongue.tell(heading),
+            words=visit.tongue.named(fact.words),
+            link=fact.link,
+            warns=fact.warns,
+        )
+        for heading, fact in zip(PAGES[kind].headings, one.facts, strict=True)
+    ]
+    return ListedThing(**thing_fields(one.thing), facts=facts)
+
+
+def _note(note: Thing) -> NoteData:
+    return NoteData(
+        id=note.id,
+        text=note.document["text"],
+        changed=moment_text(note.state.changed),
+        address=address(note),
+    )
+
+
+def thing_data(thing: Thing) -> ThingData:
+    """A kept thing as data."""
+    return ThingData(**thing_fields(thing))
+
+
+def thing_fields(thing: Thing) -> dict[str, Any]:
+    """The fields of ThingData."""
+    return {
+        "id": thing.id,
+        "kind": str(thing.kind),
+        "name": thing.name,
+        "version": thing.version,
+        "document": dict(thing.document),
+        "fields": dict(thing.fields),
+        "created": moment_text(thing.created),
+        "changed": moment_text(thing.state.changed),
+        "deleted": _moment(thing.state),
+        "example": thing.example,
+        "address": address(thing),
+    }
+
+
+def _earlier(version: int, state: State) -> EarlierThing:
+    return EarlierThing(
+        version=version,
+        name=state.name,
+        document=dict(state.document),
+        fields=dict(state.fields),
+        changed=moment_text(state.changed),
+        deleted=_moment(state),
+    )
+
+
+def _moment(state: State) -> str | None:
+    return None if state.deleted is None else moment_text(state.deleted)
+
+
+def _user(thing: Thing) -> UserData:
+    return UserData(id=thing.id, kind=str(thing.kind), name=thing.name, address=address(thing))
+
+
+def _field(one: FormField) -> FieldData:
+    return FieldData(
+        path=one.path,
+        label=one.label,
+        meaning=one.hint,
+        expects=one.expects,
+        without=one.without,
+        needed=one.needed,
+        words=[option.value for option in one.options] or list(one.known),
+    )
+
+
+@router.get("/deleted")
+def deleted(visit: AVisit) -> ThingsData:
+    """All that was deleted and can be put back, by kind and name."""
+    every = visit.shop.everything(deleted=True).values()
+    return ThingsData(things=[thing_data(one) for things in every for one in things])
+
+
+ROUTERS = (router, *(kept(kind) for kind in KINDS))

@@ -1,0 +1,168 @@
+"""The memory of gauge: what every swatch tells and where its numbers come from.
+
+A sheet tells how one is knitted and measured, with blanks to write in.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from itertools import groupby
+from typing import Annotated
+
+from fastapi import APIRouter, Path, Query
+from fastapi.responses import Response
+from pydantic import BaseModel, Field
+
+from sockwright.estimates import Estimate
+from sockwright.store.items import ItemKind
+from sockwright.web.context import ID, AVisit, Visit, address
+from sockwright.web.kept.view import find
+from sockwright.web.plan.data import OptionData, ToldGauge, things_data, told_gauge
+from sockwright.web.plan.rows import GaugeLine, gauge_lines
+from sockwright.web.plan.why import (
+    DataKeys,
+    Keys,
+    WhyData,
+    asking_of_swatch,
+    explained_swatch,
+    told_alone,
+    why_answer,
+    why_data,
+)
+from sockwright.web.printing import file_answer, paper_of
+from sockwright.words.said import said
+
+page_router = APIRouter()
+data_router = APIRouter(tags=["kept"])
+
+OneOrAll = Query(max_length=36, description="The id of a kept thing; empty for all.")
+
+SwatchId = Annotated[str, Path(pattern=ID, description="The swatch's id.")]
+
+
+@page_router.get("/gauge")
+def gauge_page(visit: AVisit, machine: str = "", yarn: str = "") -> Response:
+    """All that is remembered, or that of one machine or one yarn."""
+    found = visit.shop.gauge_memory(machine or None, yarn or None)
+    lines = gauge_lines(found, visit.formats)
+    return visit.page(
+        "gauge.html",
+        groups=[(of, list(rows)) for of, rows in groupby(lines, key=lambda one: one.of.machine)],
+        machines=visit.shop.things(ItemKind.MACHINE),
+        yarns=visit.shop.things(ItemKind.YARN),
+        machine=machine,
+        yarn=yarn,
+        address=address,
+        asking=asking_of_swatch,
+    )
+
+
+@page_router.get("/swatches/{id}/why")
+def why_page(visit: AVisit, id: str, key: Keys = ()) -> Response:
+    """Where the numbers that a swatch tells come from."""
+    swatch = find(visit, ItemKind.SWATCH, id)
+    told = told_alone(explained_swatch(visit, swatch), key)
+    return why_answer(
+        visit, told, visit.preferences.units, asking_of_swatch(swatch.id), address(swatch)
+    )
+
+
+@page_router.get("/sheets/swatch.pdf")
+def swatch_sheet(visit: AVisit) -> Response:
+    """The swatch sheet with blanks for yarn, machine and needles."""
+    liked = visit.preferences
+    content = visit.shop.print_swatch_form(paper_of(visit), liked.units, liked.language)
+    return file_answer(content, visit.tongue.tell(said("Swatch")), "sheet.pdf", inline=True)
+
+
+class EstimateData(BaseModel):
+    """A number that is not known to the last digit."""
+
+    value: float
+    sd: float = Field(description="Its standard deviation.")
+    unit: str
+
+
+class GaugeData(BaseModel):
+    """What one swatch tells, washed and dry."""
+
+    swatch: str = Field(description="Its id; machine and yarn likewise.")
+    machine: str
+    yarn: str
+    name: str
+    needles: int
+    cam: float | None
+    date: str = Field(description="When it was knitted; empty if that was not noted.")
+    wale: EstimateData = Field(description="The width of a wale.")
+    course: EstimateData = Field(description="The height of a course.")
+    loop: EstimateData = Field(description="The yarn in a loop.")
+    stale: str = Field(description="Why it may hold no longer; empty while it does.")
+    cautions: list[str] = Field(description="What cannot be right about it.")
+    converted: str = Field(description="How it was measured, if not washed and dry.")
+    yarn_name: str
+    told: ToldGauge = Field(description="The same as the page prints it.")
+
+
+class MemoryData(BaseModel):
+    """By machine, needles, yarn and cam setting, the newest first."""
+
+    swatches: list[GaugeData]
+    machines: list[OptionData] = Field(description="Those that may be asked for alone.")
+    yarns: list[OptionData]
+
+
+@data_router.get("/gauge")
+def gauge(
+    visit: AVisit,
+    machine: Annotated[str, OneOrAll] = "",
+    yarn: Annotated[str, OneOrAll] = "",
+) -> MemoryData:
+    """What every swatch tells, or those of one machine or one yarn."""
+    found = visit.shop.gauge_memory(machine or None, yarn or None)
+    return MemoryData(
+        swatches=gauge_data(visit, gauge_lines(found, visit.formats)),
+        machines=things_data(visit.shop.things(ItemKind.MACHINE)),
+        yarns=things_data(visit.shop.things(ItemKind.YARN)),
+    )
+
+
+@data_router.get("/swatches/{id}/why")
+def why(
+    visit: AVisit,
+    id: SwatchId,
+    key: DataKeys = (),
+) -> list[WhyData]:
+    """Where the numbers that a swatch tells come from: all, or those with the keys."""
+    explained = explained_swatch(visit, find(visit, ItemKind.SWATCH, id))
+    keys = key or tuple(each.key for each in explained)
+    return why_data(visit, told_alone(explained, keys), visit.preferences.units)
+
+
+def gauge_data(visit: Visit, lines: Iterable[GaugeLine]) -> list[GaugeData]:
+    """What some swatches tell."""
+    return [_gauge(visit, line) for line in lines]
+
+
+def _gauge(visit: Visit, line: GaugeLine) -> GaugeData:
+    one = line.of
+    return GaugeData(
+        swatch=one.swatch.id,
+        machine=one.machine.id,
+        yarn=one.yarn.id,
+        name=one.swatch.name,
+        needles=one.needles,
+        cam=one.cam,
+        date=one.date,
+        wale=_estimate(one.wale),
+        course=_estimate(one.course),
+        loop=_estimate(one.loop),
+        stale=one.stale,
+        cautions=list(one.cautions),
+        converted=one.converted,
+        yarn_name=one.yarn.name,
+        told=told_gauge(visit, line),
+    )
+
+
+def _estimate(one: Estimate) -> EstimateData:
+    return EstimateData(value=one.value, sd=one.sd, unit=one.unit)
