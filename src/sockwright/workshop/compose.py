@@ -12,6 +12,7 @@ from sockwright.errors import OrderError, Problem
 from sockwright.order.file import parse_order
 from sockwright.order.model import YARN_ROLES
 from sockwright.order.reader import shown
+from sockwright.order.writing import toml_text
 from sockwright.store import kept
 from sockwright.store.damage import Damaged
 from sockwright.store.items import ItemKind, Thing
@@ -42,7 +43,7 @@ def write_order(session: Session, choice: Choice) -> Written | Problems:
     chosen = choose(session, choice)
     if isinstance(chosen, Problems):
         return chosen
-    return Written(written(order_document(chosen, choice)), _notes(chosen))
+    return Written(toml_text(order_document(chosen, choice)), _notes(chosen))
 
 
 def compose(session: Session, choice: Choice) -> Composed | Problems:
@@ -126,13 +127,6 @@ def merged(design: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[str, A
         else:
             result[key] = value
     return result
-
-
-def written(document: Mapping[str, Any]) -> str:
-    """The tables as TOML."""
-    import tomli_w
-
-    return tomli_w.dumps(document)
 
 
 def _table_merged(name: str, own: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[str, Any]:
