@@ -16,14 +16,14 @@ from zlib import crc32
 
 from sqlalchemy.orm import configure_mappers
 
-from sockwright.workshop.compose import written
+from sockwright.order.file import toml_text
 from sockwright.workshop.order_exchange import Taken
 from workshops import MACHINE, PERSON, YARN, workshop
 
 
 def order(name: str) -> str:
     """An order no other order shares a part with."""
-    return written(
+    return toml_text(
         {
             "title": f"Socks for {name}",
             "wearer": {**PERSON["wearer"], "name": name},

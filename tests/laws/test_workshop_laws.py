@@ -22,10 +22,11 @@ from laws.test_order_laws import damaged, names, orders
 from sockwright.errors import OrderError
 from sockwright.order import model, parse_order, to_toml
 from sockwright.order.document import parse_document
+from sockwright.order.file import toml_text
 from sockwright.store.items import ItemKind, Thing
 from sockwright.workshop import Composed, Problems, Workshop
 from sockwright.workshop.backup import Joined
-from sockwright.workshop.compose import merged, written
+from sockwright.workshop.compose import merged
 from sockwright.workshop.order_exchange import Taken
 from sockwright.workshop.pairs import choice_of
 from workshops import (
@@ -157,7 +158,7 @@ def _all(taken: Taken) -> tuple[Thing, ...]:
 @few_examples
 @given(damaged())
 def test_any_order_at_all_is_taken_whole_or_refused(document: dict[str, Any]) -> None:
-    text = written(document)
+    text = toml_text(document)
     with workshops() as (one,):
         answer = one.import_order(text)
         if isinstance(answer, Problems):

@@ -92,7 +92,7 @@ def test_thirteen_would_leave_the_carrier_on_the_wrong_side() -> None:
     with pytest.raises(CannotMake) as refused:
         size(PATTERN["needles"], sock(kept=PATTERN["kept"][1]))
     assert "even number" in refused.value.reason
-    offered = [int(offer.change.split()[1]) for offer in refused.value.offers]
+    offered = [int(str(offer.change).split()[1]) for offer in refused.value.offers]
     assert offered == [12, 14]
     for kept, offer in zip(offered, refused.value.offers, strict=True):
         knitted = knit(size(PATTERN["needles"], sock(kept=kept)))

@@ -59,7 +59,7 @@ def checked_lines(found: Checked) -> Iterator[str]:
     )
     for damage in found.damages:
         yield f"damaged: {damage.kind} {damage.called} ({damage.id or 'its id does not read'})"
-        yield from (f"    {one.path}: {one.wrong}; {one.right}" for one in damage.wrong)
+        yield from (f"    {one.path}: {one.wrong!s}; {one.right!s}" for one in damage.wrong)
     yield from (f"damaged: an earlier version: {one}" for one in found.versions)
     yield from (f"damaged: an entry of a log: {one}" for one in found.damaged_entries)
     if found.sound:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import fields, replace
 from pathlib import Path
 from typing import Any, TypeVar
@@ -150,10 +150,23 @@ def to_toml(order: Order) -> str:
     `parse_order(to_toml(order))` is the order again. Only what differs from what holds without it
     is written. Lengths are written in the order's own units where that loses nothing, else in mm.
     """
+    return toml_text(_Writer(order.units).order(order))
+
+
+def toml_text(document: Mapping[str, Any]) -> str:
+    """Tables as TOML, texts in English."""
     import tomli_w
 
-    document = _Writer(order.units).order(order)
-    return tomli_w.dumps(document)
+    return tomli_w.dumps(in_english(document))
+
+
+def in_english(value: Any) -> Any:
+    """The same tables with every text as plain English."""
+    if isinstance(value, Mapping):
+        return {key: in_english(item) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [in_english(item) for item in value]
+    return str(value) if isinstance(value, str) else value
 
 
 class _Writer:

@@ -91,7 +91,7 @@ async def sheet_answer(visit: Visit, pair: PairPlan, file: str) -> Response:
             reason=refusal.message,
             back=_back(visit),
         )
-    return file_answer(content, pair.order.title, file, inline=file != ARCHIVE)
+    return file_answer(content, visit.tongue.named(pair.order.title), file, inline=file != ARCHIVE)
 
 
 def _back(visit: Visit) -> str:
@@ -113,7 +113,7 @@ def file_answer(content: bytes, title: str, file: str, inline: bool = False) -> 
 
 def file_name(title: str, file: str) -> str:
     """The name under which a file is kept: "boot-socks-for-the-winch-operator-crank.pdf"."""
-    words = re.findall(r"\w+", unicodedata.normalize("NFC", title).casefold())
+    words = re.findall(r"\w+", unicodedata.normalize("NFC", str(title)).casefold())
     stem = "-".join(words)[:LONGEST_NAME].strip("-")
     return f"{stem}-{file}" if stem else file
 

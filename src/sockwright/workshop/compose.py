@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from sockwright.errors import OrderError, Problem
 from sockwright.grammar.declare import shown
-from sockwright.order.file import parse_order
+from sockwright.order.file import parse_order, toml_text
 from sockwright.order.model import YARN_ROLES
 from sockwright.store import kept
 from sockwright.store.damage import Damaged
@@ -42,7 +42,7 @@ def write_order(session: Session, choice: Choice) -> Written | Problems:
     chosen = choose(session, choice)
     if isinstance(chosen, Problems):
         return chosen
-    return Written(written(order_document(chosen, choice)), _notes(chosen))
+    return Written(toml_text(order_document(chosen, choice)), _notes(chosen))
 
 
 def compose(session: Session, choice: Choice) -> Composed | Problems:
@@ -126,13 +126,6 @@ def merged(design: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[str, A
         else:
             result[key] = value
     return result
-
-
-def written(document: Mapping[str, Any]) -> str:
-    """The tables as TOML."""
-    import tomli_w
-
-    return tomli_w.dumps(document)
 
 
 def _table_merged(name: str, own: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[str, Any]:

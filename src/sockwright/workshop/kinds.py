@@ -254,7 +254,7 @@ def name_of(kind: ItemKind, document: Mapping[str, Any], given: str = "") -> str
     item = TYPES[kind]
     if item.named_in:
         return normal(str(_within(document, item.named_in)).strip())
-    return _cut(item.name(document) if item.name else normal(given.strip()))
+    return _cut(item.name(document) if item.name else normal(str(given).strip()))
 
 
 def check_name(kind: ItemKind, given: str, place: Place) -> None:
@@ -307,6 +307,8 @@ def plain(value: Any) -> Any:
         return {str(key): plain(item) for key, item in value.items()}
     if isinstance(value, list | tuple):
         return [plain(item) for item in value]
+    if isinstance(value, str):
+        return str(value)
     return value.isoformat() if isinstance(value, date) else value
 
 

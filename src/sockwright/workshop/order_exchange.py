@@ -13,14 +13,13 @@ from sqlalchemy.orm import Session
 from sockwright.errors import OrderError
 from sockwright.order import machine_part, wearer
 from sockwright.order.document import parse_document, read_document
-from sockwright.order.file import parse_order
+from sockwright.order.file import in_english, parse_order, toml_text
 from sockwright.order.model import YARN_ROLES, Order
 from sockwright.store import kept
 from sockwright.store.items import ItemKind, Thing
 from sockwright.store.models import references
 from sockwright.words import said
 from sockwright.workshop.answers import Choice, Composed, Problems
-from sockwright.workshop.compose import written
 from sockwright.workshop.keeping import new_thing
 from sockwright.workshop.kinds import plain
 from sockwright.workshop.pairs import keep_sock
@@ -84,10 +83,10 @@ def read_order(text: str, folder: Path | None) -> ReadOrder | Problems:
     """
     try:
         order = parse_order(text, folder)
-        parts = _parts(parse_document(text, said("the order")), folder)
+        parts = in_english(_parts(parse_document(text, said("the order")), folder))
     except OrderError as error:
         return Problems(error.problems)
-    return ReadOrder(order, parts, written(parts))
+    return ReadOrder(order, parts, toml_text(parts))
 
 
 def take_order(session: Session, read: ReadOrder, new_id: NewId, now: datetime) -> Taken | Problems:
@@ -114,7 +113,7 @@ def _keep_parts(keeper: _Keeper, parts: Mapping[str, Any], order: Order) -> Choi
         document = {key: value for key, value in swatch.items() if key != "yarn"}
         yarn = yarns[swatch["yarn"]]
         swatches.append(keeper.keep(ItemKind.SWATCH, document, yarn_id=yarn, machine_id=machine))
-    design = keeper.keep(ItemKind.DESIGN, parts.get("sock", {}), order.title[:200])
+    design = keeper.keep(ItemKind.DESIGN, parts.get("sock", {}), str(order.title)[:200])
     title = parts.get("title", "")
     return Choice(person_id, machine, yarns, design, tuple(swatches), None, title, parts["units"])
 

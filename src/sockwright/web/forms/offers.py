@@ -65,7 +65,7 @@ def value_at(kind: ItemKind, path: str) -> Value | None:
 def accepts(value: Value, given: object) -> bool:
     """Whether the reader takes it."""
     try:
-        value.convert(given)
+        value.convert(str(given) if isinstance(given, str) else given)
     except QuantityError:
         return False
     return True
