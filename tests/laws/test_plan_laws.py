@@ -39,7 +39,9 @@ def sound(refused: CannotMake | OrderError) -> bool:
     if isinstance(refused, OrderError):
         return all(problem.wrong and problem.right for problem in refused.problems)
     offers = [text for offer in refused.offers for text in (offer.change, offer.effect)]
-    return bool(refused.reason.strip() and offers and all(text.strip() for text in offers))
+    return bool(
+        str(refused.reason).strip() and offers and all(str(text).strip() for text in offers)
+    )
 
 
 @given(orders)

@@ -143,7 +143,7 @@ def test_offered_kept_counts_are_taken(
     except CannotMake as refused:
         for offer in refused.offers:
             if offer.change.startswith("keep "):
-                knitted = knit(attempt(int(offer.change.split()[1])))
+                knitted = knit(attempt(int(str(offer.change).split()[1])))
                 assert knitted.run.errors == ()
 
 
