@@ -85,7 +85,7 @@ def test_printing_rounds_by_no_more_than_it_says(mm: float, units: str) -> None:
 
 @given(mm=lengths_mm, sd=st.floats(0.01, 50.0), units=st.sampled_from(["cm", "mm", "in"]))
 def test_a_deviation_is_never_printed_as_zero(mm: float, sd: float, units: str) -> None:
-    printed = format_pm(Estimate(mm, sd, "mm"), units).split(" ± ")[1]
+    printed = str(format_pm(Estimate(mm, sd, "mm"), units)).split(" ± ")[1]
     assert parse_length_mm(printed) == pytest.approx(sd, rel=0.5)
 
 
