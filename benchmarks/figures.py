@@ -1,4 +1,4 @@
-"""How a thing is measured, and how its figure is told."""
+"""How something is measured, and how the result is printed."""
 
 from __future__ import annotations
 

@@ -7,7 +7,7 @@ import re
 from playwright.sync_api import Page, expect
 
 STATION_PAIR = {
-    "For whom": "winch operator (example)",
+    "Who it is for": "winch operator (example)",
     "Yarn": "grey boot-sock wool (example)",
     "Machine": "the station's bench machine (example)",
     "Design": "plain boot sock (example)",

@@ -104,7 +104,7 @@ def section(plan: Plan, instruction: int) -> str:
 
 def knitted_more(page: Page, at: int, rounds: int) -> None:
     """Write down that an instruction had so many rounds more."""
-    menu(page, "I knitted more or fewer")
+    menu(page, "I knitted more or fewer rounds")
     page.locator("#extra-where").select_option(str(at))
     for _ in range(rounds - 1):
         page.locator("#extra-plus").click()
@@ -169,7 +169,7 @@ def test_the_second_sock_follows_what_the_first_was(
     opened(page, pair)
     counted(page, 40, " ")
     page.get_by_role("button", name="Menu").click()
-    page.get_by_role("button", name="I knitted more or fewer").click()
+    page.get_by_role("button", name="I knitted more or fewer rounds").click()
     page.locator("#extra-where").select_option(index=0)
     page.locator("#extra-plus").click()
     page.locator("#extra-form").locator("button.main").click()
@@ -195,7 +195,7 @@ def test_a_finger_counts_anywhere_on_a_phone(visit: Visit, shop: Workshop, pair:
 def more_rounds(page: Page, n: int) -> None:
     """Write down that the latest rounds were more than planned."""
     page.get_by_role("button", name="Menu").click()
-    page.get_by_role("button", name="I knitted more or fewer").click()
+    page.get_by_role("button", name="I knitted more or fewer rounds").click()
     page.locator("#extra-where").select_option(index=0)
     for _ in range(n - 1):
         page.locator("#extra-plus").click()
@@ -251,7 +251,7 @@ def test_checks_know_of_rounds_knitted_more(visit: Visit, shop: Workshop, pair: 
     figure = page.locator("#count").text_content()
     more_rounds(page, 2)
     expect(page.locator("#count")).to_have_text(str(figure))
-    expect(page.locator("#more")).to_have_text("Written down: 2 rounds more than planned")
+    expect(page.locator("#more")).to_have_text("Noted: 2 rounds more than planned")
     knitted = shop.as_knitted
     arrived(lambda: bool(state(shop, pair).extra), page)
     walked(page, until="() => document.getElementById('items').checkVisibility()")

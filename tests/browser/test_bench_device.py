@@ -78,7 +78,7 @@ def test_the_next_step_is_said_aloud_and_then_the_count(page: Page) -> None:
         page.keyboard.press("PageDown")
         assert noted(page, "said") == [["en", n]]
     page.keyboard.press("Backspace")
-    assert noted(page, "said") == [["en", "Taken back: 1 count."]]
+    assert noted(page, "said") == [["en", "Undone: 1 count."]]
     menu(page, "Sound, speech, screen")
     page.locator("#set-speech").uncheck()
     page.locator("#settings [data-close]").click()

@@ -111,7 +111,7 @@ def test_the_log_of_a_carried_bench_comes_back_by_its_file(
     page.goto(f"/socks/{pair}")
     page.locator("section.at-machine summary").first.click()
     page.get_by_label("A log that was saved there").first.set_input_files(log)
-    page.get_by_role("button", name="Bring the log back").first.click()
+    page.get_by_role("button", name="Import log").first.click()
     expect(page.get_by_role("status")).to_contain_text("entries are new")
     back = state(shop, pair)
     assert back.done == 14
@@ -133,7 +133,7 @@ def test_its_text_does_where_nothing_can_be_saved(
     page.goto(f"/socks/{pair}")
     page.locator("section.at-machine summary").first.click()
     page.get_by_label("or its text").first.fill(text)
-    page.get_by_role("button", name="Bring the log back").first.click()
+    page.get_by_role("button", name="Import log").first.click()
     expect(page.get_by_role("status")).to_contain_text("entries are new")
     assert state(shop, pair).done == 14
 
@@ -162,7 +162,7 @@ def test_counted_here_and_there_nothing_is_lost(
     page.goto(f"/socks/{pair}")
     page.locator("section.at-machine summary").first.click()
     page.get_by_label("or its text").first.fill(text)
-    page.get_by_role("button", name="Bring the log back").first.click()
+    page.get_by_role("button", name="Import log").first.click()
     expect(page.get_by_role("status")).to_contain_text("entries are new")
     assert state(shop, pair).done == 16
 
@@ -188,7 +188,7 @@ def test_a_second_sock_carried_away_before_the_first_was_changed_is_done(
     second = page.locator("section.at-machine").nth(1)
     second.locator("summary").click()
     second.get_by_label("or its text").fill(text)
-    second.get_by_role("button", name="Bring the log back").click()
+    second.get_by_role("button", name="Import log").click()
     expect(page.get_by_role("status")).to_contain_text("entries are new")
     expect(second).to_contain_text("Off the machine")
     expect(second).to_contain_text("Knitted as planned, not following the first sock")

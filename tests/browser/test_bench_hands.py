@@ -31,12 +31,12 @@ LONG_ROUNDS = 10
 PANELS = {
     "lost": "I lost count",
     "mishap": "Something went wrong",
-    "extra": "I knitted more or fewer",
+    "extra": "I knitted more or fewer rounds",
     "note": "Note",
     "settings": "Sound, speech, screen",
     "keys": "Keys",
-    "guide": "How the steps speak",
-    "state": "Where the count is kept",
+    "guide": "How to read the steps",
+    "state": "Where the count is saved",
 }
 PEDALS = ("PageDown", "Space", "Enter", "ArrowRight")
 REACHED = """(id) => {
@@ -366,7 +366,7 @@ def test_a_key_for_two_deeds_is_taken_from_the_first_and_that_is_said(page: Page
     learn(page, "one", "b")
     learn(page, "ten", "b")
     expect(page.locator("#keys-none")).to_contain_text("No key counts one now")
-    page.get_by_role("button", name="The usual keys again").click()
+    page.get_by_role("button", name="Reset keys").click()
     expect(page.locator("#keys-none")).to_be_hidden()
     page.locator("#keys [data-close]").click()
     assert counts(page, "PageDown")
@@ -381,7 +381,7 @@ def test_undo_takes_back_counts_and_leaves_notes(reached: Page, shop: Workshop, 
     page.locator("#note-text").fill("Weight hung lower.")
     page.locator("#note-form button").click()
     page.keyboard.press("Backspace")
-    expect(page.locator("#told")).to_have_text("Taken back: 1 count.")
+    expect(page.locator("#told")).to_have_text("Undone: 1 count.")
     expect(page.locator("#where")).to_have_text(str(stands))
     arrived(lambda: len(shop.bench_log(pair, FIRST)) == 4, page)
     assert [one.text for one in state(shop, pair).said] == ["Weight hung lower."]
@@ -391,7 +391,7 @@ def test_undo_takes_back_counts_and_leaves_notes(reached: Page, shop: Workshop, 
     page.locator("#note [data-close]").click()
     for _ in range(2):
         page.keyboard.press("Backspace")
-    expect(page.locator("#told")).to_have_text("There is nothing to take back.")
+    expect(page.locator("#told")).to_have_text("Nothing to undo.")
     arrived(lambda: state(shop, pair).said == () and state(shop, pair).done == 0, page)
 
 
@@ -406,7 +406,7 @@ def test_one_undo_takes_back_rounds_fewer(reached: Page, shop: Workshop, pair: s
     page.locator("#extra-form button.main").click()
     expect(page.locator("#count")).to_have_text("6")
     page.keyboard.press("Backspace")
-    expect(page.locator("#told")).to_have_text("Taken back: 2 rounds fewer than planned.")
+    expect(page.locator("#told")).to_have_text("Undone: 2 rounds fewer than planned.")
     expect(page.locator("#count")).to_have_text("4")
     arrived(lambda: any(one.deed is Deed.UNDO for one in shop.bench_log(pair, FIRST)), page)
     assert state(shop, pair).extra == {}

@@ -76,7 +76,7 @@ def test_undo_on_a_screen_that_watched_takes_the_last_count_back(
         phone.keyboard.press("Backspace")
     else:
         phone.locator("#undo").tap(force=True)
-    expect(phone.locator("#told")).to_have_text("Taken back: 1 count.")
+    expect(phone.locator("#told")).to_have_text("Undone: 1 count.")
     arrived(lambda: state(shop, pair).done == 6, phone)
 
 
@@ -164,7 +164,7 @@ def test_an_entry_that_ended_is_asked_for_and_leads_back_to_the_count(
 
 
 def enter(page: Page) -> None:
-    page.get_by_label("Pass-phrase").fill(PASS_PHRASE)
+    page.get_by_label("Passphrase").fill(PASS_PHRASE)
     page.keyboard.press("Enter")
 
 

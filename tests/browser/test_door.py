@@ -21,7 +21,7 @@ def test_nobody_sees_anything_before_the_pass_phrase(visit: Visit, full_site: Fu
     assert "winch operator" not in page.content()
 
     visitor.watch.allow(403)
-    field = page.get_by_label("Pass-phrase")
+    field = page.get_by_label("Passphrase")
     field.fill("seven wet pairs of socks")
     page.keyboard.press("Enter")
     expect(page.get_by_role("alert")).to_be_visible()
@@ -40,7 +40,7 @@ def test_who_has_left_leaves_nothing_of_the_workshop_but_unsent_counts(
     visitor = visit(PHONE, full_site.behind_door, worker=True)
     page, bench = visitor.page, f"/socks/{full_site.ids['begun']}/bench/first"
     page.goto(bench)
-    page.get_by_label("Pass-phrase").fill(PASS_PHRASE)
+    page.get_by_label("Passphrase").fill(PASS_PHRASE)
     page.keyboard.press("Enter")
     kept_offline(page)
     page.evaluate(KEEP)
@@ -50,7 +50,7 @@ def test_who_has_left_leaves_nothing_of_the_workshop_but_unsent_counts(
     visitor.context.set_offline(False)
 
     page.goto("/settings")
-    page.get_by_role("button", name="Leave the workshop").click()
+    page.get_by_role("button", name="Sign out").click()
     expect(page.locator("html")).to_have_attribute("data-left", "done")
     kept = page.evaluate(KEPT)
     assert "log:x:first:unsent" in kept

@@ -122,7 +122,9 @@ def test_room_is_kept_for_the_first_drawings(visit: Visit) -> None:
     page = visit().page
     page.goto(f"/plan?{station_query().partition('&')[2]}")
     line = Line(page)
-    page.get_by_label("For whom", exact=True).select_option(label=STATION_PAIR["For whom"])
+    page.get_by_label("Who it is for", exact=True).select_option(
+        label=STATION_PAIR["Who it is for"]
+    )
     held = line.held()
     waiting = height(page)
     held.continue_()

@@ -75,7 +75,7 @@ def test_our_own_pages_write(noting: Site, browser: Browser, shop: Workshop, pai
     with watched(browser, noting.address, DESKTOP) as (context, watch):
         page = context.new_page()
         page.goto("/settings")
-        page.get_by_role("button", name="Keep these settings").click()
+        page.get_by_role("button", name="Save settings").click()
         expect(page.get_by_role("status")).to_be_visible()
         page.goto("/yarns/new")
         with page.expect_response("**/yarns/new"):

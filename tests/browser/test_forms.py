@@ -98,7 +98,7 @@ def test_keeping_is_not_asked_but_leaving_what_came_back_is(
     page.locator("#form button.main").click()
     expect(page.get_by_role("alert")).to_be_visible()
     assert asked == []
-    page.get_by_role("link", name="To the content").focus()
+    page.get_by_role("link", name="Skip to content").focus()
     with page.expect_event("dialog"):
         page.get_by_role("link", name="Yarns").click(no_wait_after=True)
     assert asked == ["beforeunload"]
@@ -116,6 +116,6 @@ def test_deleting_while_something_is_typed_is_asked(
     page.goto(f"/yarns/{yarn.id}")
     type_in(page, "colour", "x")
     with page.expect_event("dialog"):
-        page.get_by_role("button", name="Delete it").click(no_wait_after=True)
+        page.get_by_role("button", name="Delete").click(no_wait_after=True)
     assert asked == ["beforeunload"]
     assert yarn.id in {one.id for one in shop.things(ItemKind.YARN)}

@@ -75,7 +75,7 @@ def test_from_an_empty_workshop_to_a_plan(
     page = visit(view).page
     page.goto("/")
     page.get_by_role("button", name="Remove the example").click()
-    expect(page.get_by_role("status")).to_contain_text("The example is removed.")
+    expect(page.get_by_role("status")).to_contain_text("Example removed.")
     assert not any(shop.things(kind, None) for kind in ItemKind)
 
     keep(page, "people", PERSON)
@@ -87,7 +87,7 @@ def test_from_an_empty_workshop_to_a_plan(
 
     page.goto("/plan")
     pair = {
-        "For whom": PERSON["wearer.name"],
+        "Who it is for": PERSON["wearer.name"],
         "Yarn": YARN["name"],
         "Machine": MACHINE["name"],
         "Design": DESIGN["name"],
@@ -98,7 +98,7 @@ def test_from_an_empty_workshop_to_a_plan(
         for label, option in pair.items():
             page.get_by_label(label, exact=True).select_option(label=option)
         page.get_by_role("button", name="Show the plan").click()
-    expect(page.get_by_text("The steps hold together")).to_be_visible()
+    expect(page.get_by_text("The steps work")).to_be_visible()
     assert number(page, "Needles") == "72"
     expect(page.get_by_label("ice-blue, washed")).to_be_checked()
 
@@ -122,7 +122,7 @@ def test_a_change_is_kept_and_can_be_undone(newcomer: Visitor, shop: Workshop, g
     page = newcomer.page
     page.goto(f"/yarns/{grey.id}")
     fill(page, {"on_hand": "310 g"})
-    page.get_by_role("button", name="Keep the changes").click()
+    page.get_by_role("button", name="Save changes").click()
     expect(page.get_by_role("status")).to_contain_text("is changed.")
     assert shop.thing(ItemKind.YARN, grey.id).document["on_hand"] == "310 g"
     page.get_by_role("button", name="Undo", exact=True).click()
@@ -177,13 +177,13 @@ def test_a_deletion_is_taken_back(
 ) -> None:
     page = visit(view).page
     page.goto(f"/yarns/{grey.id}")
-    page.get_by_role("button", name="Delete it").click()
+    page.get_by_role("button", name="Delete").click()
     assert grey.id not in {one.id for one in shop.things(ItemKind.YARN)}
     page.get_by_role("button", name="Undo", exact=True).click()
     assert grey.id in {one.id for one in shop.things(ItemKind.YARN)}
 
     page.goto(f"/yarns/{grey.id}")
-    page.get_by_role("button", name="Delete it").click()
+    page.get_by_role("button", name="Delete").click()
     page.goto("/deleted")
     page.get_by_role("button", name=re.compile(grey.name)).click()
     assert grey.id in {one.id for one in shop.things(ItemKind.YARN)}
@@ -196,9 +196,9 @@ def two_windows(newcomer: Visitor, grey: Thing, first: str, field: str, text: st
     for page in (one, other):
         page.goto(f"/yarns/{grey.id}")
     fill(other, {"on_hand": first})
-    other.get_by_role("button", name="Keep the changes").click()
+    other.get_by_role("button", name="Save changes").click()
     fill(one, {field: text})
-    one.get_by_role("button", name="Keep the changes").click()
+    one.get_by_role("button", name="Save changes").click()
     return one
 
 
@@ -216,18 +216,18 @@ def test_two_windows_on_one_field_lose_nothing_unasked(
     newcomer: Visitor, shop: Workshop, grey: Thing, choice: str
 ) -> None:
     page = two_windows(newcomer, grey, "90 g", "on_hand", "310 g")
-    expect(page.get_by_role("alert")).to_contain_text("It was changed meanwhile")
+    expect(page.get_by_role("alert")).to_contain_text("Changed by someone else")
     expect(page.get_by_role("alert")).to_contain_text("kept meanwhile: 90 g")
     expect(page.locator("#form [name=on_hand]")).to_have_value("310 g")
     assert shop.thing(ItemKind.YARN, grey.id).document["on_hand"] == "90 g"
     if choice == "dropped":
-        page.get_by_role("link", name="Drop what I typed").first.click()
+        page.get_by_role("link", name="Discard my entries").first.click()
         expect(page.locator("#form [name=on_hand]")).to_have_value("90 g")
     else:
         if choice == "theirs":
-            page.get_by_role("button", name="Take that").click()
+            page.get_by_role("button", name="Use this").click()
             expect(page.locator("#form [name=on_hand]")).to_have_value("90 g")
-        page.get_by_role("button", name="Keep it like this").click()
+        page.get_by_role("button", name="Save this version").click()
         expect(page.get_by_role("status")).to_be_visible()
     expect(page.get_by_role("alert")).to_have_count(0)
     now = shop.thing(ItemKind.YARN, grey.id).document["on_hand"]
@@ -239,11 +239,11 @@ def test_every_version_leads_back_and_forth(newcomer: Visitor, shop: Workshop, g
     page.goto(f"/yarns/{grey.id}")
     for mass in ("310 g", "120 g"):
         fill(page, {"on_hand": mass})
-        page.get_by_role("button", name="Keep the changes").click()
+        page.get_by_role("button", name="Save changes").click()
     versions = page.locator(".versions > li")
     for version, mass in ((2, "310 g"), (1, "400 g"), (3, "120 g")):
         row = page.locator(f".versions > li[value='{version}']")
-        row.get_by_role("button", name=re.compile("^Back to this")).click()
+        row.get_by_role("button", name=re.compile("^Restore this version")).click()
         expect(page.get_by_role("status")).to_contain_text("It is again as it was on")
         expect(page.locator("#form [name=on_hand]")).to_have_value(mass)
     expect(versions).to_have_count(6)

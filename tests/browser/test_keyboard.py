@@ -56,7 +56,7 @@ def test_the_whole_way_with_the_keyboard_alone(newcomer: Visitor) -> None:
     page.wait_for_url("**/plan")
     for label, option in STATION_PAIR.items():
         pick(page, label, option)
-    expect(page.get_by_text("The steps hold together")).to_be_visible()
+    expect(page.get_by_text("The steps work")).to_be_visible()
 
     legs = number(page, "Leg")
     slider = page.get_by_role("slider", name="Height from the floor")
@@ -74,7 +74,7 @@ def test_the_whole_way_with_the_keyboard_alone(newcomer: Visitor) -> None:
     page.keyboard.press("Escape")
     expect(asks).to_be_focused()
 
-    tab_to(page, page.get_by_role("button", name="Keep this pair"))
+    tab_to(page, page.get_by_role("button", name="Save pair"))
     page.keyboard.press("Enter")
     expect(page).to_have_url(re.compile(r"/socks/[0-9a-f-]{36}$"))
     tab_to(page, page.get_by_role("link", name="Crank program: every step"))
@@ -84,7 +84,7 @@ def test_the_first_stop_leads_past_the_menu(newcomer: Visitor) -> None:
     page = newcomer.page
     page.goto("/settings")
     page.keyboard.press("Tab")
-    skip = page.get_by_role("link", name="To the content")
+    skip = page.get_by_role("link", name="Skip to content")
     expect(skip).to_be_focused()
     expect(skip).to_be_in_viewport()
     page.keyboard.press("Enter")

@@ -70,13 +70,13 @@ def test_a_change_and_a_deletion_are_made_and_taken_back(
     page = newcomer.page
     page.goto(f"/yarns/{grey.id}")
     write(page, "on_hand", "310 g")
-    press(page, "Keep the changes")
+    press(page, "Save changes")
     expect(page.get_by_role("status")).to_contain_text("is changed.")
     assert shop.thing(ItemKind.YARN, grey.id).document["on_hand"] == "310 g"
     press(page, "Undo")
     expect(page.locator("#form [name=on_hand]")).to_have_value("400 g")
 
-    press(page, "Delete it")
+    press(page, "Delete")
     expect(page.get_by_role("status")).to_be_visible()
     assert grey.id not in {one.id for one in shop.things(ItemKind.YARN)}
     press(page, "Undo")
@@ -87,7 +87,7 @@ def test_a_change_and_a_deletion_are_made_and_taken_back(
 def test_a_pair_is_printed_and_its_order_taken_in_again(newcomer: Visitor, shop: Workshop) -> None:
     page = newcomer.page
     page.goto(f"/plan?{station_query()}")
-    press(page, "Keep this pair")
+    press(page, "Save pair")
     expect(page).to_have_url(KEPT)
     pair = page.url.rpartition("/")[2]
     tab_to(page, page.get_by_role("link", name="Crank program: every step"))
@@ -100,6 +100,6 @@ def test_a_pair_is_printed_and_its_order_taken_in_again(newcomer: Visitor, shop:
     page.goto("/exchange")
     tab_to(page, page.get_by_label("or its text"))
     page.keyboard.insert_text(f'title = "Again"\n{shop.export_order(pair)}')
-    press(page, "Take the order in")
+    press(page, "Import order")
     expect(page.get_by_role("status")).to_be_visible()
     assert "Again" in {one.name for one in shop.things(ItemKind.SOCK)}

@@ -28,9 +28,9 @@ def words_of_pdf(page: Page, link: str) -> str:
 def keep_and_print(page: Page) -> None:
     """Keep the pair, and see that its crank sheet has what the page said."""
     said = {row: number(page, row) for row in ("Needles", "Leg", "Foot")}
-    page.get_by_role("button", name="Keep this pair").click()
+    page.get_by_role("button", name="Save pair").click()
     expect(page).to_have_url(re.compile(r"/socks/[0-9a-f-]{36}$"))
-    expect(page.get_by_role("status")).to_contain_text("The pair is kept.")
+    expect(page.get_by_role("status")).to_contain_text("Pair saved.")
     sheet = words_of_pdf(page, "Crank program: every step")
     assert "winch operator" in sheet
     for words in said.values():
@@ -41,11 +41,11 @@ def keep_and_print(page: Page) -> None:
 def test_from_the_first_visit_to_the_printed_sheet(visit: Visit, view: Mapping[str, Any]) -> None:
     page = visit(view).page
     page.goto("/")
-    expect(page.get_by_role("heading", name="An example station is here")).to_be_visible()
+    expect(page.get_by_role("heading", name="Example: a mountain-rescue station")).to_be_visible()
     page.get_by_role("link", name="Plan a pair").first.click()
     expect(page.get_by_text("Still to choose:")).to_be_visible()
     choose(page, STATION_PAIR)
-    expect(page.get_by_text("The steps hold together")).to_be_visible()
+    expect(page.get_by_text("The steps work")).to_be_visible()
     assert number(page, "Needles") == "60"
 
     legs = number(page, "Leg")
@@ -67,7 +67,7 @@ def test_without_scripts_it_goes_the_same_way(visit: Visit) -> None:
     for label, option in STATION_PAIR.items():
         page.get_by_label(label, exact=True).select_option(label=option)
     page.get_by_role("button", name="Show the plan").click()
-    expect(page.get_by_text("The steps hold together")).to_be_visible()
+    expect(page.get_by_text("The steps work")).to_be_visible()
     assert number(page, "Needles") == "60"
     page.get_by_role("slider", name="Height from the floor").fill("26")
     legs = number(page, "Leg")
@@ -85,7 +85,7 @@ def test_a_number_tells_where_it_comes_from(newcomer: Visitor) -> None:
     told = page.get_by_role("dialog")
     expect(told).to_be_visible()
     expect(told).to_contain_text("foot length")
-    expect(told).to_contain_text("What would help most")
+    expect(told).to_contain_text("What to measure next")
     page.keyboard.press("Escape")
     expect(told).to_be_hidden()
     expect(asks).to_be_focused()
@@ -98,14 +98,14 @@ def test_where_it_comes_from_is_told_without_the_library_that_opens_it(newcomer:
     page.goto(f"/plan?{station_query()}")
     page.get_by_role("link", name="Where this comes from: Foot", exact=True).click()
     expect(page).to_have_url(re.compile(r"/plan/why"))
-    expect(page.locator("main")).to_contain_text("What would help most")
+    expect(page.locator("main")).to_contain_text("What to measure next")
 
 
 def test_the_address_shows_the_same_plan_again(newcomer: Visitor) -> None:
     page = newcomer.page
     page.goto("/plan")
     choose(page, STATION_PAIR)
-    drag(page, "Cuff, as it is seen", "5")
+    drag(page, "Cuff, visible part", "5")
     shown = {row: number(page, row) for row in ("Needles", "Cuff", "Leg", "Foot")}
     page.goto(page.url)
     assert {row: number(page, row) for row in shown} == shown

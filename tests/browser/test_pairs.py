@@ -18,7 +18,7 @@ def pair(newcomer: Visitor) -> Page:
     """A pair that was just kept, with its page open."""
     page = newcomer.page
     page.goto(f"/plan?{station_query()}")
-    page.get_by_role("button", name="Keep this pair").click()
+    page.get_by_role("button", name="Save pair").click()
     expect(page).to_have_url(re.compile(r"/socks/[0-9a-f-]{36}$"))
     return page
 
@@ -26,17 +26,17 @@ def pair(newcomer: Visitor) -> Page:
 def write_down(page: Page, words: str) -> None:
     """Write what happened into the log."""
     page.locator("#log-note").fill(words)
-    page.get_by_role("button", name="Write it down").click()
+    page.get_by_role("button", name="Add note").click()
 
 
 def test_it_is_begun_written_about_and_made(pair: Page, shop: Workshop) -> None:
-    pair.get_by_role("button", name="Begin this pair").click()
+    pair.get_by_role("button", name="Begin pair").click()
     write_down(pair, "The cuff hangs well.")
     expect(pair.locator(".log")).to_contain_text("The cuff hangs well.")
 
     pair.get_by_text("Weigh the yarn, measure the sock").click()
     pair.get_by_role("textbox", name="grey boot-sock wool").fill("328 g")
-    pair.get_by_role("button", name="The pair is made").click()
+    pair.get_by_role("button", name="Finish pair").click()
     expect(pair.get_by_role("status")).to_be_visible()
     expect(pair.locator("dl.values dd strong").first).to_have_text("made")
     grey = next(one for one in shop.things(ItemKind.YARN) if one.name == "grey boot-sock wool")
@@ -45,7 +45,7 @@ def test_it_is_begun_written_about_and_made(pair: Page, shop: Workshop) -> None:
 
 def test_what_is_wrong_is_named_and_what_was_typed_stays(newcomer: Visitor, pair: Page) -> None:
     newcomer.watch.allow(422)
-    pair.get_by_role("button", name="Begin this pair").click()
+    pair.get_by_role("button", name="Begin pair").click()
     pair.get_by_label("Rounds so far").fill("a good few")
     write_down(pair, "Lost count.")
     summary = pair.get_by_role("alert")
@@ -72,7 +72,7 @@ def test_a_deletion_is_taken_back(pair: Page, shop: Workshop) -> None:
 def test_two_windows_lose_nothing_of_each_other(
     newcomer: Visitor, pair: Page, shop: Workshop
 ) -> None:
-    pair.get_by_role("button", name="Begin this pair").click()
+    pair.get_by_role("button", name="Begin pair").click()
     other = newcomer.context.new_page()
     other.goto(pair.url)
     write_down(other, "Written in the other window.")
@@ -80,10 +80,10 @@ def test_two_windows_lose_nothing_of_each_other(
 
     newcomer.watch.allow(409)
     write_down(pair, "Written in this one.")
-    expect(pair.get_by_role("alert")).to_contain_text("It was changed meanwhile")
+    expect(pair.get_by_role("alert")).to_contain_text("Changed by someone else")
     expect(pair.locator(".log")).to_contain_text("Written in the other window.")
     expect(pair.locator("#log-note")).to_have_value("Written in this one.")
-    pair.get_by_role("button", name="Write it down").click()
+    pair.get_by_role("button", name="Add note").click()
     for words in ("Written in the other window.", "Written in this one."):
         expect(pair.locator(".log")).to_contain_text(words)
     log = next(one for one in shop.things(ItemKind.SOCK) if not one.example).fields["log"]
@@ -99,7 +99,7 @@ def test_another_device_that_keeps_a_pair_is_not_mixed_up(visit: Visit, shop: Wo
     for page in windows:
         page.goto(f"/plan?{station_query()}")
     for page in windows:
-        page.get_by_role("button", name="Keep this pair").click()
+        page.get_by_role("button", name="Save pair").click()
         expect(page).to_have_url(re.compile(r"/socks/[0-9a-f-]{36}$"))
     assert windows[0].url != windows[1].url
     assert len(shop.things(ItemKind.SOCK)) == before + 2

@@ -98,24 +98,24 @@ def test_less_length_makes_fewer_rounds_and_back(page: Page) -> None:
     rows = ("Foot", "Foot, heel to toe", "Shorter than the foot by")
     before = {row: number(page, row) for row in rows}
     assert before["Shorter than the foot by"].startswith("4 ")
-    drag(page, "To be shorter than the foot by", "8")
+    drag(page, "Shorter than the foot by (your choice)", "8")
     assert number(page, "Shorter than the foot by").startswith("8 ")
     assert int(number(page, "Foot").split()[0]) < int(before["Foot"].split()[0])
-    drag(page, "To be shorter than the foot by", "4")
+    drag(page, "Shorter than the foot by (your choice)", "4")
     assert {row: number(page, row) for row in rows} == before
 
 
 def test_another_girth_is_wished_for_told_and_taken_back(page: Page) -> None:
     """The 54-needle cylinder would come nearest to the wish, and would not pass the heel."""
-    page.get_by_label("Cylinder", exact=True).select_option(label="the one that suits best")
+    page.get_by_label("Cylinder", exact=True).select_option(label="best match")
     page.wait_for_function(SETTLED)
     assert number(page, "Needles") == "60"
     expect(page.get_by_text("10 % smaller than the foot, as wished").first).to_be_visible()
-    drag(page, "To be narrower than the foot by", "20")
+    drag(page, "Narrower than the foot by (your choice)", "20")
     assert number(page, "Needles") == "60"
     expect(page.get_by_text("the wish was 20 %").first).to_be_visible()
     expect(page.locator("#reached")).to_contain_text("10")
-    drag(page, "To be narrower than the foot by", "10")
+    drag(page, "Narrower than the foot by (your choice)", "10")
     expect(page.get_by_text("10 % smaller than the foot, as wished").first).to_be_visible()
 
 
@@ -135,6 +135,6 @@ def test_the_design_is_one_click_away_from_what_was_tried(page: Page) -> None:
     legs = number(page, "Leg")
     drag(page, "Height from the floor", "28")
     assert number(page, "Leg") != legs
-    page.get_by_role("link", name="As the design says").click()
-    expect(page.get_by_role("link", name="As the design says")).to_have_count(0)
+    page.get_by_role("link", name="As in the design").click()
+    expect(page.get_by_role("link", name="As in the design")).to_have_count(0)
     assert number(page, "Leg") == legs

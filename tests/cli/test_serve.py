@@ -97,10 +97,10 @@ def test_it_ends_in_order_when_the_system_stops_it(starter: Starter, tmp_path: P
 def test_the_example_comes_once(starter: Starter, tmp_path: Path) -> None:
     url = sqlite_url(tmp_path / "w.db")
     with starter.serving("--database", url) as (address, lines), browser(address) as client:
-        assert "It is new." in flat(lines)
+        assert "This is a new workshop" in flat(lines)
         assert client.post("/example/remove").status_code == 303
     with starter.serving("--database", url) as (address, lines), browser(address) as client:
-        assert "It is new." not in flat(lines)
+        assert "This is a new workshop" not in flat(lines)
         assert client.get("/data/").json()["example"] is False
 
 

@@ -111,9 +111,9 @@ def test_blanks_at_the_ends_and_marks_of_type_are_kept(language: str) -> None:
 def test_texts_are_found_in_every_kind_of_place() -> None:
     found = ids(texts())
     places = {
-        "a module": "nothing says how long the foot is",
+        "a module": "the foot has no length",
         "the crank program": "Take the heel weights off.",
-        "the sheets": "How this sheet speaks",
+        "the sheets": "How to read this sheet",
         "a sheet's template": "The readings",
         "a drawing": "Side view of the sock",
         "a key of the order": "who wears the socks",
@@ -137,7 +137,7 @@ def test_both_texts_of_a_choice_are_found() -> None:
 
 def test_a_told_text_is_that_of_the_catalogue() -> None:
     told = {each.id: each.string for each in entries("de") if isinstance(each.id, str)}
-    text = "nothing says how long the foot is"
+    text = "the foot has no length"
     assert tongue("de").tell(text) == told[text] != text
 
 

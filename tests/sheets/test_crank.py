@@ -139,7 +139,7 @@ def test_the_first_page_holds_the_overview_and_nothing_runs_over(name: str, pape
     first, second, *_ = pages(crank(name, paper))
     for heading in ("At a glance", "Lay out first", "seen from above", "Take care"):
         assert heading in first.text
-    assert second.text.startswith("How this sheet speaks")
+    assert second.text.startswith("How to read this sheet")
 
 
 @pytest.mark.parametrize("paper", PAPERS)

@@ -86,7 +86,7 @@ def test_where_it_follows_and_what_was_noted_is_told_at_the_step() -> None:
     assert told == {
         1: ["The first sock was changed: Leg: 2 rounds more. This one follows it."],
         leg: ["2 rounds more than planned, as the first sock."],
-        row.instruction: ["Written down here at the first sock: “2 rows {more}”"],
+        row.instruction: ["Noted here on the first sock: “2 rows {more}”"],
     }
     begun = State(begun=True, follows={leg: 1})
     told = asides(alike(), following(alike(), alike(), log, begun, {}))

@@ -33,11 +33,11 @@ def test_what_is_known_to_a_hair_passes_or_does_not() -> None:
 @pytest.mark.parametrize(
     ("share", "words"),
     [
-        (0.19, "about 1 time in 5 it will be too tight"),
-        (0.49, "about 1 time in 2 it will be too tight"),
-        (0.64, "about 2 times in 3 it will be too tight"),
-        (0.81, "about 4 times in 5 it will be too tight"),
-        (0.96, "about 19 times in 20 it will be too tight"),
+        (0.19, "about 1 sock in 5 will be too tight"),
+        (0.49, "about 1 sock in 2 will be too tight"),
+        (0.64, "about 2 socks in 3 will be too tight"),
+        (0.81, "about 4 socks in 5 will be too tight"),
+        (0.96, "about 19 socks in 20 will be too tight"),
         (0.99, "it will almost surely be too tight"),
     ],
 )
@@ -59,10 +59,10 @@ def test_just_ends_where_the_need_as_printed_is_more(
 
 def test_a_tube_that_may_not_pass_is_said_with_both_numbers_and_the_odds() -> None:
     """0.16 short of 0.19 in all: 0.84 standard deviations, 80 in 100 by the table."""
-    assert passing_words("may not pass the heel", passing(1.63, 1.47, 0.18, 0.06)) == (
-        "may not pass the heel: it must open 1.63 times, and the fabric opens 1.47 ± 0.18 times; "
-        "about 4 times in 5 it will be too tight"
+    assert passing_words("may not go over the heel", passing(1.63, 1.47, 0.18, 0.06)) == (
+        "may not go over the heel: it must open 1.63 times, and the fabric stretches to 1.47 ± "
+        "0.18 times; about 4 socks in 5 will be too tight"
     )
-    assert passing_words("opens to the heel", passing(1.2, 1.47)) == (
-        "opens to the heel: it must open 1.20 times, and the fabric opens 1.47 ± 0.18 times"
+    assert passing_words("goes over the heel", passing(1.2, 1.47)) == (
+        "goes over the heel: it must open 1.20 times, and the fabric stretches to 1.47 ± 0.18 times"
     )

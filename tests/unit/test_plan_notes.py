@@ -250,19 +250,19 @@ TUBE_MM = 60 * PLAN.gauge.wale.value
 def test_a_top_that_may_not_go_round_the_leg() -> None:
     assert notes_with(with_top(1.40 * TUBE_MM), "round the leg") == []
     (note,) = notes_with(with_top(1.49 * TUBE_MM), "round the leg")
-    assert note.startswith("The top just goes round the leg: it must open 1.49 times")
+    assert note.startswith("The top just goes round the leg: it must stretch to 1.49 times")
     plan = with_top(1.51 * TUBE_MM)
     assert notes_with(plan, "round the leg") == []
     (doubt,) = look_again(plan)
     assert doubt.startswith("The top may not go round the leg: it must open 1.51 times, and the")
-    assert "opens 1.50 ± 0.06 times; about 3 times in 5 it will be too tight: shape" in doubt
+    assert "opens 1.50 ± 0.06 times; about 3 socks in 5 will be too tight: shape" in doubt
 
 
 def test_a_looser_top_opens_further() -> None:
     """Loops a tenth longer make the tube a tenth wider: 1.55 times becomes 1.41."""
     assert look_again(with_top(1.55 * TUBE_MM, top_factor=1.1)) == ()
     (doubt,) = look_again(with_top(1.55 * TUBE_MM, opens=1.4, top_factor=1.1))
-    assert "must open 1.41 times" in doubt
+    assert "must stretch to 1.41 times its width" in doubt
 
 
 def test_the_top_is_compared_with_the_leg_at_its_own_height() -> None:
@@ -352,13 +352,13 @@ def test_a_heel_that_may_not_pass_is_a_doubt_and_no_note() -> None:
     plan = make_plan(order(stretch=1.45)).first
     (doubt,) = look_again(plan)
     assert doubt == (
-        "May not pass the heel: it must open 1.53 times, and the fabric opens 1.45 ± 0.06 times; "
-        "about 9 times in 10 it will be too tight."
+        "May not go over the heel: it must open 1.53 times, and the fabric stretches to 1.45 ± "
+        "0.06 times; about 9 socks in 10 will be too tight."
     )
     assert doubt not in plan_notes(plan)
     text = printed(plan)
     assert text.index("Look at this first") < text.index(doubt) < text.index("Measure Size From")
-    assert text.count("May not pass the heel") == 1
+    assert text.count("May not go over the heel") == 1
     assert look_again(make_plan(order(stretch=1.55)).first) == ()
 
 

@@ -82,7 +82,7 @@ def opens(times: float) -> Plan:
 def test_a_heel_that_may_not_pass_is_doubtful_and_a_close_one_fair() -> None:
     verdict = size_verdict(opens(1.45))
     assert verdict.trust is Trust.DOUBTFUL
-    assert verdict.reasons == ("may not pass the heel",)
+    assert verdict.reasons == ("may not go over the heel",)
     assert size_verdict(opens(1.55)).trust is Trust.FAIR
 
 
@@ -96,5 +96,5 @@ def test_a_top_that_may_not_go_round_the_leg_is_doubtful() -> None:
 def test_the_worst_comes_first() -> None:
     fabric = replace(PLAN.gauge, readings_used=0)
     verdict = size_verdict(replace(opens(1.55), gauge=fabric))
-    assert verdict.reasons == ("no swatch", "just opens to the heel")
+    assert verdict.reasons == ("no swatch", "only just goes over the heel")
     assert verdict.trust is Trust.ROUGH

@@ -244,7 +244,7 @@ def test_a_round_in_two_parts_is_one_round() -> None:
 
 def test_the_parts_of_a_round_say_what_the_counter_does() -> None:
     texts = [i.text for i in counted(Counter())]
-    assert "Leg: round 3 of 3 begins. Keep the counter at 2." in texts[1]
+    assert "Leg: round 3 of 3 begins. Leave the counter at 2." in texts[1]
     assert "Leg: round 3 of 3 is complete." in texts[4]
     assert "Then set the counter to 0." in texts[4]
 

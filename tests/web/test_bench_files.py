@@ -246,8 +246,8 @@ def test_more_than_one_sending_holds_comes_in_whole(
     ("text", "told"),
     [
         ("", "choose a file"),
-        ("12 rounds of the leg", "is no saved log"),
-        ("[" * 50_000, "is no saved log"),
+        ("12 rounds of the leg", "is not a saved log"),
+        ("[" * 50_000, "is not a saved log"),
         ('{"entries": 7}', "something else than a log"),
         ('{"what": "sockwright workshop", "entries": []}', "something else than a log"),
         ("7", "something else than a log"),

@@ -188,7 +188,7 @@ def test_leaving_ends_it_on_the_other_side_too(stranger: Client) -> None:
     answer = stranger.post_form("/leave")
     assert (answer.status_code, answer.headers["location"]) == (303, "/enter?left=yes")
     assert COOKIE not in stranger.cookies
-    assert "You have left the workshop." in stranger.get("/enter").text
+    assert "You are signed out." in stranger.get("/enter").text
     stolen = stranger.get("/data/", headers={"cookie": f"{COOKIE}={token}"})
     assert stolen.status_code == 401
 

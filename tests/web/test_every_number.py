@@ -80,7 +80,7 @@ def test_beside_each_other_both_cylinders_are_explained(site: tuple[sites.Client
     for cell in row.groups():
         assert cell.split(" ±")[0] in told
     ball = client.get(f"/plan/why?key=foot.ball_girth&{query}").text
-    assert ball.count("How it is reckoned") == 1
+    assert ball.count("How it is worked out") == 1
 
 
 def test_a_swatch_tells_where_its_gauge_comes_from(site: tuple[sites.Client, Ids]) -> None:

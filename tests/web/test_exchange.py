@@ -172,7 +172,7 @@ def test_nothing_given_in_is_asked_for(client: sites.Client, path: str) -> None:
     [
         (b"no", "is not JSON"),
         (b"[" * 50_000, "is not JSON"),
-        (b"{}", "is no workshop"),
+        (b"{}", "is not a workshop"),
         (b'{"format": "sockwright workshop", "version": 99}', "another version"),
     ],
 )

@@ -153,7 +153,7 @@ def test_shares_may_be_given_in_per_cent_without_the_sign(
     (yarn,) = shop.things(ItemKind.YARN)
     assert yarn.document["fibres"] == {"wool": "75 %", "nylon": "25 %"}
     text = refused(client, "yarns", {**fields, "fibres[1].name": "wool", "fibres[1].value": "75"})
-    assert "the shares make 75 % together" in text
+    assert "the shares add up to 75 %" in text
     for odd in ("175", "-75"):
         typed = {**fields, "fibres[1].name": "wool", "fibres[1].value": odd}
         assert odd in refused(client, "yarns", typed)

@@ -115,7 +115,7 @@ def test_what_was_typed_of_a_thing_deleted_meanwhile_is_not_lost(
     shop.delete(ItemKind.PERSON, person.id, 1)
     answer = client.post(here, data=dict(mine.sent(foot__ball_girth="23 cm")))
     assert answer.status_code == 409
-    assert "It was deleted meanwhile" in answer.text
+    assert "Deleted by someone else" in answer.text
     assert "omebody" not in answer.text
     assert "This was deleted on" in answer.text
     back = form_to(answer.text, here)

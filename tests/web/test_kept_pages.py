@@ -75,7 +75,7 @@ def test_a_person_is_kept_as_typed_and_the_next_page_can_take_it_back(
         "foot": {"length": "9 5/8 in", "left": {"length": "9 3/4 in"}},
     }
     shown = page(client, address(person))
-    assert "“night dispatcher” is kept." in shown
+    assert "“night dispatcher” is saved." in shown
     undo = next(one for one in forms(shown) if one.action == f"{address(person)}/delete")
     assert client.post(undo.action, data=dict(undo.fields)).status_code == 303
     assert shop.things(ItemKind.PERSON) == ()

@@ -97,7 +97,7 @@ def test_a_pair_shows_what_it_is_made_of_and_its_plan(
     plan = client.get(f"/data/socks/{pair.id}/plan").json()
     assert f"{plan['sizing']['leg_rounds']} rounds" in text
     assert f"{plan['sizing']['foot_rounds']} rounds" in text
-    assert "The steps hold together" in text
+    assert "The steps work" in text
     assert "style=" not in text
     assert "<script>" not in text
 
@@ -110,7 +110,11 @@ def test_a_pair_tells_how_far_its_size_is_to_be_trusted(
     plan = client.get(f"/data/socks/{rough.id}/plan").json()
     assert f"<strong>Size</strong>: {plan['size']['verdict']}" in text
     assert "No swatch tells this gauge" in text.split("Look at this first")[1].split("</div>")[0]
-    for label in ("Narrower than the foot by", "Must open to pass the heel", "The fabric opens"):
+    for label in (
+        "Narrower than the foot by",
+        "Must stretch for the heel",
+        "The fabric stretches to",
+    ):
         assert f"{label}</th>" in text
     for note in plan["notes"]:
         assert html.escape(note, quote=False) in text.replace("&#39;", "'")
@@ -142,7 +146,7 @@ def test_a_pair_from_its_plan_to_its_wear(
 ) -> None:
     assert do(client, pair, "start").headers["location"] == f"/socks/{pair.id}"
     text = page(client, f"/socks/{pair.id}")
-    assert "The pair is begun." in text
+    assert "Pair started." in text
     assert f'action="/socks/{pair.id}/back/1"' in text
     do(
         client,
@@ -257,7 +261,7 @@ def test_a_form_of_an_older_state_keeps_what_was_typed_and_tells_what_changed(
     do(client, pair, "log", time="2025-11-03T19:20", note="On the machine.")
     late = do(client, pair, "log", status=409, time="2025-11-03T20:05", note="Heel turned.")
     text = late.text
-    assert "<li>Something was written down; it stands below.</li>" in text
+    assert "<li>A note was added; see below.</li>" in text
     assert "<li>It is being made now.</li>" in text
     assert "On the machine." in text
     assert "Heel turned." in text
@@ -278,11 +282,11 @@ def test_what_was_done_meanwhile_is_told_whatever_it_was(
     shop.delete(ItemKind.SOCK, pair.id, 3)
     text = do(client, pair, "log", status=409, time="2025-11-03T19:20").text
     for words in (
-        "It was planned anew.",
+        "Planned again.",
         "It is made now.",
         "The yarns were weighed.",
-        "What the pair measures was written down.",
-        "It was deleted.",
+        "Measures were added.",
+        "Deleted.",
     ):
         assert text.count(f"<li>{words}</li>") == 1
 
@@ -310,7 +314,7 @@ def test_nothing_is_done_to_a_pair_that_was_not_seen_as_it_is(
 ) -> None:
     do(client, pair, "log", time="2025-11-03T19:20")
     before = shop.export_all()
-    assert "It was changed meanwhile" in do(client, pair, deed, status=409).text
+    assert "Changed by someone else" in do(client, pair, deed, status=409).text
     assert shop.export_all() == before
 
 
@@ -414,7 +418,7 @@ def test_the_step_of_the_swatch_leads_to_its_sheet(client: sites.Client) -> None
 
 def test_the_example_is_not_a_step_of_ones_own(client: sites.Client, shop: Workshop) -> None:
     shop.add_example()
-    assert "An example station is here" in page(client, "/")
+    assert "Example: a mountain-rescue station" in page(client, "/")
     assert "<strong>done</strong>" not in page(client, "/")
     assert "5 people" in page(client, "/")
 
@@ -425,7 +429,7 @@ def test_the_bench_comes_first(client: sites.Client, shop: Workshop, choice: Cho
     kept(shop.start_sock(begun.id, 1))
     text = page(client, "/")
     assert text.index(f"/socks/{begun.id}") < text.index(f"/socks/{planned.id}")
-    assert "Go on" in text
+    assert "Continue" in text
     data = client.get("/data/").json()
     assert [one["id"] for one in data["being_made"]] == [begun.id]
     assert [one["id"] for one in data["planned"]] == [planned.id]

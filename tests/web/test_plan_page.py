@@ -68,7 +68,7 @@ def test_the_numbers_of_a_plan_are_on_the_page(client: TestClient, choice: Choic
     plan = client.get(f"/data/plan?{query}").json()["plan"]
     for number in ("leg_rounds", "foot_rounds"):
         assert f"{plan['sizing'][number]} rounds" in text
-    assert "The steps hold together" in text
+    assert "The steps work" in text
     assert text.count("<svg") == 3  # the wordmark, the sock, the cylinder
     assert "<script>" not in text
     assert "style=" not in text
@@ -134,7 +134,7 @@ def test_the_size_has_a_verdict_of_its_own(client: TestClient, choice: Choice) -
     bare = query_of(replace(choice, swatches=()))
     text = page(client, f"/plan?{bare}")
     plan = client.get(f"/data/plan?{bare}").json()["plan"]
-    assert plan["size"]["reasons"][0] in ("no swatch", "may not pass the heel")
+    assert plan["size"]["reasons"][0] in ("no swatch", "may not go over the heel")
     assert "no swatch" in plan["size"]["verdict"]
     first = text.split("Look at this first")[1].split("</div>")[0]
     assert "No swatch tells this gauge" in first
@@ -151,7 +151,7 @@ def test_a_heel_that_may_not_pass_stands_first_in_both_languages(
     )
     query = query_of(replace(choice, person=person.id, swatches=()))
     plan = client.get(f"/data/plan?{query}").json()["plan"]
-    doubt = next(one for one in plan["look_again"] if one.startswith("May not pass the heel"))
+    doubt = next(one for one in plan["look_again"] if one.startswith("May not go over the heel"))
     assert plan["fit"]["heel_too_tight"] > 0.5
     assert re.search(r"(about \d+ times? in \d+|almost surely)", doubt)
     assert doubt in page(client, f"/plan?{query}").split("Look at this first")[1]
@@ -187,7 +187,7 @@ def test_a_sock_that_cannot_be_made_is_refused_with_what_can(
 
 def test_a_cylinder_that_is_not_there_is_a_problem(client: TestClient, choice: Choice) -> None:
     query = query_of(choice).replace("needles=60", "needles=72")
-    assert "This cannot be planned yet" in page(client, f"/plan?{query}")
+    assert "Cannot be planned yet" in page(client, f"/plan?{query}")
     (problem,) = client.get(f"/data/plan?{query}").json()["problems"]
     assert problem["path"] == "sock.needles"
 
@@ -198,7 +198,7 @@ def test_problems_are_named_with_the_page_that_mends_them(
     nobody = kept(shop.keep(ItemKind.PERSON, {"wearer": {"name": "night dispatcher"}}))
     query = query_of(choice).replace(choice.person, nobody.id)
     text = page(client, f"/plan?{query}")
-    assert "This cannot be planned yet" in text
+    assert "Cannot be planned yet" in text
     assert f'href="/people/{nobody.id}"' in text
     problems = client.get(f"/data/plan?{query}").json()["problems"]
     assert [one["path"] for one in problems] == ["foot.length"]
@@ -242,9 +242,9 @@ def test_every_number_of_the_page_opens_where_it_comes_from(
     known = {one["key"] for one in client.get(f"/data/plan/why?{query}").json()}
     assert keys <= known
     for key in sorted(keys):
-        assert "How it is reckoned" in page(client, f"/plan/why?key={key}&{query}")
+        assert "How it is worked out" in page(client, f"/plan/why?key={key}&{query}")
     foot = page(client, f"/plan/why?key=sizing.foot_rounds&{query}")
-    assert "What would help most" in foot
+    assert "What to measure next" in foot
     assert page(client, f"/plan/why?key=nothing&{query}", 404)
     assert page(client, "/plan/why?key=minutes", 404)
 

@@ -127,7 +127,7 @@ def test_a_plan_that_is_not_proven_has_no_sheets_and_says_why(
     client: sites.Client, not_proven: Thing
 ) -> None:
     assert listed(client, not_proven) == []
-    assert "Not proven" in client.get(f"/socks/{not_proven.id}").text
+    assert "Dry run failed" in client.get(f"/socks/{not_proven.id}").text
     assert client.get(f"/data/socks/{not_proven.id}").json()["sheets"] == []
     plan = client.get(f"/data/socks/{not_proven.id}/plan").json()
     assert plan["dry_run"]["ok"] is False

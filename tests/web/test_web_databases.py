@@ -44,7 +44,7 @@ CHOICE = Choice(
 
 def test_what_a_workshop_does_it_does_on_every_database(starter: Starter, url: str) -> None:  # noqa: F811
     with starter.serving("--database", url) as (address, lines), browser(address) as client:
-        assert "It is new." in " ".join(lines)
+        assert "This is a new workshop" in " ".join(lines)
         page = sent_on(client.post("/yarns/new", data=YARN))
         assert field(client, page, "on_hand") == "150 g"
 

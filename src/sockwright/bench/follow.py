@@ -173,7 +173,7 @@ def _all(plan: Plan, following: Following) -> Iterator[tuple[int, Said]]:
         yield number, changed_later(by)
     for number, notes in following.said.items():
         for text, _ in notes:
-            yield number, said("Written down here at the first sock: “{text}”", text=text)
+            yield number, said("Noted here on the first sock: “{text}”", text=text)
 
 
 def as_the_first(by: int) -> Said:

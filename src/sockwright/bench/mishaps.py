@@ -55,7 +55,7 @@ DROPPED = (
     phrase(
         "Look at that needle: is its latch bent or its hook full of lint? Watch it for two rounds."
     ),
-    phrase("{carrier} Go on from there; nothing is counted anew."),
+    phrase("{carrier} Go on from there; nothing is counted again."),
 )
 JUMPED = (
     phrase("Do not crank on: each needle that passes without yarn throws its loop off."),
@@ -78,7 +78,7 @@ JUMPED = (
     ),
 )
 DROPPED_ELSEWHERE = phrase(
-    "A hole anywhere else is a dropped stitch: its way back stands under its own name."
+    "A hole anywhere else is a dropped stitch: look under “A stitch dropped”."
 )
 HEEL_ENDS = phrase(
     "Holes sit at the ends of the heel: between needles {heel_last} and {after_heel}, and between "
@@ -134,8 +134,8 @@ HOLE: Mapping[str, tuple[str, ...]] = {
         HEEL_ENDS,
         phrase("The needles there have knitted on: nothing is lifted any more."),
         phrase(
-            "It is darned once the sock is off: draw the end of the heel's yarn round the hole, "
-            "and close it."
+            "Darn the hole once the sock is off the machine: draw the end of the heel's yarn "
+            "round it and pull it closed."
         ),
         DROPPED_ELSEWHERE,
     ),
@@ -144,8 +144,8 @@ SKEWED: Mapping[str, tuple[str, ...]] = {
     BEFORE: (
         phrase("The hem is not hung yet, so nothing can lean."),
         phrase(
-            "It skews where bars are hung one needle aside: follow the first needle's wale down to "
-            "the very first round in the cuff's yarn, and leave out no needle."
+            "A hem skews when its bars hang one needle off: follow the first needle's wale down "
+            "to the very first round in the cuff's yarn, and skip no needle."
         ),
     ),
     OPEN: (
@@ -168,8 +168,8 @@ SKEWED: Mapping[str, tuple[str, ...]] = {
     CLOSED: (
         phrase("The closing round is knitted: the bars cannot be lifted off any more."),
         phrase(
-            "Where only that round is knitted: ravel it back, hang its loops again, lift the bars "
-            "off, and hang the hem anew."
+            "If only that round is knitted: ravel it back, hang its loops again, lift the bars "
+            "off and hang the hem again."
         ),
         phrase("Later a small skew may stay: the cuff wears as well."),
     ),

@@ -46,11 +46,11 @@ WORDS: Mapping[str, str] = {
     "count_do": phrase("Done"),
     "count_more": phrase("+{n}"),
     "undo": phrase("Undo"),
-    "undo_place": phrase("Taken back: the count is where it was before it was moved."),
-    "undo_nothing": phrase("There is nothing to take back."),
+    "undo_place": phrase("Undone: the count is back where it was."),
+    "undo_nothing": phrase("Nothing to undo."),
     "menu": phrase("Menu"),
     "close": phrase("Close"),
-    "save": phrase("Write it down"),
+    "save": phrase("Add note"),
     "go_there": phrase("Go there"),
     # what hangs, and when it changes
     "standing": phrase("On the machine now"),
@@ -87,36 +87,39 @@ WORDS: Mapping[str, str] = {
     "minutes": phrase("{min} min"),
     # the other sock
     "other_plan": phrase(
-        "This sock was begun by another plan than this page has, since the first sock was changed. "
-        "Load this page anew before you count on."
+        "This page shows an old plan: the first sock was changed. Reload it before you go on "
+        "counting."
     ),
     # keeping
-    "sync_done": phrase("All is kept in the workshop."),
-    "sync_here": phrase("{n} kept on this device, not yet in the workshop."),
-    "sync_off": phrase("No network: counting goes on and is kept on this device."),
+    "sync_done": phrase("Everything is saved in the workshop."),
+    "sync_here": phrase("{n} saved on this device, not yet in the workshop."),
+    "sync_off": phrase("No network: keep counting; the count is saved on this device."),
     "away": phrase(
-        "The workshop is not reached now, so its pages cannot be opened. Counting goes on here."
+        "No connection to the workshop. Keep counting here; its other pages will not open."
     ),
-    "sync_refused": phrase("The workshop did not take it; it is kept here and tried again."),
-    "sync_enter": phrase("The workshop asks for its pass-phrase again; all is kept here."),
+    "sync_refused": phrase(
+        "The workshop did not accept this count. It is saved here and will be sent again."
+    ),
+    "sync_enter": phrase("The workshop asks for its passphrase again; everything is saved here."),
     "sync_alone": phrase(
-        "Kept on this device alone. Save the log when you are done, and bring it to the workshop: "
-        "the page of the pair takes it."
+        "Saved on this device only. When you finish, save the log and import it on the pair's page."
     ),
-    "enter_again": phrase("Give the pass-phrase"),
-    "sync_short_enter": phrase("pass-phrase"),
-    "sync_short_done": phrase("kept"),
-    "sync_short_here": phrase("kept here"),
+    "enter_again": phrase("Enter the passphrase"),
+    "sync_short_enter": phrase("passphrase"),
+    "sync_short_done": phrase("saved"),
+    "sync_short_here": phrase("only here"),
     "sync_short_off": phrase("no network"),
     "sync_short_alone": phrase("save log"),
     "sync_short_unkept": phrase("not saved"),
     "sync_short_left": phrase("not taken"),
-    "refused": phrase("What the workshop did not take"),
-    "refused_lead": phrase("All the rest is kept. Mend it and send it again, or drop it."),
+    "refused": phrase("Not accepted by the workshop"),
+    "refused_lead": phrase(
+        "Everything else is saved. Correct this entry and send it again, or discard it."
+    ),
     "refused_note": phrase("Note of {time}"),
-    "refused_other": phrase("What was counted at {time}"),
+    "refused_other": phrase("Counted at {time}"),
     "refused_again": phrase("Send again"),
-    "refused_drop": phrase("Drop"),
+    "refused_drop": phrase("Discard"),
     "unkept_save": phrase("Save the log as a file"),
     "sync_now": phrase("Send it now"),
     "log_save": phrase("Save the log"),
@@ -125,19 +128,19 @@ WORDS: Mapping[str, str] = {
     "log_copied": phrase("The text is copied."),
     "log_selected": phrase("The text is selected: copy it."),
     "not_kept": phrase(
-        "This browser keeps nothing: leave this page open, or the count on this device is lost."
+        "This browser saves nothing: leave this page open, or the count on this device is lost."
     ),
     # menu
     "lost": phrase("I lost count"),
     "mishaps": phrase("Something went wrong"),
-    "extra": phrase("I knitted more or fewer"),
+    "extra": phrase("I knitted more or fewer rounds"),
     "note": phrase("Note"),
     "settings": phrase("Sound, speech, screen"),
     "keys": phrase("Keys"),
-    "state": phrase("Where the count is kept"),
-    "guide": phrase("How the steps speak"),
+    "state": phrase("Where the count is saved"),
+    "guide": phrase("How to read the steps"),
     # lost count
-    "lost_lead": phrase("Tell what you can see; leave out what you cannot tell."),
+    "lost_lead": phrase("Enter what you see. Skip what you are not sure of."),
     "lost_raised": phrase("Which needles are up?"),
     "lost_raised_hint": phrase(
         "Such as 31-60, or 1-4, 27-60; over the home gap 59-2. Or draw along the ring."
@@ -146,39 +149,37 @@ WORDS: Mapping[str, str] = {
     "lost_gap": phrase("Past which needle does the carrier stand?"),
     "lost_gap_turning": phrase("Which needle has just passed the carrier?"),
     "lost_section": phrase("Which part are you in?"),
-    "lost_any": phrase("I cannot tell"),
+    "lost_any": phrase("I am not sure"),
     "lost_length_cm": phrase(
         "How many centimetres long is this part so far, hanging on the machine?"
     ),
     "lost_length_in": phrase("How many inches long is this part so far, hanging on the machine?"),
-    "lost_find": phrase("Find the places that fit"),
-    "lost_fits": phrase("The places that fit, the likeliest first"),
-    "lost_nothing": phrase(
-        "No place of this sock fits that. Leave out what you are least sure of."
-    ),
+    "lost_find": phrase("Find matching places"),
+    "lost_fits": phrase("Matching places, the likeliest first"),
+    "lost_nothing": phrase("No place in this sock matches. Skip what you are least sure of."),
     "lost_bad": phrase("This cannot be read: {text}"),
     "fit_well": phrase("fits well"),
     "fit_fair": phrase("fits fairly"),
     "fit_poor": phrase("fits poorly"),
-    "placed": phrase("The count is at this place now. Undo takes it back."),
+    "placed": phrase("The count goes on from here now. Undo takes you back."),
     # more or fewer
     "extra_where": phrase("In which rounds?"),
-    "extra_lead": phrase("What was really knitted is kept, and the second sock can follow it."),
+    "extra_lead": phrase("What you really knitted is saved, and the second sock can follow it."),
     "extra_more": phrase("more than planned"),
     "extra_fewer": phrase("fewer than planned"),
-    "extra_nothing": phrase("No rounds are begun yet that could be more or fewer."),
-    "extra_too_many": phrase("There are {n} rounds: so many fewer cannot be."),
+    "extra_nothing": phrase("You have not begun a part whose rounds could change."),
+    "extra_too_many": phrase("There are only {n} rounds, so that many fewer is not possible."),
     "extra_told": phrase("{more} knitted, {n} more than planned"),
     "extra_rounds": phrase("{section}, step {n}: {count} rounds"),
     # notes
     "note_text": phrase("What happened, or what to remember"),
-    "note_deviation": phrase("I did something otherwise than the program says"),
-    "notes": phrase("Written down so far"),
+    "note_deviation": phrase("I did something different"),
+    "notes": phrase("Notes so far"),
     "note_remove": phrase("Remove"),
-    "deviation": phrase("otherwise than planned"),
+    "deviation": phrase("different from the plan"),
     # sound, speech, screen
     "sound": phrase("A sound for each count"),
-    "speech": phrase("Say the next step aloud"),
+    "speech": phrase("Read the next step aloud"),
     "speech_none": phrase("This browser cannot speak."),
     "awake": phrase("Keep the screen awake"),
     "awake_none": phrase(
@@ -188,7 +189,7 @@ WORDS: Mapping[str, str] = {
     "awake_refused": phrase(
         "The device does not keep its screen awake now; its battery may be low."
     ),
-    "debounce": phrase("Ignore a second press within, ms"),
+    "debounce": phrase("Ignore a repeat press within (ms)"),
     "debounce_bad": phrase(
         "Not “{text}”: a whole number of ms from 0 to {most}. What was set before still holds."
     ),
@@ -196,19 +197,19 @@ WORDS: Mapping[str, str] = {
     "below": phrase("more below"),
     # keys
     "keys_lead": phrase(
-        "Pedals, remotes and reed switches type a key. Press Set, then the key for it."
+        "Pedals, remotes and reed switches send a key. Press Set, then press that key."
     ),
     "keys_one": phrase("Count one"),
     "keys_ten": phrase("Count up to ten"),
     "keys_undo": phrase("Undo"),
     "keys_set": phrase("Set"),
     "keys_press": phrase("Press the key now"),
-    "keys_usual": phrase("The usual keys again"),
-    "keys_usual_now": phrase("The usual keys count again."),
+    "keys_usual": phrase("Reset keys"),
+    "keys_usual_now": phrase("Keys reset."),
     "keys_now": phrase("{deed}: {key}."),
     "keys_taken": phrase("{deed}: {key}. It was for this before: {from}."),
     "keys_none": phrase(
-        "No key counts one now. Set one, or take the usual keys again; the button counts always."
+        "No key is set for +1. Set one or reset the keys. The +1 button always works."
     ),
     "key.Space": phrase("space bar"),
     "key.Enter": phrase("Enter key"),
@@ -230,8 +231,8 @@ PLURALS: Mapping[str, tuple[str, str]] = {
             0,
         ),
         "sync_left": said_of(
-            "{n} entry was not taken by the workshop; it stands below. All else is kept.",
-            "{n} entries were not taken by the workshop; they stand below. All else is kept.",
+            "The workshop did not accept {n} entry; see below. Everything else is saved.",
+            "The workshop did not accept {n} entries; see below. Everything else is saved.",
             0,
         ),
         "rounds_left": said_of("{n} round to go", "{n} rounds to go", 0),
@@ -239,24 +240,24 @@ PLURALS: Mapping[str, tuple[str, str]] = {
         "advice_in_rounds": said_of("{what} in {n} round", "{what} in {n} rounds", 0, what=""),
         "advice_in_rows": said_of("{what} in {n} row", "{what} in {n} rows", 0, what=""),
         "extra_note": said_of(
-            "Written down: {n} round more than planned",
-            "Written down: {n} rounds more than planned",
+            "Noted: {n} round more than planned",
+            "Noted: {n} rounds more than planned",
             0,
         ),
         "fewer_note": said_of(
-            "Written down: {n} round fewer than planned",
-            "Written down: {n} rounds fewer than planned",
+            "Noted: {n} round fewer than planned",
+            "Noted: {n} rounds fewer than planned",
             0,
         ),
-        "undo_count": said_of("Taken back: {n} count.", "Taken back: {n} counts.", 0),
+        "undo_count": said_of("Undone: {n} count.", "Undone: {n} counts.", 0),
         "undo_more": said_of(
-            "Taken back: {n} round more than planned.",
-            "Taken back: {n} rounds more than planned.",
+            "Undone: {n} round more than planned.",
+            "Undone: {n} rounds more than planned.",
             0,
         ),
         "undo_fewer": said_of(
-            "Taken back: {n} round fewer than planned.",
-            "Taken back: {n} rounds fewer than planned.",
+            "Undone: {n} round fewer than planned.",
+            "Undone: {n} rounds fewer than planned.",
             0,
         ),
     }.items()

@@ -162,9 +162,7 @@ def sheets(
         Path, typer.Option("--output", "-o", metavar="DIR", help="The folder to write into.")
     ],
     paper: PaperChoice = Paper.A4,
-    only: Annotated[
-        str | None, typer.Option(metavar="NAME", help="Write this one sheet alone.")
-    ] = None,
+    only: Annotated[str | None, typer.Option(metavar="NAME", help="Write only this sheet.")] = None,
 ) -> None:
     """Write the printed sheets of an order as PDFs, true to scale.
 
@@ -182,7 +180,7 @@ def sheets(
     if strange := missing_letters(made.order):
         where = "; ".join(f'{lacking(words)} (in "{words}")' for words in strange)
         print_note(
-            "These letters are in none of the faces we ship and print only where this computer "
+            "These letters are in none of Sockwright's typefaces and print only if this computer "
             f"has them: {where}"
         )
 
@@ -215,38 +213,38 @@ def marks(
 def serve(
     port: Annotated[
         int,
-        typer.Option(min=0, max=65_535, help="The port to be found at; 0 takes any free one."),
+        typer.Option(min=0, max=65_535, help="The port to use; 0 takes any free one."),
     ] = 8765,
     database: Annotated[
         str | None,
         typer.Option(
             metavar="URL",
-            help="Where it is kept, such as sqlite:///workshop.db or postgresql://user@host/name; "
-            "without, in a file of your own.",
+            help="Where it is saved, such as sqlite:///workshop.db or postgresql://user@host/name; "
+            "by default in a file of your own.",
         ),
     ] = None,
     network: Annotated[
         bool,
-        typer.Option("--network", help="Let others on the same network in, with a pass-phrase."),
+        typer.Option("--network", help="Let others on the same network in, with a passphrase."),
     ] = False,
     name: Annotated[
         list[str] | None,
         typer.Option(
             metavar="HOST",
-            help="A further name others know this computer by, or its proxy; may be repeated. "
-            "Asks for a pass-phrase too.",
+            help="Another name of this computer or its proxy; may be repeated. "
+            "Asks for a passphrase too.",
         ),
     ] = None,
     pass_phrase_file: Annotated[
         Path | None,
         typer.Option(
-            metavar="FILE", help="Ask for the pass-phrase in this file, not for one made up anew."
+            metavar="FILE", help="Use the passphrase in this file instead of a new random one."
         ),
     ] = None,
     tls: Annotated[
         bool,
         typer.Option(
-            "--tls", help="Encrypt all of it, with a certificate that this computer makes itself."
+            "--tls", help="Encrypt the connection with a certificate that this computer makes."
         ),
     ] = False,
     workers: Annotated[
@@ -254,15 +252,15 @@ def serve(
         typer.Option(
             min=0,
             max=64,
-            help="How many processes plan at once; 0 plans in the server itself. Without: one for "
-            "each processor, 4 at most.",
+            help="How many processes plan at once; 0 plans in the server itself. By default one "
+            "for each processor, at most 4.",
         ),
     ] = None,
     open_browser: Annotated[
-        bool, typer.Option("--open/--no-open", help="Show it in the browser at once.")
+        bool, typer.Option("--open/--no-open", help="Open the browser at once.")
     ] = True,
 ) -> None:
-    """Open the workshop in the browser: feet, yarns, machines and socks are kept and planned there.
+    """Open the workshop in the browser, to save and plan feet, yarns, machines and socks.
 
     Only this computer can reach it, unless --network says otherwise. Ctrl-C closes it.
     Example: sockwright serve
@@ -279,7 +277,7 @@ app.command("restore-workshop")(restore_workshop)
 
 @app.command()
 def machines() -> None:
-    """Print the folder in which orders look for machine files kept for all of them.
+    """Print the folder in which orders look for machine files that they share.
 
     Example: sockwright machines
     """
@@ -290,7 +288,7 @@ def machines() -> None:
 def order_new(
     path: Annotated[
         Path | None,
-        typer.Argument(metavar="FILE.toml", help="Where to write it; without, it is printed."),
+        typer.Argument(metavar="FILE.toml", help="Where to write it; by default it is printed."),
     ] = None,
 ) -> None:
     """Write a commented order file to start from; an existing file is left alone.
@@ -306,7 +304,7 @@ def order_new(
         with path.open("x", encoding="utf-8") as file:
             file.write(TEMPLATE)
     except FileExistsError:
-        raise SockwrightError(f"{path}: there is a file already; name a new one") from None
+        raise SockwrightError(f"{path}: there is a file already; choose another name") from None
     typer.echo(f"wrote {path}")
 
 

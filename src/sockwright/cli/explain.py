@@ -136,12 +136,12 @@ def _number(number: Explained, units: str, keys: set[str]) -> Iterator[Renderabl
     if number.inputs:
         yield Padding(_inputs(number.inputs, units, keys), INDENT)
     if _deeper(number):
-        yield _line(said("The ± comes, at the bottom, from:"))
+        yield _line(said("The ± comes from:"))
         yield Padding(_bottom(number.rests_on, units), INDENT)
     source = said("Source: {source} ({standing})", source=number.source, standing=number.standing)
     yield _line(source)
     if number.helps is not None:
-        yield _line(said("To know it better: {helps}", helps=number.helps))
+        yield _line(said("To make it more certain: {helps}", helps=number.helps))
 
 
 def _deeper(number: Explained) -> bool:
@@ -164,7 +164,7 @@ def _inputs(inputs: tuple[Input, ...], units: str, keys: set[str]) -> Table:
 
 def _bottom(inputs: tuple[Input, ...], units: str) -> Table:
     """The errors at the bottom, the heaviest first."""
-    table = table_of(said("Reading, wish or fact"), said("Value"), said("Part of ±"))
+    table = table_of(said("Measurement, choice or fixed value"), said("Value"), said("Part of ±"))
     for each in inputs:
         value = told_of(each.key, each.value, units)
         table.add_row(Text(str(each.label)), Text(str(value)), _share(each))

@@ -19,7 +19,7 @@ EXIT_DAMAGED = 1
 
 DatabaseUrl = Annotated[
     str | None,
-    typer.Option("--database", metavar="URL", help="Where it is kept; without, in your own file."),
+    typer.Option("--database", metavar="URL", help="Where it is saved; by default your own file."),
 ]
 
 
@@ -36,7 +36,7 @@ def check_workshop(database: DatabaseUrl = None) -> None:
         _check_pages(file, database)
     url = database or sqlite_url(workshop_file())
     if (schema := schema_at(url)) != OURS.newest:
-        typer.echo(f"Its schema is {schema or 'none yet'}; things are read once it is opened here.")
+        typer.echo(f"Its schema is {schema or 'none yet'}; entries can be read once it is opened.")
         return
     from contextlib import closing
     from datetime import UTC, datetime
@@ -54,26 +54,26 @@ def check_workshop(database: DatabaseUrl = None) -> None:
 def checked_lines(found: Checked) -> Iterator[str]:
     """What is there, and each damaged thing with what is wrong."""
     yield (
-        f"Read {found.things} things, {found.earlier} earlier versions and {found.entries} entries "
-        "of logs."
+        f"Read {found.things} entries, {found.earlier} earlier versions and {found.entries} log "
+        "entries."
     )
     for damage in found.damages:
-        yield f"damaged: {damage.kind} {damage.called} ({damage.id or 'its id does not read'})"
+        yield f"damaged: {damage.kind} {damage.called} ({damage.id or 'its id cannot be read'})"
         yield from (f"    {one.path}: {one.wrong!s}; {one.right!s}" for one in damage.wrong)
     yield from (f"damaged: an earlier version: {one}" for one in found.versions)
-    yield from (f"damaged: an entry of a log: {one}" for one in found.damaged_entries)
+    yield from (f"damaged: a log entry: {one}" for one in found.damaged_entries)
     if found.sound:
-        yield "All of it is sound."
+        yield "Everything is sound."
     else:
-        yield "A damaged thing's page leads back to what it was before, if that reads. A copy of"
-        yield "all of it comes back with: sockwright restore-workshop"
+        yield "A damaged entry's page lets you restore an earlier version, if one can be read. To"
+        yield "restore a copy of the whole workshop: sockwright restore-workshop"
 
 
 def restore_workshop(
     copy: Annotated[
         str | None,
         typer.Argument(
-            metavar="COPY", help="A day such as 2026-11-30, or a file; without, all are listed."
+            metavar="COPY", help="A day such as 2026-11-30, or a file; by default all are listed."
         ),
     ] = None,
     database: DatabaseUrl = None,
@@ -96,7 +96,7 @@ def restore_workshop(
             fault = copy_fault(one)
             typer.echo(f"    {one.stem}{f'  damaged: {fault}' if fault else ''}")
         if copies:
-            typer.echo("Put one back with: sockwright restore-workshop DAY")
+            typer.echo("Restore one with: sockwright restore-workshop DAY")
         return
     chosen = copies_folder(file) / f"{copy}.db"
     if not chosen.exists():
@@ -106,9 +106,9 @@ def restore_workshop(
             f"there is no copy {copy}; without a name, sockwright restore-workshop lists them"
         )
     aside = put_back(file, chosen, date.today().isoformat())
-    typer.echo(f"The workshop is again as it was in {chosen}.")
+    typer.echo(f"The workshop is restored from {chosen}.")
     if aside is not None:
-        typer.echo(f"What was there lies in {aside}")
+        typer.echo(f"The file before that is now {aside}")
 
 
 def _file(database: str | None) -> Path | None:
@@ -134,6 +134,6 @@ def _check_pages(file: Path, database: str | None) -> None:
     if fault:
         typer.echo(f"{file} is damaged: {fault}")
         named = "" if database is None else f" --database {database}"
-        typer.echo(f"Bring back a copy: sockwright restore-workshop{named}")
+        typer.echo(f"Restore a copy: sockwright restore-workshop{named}")
         raise typer.Exit(EXIT_DAMAGED)
     typer.echo(f"The pages of {file} are whole.")

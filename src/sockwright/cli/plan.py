@@ -49,7 +49,7 @@ def plan_text(pair: PairPlan) -> Iterator[RenderableType]:
     yield Text(order.title, style="bold")
     yield f"Wearer: {order.wearer.name}. Machine: {order.machine.name}."
     yield str(sentence(first.feet.reason))
-    yield "Behind ± stands one standard deviation: two times in three the truth lies within it."
+    yield "± is one standard deviation: about 2 times in 3 the true value lies within it."
     yield from _sock(first)
     if pair.second is not None:
         yield from _sock(pair.second, first)
@@ -71,7 +71,9 @@ def cylinders_text(order: Order, ranking: Iterable[CylinderFit]) -> Iterator[Ren
     yield f"Cylinders of {order.machine.name} for {order.wearer.name}, the best first."
     pitched = any(fit.cylinder.pitch_mm is not None for fit in ranking)
     pitch = ("Pitch",) if pitched else ()
-    table = table_of("Needles", *pitch, "Tube", "Against the foot", "Must open", "Can open")
+    table = table_of(
+        "Needles", *pitch, "Tube", "Against the foot", "Must stretch to", "Can stretch to"
+    )
     for fit in ranking:
         table.add_row(
             f"{fit.cylinder.needles}",
@@ -103,7 +105,7 @@ def save_loops(pair: PairPlan, path: Path) -> list[Path]:
 def save_plan(pair: PairPlan, folder: Path) -> list[Path]:
     """Write plan.txt, plan.json and the loop table into `folder`, made if it is not there."""
     if folder.exists() and not folder.is_dir():
-        raise SockwrightError(f"{folder}: is a file; name a folder to save into")
+        raise SockwrightError(f"{folder}: is a file; choose a folder to save into")
     folder.mkdir(parents=True, exist_ok=True)
     text = folder / "plan.txt"
     data = folder / "plan.json"
@@ -124,7 +126,7 @@ def _write(path: Path, text: str) -> None:
 def _sock(plan: Plan, first: Plan | None = None) -> Iterator[RenderableType]:
     if plan.side != "both":
         yield _heading(f"The {plan.side} sock")
-    yield f"Size: {size_verdict(plan).words(plan.units)!s}."
+    yield f"Fit: {size_verdict(plan).words(plan.units)!s}."
     doubts = look_again(plan)
     if doubts:
         yield _heading("Look at this first")
@@ -146,10 +148,10 @@ def _sock(plan: Plan, first: Plan | None = None) -> Iterator[RenderableType]:
     steps = instructions(plan)
     yield from _verdict(plan, steps)
     if not plan.ok:
-        yield "The crank program is not printed: first mend what the dry run found."
+        yield "The crank program is not printed: first correct what the dry run found."
         return
     if first is not None and first.ok:
-        yield _heading(f"The crank program, as far as it is not that of the {first.side} sock")
+        yield _heading(f"The crank program, where it differs from the {first.side} sock")
         yield from _program(printed_second(steps, instructions(first)))
         return
     twice = "; knit it twice, once for each foot" if plan.side == "both" else ""
@@ -172,8 +174,8 @@ def _numbers(plan: Plan) -> Table:
     table.add_row(
         "opening",
         "",
-        f"must open {_times(plan.fit.opening_needed)} to pass the heel; the fabric opens "
-        f"{_times(plan.fit.opening_possible)}",
+        f"must stretch to {_times(plan.fit.opening_needed)} its width to go over the heel; the "
+        f"fabric stretches to {_times(plan.fit.opening_possible)}",
     )
     depth = format_length(cuff.visible * plan.gauge.course.value, units)
     edge = f"{EDGE_ROUNDS} edge rounds, then " if cuff.rib is not None else ""
@@ -229,7 +231,8 @@ def _next_reading(plan: Plan) -> Iterator[RenderableType]:
     before = format_length(best.sd_before_mm, units, 2)
     after = format_length(best.sd_after_mm, units, 2)
     yield Padding(
-        f"To know the length better: {best.phrase!s} (± {before!s} would become ± {after!s}).",
+        f"To make the length more certain: {best.phrase!s} "
+        f"(± {before!s} would become ± {after!s}).",
         (0, 0, 0, 2),
     )
 

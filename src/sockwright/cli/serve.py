@@ -101,7 +101,7 @@ def serve_workshop(wish: Wish) -> None:
             certificate=None if secured is None else secured.file,
             log=log_file(),
         )
-    _say("The workshop is closed. All that was confirmed is kept.")
+    _say("The workshop is closed. Everything confirmed is saved.")
 
 
 def usual_workers() -> int:
@@ -117,7 +117,7 @@ def _checked(name: str) -> str:
     bare = name.removeprefix("[").removesuffix("]").lower()
     if not _HOST.fullmatch(bare):
         raise SockwrightError(
-            f"--name {name!r}: is no name of a computer; write it as in hut.example.org, without "
+            f"--name {name!r}: is not a name of a computer; write it like hut.example.org, without "
             "http:// and port"
         )
     return bare
@@ -169,27 +169,27 @@ def screen(told: Told) -> Iterator[str]:
     if told.secured is not None:
         yield from _trust_lines(told.secured)
     elif told.others:
-        yield "Nothing is encrypted on its way: somebody else on the same network could read along,"
-        yield "the pass-phrase too. Do this only on a network you trust, or add --tls."
+        yield "The connection is not encrypted: someone else on the same network could read along,"
+        yield "even the passphrase. Do this only on a network you trust, or add --tls."
         yield ""
-    yield f"It is kept in {told.opened.place}"
+    yield f"It is saved in {told.opened.place}"
     if told.opened.new:
-        yield "It is new. An example station shows what it can hold; one click takes it out."
+        yield "This is a new workshop with an example in it. Remove it with one click."
     yield "Ctrl-C closes it."
 
 
 def _trust_lines(secured: Secured) -> Iterator[str]:
-    yield "All is encrypted. The browser of a device warns at first that the connection is not"
-    yield "private, for it does not know the authority that this computer made. Go on to the page"
-    yield "/trust: it says how a device is told to trust it. The fingerprint there must be this:"
+    yield "The connection is encrypted. A device's browser warns at first that it is not private,"
+    yield "because it does not know the authority that this computer made. Go on to the page"
+    yield "/trust: it says how to make a device trust it. The fingerprint there must be this:"
     pairs = secured.fingerprint.split(":")
     yield from ("", f"    {':'.join(pairs[:16])}:", f"    {':'.join(pairs[16:])}", "")
     if secured.new:
-        yield from ("The authority is new: devices that trusted an earlier one are told again.", "")
+        yield from ("The authority is new: tell devices that trusted an earlier one again.", "")
 
 
 def _door_lines(pass_phrase: str, file: Path | None) -> Iterator[str]:
     if file is not None:
-        yield from (f"Every device is asked once for the pass-phrase in {file}.", "")
+        yield from (f"Each device asks once for the passphrase in {file}.", "")
     else:
-        yield from ("Every device is asked once for the pass-phrase", "", f"    {pass_phrase}", "")
+        yield from ("Each device asks once for the passphrase", "", f"    {pass_phrase}", "")

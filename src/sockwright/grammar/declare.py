@@ -59,7 +59,7 @@ class Place:
                 Problem(
                     said("the order"),
                     said("has more problems than these"),
-                    said("mend these first"),
+                    said("correct these first"),
                 )
             )
 
@@ -175,7 +175,7 @@ class Fields:
         if len(found) > 1:
             self.say(
                 found[1],
-                said("says the same thing as {found}", found=found[0]),
+                said("means the same as {found}", found=found[0]),
                 said("give one of the two"),
             )
 

@@ -93,7 +93,7 @@ def colour() -> Value:
             return name
         names = tuple(said(one) for one in known)
         raise QuantityError(
-            said("{given} is no colour known here", given=shown(name)),
+            said("{given} is not a colour Sockwright knows", given=shown(name)),
             said('give it as "#rrggbb" or by one of these names: {names}', names=names),
         )
 
@@ -126,7 +126,7 @@ def choice(kinds: type[StrEnum] | tuple[str, ...]) -> Value:
         if close:
             meant = str(by_word[close[0]])
             right = said('did you mean "{meant}"? Give {expects}', meant=meant, expects=expects)
-        raise QuantityError(said("{given} is not known here", given=shown(str(given))), right)
+        raise QuantityError(said("{given} is unknown", given=shown(str(given))), right)
 
     return Value(expects, convert, words=tuple(members))
 

@@ -122,7 +122,7 @@ def _shoe_length(
 def _no_length() -> Problem:
     return Problem(
         "foot.length",
-        said("nothing says how long the foot is"),
+        said("the foot has no length"),
         said("give its length, or else a shoe size or the wearer's stature"),
     )
 
@@ -166,7 +166,7 @@ def _notes(wearer: WearerGiven, whole: Mapping[str, FootMeasure]) -> list[str]:
         )
     if whole["length"].source == "estimated":
         notes.append(
-            said("the foot's length is not measured: measure it before knitting if you can")
+            said("the foot's length was not measured: measure it before you knit if you can")
         )
     return notes
 

@@ -242,7 +242,7 @@ def _notes(wearer: WearerGiven, age: float, whole: Mapping[str, FootMeasure]) ->
     notes: list[str] = []
     if whole["length"].source == "estimated":
         notes.append(
-            said("the foot's length is not measured: measure it before knitting if you can")
+            said("the foot's length was not measured: measure it before you knit if you can")
         )
     by_ratio = [name for name, measure in whole.items() if measure.note == RATIO_NOTE]
     if by_ratio:

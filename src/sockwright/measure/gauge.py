@@ -267,8 +267,8 @@ def _unmeasured(readings: int) -> tuple[str, ...]:
         return ()
     return (
         said(
-            "Nothing was measured of the fabric: its gauge comes from the yarn's fineness and the "
-            "wished drape alone, and every length from it is rough. Knit a swatch, wash it and "
+            "The fabric was not measured: its gauge comes only from the yarn's fineness and the "
+            "drape you chose, and every length from it is rough. Knit a swatch, wash it and "
             "measure it."
         ),
     )

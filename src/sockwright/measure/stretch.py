@@ -56,7 +56,7 @@ def stretch_readings(
     return None
 
 
-OPENING = ("gauge.open_ratio", said("opens in width"))
+OPENING = ("gauge.open_ratio", said("stretches to"))
 """Key and label of the number."""
 
 
@@ -162,7 +162,7 @@ def stretch_notes(own: Sequence[SwatchGiven], others: Sequence[SwatchGiven]) -> 
     """What a maker should know about the stretch readings, or their absence."""
     notes = [
         said(
-            "Swatch '{swatch}' was stretched on the machine: that says nothing of the sock. "
+            "Swatch '{swatch}' was stretched on the machine: that says nothing about the sock. "
             "Stretch it gently when it is washed and dry.",
             swatch=swatch.name,
         )
@@ -174,15 +174,16 @@ def stretch_notes(own: Sequence[SwatchGiven], others: Sequence[SwatchGiven]) -> 
     if any(swatch.stretch for swatch in _off_machine(others)):
         notes.append(
             said(
-                "How far the fabric opens was read on a swatch of another cylinder or cam setting: "
-                "stretch one of this."
+                "How far the fabric stretches was measured on a swatch from another cylinder or "
+                "cam setting: stretch one from this cylinder and setting."
             )
         )
     else:
         notes.append(
             said(
-                "How far the fabric opens was not measured but worked out from its loop, which is "
-                "uncertain: measure a washed swatch relaxed, then gently stretched in width."
+                "How far the fabric stretches was not measured but estimated from its loop, "
+                "which is uncertain: measure a washed swatch relaxed, then gently stretched in "
+                "width."
             )
         )
     return tuple(notes)

@@ -125,14 +125,14 @@ def _of_other_yarn(swatch: SwatchGiven) -> str:
 
 
 def _other_cylinder(swatch: SwatchGiven, needles: int) -> str:
-    told = said("it tells the shape of the loop, its size only roughly")
+    told = said("it gives the shape of the loop, its size only roughly")
     if swatch.state is State.ON_MACHINE:
         # Its widths and heights are not used, so nothing of it tells the shape.
         loops = swatch.unravelled or swatch.weighed
         told = (
-            said("it tells the loop's length only roughly")
+            said("it gives the loop's length only roughly")
             if loops
-            else said("off the machine, too, it would tell the size only roughly")
+            else said("off the machine, too, it would give the size only roughly")
         )
     return said(
         "Swatch '{swatch}' was knitted on {its_needles} needles, not {needles}: {told}. "

@@ -125,7 +125,7 @@ def fibre(name: str) -> Fact:
     known = table("fibres")
     if name.strip().lower() not in known:
         raise QuantityError(
-            said('"{name}" is no fibre known here', name=name),
+            said('"{name}" is not a fibre Sockwright knows', name=name),
             said("known are {known}", known=tuple(said(one) for one in known)),
         )
     return known[name.strip().lower()]
@@ -142,7 +142,7 @@ def blend_density(fibres: tuple[tuple[str, float], ...]) -> Estimate:
     total = sum(share for _, share in fibres)
     if not total > 0:
         raise QuantityError(
-            said("the fibres have no shares"), said('say each share, such as "75 %"')
+            said("the fibres have no shares"), said('write each share, such as "75 %"')
         )
     parts = [(fibre(name).estimate, share / total) for name, share in fibres]
     volume = sum(share / density.value for density, share in parts)
@@ -237,7 +237,7 @@ def _density(given: YarnGiven) -> Estimate:
     source = fact("constants", "density_of_unknown_fibres").told
     if given.fibres:
         fibres = dict.fromkeys(fibre(name).told for name, _ in given.fibres)
-        source = said("the fibres' own, by their shares: {source}", source=joined("; ", fibres))
+        source = said("from the fibres, by their shares: {source}", source=joined("; ", fibres))
     label = said("density of the fibres")
     how = Derivation(f"yarn.{given.role}.density", label, source, origin="table")
     return blend_density(given.fibres).called(how)

@@ -168,7 +168,7 @@ FINDINGS: Mapping[Code, Meaning] = {
     ),
     Code.ENDS_ASIDE: Meaning(
         Level.ERROR,
-        said("the ends are held elsewhere than beside the carrier; the first loop is drawn askew"),
+        said("the ends are not held beside the carrier; the first loop is drawn askew"),
         said("lay them down between the two needles where the carrier stands"),
     ),
     Code.YARN_NOT_CUT: Meaning(
@@ -303,7 +303,7 @@ FINDINGS: Mapping[Code, Meaning] = {
     ),
     Code.WALES_UNEQUAL: Meaning(
         Level.ERROR,
-        said("wales are longer or shorter than those beside them, other than the design has it"),
+        said("wales are longer or shorter than those beside them, unlike the design"),
         said("see which needles were raised or lowered too soon or too late"),
     ),
     Code.EYELETS_DIFFER: Meaning(

@@ -37,7 +37,7 @@ _HINTS = (
     ),
     ("Cannot overwrite", said("give each key once")),
     ("Cannot declare", said("open each table once")),
-    ("Cannot mutate", said("say everything of a table in one place")),
+    ("Cannot mutate", said("write everything about a table in one place")),
     ("Illegal character", said("close every quote on its own line")),
     ("Unterminated string", said("close every quote")),
     ("'='", said("write key = value")),

@@ -53,9 +53,9 @@ _COUNTER = Table(
         Key(
             "counts",
             choice(Counting),
-            "what one step of it stands for",
+            "what one count stands for",
             "rounds",
-            label="It counts",
+            label="The counter counts",
         ),
         Key(
             "handle_turns_per_round",
@@ -90,7 +90,7 @@ _CAM = Table(
             yes_or_no(),
             "whether a larger setting makes larger loops",
             "true",
-            label="A larger setting is looser",
+            label="Higher setting knits looser",
         ),
     ),
     lambda fields: CamNaming(**fields.values),
@@ -100,18 +100,18 @@ _CAM = Table(
 _MARK_MEANINGS = {
     "home": "the gap or needle where every round begins",
     "halfway": "where the other half begins",
-    "heel limits": "the needles that bound those kept in the heel half",
-    "instep limits": "the needles that bound those kept in the instep half",
+    "heel limits": "the needles that bound those left in work in the heel half",
+    "instep limits": "the needles that bound those left in work in the instep half",
     "deep limits": "the wider pair, for a deep heel",
 }
 
 
 _MARK_LABELS = {
-    "home": ("Home: its name", "Home: its colour"),
-    "halfway": ("Halfway: its name", "Halfway: its colour"),
-    "heel limits": ("Heel limits: their name", "Heel limits: their colour"),
-    "instep limits": ("Instep limits: their name", "Instep limits: their colour"),
-    "deep limits": ("Deep limits: their name", "Deep limits: their colour"),
+    "home": ("Home mark: name", "Home mark: colour"),
+    "halfway": ("Halfway mark: name", "Halfway mark: colour"),
+    "heel limits": ("Heel limits: name", "Heel limits: colour"),
+    "instep limits": ("Instep limits: name", "Instep limits: colour"),
+    "deep limits": ("Outer limits: name", "Outer limits: colour"),
 }
 """What a form calls the name and the colour of a mark."""
 
@@ -122,7 +122,11 @@ def _mark(default: Mark) -> Key:
         'a table such as { name = "red dot", colour = "red" }',
         (
             Key(
-                "name", text("a name"), "what you call the mark", "our name for it", label=its_name
+                "name",
+                text("a name"),
+                "what you call the mark",
+                "Sockwright's name for it",
+                label=its_name,
             ),
             Key("colour", colour(), "its colour, as it is drawn", "none", label=its_colour),
         ),
@@ -151,7 +155,7 @@ _LANDMARKS = Names(
     text("a name"),
     hour(),
     "landmarks",
-    labels=("Landmark", "Its hour"),
+    labels=("Landmark", "Clock position"),
 )
 
 
@@ -193,7 +197,7 @@ def _check_heel_half(machine: Machine, fields: Fields) -> None:
             given=given.value,
             rests=rests,
         ),
-        said("leave it out, or mend the carrier's landmark"),
+        said("leave it out, or correct the carrier's landmark"),
     )
 
 
@@ -229,7 +233,13 @@ MACHINE = Table(
         ),
         Key("counter", _COUNTER, "the row counter", "counts rounds", label="Row counter"),
         Key("cam", _CAM, "how stitch-cam settings are named", "by numbers", label="Stitch cam"),
-        Key("marks", _MARKS, "what you call the painted marks", "our names", label="Painted marks"),
+        Key(
+            "marks",
+            _MARKS,
+            "what you call the painted marks",
+            "Sockwright's names",
+            label="Painted marks",
+        ),
         Key(
             "landmarks",
             _LANDMARKS,
@@ -268,7 +278,7 @@ class MachinePart:
         beside = ", ".join(place.at(key).path for key in given if key != FILE.name)
         if beside:
             place.at(FILE.name).say(
-                said("stands beside {beside}", beside=beside),
+                said("cannot be used with {beside}", beside=beside),
                 said(
                     "delete {beside} here, for the machine file says them, or else delete file",
                     beside=beside,

@@ -24,7 +24,7 @@ SIZES = {
     "nesting": "brackets within brackets",
     "key_parts": "parts of a dotted key",
     "word_characters": "characters of a key or number without quotes",
-    "problems_told": "problems told at once",
+    "problems_told": "problems listed at once",
     "swatches": "swatches of an order, or of a pair in the workshop",
     "readings": "readings of one kind of a swatch",
     "cylinders": "cylinders of a machine",
@@ -106,7 +106,7 @@ def _section(headings: list[str], rows: str) -> str:
 
 
 def _row(name: str, key: Key) -> str:
-    default = "must be given" if key.needed else key.default
+    default = "required" if key.needed else key.default
     cells = (f"`{name}`", key.meaning, key.kind.expects, default)
     return "| " + " | ".join(str(cell).replace("|", "\\|") for cell in cells) + " |"
 

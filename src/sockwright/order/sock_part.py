@@ -59,9 +59,9 @@ def _build_cuff(fields: Fields) -> CuffGiven:
     rib, mock = kind is CuffKind.TRUE_RIB, kind is CuffKind.MOCK_RIB_HEM
     wrong = said("does not belong to a {kind}", kind=said(str(kind)))
     if not rib:
-        fields.refuse(("rib", "rib_to"), wrong, said('leave it out, or say kind = "true rib"'))
+        fields.refuse(("rib", "rib_to"), wrong, said('leave it out, or write kind = "true rib"'))
     if not mock:
-        fields.refuse(("every",), wrong, said('leave it out, or say kind = "mock-rib hem"'))
+        fields.refuse(("every",), wrong, said('leave it out, or write kind = "mock-rib hem"'))
     if not rib and not mock:
         fields.refuse(("remainder",), wrong, said("leave it out"))
     return CuffGiven(**fields.values)
@@ -103,9 +103,9 @@ _CUFF = Table(
         Key(
             "every",
             whole("every"),
-            "of a mock rib: one needle in how many is left out",
+            "for a mock rib only: enter 3 to leave out every third needle",
             "3",
-            label="Needle out of work, every",
+            label="Leave out one needle in",
         ),
     ),
     _build_cuff,
@@ -170,7 +170,7 @@ def _pouch_keys(of_toe: bool = False) -> tuple[Key, ...]:
             whole("kept"),
             "needles left in work at the narrowest",
             kept,
-            label="Needles kept",
+            label="Needles left in work",
         ),
         Key("widening", choice(Widening), "how raised needles come back into work", widening),
         Key(
@@ -201,12 +201,10 @@ def _build_heel(fields: Fields) -> HeelGiven:
         fields.refuse(
             ("deep_kept", "wedge_rounds"),
             said("belongs to a short-row heel with a shallow cup before it"),
-            said('leave it out, or say kind = "short row"'),
+            said('leave it out, or write kind = "short row"'),
         )
     elif "deep_kept" not in fields.given:
-        fields.refuse(
-            ("wedge_rounds",), said("stands without deep_kept"), said("give deep_kept as well")
-        )
+        fields.refuse(("wedge_rounds",), said("needs deep_kept"), said("give deep_kept as well"))
     kept, deep = fields.get("kept"), fields.get("deep_kept")
     if kept is not None and deep is not None and deep <= kept:
         fields.say(
@@ -234,7 +232,7 @@ _HEEL = Table(
             whole("kept"),
             "needles left in work by a first, shallow cup, for a deeper heel",
             "no such cup",
-            label="Kept by a first cup",
+            label="First cup: needles left in work",
         ),
         Key(
             "wedge_rounds",
@@ -268,7 +266,7 @@ _TOE = Table(
             choice(ToeHalf),
             "the half of the needles that knits the toe",
             "heel half",
-            label="Half that knits it",
+            label="Toe knitted on",
         ),
         Key("closing", choice(Closing), "how the toe is closed", "graft"),
         *_pouch_keys(of_toe=True),
@@ -300,7 +298,7 @@ _EASE = Table(
 SOCK = Table(
     "a table of the design",
     (
-        Key("needles", whole("needles"), "the cylinder to knit on", "the one that fits best"),
+        Key("needles", whole("needles"), "the cylinder to knit on", "the best match"),
         Key("drape", choice(Drape), "how firm the fabric should be", "middle", label="Firmness"),
         Key("cuff", _CUFF, "the cuff", "a hung hem"),
         Key("leg", _LEG, "the leg", "chosen"),

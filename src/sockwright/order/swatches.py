@@ -78,7 +78,7 @@ def _check_amount(fields: Fields) -> None:
     fields.at_most_one("rounds", "loops")
     if not fields.given & {"rounds", "loops"}:
         fields.place.say(
-            said("does not say of how much"), said("give rounds (whole ones) or loops")
+            said("does not say for how much"), said("give rounds (whole ones) or loops")
         )
 
 
@@ -171,9 +171,9 @@ _STRETCH = Table(
 
 _KEYS = (
     Key("name", text("a name"), "what you call the swatch", '"swatch" and its number'),
-    Key("state", choice(State), "the state of the fabric when it was measured", needed=True),
+    Key("state", choice(State), "the state of the fabric when you measured it", needed=True),
     Key("needles", whole("needles"), "needles of the cylinder it was knitted on", needed=True),
-    Key("yarn", choice(YARN_ROLES), "which of the order's yarns it was knitted of", "main"),
+    Key("yarn", choice(YARN_ROLES), "which of the order's yarns it was knitted with", "main"),
     Key("cam", number("cam"), "the stitch-cam setting", "not noted", label="Cam setting"),
     Key("date", day(), "when it was knitted", "not noted", label="Knitted on"),
     Key(
@@ -186,11 +186,11 @@ _KEYS = (
     ),
     Key(
         "balance",
-        mass("balance", said("any balance's step")),
-        "the balance's smallest step",
+        mass("balance", said("any scale's step")),
+        "the scale's smallest step",
         "1 g",
         field="balance_g",
-        label="Step of the balance",
+        label="Step of the scale",
     ),
     Key(
         "wales",
@@ -279,7 +279,7 @@ def _check_swapped(swatch: SwatchGiven, fields: Fields) -> None:
     if per_wale < fact("order_limits", "courses_per_wale_least").number:
         fields.say(
             "wales",
-            said("tells more wales than courses, and plain knitting has more courses"),
+            said("has more wales than courses; plain knitting has more courses"),
             said("have you swapped them?"),
         )
 

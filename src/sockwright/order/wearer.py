@@ -183,7 +183,7 @@ WEARER = Table(
         Key(
             "sex",
             choice(Sex),
-            "whose tables fill the gaps of a foot",
+            "missing measures are estimated from these feet",
             "either",
             label="Woman or man",
         ),

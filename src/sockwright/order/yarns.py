@@ -47,14 +47,14 @@ _KEYS = (
             "fibres",
             labels=("Fibre", "Share"),
         ),
-        "each fibre by name with its share; the shares make 100 %",
+        "each fibre by name with its share; the shares add up to 100 %",
         "not known",
         more="One more fibre",
     ),
     Key(
         "on_hand",
-        mass("on_hand", said("any store of yarn")),
-        "how much there is for the pair",
+        mass("on_hand", said("any stock of yarn")),
+        "how much you have for the pair",
         "not checked",
         field="on_hand_g",
     ),
@@ -89,7 +89,7 @@ def _check_fibres(fields: Fields) -> None:
         if name.strip().lower() not in known:
             fields.say(
                 "fibres",
-                said("{name} is no fibre known here", name=what_is(name)),
+                said("{name} is not a fibre Sockwright knows", name=what_is(name)),
                 said("known: {known}", known=tuple(said(one) for one in known)),
             )
     try:
@@ -98,7 +98,7 @@ def _check_fibres(fields: Fields) -> None:
             total,
             limits("fibres_sum"),
             said("the sum of the shares"),
-            said("they should make 100 %"),
+            said("they should add up to 100 %"),
         )
     except QuantityError as error:
         fields.say("fibres", error.wrong, error.right)

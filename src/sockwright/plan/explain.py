@@ -154,7 +154,7 @@ def explain(pair: PairPlan, key: str) -> Explained:
     near = [each for each in table if each.endswith(f".{tail}")] or get_close_matches(key, table)
     likely = joined(", ", near[:5] or list(table)[:5])
     raise UnknownNumber(
-        said("{key} is no number of this plan; there is {likely}", key=key, likely=likely)
+        said("{key} is not a number of this plan; there is {likely}", key=key, likely=likely)
     )
 
 

@@ -69,8 +69,8 @@ def _unmeasured(plan: Plan) -> Iterator[str]:
     """A word where nothing of the fabric was measured."""
     if not plan.gauge.readings_used:
         yield said(
-            "no swatch tells this gauge, so every length is rough: the foot comes to {length}; "
-            "knit a swatch, measure it, and plan again",
+            "no swatch gives this gauge, so every length is rough: the foot comes to {length}; "
+            "knit a swatch, measure it and plan again",
             length=format_pm(plan.fabric.foot_length, plan.units),
         )
 

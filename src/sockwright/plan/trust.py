@@ -78,7 +78,11 @@ def size_verdict(plan: Plan) -> SizeVerdict:
             *_fabric(plan),
             *_spreads(plan, length),
             *_ease(plan.fit.girth_ease),
-            *_passing(plan.fit.heel, said("may not pass the heel"), said("just opens to the heel")),
+            *_passing(
+                plan.fit.heel,
+                said("may not go over the heel"),
+                said("only just goes over the heel"),
+            ),
             *_passing(
                 top_passing(plan),
                 said("the top may not go round the leg"),

@@ -186,7 +186,7 @@ def parse_sum(given: object, words: Mapping[str, str], into: str, right: str) ->
         if word not in words:
             raise QuantityError(
                 said(
-                    "{word} in {given} is not a unit known here",
+                    "{word} in {given} is not a known unit",
                     word=shown(word),
                     given=shown(given),
                 ),
@@ -223,7 +223,7 @@ LENGTH_WORDS = _by_word(
 )
 """What may be written for each unit of length."""
 
-_RIGHT = said('say a length with its unit: cm, mm or in, such as "25.4 cm" or "10 1/4 in"')
+_RIGHT = said('write a length with its unit: cm, mm or in, such as "25.4 cm" or "10 1/4 in"')
 
 
 def parse_length_mm(text: object) -> float:
@@ -249,17 +249,17 @@ MASS_WORDS = _by_word(
 
 def parse_mass_g(text: object) -> float:
     """A mass in g from "100 g", "3.5 oz", "0.1 kg" or "1/2 lb". Raises QuantityError."""
-    right = said('say a mass with its unit: g, kg, oz or lb, such as "100 g" or "3 1/2 oz"')
+    right = said('write a mass with its unit: g, kg, oz or lb, such as "100 g" or "3 1/2 oz"')
     return parse_sum(text, MASS_WORDS, "gram", right)
 
 
 def parse_weight_kg(text: object) -> float:
     """A person's weight in kg from "72 kg", "158 lb" or "11 st 4 lb". Raises QuantityError."""
-    right = said('say a weight with its unit: kg, lb or st, such as "72 kg" or "11 st 4 lb"')
+    right = said('write a weight with its unit: kg, lb or st, such as "72 kg" or "11 st 4 lb"')
     return parse_sum(text, MASS_WORDS, "kilogram", right)
 
 
-_RIGHT_SHARE = said('say a share from 0 to 100 %, such as "10 %" or 0.10')
+_RIGHT_SHARE = said('write a share from 0 to 100 %, such as "10 %" or 0.10')
 _PERCENT = re.compile(r"(.*?)[ ]*(?:%|percent|per cent|pct)")
 
 

@@ -31,7 +31,7 @@ def check_plies(plies: object) -> int:
         return plies
     raise QuantityError(
         said("{plies} is not a number of plies", plies=shown(plies)),
-        said("say 1 to {most}", most=most),
+        said("write 1 to {most}", most=most),
     )
 
 
@@ -101,7 +101,9 @@ INDIRECT_WORDS = {
 }
 """What may be written for each system, in lower case."""
 
-_RIGHT = said('say it as on the label, such as "100 g / 420 m", "250 tex", "Nm 30/2" or "2/24 NeK"')
+_RIGHT = said(
+    'write it as on the label, such as "100 g / 420 m", "250 tex", "Nm 30/2" or "2/24 NeK"'
+)
 _BAND = re.compile(rf"({PART})[ ]*(?:[/=:,–—-]|\bper\b)[ ]*({PART}|[a-z]+)")
 _DECIMALS = 9
 _ABOUT = re.compile(r"(?:\bca\b|\bapprox\b|\babout\b|~|≈)\.?[ ]*")
@@ -248,7 +250,7 @@ def _agreed(read: int, given: int | None, text: str) -> int:
                 read=read,
                 given=given,
             ),
-            said("say the plies once"),
+            said("write the plies once"),
         )
     return read
 
@@ -266,7 +268,7 @@ def _indirect_system(word: str, text: str) -> str:
         )
     if word.lower() not in INDIRECT_WORDS:
         raise QuantityError(
-            said("{text}: {word} is no yarn system known here", text=shown(text), word=shown(word)),
+            said("{text}: {word} is not a known yarn system", text=shown(text), word=shown(word)),
             _RIGHT,
         )
     return INDIRECT_WORDS[word.lower()]

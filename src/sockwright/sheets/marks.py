@@ -37,7 +37,7 @@ KEY_MM = 59.0
 RING_HEAD_MM = 72.0
 """Room above the ring for title, words and check bars."""
 NO_DIAMETER = said(
-    "The order gives no diameter for this cylinder, so a usual one stands here. Measure yours "
+    "The order gives no diameter for this cylinder, so this is a usual one. Measure yours "
     "across the needle circle, from needle to needle, and print again."
 )
 

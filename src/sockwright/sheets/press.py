@@ -126,7 +126,7 @@ def write_files(files: Files, folder: Path) -> list[Path]:
     for name in files:
         if (folder / name).is_dir():
             raise SockwrightError(
-                said("{path}: a folder stands here; move it away first", path=folder / name)
+                said("{path}: there is a folder here; move it away first", path=folder / name)
             )
     folder.mkdir(parents=True, exist_ok=True)
     parts = {folder / name: folder / f"{name}.part" for name in files}

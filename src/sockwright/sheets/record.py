@@ -48,7 +48,7 @@ def record_sheet(pair: PairPlan, paper: Paper, language: str = "en") -> bytes:
 def _name(sock: Plan, place: int) -> str:
     """What a sock of the pair is called over its columns."""
     if sock.side == BOTH:
-        return (said("sock one"), said("sock two"))[place]
+        return (said("first sock"), said("second sock"))[place]
     return said("left sock") if sock.side == "left" else said("right sock")
 
 
@@ -61,7 +61,7 @@ def _measures(plan: Plan) -> dict[str, str]:
     return {
         **{label_of(plan, key): format_pm(length, units) for key, length in lengths.items()},
         said("tube laid flat"): format_pm(Estimate(girth.value / 2, girth.sd / 2, "mm"), units),
-        said("cuff, as it is seen"): format_length(
+        said("cuff, visible part"): format_length(
             plan.sizing.cuff.visible * plan.gauge.course.value, units
         ),
     }

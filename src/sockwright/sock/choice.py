@@ -85,7 +85,9 @@ def _offers(
         return offers
     growth = _growth_wanted(chosen, wish)
     if _refused(chosen, growth):
-        why = said("no tube of this fabric is narrow enough for the foot and opens to the heel")
+        why = said(
+            "no tube of this fabric is narrow enough for the foot and still goes over the heel"
+        )
         if jam_refusals(chosen.gauge.tightness, chosen.gauge.jam):
             why = said("loops long enough for this yarn make the tube too wide for the foot")
         return (Offer(said("a thinner yarn or a softer fabric, and a swatch of it"), why),)

@@ -14,10 +14,10 @@ FEWEST_KEPT = 4
 SPENCER = said("D. J. Spencer, Knitting Technology, 3rd ed., pp. 265-266")
 
 LABELS = {
-    "heel_kept": said("needles kept at the heel's narrowest"),
-    "heel_deep_kept": said("needles kept at the outer limits"),
+    "heel_kept": said("needles in work at the heel's narrowest"),
+    "heel_deep_kept": said("needles in work at the outer limits"),
     "heel_rows": said("heel rows"),
-    "toe_kept": said("needles kept at the toe's narrowest"),
+    "toe_kept": said("needles in work at the toe's narrowest"),
     "toe_rows": said("toe rows"),
 }
 
@@ -165,15 +165,15 @@ def size_cup(needles: int, given: PouchGiven, path: str, above: int = 0) -> Cup:
         near = sorted(fits, key=lambda k: abs(k - kept))[:2]
         raise CannotMake(
             said(
-                "{path}: {kept} needles cannot be kept of {needles}; the needles raised must be an "
-                "even number, two or more, and at least four stay",
+                "{path}: {kept} of {needles} needles cannot stay in work; the needles raised "
+                "must be an even number, two or more, and at least four stay",
                 path=path,
                 kept=kept,
                 needles=needles,
             ),
             tuple(
                 Offer(
-                    said("keep {kept}", kept=k),
+                    said("leave {kept} in work", kept=k),
                     said(
                         "{rows} rows", rows=Cup(needles, k, given.widening, given.first_raise).rows
                     ),

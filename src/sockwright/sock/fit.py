@@ -61,7 +61,7 @@ class Passing:
 def passing_words(what: str, passing: Passing) -> str:
     """`what` is said of it, then both openings and, where they are worth a word, the odds."""
     openings = said(
-        "{what}: it must open {needed:.2f} times, and the fabric opens "
+        "{what}: it must stretch to {needed:.2f} times its width; this fabric stretches to "
         "{possible:.2f} ± {possible_sd:.2f} times",
         what=what,
         needed=passing.needed.value,
@@ -79,8 +79,8 @@ def odds_words(share: float) -> str:
         return said("it will almost surely be too tight")
     of, among = min(FRACTIONS, key=lambda one: abs(share - one[0] / one[1]))
     return said_of(
-        "about {n} time in {among} it will be too tight",
-        "about {n} times in {among} it will be too tight",
+        "about {n} sock in {among} will be too tight",
+        "about {n} socks in {among} will be too tight",
         of,
         among=among,
     )
@@ -154,16 +154,16 @@ def fit_cylinder(cylinder: Cylinder, gauge: Gauge, foot: Foot, sock: SockGiven) 
     )
     needed = (foot.heel_girth.estimate / girth).named(
         "fit.heel_opening",
-        said("must open to pass the heel"),
+        said("must stretch for the heel"),
         "1",
         said("heel girth ÷ girth of the tube"),
         OF_TUBE,
     )
     possible = gauge.open_ratio.propagated().named(
         "fit.fabric_opening",
-        said("the fabric opens"),
+        said("the fabric stretches to"),
         "1",
-        said("as far as the fabric of this gauge opens"),
+        said("as far as fabric of this gauge stretches"),
         OF_TUBE,
     )
     tight = gauge.tightness.value - drape_tightness(sock.drape)
@@ -240,8 +240,8 @@ def refusals(ease: Estimate, needed: Estimate, possible: Estimate) -> tuple[str,
     if Passing(needed, possible).short_sds > CALM_SDS:
         found.append(
             said(
-                "to pass the heel it must open {needed:.2f} times, and this fabric opens "
-                "{possible:.2f} ± {possible_sd:.2f} times",
+                "to go over the heel it must stretch to {needed:.2f} times its width; this "
+                "fabric stretches to {possible:.2f} ± {possible_sd:.2f} times",
                 needed=needed.value,
                 possible=possible.value,
                 possible_sd=possible.sd,
@@ -314,7 +314,7 @@ def _reasons(
             )
         )
     if not gauge.readings_used:
-        found.append(said("no swatch tells this gauge: it follows from the yarn alone"))
+        found.append(said("no swatch gives this gauge: it follows from the yarn alone"))
     return found
 
 
@@ -332,11 +332,11 @@ def _ease_reason(ease: float, wish: float) -> str:
 def _heel_reason(needed: Estimate, possible: Estimate) -> str:
     """How it passes the heel: well, just, or more likely not."""
     heel = Passing(needed, possible)
-    what = said("opens to the heel")
+    what = said("goes over the heel")
     if heel.likely_tight:
-        what = said("may not pass the heel")
+        what = said("may not go over the heel")
     elif heel.just:
-        what = said("just opens to the heel")
+        what = said("only just goes over the heel")
     return passing_words(what, heel)
 
 

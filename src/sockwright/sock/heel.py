@@ -54,9 +54,9 @@ class Heel(ABC):
     corner: Estimate = Estimate(0.0, 0.0, "mm")
     """Length that the turn from leg to foot is worth in each of them beyond all courses."""
     tight_words: ClassVar[str] = phrase(
-        "round heel and instep the sock measures {girth} and the foot "
-        "{heel}, {stretch:.0f} % more: a deeper heel would sit "
-        "better (fewer kept needles, or outer limits with wedge rounds)"
+        "round heel and instep the sock measures {girth} and the foot {heel}, {stretch:.0f} % "
+        "more: a deeper heel would sit better (fewer needles left in work, or outer limits with "
+        "wedge rounds)"
     )
     """What to say where the foot is much wider round heel and instep than the sock."""
 
@@ -248,8 +248,8 @@ def _short_row(given: HeelGiven, needles: int, long: Propagated) -> Heel:
     if given.deep_kept <= cup.kept or cup.raised <= 2:
         raise CannotMake(
             said(
-                "sock.heel.deep_kept: the outer limits keep {outer} needles; they must keep "
-                "more than the {kept} of the heel itself and leave two to raise",
+                "sock.heel.deep_kept: the outer limits leave {outer} needles in work; that must "
+                "be more than the {kept} of the heel itself, with two left to raise",
                 outer=given.deep_kept,
                 kept=cup.kept,
             ),
@@ -290,7 +290,10 @@ def _deeper_offers(cup: Cup, needles: int) -> tuple[Offer, ...]:
         return (Offer(said("no outer limits"), said("the heel is shallow as it is")),)
     outer = min(cup.kept + 6, needles - 2)
     return (
-        Offer(said("keep {outer} at the outer limits", outer=outer), said("a shallow first cup")),
+        Offer(
+            said("leave {outer} in work at the outer limits", outer=outer),
+            said("a shallow first cup"),
+        ),
     )
 
 

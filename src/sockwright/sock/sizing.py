@@ -310,8 +310,8 @@ def _shallower_cups(heel: Heel, toe: Toe, missing: int) -> tuple[Offer, ...]:
         if kept <= largest and sum(kept - cup.kept for cup in cups) >= missing:
             return (
                 Offer(
-                    said("keep {kept} needles at {where}", kept=kept, where=where),
-                    said("shallower cups, which grip less"),
+                    said("leave {kept} needles in work at {where}", kept=kept, where=where),
+                    said("shallower cups, which hold less"),
                 ),
             )
     return ()

@@ -35,7 +35,7 @@ WRITE_LOCK = 0x50C5
 """The number of the lock that lets one writer at a time into a PostgreSQL database."""
 
 _WRITES = "sockwright_writes"
-_TOO_LONG = said("another write took too long; nothing was written: try again")
+_TOO_LONG = said("another write took too long; nothing was saved: try again")
 _LOCK_NOT_AVAILABLE = "55P03"
 _BUSY_WORDS = ("database is locked", "database table is locked")
 
@@ -170,7 +170,7 @@ def in_plain_words() -> Iterator[None]:
         if busy or getattr(error.orig, "sqlstate", None) == _LOCK_NOT_AVAILABLE:
             raise Busy(_TOO_LONG) from error
         raise StoreError(
-            said("the database refused ({reason}); nothing was written", reason=words)
+            said("the database refused ({reason}); nothing was saved", reason=words)
         ) from error
 
 
@@ -179,8 +179,8 @@ def _damaged_words(address: URL, error: FileDamaged) -> str:
     if not _is_sqlite(address):
         return said("{address} cannot be opened: {error}", address=_shown(address), error=error)
     return said(
-        "{address} cannot be opened: {error}\nIt may be no database at all. The copies there are: "
-        "sockwright restore-workshop --database {address}",
+        "{address} cannot be opened: {error}\nIt may not be a database at all. To see the "
+        "copies: sockwright restore-workshop --database {address}",
         address=_shown(address),
         error=error.message,
     )
@@ -214,7 +214,7 @@ def _address(url: str) -> URL:
     except NoSuchModuleError as error:
         raise CannotOpen(
             said(
-                "{kind!r} is no kind of database known here; sqlite and postgresql are",
+                "{kind!r} is not a known kind of database; use sqlite or postgresql",
                 kind=url.partition(":")[0],
             )
         ) from error
@@ -229,7 +229,7 @@ def _address(url: str) -> URL:
         pass  # told of where the driver is needed
     if _is_sqlite(address) and address.database in (None, "", ":memory:"):
         raise CannotOpen(
-            said("a database in memory keeps nothing; name a file, as in sqlite:///workshop.db")
+            said("a database in memory saves nothing; use a file, such as sqlite:///workshop.db")
         )
     return address
 
@@ -243,8 +243,8 @@ def _make_file(address: URL) -> None:
     if not path.parent.is_dir():
         raise CannotOpen(
             said(
-                "there is no folder {folder}: a slip in the address of the database? Mend it, or "
-                "make the folder first",
+                "there is no folder {folder}: check the address of the database, or make the "
+                "folder first",
                 folder=path.parent,
             )
         )

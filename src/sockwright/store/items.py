@@ -158,7 +158,7 @@ class FileDamaged(StoreError):
     def __init__(self, reason: str) -> None:
         super().__init__(
             said(
-                "the database is damaged ({reason}); nothing was written. Close the workshop, then "
+                "the database is damaged ({reason}); nothing was saved. Stop the workshop, then "
                 "restore a copy: sockwright restore-workshop",
                 reason=reason,
             )
@@ -180,7 +180,7 @@ class NotKept(StoreError):
     def __init__(self, kind: ItemKind, id: str) -> None:
         super().__init__(
             said(
-                "no {kind} {id!r} is kept here; it was removed or never was",
+                "there is no {kind} {id!r} here; it may have been removed",
                 kind=said(str(kind)),
                 id=id,
             )
@@ -200,8 +200,8 @@ class Stale(StoreError):
         told = joined("; ", (change.words for change in changes)) or said("nothing that shows")
         super().__init__(
             said(
-                "{name}: you saw version {seen}, and it is at version {version} now; "
-                "in between was changed: {told}; look at it again, then write",
+                "{name}: you saw version {seen}, but it is now at version {version}; changed "
+                "since: {told}; check it again, then save",
                 name=now.name,
                 seen=seen,
                 version=now.version,

@@ -101,7 +101,7 @@ def wrong_earlier(session: Session, row: Earlier) -> tuple[Problem, ...]:
     found = list(wrong_values(row, ("changed", "deleted")))
     if row.kind not in tuple(ItemKind):
         found.append(
-            Problem("kind", said("is unknown"), said("should be one of the kinds kept here"))
+            Problem("kind", said("is unknown"), said("should be one of the kinds of entries here"))
         )
     found += wrong_document("fields", row.fields)
     return tuple(found) or reads_of(session)(ItemKind(row.kind), row.document, row.fields)
@@ -117,7 +117,7 @@ def add(session: Session, thing: Thing, before: dict[int, State] | None = None) 
         _thing(session, thing.kind, taken)
         raise StoreError(
             said(
-                "a {kind} {id!r} is kept here already; give another id",
+                "there is already a {kind} with the id {id!r}; use another id",
                 kind=said(str(thing.kind)),
                 id=thing.id,
             )

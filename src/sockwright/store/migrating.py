@@ -90,7 +90,7 @@ def _refuse_foreign(connection: Connection, tables: set[str]) -> None:
     if taken:
         raise CannotOpen(
             said(
-                "this database is not a workshop: it holds {taken}; name a new one",
+                "this database is not a workshop: it holds {taken}; use a new one",
                 taken=sorted(taken)[:3],
             )
         )
@@ -122,7 +122,7 @@ def _check_references(connection: Connection) -> None:
         if broken:
             raise CannotOpen(
                 said(
-                    "the migration would break {count} references; nothing was changed",
+                    "the update would break {count} references; nothing was changed",
                     count=len(broken),
                 )
             )

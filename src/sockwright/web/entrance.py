@@ -148,14 +148,14 @@ def come_in(visit: AVisit, tried: ATry) -> Response:
 def leave(visit: AVisit) -> Response:
     """End this browser's entry."""
     _door(visit).leave(visit.cookie(COOKIE))
-    going = visit.to(f"{ENTRANCE}?left=yes", said("You have left the workshop."))
+    going = visit.to(f"{ENTRANCE}?left=yes", said("You are signed out."))
     visit.forget(going, COOKIE)
     return going
 
 
 def _door(visit: Visit) -> Door:
     if visit.parts.door is None:
-        raise NoPage(said("this workshop asks for no pass-phrase"))
+        raise NoPage(said("this workshop asks for no passphrase"))
     return visit.parts.door
 
 

@@ -29,22 +29,28 @@ _REFERENCE: Final = "sockwright.fault"
 _log = logging.getLogger("sockwright.web")
 
 WORDS: dict[int, tuple[str, str]] = {
-    400: (said("That cannot be done"), said("What was sent could not be read.")),
-    401: (said("The pass-phrase is needed"), said("Enter it first.")),
-    403: (said("Nothing was done"), said("This did not come from a page of this workshop.")),
-    404: (said("There is nothing here"), said("The address is wrong, or the thing was removed.")),
-    405: (said("That cannot be done here"), said("This address does not take that.")),
-    409: (said("It was changed meanwhile"), said("Look at it again, then write.")),
-    413: (said("That is too large"), said("Nothing was done.")),
+    400: (said("That cannot be done"), said("The request could not be read.")),
+    401: (said("Passphrase needed"), said("Enter it first.")),
+    403: (
+        said("Nothing changed"),
+        said("This request did not come from this workshop, so nothing was changed."),
+    ),
+    404: (
+        said("There is nothing here"),
+        said("There is no such page. The entry may have been deleted."),
+    ),
+    405: (said("That cannot be done here"), said("This address does not accept that.")),
+    409: (said("Changed by someone else"), said("Check it again, then save.")),
+    413: (said("That is too large"), said("Nothing changed.")),
     422: (
         said("That cannot be read"),
-        said("A part of the address or form is not as it should be."),
+        said("Part of the address or the form is wrong."),
     ),
     500: (
-        said("Something is wrong in the program"),
+        said("There is a mistake in Sockwright"),
         said("Everything that was saved is safe. Go back and try again."),
     ),
-    503: (said("The workshop is busy"), said("Nothing was written. Try again in a moment.")),
+    503: (said("The workshop is busy"), said("Not saved. Try again in a moment.")),
 }
 """Heading and explanation of every status we answer with."""
 
@@ -54,8 +60,8 @@ MOST_TOLD = 20
 TORN = (
     said("The workshop's file is damaged"),
     said(
-        "Nothing more is read from the file or written to it. Restore the whole workshop from a "
-        "daily copy: close it, then run"
+        "Sockwright no longer reads or writes the file. Restore the whole workshop from a daily "
+        "copy: stop it, then run"
     ),
 )
 """Heading and explanation where the file itself is torn."""
@@ -216,8 +222,8 @@ async def _gone(request: Request, error: Exception) -> Response:
 async def _failed(request: Request, error: Exception) -> Response:
     reference = told(request.scope, error)
     detail = said(
-        "If it happens again, tell whoever runs the workshop this reference: {reference}. The "
-        "workshop's log says more.",
+        "If it happens again, give this reference to the person who runs the workshop: "
+        "{reference}. The workshop's log says more.",
         reference=reference,
     )
     return answer(request, 500, detail)

@@ -39,9 +39,9 @@ THE_ORDER = said("the order")
 
 GROUPS = {
     "differed": said(
-        "Changed here and there: the last change holds; the other stands there under “What it was”"
+        "Changed in both: the later change is used; the other is under “History” there"
     ),
-    "newer": said("Brought up to date"),
+    "newer": said("Updated"),
     "new": said("New here"),
 }
 """What became of the things of a workshop that was taken in, the doubtful ones first."""
@@ -87,12 +87,12 @@ def workshop_bytes(form: FormData) -> bytes | Problem:
 def order_told(taken: Taken) -> str:
     """What became of an order, in words."""
     if not taken.new:
-        return said("This order is kept here already.")
-    new = said_of("{n} part of it is new", "{n} parts of it are new", len(taken.new))
+        return said("This order is already here.")
+    new = said_of("{n} new part", "{n} new parts", len(taken.new))
     if not taken.found:
-        return said("The order is taken in: {new}.", new=new)
+        return said("Order imported: {new}.", new=new)
     found = said_of("{n} was here already", "{n} were here already", len(taken.found))
-    return said("The order is taken in: {new}, {found}.", new=new, found=found)
+    return said("Order imported: {new}, {found}.", new=new, found=found)
 
 
 def workshop_told(answer: Joined) -> str:
@@ -100,17 +100,15 @@ def workshop_told(answer: Joined) -> str:
     new, newer = len(answer.new), len(answer.newer)
     known, differed = len(answer.known), len(answer.differed)
     counts = {
-        said_of("{n} thing is new", "{n} things are new", new): new,
-        said_of("{n} was brought up to date", "{n} were brought up to date", newer): newer,
+        said_of("{n} new entry", "{n} new entries", new): new,
+        said_of("{n} was updated", "{n} were updated", newer): newer,
         said_of("{n} was known already", "{n} were known already", known): known,
-        said_of("{n} was changed here and there", "{n} were changed here and there", differed): (
-            differed
-        ),
+        said_of("{n} was changed in both", "{n} were changed in both", differed): (differed),
     }
     told = [words for words, count in counts.items() if count]
     if not told:
-        return said("The workshop was taken in: there was nothing in it.")
-    return said("The workshop is taken in: {told}.", told=joined(", ", told))
+        return said("Workshop imported: it was empty.")
+    return said("Workshop imported: {told}.", told=joined(", ", told))
 
 
 def listed_query(answer: Joined) -> str:

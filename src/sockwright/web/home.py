@@ -40,11 +40,11 @@ _STEPS = (
     (
         ItemKind.PERSON,
         said("Add a person"),
-        said("whose feet are known by a few measures, or only by a shoe size"),
+        said("a few foot measures are enough; even a shoe size will do"),
         "/people/new",
         "",
     ),
-    (ItemKind.YARN, said("Add a yarn"), said("what its band says is enough"), "/yarns/new", ""),
+    (ItemKind.YARN, said("Add a yarn"), said("copy what the ball band says"), "/yarns/new", ""),
     (
         ItemKind.MACHINE,
         said("Add your machine"),
@@ -55,14 +55,14 @@ _STEPS = (
     (
         ItemKind.SWATCH,
         said("Knit and measure a swatch"),
-        said("without one, every length and width of the sock is rough"),
+        said("without a swatch, every size is a rough guess"),
         "/swatches/new",
         "/sheets/swatch.pdf",
     ),
     (
         ItemKind.SOCK,
         said("Plan a pair"),
-        said("choose the three, look at the sock in numbers, keep the pair"),
+        said("choose a person, a yarn and a machine, check the numbers, save the pair"),
         "/plan",
         "",
     ),
@@ -106,11 +106,11 @@ def home_page(visit: AVisit) -> Response:
 def remove_example(visit: AVisit) -> Response:
     """Take the example station out."""
     needed = len(visit.shop.remove_example().needed)
-    words = said("The example is removed.")
+    words = said("Example removed.")
     if needed:
         words = said_of(
-            "The example is removed, but for {n} thing that your own need.",
-            "The example is removed, but for {n} things that your own need.",
+            "Example removed. {n} entry stays because your own entries use it.",
+            "Example removed. {n} entries stay because your own entries use them.",
             needed,
         )
     return visit.to("/", words)
@@ -120,7 +120,7 @@ def remove_example(visit: AVisit) -> Response:
 def add_example(visit: AVisit) -> Response:
     """Put the example station in again."""
     visit.shop.add_example()
-    return visit.to("/", said("The example is here."))
+    return visit.to("/", said("Example added."))
 
 
 @page_router.get("/settings")
@@ -133,7 +133,7 @@ def settings_page(visit: AVisit) -> Response:
 def change_settings(visit: AVisit, form: AForm) -> Response:
     """Keep the settings in this browser's cookie."""
     given = {key: one(form, key) for key in CHOICES}
-    answer = visit.to("/settings", said("Your settings are kept in this browser."))
+    answer = visit.to("/settings", said("Your settings are saved in this browser."))
     visit.remember(answer, PREFERENCES_COOKIE, visit.preferences.with_choices(given).as_cookie())
     return answer
 

@@ -139,7 +139,7 @@ _PAIR_DEEDS = {
     "status": "",
     "measured": said("measured"),
     "left": said("its yarns weighed"),
-    "log": said("what happened written down"),
+    "log": said("note added"),
 }
 """What each field of a pair tells was done, the weightiest first."""
 
@@ -149,4 +149,4 @@ def pair_deed(was: State, now: State) -> str:
     for field, words in _PAIR_DEEDS.items():
         if now.fields[field] != was.fields[field]:
             return STATUS_WORDS[now.fields[field]] if field == "status" else words
-    return said("planned anew")
+    return said("planned again")

@@ -163,7 +163,8 @@ def _into_foot(moment: Moment) -> list[Sentence | None]:
         _ribber_now(moment),
         moment.sentence("Main weight: moves higher next."),
         moment.sentence(
-            "First round slowly: look at {corners}.", corners=talk.needles_plain(corners)
+            "Crank the first round slowly and watch the corners: {corners}.",
+            corners=talk.needles_plain(corners),
         ),
     ]
 

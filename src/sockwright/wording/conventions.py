@@ -32,7 +32,7 @@ CAUTIONS = (
         "Weights fall: wear closed shoes, lay a mat under the machine, and keep feet, children and "
         "animals from under it."
     ),
-    phrase("Do not force the crank. When it goes hard, stop and look for the cause."),
+    phrase("Never force the crank. If it turns hard, stop and find the cause."),
     phrase(
         "Cranking repeats one movement: pause every 20 to 30 minutes, change hands, and sit so "
         "that the handle is at the height of your elbow."
@@ -104,10 +104,7 @@ def conventions(run: Execution, machine: Machine, language: str = "en") -> tuple
     lines = [tell(FORWARD[machine.turns, machine.forward])]
     if carrier or machine.landmarks:
         lines.append(
-            tell(
-                "Hours are those of a clock face seen from above; six o'clock is the place nearest "
-                "you."
-            )
+            tell("Places are hours on a clock face seen from above; six o'clock is nearest you.")
         )
     lines += [
         tell(

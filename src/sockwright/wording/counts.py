@@ -145,7 +145,7 @@ class Tally:
         return Told(
             count,
             before,
-            (text, self.sentence("Keep the counter at {reading}.", reading=self.reading)),
+            (text, self.sentence("Leave the counter at {reading}.", reading=self.reading)),
         )
 
     def _rest(self) -> Told:
@@ -194,9 +194,9 @@ class Tally:
     def _not_counted(self) -> Sentence:
         """Rows on a counter that is not meant for them; one that goes with the handle has moved."""
         if self.machine.counts is Counting.ROUNDS:
-            return self.sentence("The counter does not count rows: go by their numbers.")
+            return self.sentence("The counter does not count rows: go by the row numbers.")
         self.moved = True
-        return self.sentence("Handle turns are not counted in rows: go by their numbers.")
+        return self.sentence("Handle turns do not count rows: go by the row numbers.")
 
     def _ready(self) -> tuple[Sentence, ...]:
         """Bring the counter to where the count is, if it is not there."""

@@ -81,7 +81,7 @@ def unweigh(talk: Talk, step: op.Unweigh, done: Executed) -> str:
     """A weight off."""
     main = step.kind is op.Weight.MAIN
     return talk.tell(
-        "Take the main weight off; lay it on the floor or the bench."
+        "Take the main weight off; lay it on the floor or the table."
         if main
         else "Take the heel weights off."
     )

@@ -283,8 +283,8 @@ def _gather(talk: Talk, step: op.Gather, done: Executed) -> str:
 
 def _bind_off(talk: Talk, step: op.BindOff, done: Executed) -> str:
     return talk.tell(
-        "Bind off by hand the free edge: every loop of the very first round in {yarn}, "
-        "loosely enough to go over the heel.",
+        "Bind off the free edge by hand: every loop of the very first round in {yarn}, loosely "
+        "enough to go over the heel.",
         yarn=talk.yarn(done.run.yarn_of(step.course)),
     )
 

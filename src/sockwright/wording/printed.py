@@ -36,7 +36,7 @@ HEADS = {
 }
 """The heads of a table of rows, and the ways of its crank."""
 RULE = phrase(
-    "Tables of rows are read across: raise or lower, wrap, crank past, and so many are in work. "
+    "Read the tables of rows across: raise or lower, wrap, crank past, needles then in work. "
     "The first row of each kind is written out."
 )
 

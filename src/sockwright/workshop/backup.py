@@ -189,11 +189,11 @@ def _lists(data: bytes) -> dict[str, tuple[Items, str]] | Problems:
     parts = outline(data)
     head = {name: value_of(part) for name, part in parts.items() if isinstance(part, bytes)}
     if head.get("format") != FORMAT:
-        return _problem(said("is no workshop"), said("give an exported workshop"))
+        return _problem(said("is not a workshop"), said("give an exported workshop"))
     version: Any = head.get("version")
     if version not in range(1, VERSION + 1):
         right = said(
-            "this program reads version {version}: import it with a newer one", version=VERSION
+            "this Sockwright reads version {version}: import it with a newer one", version=VERSION
         )
         return _problem(said("was exported by another version of Sockwright"), right)
     sums = head.get("checksums")
@@ -210,14 +210,12 @@ def _lists(data: bytes) -> dict[str, tuple[Items, str]] | Problems:
 def _no_json(data: bytes) -> Problems:
     """What is said of a file that is no JSON object: what it is, as far as a look at it tells."""
     if _WRITTEN_AS_ORDER.search(data[:MOST_LOOKED_AT]):
-        return _problem(
-            said("is an order"), said("take it in as an order, which has its own place")
-        )
+        return _problem(said("is an order"), said("import it as an order instead"))
     try:
         value_of(data if len(data) <= MOST_LOOKED_AT else b"")
     except NotJson:
         return _problem(said("is not JSON"), said("give an exported workshop, unchanged"))
-    return _problem(said("is no workshop"), said("give an exported workshop"))
+    return _problem(said("is not a workshop"), said("give an exported workshop"))
 
 
 def _damaged(lists: Iterable[str]) -> Problems:
@@ -286,8 +284,8 @@ def join(session: Session, file: WholeFile) -> Joined | Problems:
     taken = [
         Problem(
             f"{kind} {id}",
-            said("has the id of another thing here"),
-            said("give each thing its own"),
+            said("has the id of another entry here"),
+            said("give each entry its own"),
         )
         for kind, id in ((whole.thing.kind, whole.thing.id) for whole in wholes)
         if id in ours and ours[id].kind is not kind

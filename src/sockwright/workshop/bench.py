@@ -152,7 +152,7 @@ def in_reach(read: Read, known: Mapping[str, int]) -> Read:
 def _far(number: int, entry: Entry) -> Problem:
     return Problem(
         Place("entries", []).item(number).at("clock").path,
-        said("{clock} is far ahead of all that is kept of this sock", clock=entry.clock),
+        said("{clock} is far ahead of everything saved of this sock", clock=entry.clock),
         said("give at most {most} more than that", most=MOST_AHEAD),
     )
 

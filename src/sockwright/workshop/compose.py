@@ -71,7 +71,7 @@ def choose(session: Session, choice: Choice) -> Chosen | Problems:
             found.append(
                 Problem(
                     path,
-                    said("no such {kind} is kept here", kind=said(str(kind))),
+                    said("there is no such {kind} here", kind=said(str(kind))),
                     said("choose another"),
                 )
             )
@@ -156,7 +156,7 @@ def _check_yarns(yarns: Mapping[str, Thing], chosen: Mapping[str, str]) -> list[
     found = [
         Problem(
             f"yarn.{role}",
-            said("is no part of a sock"),
+            said("is not a part of a sock"),
             said("choose for {roles}", roles=YARN_ROLES),
         )
         for role in chosen
@@ -164,7 +164,7 @@ def _check_yarns(yarns: Mapping[str, Thing], chosen: Mapping[str, str]) -> list[
     ]
     if "main" not in chosen:
         found.append(Problem("yarn.main", said("is missing"), said("choose the yarn of the sock")))
-    used_up = said("choose another, or say how much there is of it")
+    used_up = said("choose another, or enter how much there is of it")
     found += [
         Problem(f"yarn.{role}", said("{yarn} is used up", yarn=shown(yarn.name)), used_up)
         for role, yarn in yarns.items()
@@ -194,7 +194,5 @@ def _notes(chosen: Chosen) -> tuple[str, ...]:
             notes.append(said("{swatch}: {stale}.", swatch=swatch.name, stale=stale))
     ids = [yarn.id for role, yarn in chosen.yarns.items() if yarn.id != chosen.yarns["main"].id]
     if len(set(ids)) < len(ids):
-        notes.append(
-            said("One yarn has two parts: what there is of it is counted for each of them.")
-        )
+        notes.append(said("Two parts use the same yarn: its stock is counted for each of them."))
     return tuple(notes)

@@ -82,7 +82,7 @@ def mass_left() -> Value:
     def convert(given: object) -> float:
         mass_g = parse_mass_g(given)
         if mass_g > most:
-            raise QuantityError(said("is heavier than any store of yarn"), give(expects))
+            raise QuantityError(said("is heavier than any stock of yarn"), give(expects))
         return mass_g
 
     return Value(expects, convert)

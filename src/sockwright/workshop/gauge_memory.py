@@ -132,7 +132,7 @@ def _remembered(swatch: Thing, machine: Thing, yarn: Thing, today: date) -> Reme
 
 
 CONVERTED = {
-    State.RESTED: said("rested, not washed: what washing does to it is reckoned in"),
+    State.RESTED: said("rested, not washed: the change from washing is worked in"),
     State.ON_MACHINE: said(
         "measured on the machine: only the yarn in a loop is taken from it, and the washed fabric "
         "follows from that"
@@ -145,7 +145,7 @@ def _slips(swatch: SwatchGiven, machine: Thing, today: date) -> Iterator[str]:
     """What was likely noted wrongly of a swatch: its day, its needles."""
     if swatch.date > today.isoformat():
         yield said(
-            "It is dated {date}, a day still to come: check the day it was knitted on.",
+            "Its date, {date}, is still to come: check when it was knitted.",
             date=dated(swatch.date),
         )
     profile = TYPES[ItemKind.MACHINE].grammar.read(machine.document, Place("", []))

@@ -157,7 +157,7 @@ def _as_it_was(
     """An earlier state as it may be kept again, deleted or not as it was; None is no version."""
     if was is None:
         wrong = said("there was no version {version}", version=version)
-        return Problems((Problem("version", wrong, said("choose one of those told")),))
+        return Problems((Problem("version", wrong, said("choose one of those listed")),))
     state = checked(session, kind, was.document, was.fields, was.name, now, was.fields)
     return state if isinstance(state, Problems) else replace(state, deleted=was.deleted)
 

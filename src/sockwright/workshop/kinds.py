@@ -128,7 +128,7 @@ def _table(kind: Kind | None) -> Table:
 def _used_up(document: Mapping[str, Any], fields: Mapping[str, Any], place: Place) -> None:
     if fields["used_up"] and "on_hand" in document:
         place.at("used_up").say(
-            said("is said of a yarn that is on hand"), said("leave out one of the two")
+            said("is for a yarn that is on hand"), said("leave out one of the two")
         )
 
 
@@ -281,7 +281,7 @@ def check_references(
         thing = kept.find(session, of_kind, id)
         if thing is None:
             wrong, right = (
-                said("no such {kind} is kept here", kind=said(str(of_kind))),
+                said("there is no such {kind} here", kind=said(str(of_kind))),
                 said("choose another"),
             )
         elif thing.deleted and id not in known:

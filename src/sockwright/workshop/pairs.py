@@ -220,7 +220,7 @@ def _check_finish(
             )
         elif weighed.setdefault(yarn, mass_g) != mass_g:
             place.at("left").at(role).say(
-                said("is the same yarn, weighed otherwise"), said("give one mass")
+                said("is the same yarn with another weight"), said("give one mass")
             )
     return tuple(found)
 

@@ -146,7 +146,7 @@ class _Walk:
         if self.at - start > MOST_ITEM_BYTES:
             raise TooMuch(
                 "MOST_ITEM_BYTES",
-                said("holds a thing of more than {most} MB", most=MOST_ITEM_BYTES // 1_000_000),
+                said("holds an entry of more than {most} MB", most=MOST_ITEM_BYTES // 1_000_000),
                 said("give an exported workshop"),
             )
         if self.values > MOST_VALUES:
@@ -198,7 +198,7 @@ class _Walk:
 def _too_many(limit: str, most: int) -> TooMuch:
     return TooMuch(
         limit,
-        said("holds more than {most} things or values", most=most),
+        said("holds more than {most} entries or values", most=most),
         said("give an exported workshop"),
     )
 

@@ -192,7 +192,7 @@ class Note:
 def cup_words(cup: Cup, words: Tongue) -> tuple[str, str]:
     """Rows and kept needles of a cup in words."""
     rows = words.tell("{rows} rows", rows=cup.rows)
-    return rows, words.tell("keeps {kept} of {needles}", kept=cup.kept, needles=cup.needles)
+    return rows, words.tell("{kept} of {needles} stay", kept=cup.kept, needles=cup.needles)
 
 
 def sock_entries(

@@ -56,8 +56,8 @@ OPENER = ("cross-origin-opener-policy", "same-origin")
 """Browsers heed this one only where they trust the address, and complain elsewhere."""
 
 FROM_ELSEWHERE = said(
-    "It was sent from another site. If it was you: go back with your browser, copy what you typed, "
-    "and open the workshop by its own address."
+    "It came from another site. If it was you, go back in your browser, copy your entries and "
+    "open the workshop at its own address."
 )
 
 _TRUSTED = ("localhost", "127.0.0.1", "[::1]")
@@ -132,8 +132,8 @@ def _not_ours(scope: Scope, headers: Headers) -> str:
     own = f"{scope.get('scheme', 'http')}://{host}"
     if page is None:
         return said(
-            "It does not say which page sent it. If your browser holds that back, allow it here; a "
-            "script sends the header “Origin: {origin}”.",
+            "It does not say which page sent it. If your browser hides that, allow it here; a "
+            "script must send the header “Origin: {origin}”.",
             origin=own,
         )
     # A proxy that decrypts need not say so; what came encrypted was sent by no plain page.
@@ -151,14 +151,14 @@ def too_large(path: str) -> str:
     """How much may be sent to an address at most, and how to go on."""
     if path in UPLOAD_PATHS:
         return said(
-            "A file of {most} MB is the largest that can be taken in.",
+            "The largest file you can import is {most} MB.",
             most=MOST_UPLOAD_BYTES // 1_000_000,
         )
     if path == ENTRANCE:
-        return said("That is no pass-phrase. Go back with your browser and type it again.")
+        return said("That is not a passphrase. Go back in your browser and type it again.")
     return said(
-        "At most {most} MB can be sent at once. Go back with your browser: what you typed still "
-        "stands there. Make it shorter, then send it again.",
+        "You can send at most {most} MB at once. Go back in your browser; your entries are "
+        "still there. Shorten them and send them again.",
         most=MOST_FORM_BYTES // 1_000_000,
     )
 

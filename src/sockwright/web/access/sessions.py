@@ -56,11 +56,11 @@ def read_pass_phrase(file: Path) -> str:
     except OSError as error:
         raise BadPassPhrase(f"{file}: cannot be read ({error.strerror})") from None
     if len(lines) != 1:
-        raise BadPassPhrase(f"{file}: write the pass-phrase on one line, and nothing else")
+        raise BadPassPhrase(f"{file}: write the passphrase on one line, and nothing else")
     signs = len(_what_counts(lines[0]))
     if signs < FEWEST_SIGNS or len(lines[0]) > MOST_SIGNS:
         raise BadPassPhrase(
-            f"{file}: the pass-phrase has {signs} letters and signs (blanks, hyphens and capitals "
+            f"{file}: the passphrase has {signs} letters and signs (spaces, hyphens and capitals "
             f"do not count); it needs {FEWEST_SIGNS} at least and may be {MOST_SIGNS} long"
         )
     return lines[0].strip()

@@ -183,29 +183,27 @@ def take_log(shop: Workshop, id: str, which: str, text: str) -> TakenLog | Probl
 
 def _told(new: int) -> str:
     if not new:
-        return said("All of this log was here already.")
-    return said_of(
-        "The log is here: {n} entry is new.", "The log is here: {n} entries are new.", new
-    )
+        return said("This log was imported before.")
+    return said_of("Log imported: {n} new entry.", "Log imported: {n} new entries.", new)
 
 
 def _entries(text: str, id: str, which: str) -> list[Any] | Problem:
     try:
         given = json.loads(text)
     except (ValueError, RecursionError):
-        return _problem(said("is no saved log"), said("give all of it, as the bench wrote it"))
+        return _problem(
+            said("is not a saved log"), said("give all of it, as the counting page wrote it")
+        )
     log = given if isinstance(given, dict) else {"entries": given}
     if log.get("what", WHAT) != WHAT or not isinstance(log.get("entries"), list):
-        return _problem(said("is something else than a log"), said("give the log of a sock"))
+        return _problem(said("is not a log"), said("give the log of a sock"))
     if log.get("version", VERSION) != VERSION:
-        return _problem(
-            said("was written by a newer program"), said("bring this program up to date first")
-        )
+        return _problem(said("was written by a newer Sockwright"), said("update Sockwright first"))
     if log.get("sock", id) != id:
-        return _problem(said("is of another pair"), said("bring it back on the page of that pair"))
+        return _problem(said("is of another pair"), said("import it on that pair's page"))
     if log.get("which", which) != which:
         return _problem(
-            said("is of the other sock of this pair"), said("bring it back at that sock")
+            said("is of the other sock of this pair"), said("import it on that sock's page")
         )
     entries: list[Any] = log["entries"]
     return entries

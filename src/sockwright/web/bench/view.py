@@ -76,7 +76,7 @@ def planned_for(shop: Workshop, id: str) -> Planned:
 
 
 def _unproven() -> NoPage:
-    return NoPage(said("there is nothing to count: the plan of this pair is not proven"))
+    return NoPage(said("there is nothing to count: this pair's plan failed its dry run"))
 
 
 def plans_for(shop: Workshop, id: str) -> dict[str, Plan]:
@@ -116,7 +116,7 @@ def progress_words(done: int, beats: int) -> str:
         return said("not begun")
     if done == beats:
         return said("off the machine")
-    return said("{share} % of its counts are done", share=100 * done // beats)
+    return said("{share} % counted", share=100 * done // beats)
 
 
 def qr_svg(text: str, title: str) -> str:

@@ -17,7 +17,7 @@ from sockwright.web.forms.texts import NAME, VALUE, Texts, at, full_label, row, 
 from sockwright.words.said import Said, listed, said
 from sockwright.workshop.kinds import TYPES
 
-_MISSING, _UNKNOWN, _GIVE = "is missing", "{given} is not known here", "give {expects}"
+_MISSING, _UNKNOWN, _GIVE = "is missing", "{given} is unknown", "give {expects}"
 _NO_READING = "holds no reading"
 
 
@@ -82,13 +82,13 @@ def _sibling(path: str, name: str) -> str:
 
 def _same_as(kind: ItemKind, path: str, values: Mapping[str, object]) -> str:
     other = full_label(kind, _sibling(path, str(values["found"])))
-    return said("says the same thing as “{field}”", field=other)
+    return said("means the same as “{field}”", field=other)
 
 
 def _shares(kind: ItemKind, path: str, values: Mapping[str, object]) -> str:
     what, value = values["what"], values["value"]
     if isinstance(value, float) and _template(str_of(what)) == "the sum of the shares":
-        return said("the shares make {percent:.4g} % together", percent=100 * value)
+        return said("the shares add up to {percent:.4g} %", percent=100 * value)
     return said("{what} is {value:.4g}", what=what, value=value)
 
 
@@ -108,20 +108,20 @@ def str_of(value: object) -> str:
 
 _LEFT_EMPTY = said("leave it empty")
 _WORDS: Mapping[str, _Words] = {
-    "says the same thing as {found}": _same_as,
+    "means the same as {found}": _same_as,
     "give one of the two": _always(said("fill in one of the two")),
     "give rounds (whole ones) or loops": _always(
         said("fill in the rounds (whole ones) or the loops")
     ),
     "leave it out": _always(_LEFT_EMPTY),
-    'leave it out, or say kind = "true rib"': _always(
+    'leave it out, or write kind = "true rib"': _always(
         said("leave it empty, or choose “{kind}” as the kind of cuff", kind=said("true rib"))
     ),
-    'leave it out, or say kind = "mock-rib hem"': _always(
+    'leave it out, or write kind = "mock-rib hem"': _always(
         said("leave it empty, or choose “{kind}” as the kind of cuff", kind=said("mock-rib hem"))
     ),
-    "stands without deep_kept": _always(said("stands without a first cup")),
-    "give deep_kept as well": _always(said("fill in “Kept by a first cup” as well")),
+    "needs deep_kept": _always(said("needs a first cup")),
+    "give deep_kept as well": _always(said("fill in “First cup: needles left in work” as well")),
     "is {deep}, no wider than kept": _deep,
     "{what} is {value:.4g}": _shares,
     "{right} For a child give wearer.age": _child,

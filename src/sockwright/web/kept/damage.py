@@ -23,8 +23,8 @@ router = APIRouter(prefix="/damaged")
 DAMAGED = (
     said("Damaged"),
     said(
-        "A part of what is stored here can no longer be read. Everything else is unchanged, and "
-        "nothing was written."
+        "Part of this entry can no longer be read. Everything else is unchanged, and nothing "
+        "was saved."
     ),
 )
 """Heading and explanation where one thing does not read."""

@@ -69,8 +69,8 @@ def yarn(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
     amount = said("used up") if thing.fields["used_up"] else document.get("on_hand")
     return (
         Fact(str(document.get("fineness", ""))),
-        Fact(joined(", ", fibres) if fibres else said("not said")),
-        Fact(amount or said("not said")),
+        Fact(joined(", ", fibres) if fibres else said("not stated")),
+        Fact(amount or said("not stated")),
     )
 
 
@@ -111,7 +111,7 @@ def swatch(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
         Fact(str(document.get("needles", ""))),
         Fact(str(document["cam"]) if "cam" in document else said("not noted")),
         Fact(dated(date) if date else said("not noted")),
-        Fact(said("stale") if stale else said("yes"), warns=bool(stale)),
+        Fact(said("outdated") if stale else said("yes"), warns=bool(stale)),
     )
 
 

@@ -59,7 +59,7 @@ def history(shop: Workshop, thing: Thing) -> tuple[Version, ...]:
 def went_back(visit: Visit, thing: Thing, version: int) -> str:
     """What is told where a thing was made again what it was."""
     was = visit.shop.earlier(thing.id).get(version, thing.state)
-    return said("It is again as it was on {day}.", day=visit.formats.day(was.changed))
+    return said("Restored to the version of {day}.", day=visit.formats.day(was.changed))
 
 
 def told(kind: ItemKind, changes: tuple[Change, ...], names: Names) -> tuple[Told, ...]:
@@ -92,7 +92,7 @@ def _deed(kind: ItemKind, was: State | None, now: State) -> str:
     if now.deleted and not was.deleted:
         return said("deleted")
     if was.deleted and not now.deleted:
-        return said("put back")
+        return said("restored")
     return PAGES[kind].changed(was, now)
 
 

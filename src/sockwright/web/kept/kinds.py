@@ -77,7 +77,7 @@ class KindPages:
     machine: Callable[[Mapping[str, Any]], Machine | None] = lambda document: None
     plans: Mapping[str, str] = field(default_factory=dict)
     gauge: Mapping[str, str] = field(default_factory=dict)
-    first: str = said_as("history", "kept")
+    first: str = said_as("history", "created")
     changed: Callable[[State, State], str] = lambda was, now: said("changed")
     tells_changes: bool = True
 
@@ -134,8 +134,8 @@ PAGES: Mapping[ItemKind, KindPages] = {
         KindWords(
             said("Add a person"),
             said("A new person"),
-            said("Nobody is kept yet."),
-            said("Whoever wears the socks, with the measures of both feet."),
+            said("No people yet."),
+            said("The people who wear your socks, with the measures of both feet."),
             said("Plan a pair for this person"),
         ),
         headings=(said("Foot length"), said("Not measured yet")),
@@ -148,9 +148,9 @@ PAGES: Mapping[ItemKind, KindPages] = {
         KindWords(
             said("Add a yarn"),
             said("A new yarn"),
-            said("No yarn is kept yet."),
-            said("What lies on the shelf, and how much is left of it."),
-            said("Plan a pair of this yarn"),
+            said("No yarns yet."),
+            said("The yarns on your shelf, and how much is left of each."),
+            said("Plan a pair with this yarn"),
         ),
         headings=(said("Fineness"), said("Fibres"), said("On hand")),
         facts=facts.yarn,
@@ -169,8 +169,8 @@ PAGES: Mapping[ItemKind, KindPages] = {
         KindWords(
             said("Add a machine"),
             said("A new machine"),
-            said("No machine is kept yet."),
-            said("Each with its cylinders, and what you call its parts."),
+            said("No machines yet."),
+            said("Each machine with its cylinders and your names for its parts."),
             said("Plan a pair on this machine"),
         ),
         headings=(said("Cylinders"), said("Last serviced")),
@@ -181,7 +181,7 @@ PAGES: Mapping[ItemKind, KindPages] = {
                     "serviced",
                     "",
                     shape="day",
-                    hint=said("swatches knitted before that day may no longer tell of it"),
+                    hint=said("swatches knitted before that day may no longer match it"),
                     without=said("not noted"),
                 ),
                 lambda was: was.fields["serviced"] or "",
@@ -197,9 +197,9 @@ PAGES: Mapping[ItemKind, KindPages] = {
         KindWords(
             said("Add a swatch"),
             said("A new swatch"),
-            said("No swatch is kept yet."),
-            said("A measured piece tells what your yarn becomes on your machine."),
-            said("Plan a pair by this swatch"),
+            said("No swatches yet."),
+            said("A measured swatch shows what your yarn does on your machine."),
+            said("Plan a pair with this swatch"),
         ),
         headings=(
             said("Yarn"),
@@ -207,7 +207,7 @@ PAGES: Mapping[ItemKind, KindPages] = {
             said("Needles"),
             said("Cam"),
             said("Knitted on"),
-            said("Does it hold?"),
+            said("Still valid?"),
         ),
         facts=facts.swatch,
         extras=(_of("yarn_id", ItemKind.YARN), _of("machine_id", ItemKind.MACHINE)),
@@ -219,11 +219,12 @@ PAGES: Mapping[ItemKind, KindPages] = {
         KindWords(
             said("Add a design"),
             said("A new design"),
-            said("No design is kept yet."),
+            said("No designs yet."),
             said(
-                "How a sock is made: cuff, leg, heel and toe. What a design leaves open is chosen."
+                "How a sock is made: cuff, leg, heel and toe. Sockwright chooses what a design "
+                "leaves open."
             ),
-            said("Plan a pair of this design"),
+            said("Plan a pair with this design"),
         ),
         headings=(said("Cuff"), said("Leg"), said("Heel"), said("Toe")),
         facts=facts.design,
@@ -234,8 +235,8 @@ PAGES: Mapping[ItemKind, KindPages] = {
         KindWords(
             said("Add a note"),
             said("A new note"),
-            said("No note is kept yet."),
-            said("Whatever is worth knowing of anything kept here."),
+            said("No notes yet."),
+            said("Anything you want to remember about people, yarns, machines and socks."),
         ),
         headings=(said("About"),),
         facts=facts.note,
@@ -289,6 +290,6 @@ def extra_fields(kind: ItemKind, texts: Texts) -> tuple[dict[str, Any], list[Pro
         text = clean(texts.get(one.field.path, ""))
         found |= one.said(text)
         if not one.chosen(text):
-            wrong, right = said("is not chosen"), said("choose one of those kept here")
+            wrong, right = said("is not chosen"), said("choose one from this workshop")
             lacking.append(Problem(one.field.path, wrong, right))
     return found, lacking

@@ -115,7 +115,7 @@ def _keep(visit: Visit, form: FormData, kind: ItemKind) -> Response:
     if isinstance(kept, Problems):
         return new_page(visit, kind, Back(sent.texts, kept.problems), 422)
     undo = (f"{address(kept)}/delete", kept.version)
-    return visit.to(address(kept), said("“{name}” is kept.", name=kept.name), undo)
+    return visit.to(address(kept), said("“{name}” is saved.", name=kept.name), undo)
 
 
 def _change(visit: Visit, form: FormData, thing: Thing) -> Response:
@@ -150,7 +150,7 @@ def _write_over(visit: Visit, thing: Thing, typed: Texts, seen: int) -> Response
         return met_page(visit, thing, seen, base, met)
     sent = read_sent(thing.kind, met.texts.items(), thing.state)
     if not sent.problems and same(sent, thing.state):
-        return visit.to(address(thing), said("Nothing was changed."))
+        return visit.to(address(thing), said("Nothing changed."))
     kept = write(visit.shop, thing.kind, sent, thing.id, thing.version)
     if isinstance(kept, Problems):
         back = Back(sent.texts, kept.problems, seen=thing.version)
@@ -158,7 +158,7 @@ def _write_over(visit: Visit, thing: Thing, typed: Texts, seen: int) -> Response
     words = said("“{name}” is changed.", name=kept.name)
     if met.taken:
         words = said(
-            "“{name}” is changed, and kept together with the change made meanwhile: {fields}.",
+            "“{name}” is changed, together with what someone else changed: {fields}.",
             name=kept.name,
             fields=fields_told(thing.kind, met.taken),
         )
@@ -180,7 +180,7 @@ def _restore(visit: Visit, form: FormData, thing: Thing) -> Response:
         visit.shop.restore(thing.kind, thing.id, seen_version(form))
     except Stale as stale:
         return stale_page(visit, stale)
-    return visit.to(address(thing), said("“{name}” is here again.", name=thing.name))
+    return visit.to(address(thing), said("“{name}” is restored.", name=thing.name))
 
 
 def _go_back(visit: Visit, form: FormData, thing: Thing, version: int) -> Response:
@@ -194,7 +194,7 @@ def _go_back(visit: Visit, form: FormData, thing: Thing, version: int) -> Respon
         back = Back(texts_of(thing.kind, thing.state), answer.problems, typed=False)
         return thing_page(visit, thing, back, 422)
     if answer.version == seen:
-        return visit.to(address(thing), said("Nothing was changed."))
+        return visit.to(address(thing), said("Nothing changed."))
     undo = (f"{address(thing)}/back/{seen}", answer.version)
     return visit.to(address(thing), went_back(visit, thing, version), undo)
 

@@ -218,10 +218,10 @@ def met_page(visit: Visit, thing: Thing, seen: int, base: State, met: Meeting) -
 
 def _happened(was: State | None, now: State) -> str:
     if now.deleted and not (was and was.deleted):
-        return said("It was deleted meanwhile")
+        return said("Deleted by someone else")
     if was and was.deleted and not now.deleted:
-        return said("It was put back meanwhile")
-    return said("It was changed meanwhile")
+        return said("Restored by someone else")
+    return said("Changed by someone else")
 
 
 def _clashes(visit: Visit, thing: Thing, back: Back, seen: int) -> Mapping[str, str]:

@@ -81,7 +81,7 @@ def take(visit: AVisit, form: AForm, id: str, which: str) -> Response:
 
 def _text(form: FormData) -> str | Problem:
     """The text of a log from the chosen file, else what was pasted."""
-    what, right = WHERE, said("give the file that the bench saved")
+    what, right = WHERE, said("give the file that the counting page saved")
     data = uploaded(form, MOST_LOG_BYTES)
     if data is None:
         pasted = one(form, "text")
@@ -101,7 +101,7 @@ def _at_field(problems: Sequence[Problem]) -> tuple[Problem, ...]:
     told = [Problem("text", _wrong(one), one.right) for one in problems[:MOST_TOLD]]
     if len(problems) > MOST_TOLD:
         more = said("and {n} more are wrong", n=len(problems) - MOST_TOLD)
-        told.append(Problem("text", more, said("give the log as the bench saved it")))
+        told.append(Problem("text", more, said("give the log as the counting page saved it")))
     return tuple(told)
 
 

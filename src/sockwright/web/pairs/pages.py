@@ -131,7 +131,7 @@ def start(visit: AVisit, form: AForm, id: str) -> Response:
     def deed(seen: int) -> Thing | Problems:
         return visit.shop.start_sock(id, seen)
 
-    return _done(visit, form, id, "start", deed, said("The pair is begun."))
+    return _done(visit, form, id, "start", deed, said("Pair started."))
 
 
 @router.post("/{id}/log")
@@ -142,7 +142,7 @@ def log(visit: AVisit, form: AForm, id: str) -> Response:
     def deed(seen: int) -> Thing | Problems:
         return visit.shop.log_sock(id, seen, entry)
 
-    return _done(visit, form, id, LOG, deed, said("It is written down."))
+    return _done(visit, form, id, LOG, deed, said("Note saved."))
 
 
 @router.post("/{id}/finish")
@@ -153,7 +153,7 @@ def finish(visit: AVisit, form: AForm, id: str) -> Response:
     def deed(seen: int) -> Thing | Problems:
         return visit.shop.finish_sock(id, seen, left, measured or None)
 
-    return _done(visit, form, id, FINISH, deed, said("The pair is made."))
+    return _done(visit, form, id, FINISH, deed, said("Pair finished."))
 
 
 @router.post("/{id}/measure")
@@ -164,7 +164,7 @@ def measure(visit: AVisit, form: AForm, id: str) -> Response:
     def deed(seen: int) -> Thing | Problems:
         return visit.shop.measure_sock(id, seen, measured)
 
-    return _done(visit, form, id, MEASURE, deed, said("What the pair measures is kept."))
+    return _done(visit, form, id, MEASURE, deed, said("Measures saved."))
 
 
 @router.post("/{id}/delete")
@@ -186,7 +186,7 @@ def restore(visit: AVisit, form: AForm, id: str) -> Response:
     def deed(seen: int) -> Thing | Problems:
         return visit.shop.restore(ItemKind.SOCK, id, seen)
 
-    return _done(visit, form, id, "restore", deed, said("The pair is here again."), undo=False)
+    return _done(visit, form, id, "restore", deed, said("Pair restored."), undo=False)
 
 
 @router.post("/{id}/back/{version}")
@@ -200,7 +200,7 @@ def back(visit: AVisit, form: AForm, id: str, version: AVersion) -> Response:
 
     words = went_back(visit, now.sock, version)
     if now.status == MADE and was.fields["status"] != MADE:
-        words = joined(" ", (words, said("What a yarn weighs stays as it was weighed.")))
+        words = joined(" ", (words, said("Weights stay as you entered them.")))
     return _done(visit, form, id, "back", deed, words)
 
 

@@ -36,13 +36,13 @@ LABELS = {
     "time": said("When"),
     "sock": said("Which sock"),
     "rounds": said("Rounds so far"),
-    "deviation": said("Done otherwise than planned"),
+    "deviation": said("Different from the plan"),
     "note": said("Note"),
     "measured.state": said("State of the sock"),
     "measured.foot": said("Foot, heel to toe"),
     "measured.height": said("Height from the floor"),
     "measured.flat_width": said("Width, laid flat"),
-    "measured.cuff": said("Cuff, as it is seen"),
+    "measured.cuff": said("Cuff, visible part"),
     "measured.worn": said("How it fits and wears"),
     "text": said("The log"),
 }
@@ -78,13 +78,13 @@ class Sent:
 
 
 MEANWHILE = {
-    "log": said("Something was written down; it stands below."),
-    "measured": said("What the pair measures was written down."),
+    "log": said("A note was added; see below."),
+    "measured": said("Measures were added."),
     "left": said("The yarns were weighed."),
 }
 """What may have been done to a pair, by the first word of the place that changed."""
 
-ANEW = said("It was planned anew.")
+ANEW = said("Planned again.")
 
 
 def meanwhile(stale: Stale) -> list[str]:
@@ -93,10 +93,10 @@ def meanwhile(stale: Stale) -> list[str]:
     for change in stale.changes:
         first = re.split(r"[.\[]", change.path)[0]
         if first == "status":
-            told[said("It is {status} now.", status=said(str(change.now)))] = None
+            told[said("Status: {status}.", status=said(str(change.now)))] = None
         elif first == "deleted":
             gone = change.now is not None
-            told[said("It was deleted.") if gone else said("It was put back.")] = None
+            told[said("Deleted.") if gone else said("Restored.")] = None
         else:
             told[MEANWHILE.get(first, ANEW)] = None
     return list(told)

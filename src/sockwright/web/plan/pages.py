@@ -198,7 +198,7 @@ async def keep(visit: AVisit, form: AForm) -> Response:
         return await _page(visit, wish, 422)
     return visit.to(
         f"/socks/{kept.id}",
-        said("The pair is kept."),
+        said("Pair saved."),
         undo=(f"/socks/{kept.id}/delete", kept.version),
     )
 

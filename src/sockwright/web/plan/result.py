@@ -62,7 +62,7 @@ def _fit(column: Column) -> str:
 
 def _run(words: Mapping[str, Any]) -> str:
     plan = words["plan"]
-    proof = said("proven") if plan.dry_run.ok else said("not proven")
+    proof = said("dry run passed") if plan.dry_run.ok else said("dry run failed")
     found = [told for _, told in words["findings"]] or [said("nothing found")]
     return capitalised(
         said(
@@ -113,8 +113,8 @@ def _numbers(fit: CylinderFit, formats: Formats) -> list[tuple[str, str, str]]:
     return [
         ("girth", said("Tube, round"), formats.length(fit.girth)),
         ("girth_ease", said("Narrower than the foot by"), formats.percent(fit.girth_ease)),
-        ("heel_opening", said("Must open to pass the heel"), _times(fit.opening_needed, formats)),
-        ("fabric_opening", said("The fabric opens"), _times(fit.opening_possible, formats)),
+        ("heel_opening", said("Must stretch for the heel"), _times(fit.opening_needed, formats)),
+        ("fabric_opening", said("The fabric stretches to"), _times(fit.opening_possible, formats)),
         ("score", said("Score (0 is perfect)"), formats.number(fit.score.value)),
     ]
 

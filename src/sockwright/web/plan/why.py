@@ -75,7 +75,7 @@ def why_answer(
     NoPage where nothing is told.
     """
     if not explained:
-        raise NoPage(said("no number of a plan goes by that key"))
+        raise NoPage(said("no number of a plan has that key"))
     return visit.page(
         "plan_why_piece.html" if visit.is_fragment else "plan_why.html",
         explained=explained,
@@ -121,7 +121,7 @@ def explained_swatch(visit: Visit, swatch: Thing) -> tuple[Explained, ...]:
     """The explanations of a swatch's numbers; NoPage where it does not read any more."""
     order = visit.shop.swatch_order(swatch.id, visit.preferences.units)
     if order is None:
-        raise NoPage(said("this swatch tells nothing that could be explained"))
+        raise NoPage(said("this swatch has nothing to explain"))
     return swatch_sources(order)
 
 
@@ -173,7 +173,7 @@ def plans_why(
 def why_data(visit: Visit, found: Sequence[Told], units: str) -> list[WhyData]:
     """Explanations as data; NoPage if there is none."""
     if not found:
-        raise NoPage(said("no number of a plan goes by that key"))
+        raise NoPage(said("no number of a plan has that key"))
     return [_why(visit, units, each) for each in found]
 
 
