@@ -110,9 +110,9 @@ def test_the_log_of_a_carried_bench_comes_back_by_its_file(
     page = visit().page
     page.goto(f"/socks/{pair}")
     page.locator("section.at-machine summary").first.click()
-    page.get_by_label("A log that was saved there").first.set_input_files(log)
+    page.get_by_label("A saved log").first.set_input_files(log)
     page.get_by_role("button", name="Import log").first.click()
-    expect(page.get_by_role("status")).to_contain_text("entries are new")
+    expect(page.get_by_role("status")).to_contain_text("new entries")
     back = state(shop, pair)
     assert back.done == 14
     assert [one.text for one in back.said] == ["Weight hung lower: “two notches”."]
@@ -134,7 +134,7 @@ def test_its_text_does_where_nothing_can_be_saved(
     page.locator("section.at-machine summary").first.click()
     page.get_by_label("or its text").first.fill(text)
     page.get_by_role("button", name="Import log").first.click()
-    expect(page.get_by_role("status")).to_contain_text("entries are new")
+    expect(page.get_by_role("status")).to_contain_text("new entries")
     assert state(shop, pair).done == 14
 
 
@@ -163,7 +163,7 @@ def test_counted_here_and_there_nothing_is_lost(
     page.locator("section.at-machine summary").first.click()
     page.get_by_label("or its text").first.fill(text)
     page.get_by_role("button", name="Import log").first.click()
-    expect(page.get_by_role("status")).to_contain_text("entries are new")
+    expect(page.get_by_role("status")).to_contain_text("new entries")
     assert state(shop, pair).done == 16
 
 
@@ -189,7 +189,7 @@ def test_a_second_sock_carried_away_before_the_first_was_changed_is_done(
     second.locator("summary").click()
     second.get_by_label("or its text").fill(text)
     second.get_by_role("button", name="Import log").click()
-    expect(page.get_by_role("status")).to_contain_text("entries are new")
+    expect(page.get_by_role("status")).to_contain_text("new entries")
     expect(second).to_contain_text("Off the machine")
     expect(second).to_contain_text("Knitted as planned, not following the first sock")
     expect(second).to_contain_text("Leg: 2 rounds fewer")

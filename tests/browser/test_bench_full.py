@@ -85,7 +85,7 @@ def test_a_device_without_any_room_says_so_at_once_and_gives_the_log(
     page.context.set_offline(False)
     arrived(lambda: state(shop, pair).done == COUNTS, page)
     expect(banner).to_be_hidden()
-    expect(page.locator("#kept")).to_have_text("kept")
+    expect(page.locator("#kept")).to_have_text("saved")
 
 
 def test_pages_that_can_be_had_again_make_room_for_counts(page: Page) -> None:
@@ -154,7 +154,7 @@ def test_a_bad_note_holds_no_count_back_and_is_mended_or_dropped(
     expect(lines).to_have_count(1)
     lines.first.locator("[data-drop]").click()
     expect(page.locator("#refused")).to_be_hidden()
-    expect(page.locator("#kept")).to_have_text("kept")
+    expect(page.locator("#kept")).to_have_text("saved")
     arrived(lambda: len(shop.bench_log(pair, FIRST)) == COUNTS + 2, page)
     texts = {one.text for one in state(shop, pair).said}
     assert texts == {"The bell rings.", "turned  round"}
@@ -176,7 +176,7 @@ def test_what_people_type_into_a_note_is_taken(visit: Visit, shop: Workshop, pai
         noted(page, text)
     arrived(lambda: len(state(shop, pair).said) == len(typed), page)
     assert [one.text for one in state(shop, pair).said] == typed
-    expect(page.locator("#kept")).to_have_text("kept")
+    expect(page.locator("#kept")).to_have_text("saved")
 
 
 def test_the_browser_is_asked_once_to_keep_what_is_counted(visit: Visit, pair: str) -> None:

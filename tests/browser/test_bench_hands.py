@@ -236,10 +236,10 @@ def test_the_way_back_is_not_taken_where_the_workshop_is_not_reached(
     opened(page, pair)
     visitor.context.set_offline(True)
     page.locator(".b-back").click()
-    expect(page.locator("#told")).to_contain_text("The workshop is not reached now")
+    expect(page.locator("#told")).to_contain_text("No connection to the workshop")
     page.keyboard.press("PageDown")
     visitor.context.set_offline(False)
-    expect(page.locator("#kept")).to_have_text("kept")
+    expect(page.locator("#kept")).to_have_text("saved")
     page.locator(".b-back").click()
     page.wait_for_url(f"**/socks/{pair}")
 
@@ -365,7 +365,7 @@ def test_a_key_for_two_deeds_is_taken_from_the_first_and_that_is_said(page: Page
     expect(page.locator("#keys-none")).to_be_hidden()
     learn(page, "one", "b")
     learn(page, "ten", "b")
-    expect(page.locator("#keys-none")).to_contain_text("No key counts one now")
+    expect(page.locator("#keys-none")).to_contain_text("No key is set for +1")
     page.get_by_role("button", name="Reset keys").click()
     expect(page.locator("#keys-none")).to_be_hidden()
     page.locator("#keys [data-close]").click()
@@ -418,9 +418,9 @@ def test_a_place_that_was_moved_to_is_taken_back(page: Page) -> None:
     page.locator("#lost-section").select_option(index=3)
     page.locator("#lost-form button.main").click()
     page.locator("#lost-found button").last.click()
-    expect(page.locator("#told")).to_contain_text("The count is at this place now")
+    expect(page.locator("#told")).to_contain_text("The count goes on from here now")
     page.keyboard.press("Backspace")
-    expect(page.locator("#told")).to_contain_text("where it was before it was moved")
+    expect(page.locator("#told")).to_contain_text("the count is back where it was")
     expect(page.locator("#where")).to_contain_text(f"step {LONG_ROUNDS} of")
 
 

@@ -30,16 +30,16 @@ def test_an_offer_is_taken_into_its_field(
     page.locator("[name='foot.ball_girth']").fill("8.9")
     page.locator("#form button.main").click()
     expect(page.get_by_role("alert")).to_contain_text("did you mean 9.75 in?")
-    page.get_by_role("button", name="Take 9.75 in").click()
+    page.get_by_role("button", name="Use 9.75 in").click()
     expect(page.locator("[name='foot.length']")).to_have_value("9.75 in")
     expect(page.locator("[name='foot.ball_girth']")).to_have_value("8.9")
     if view is DESKTOP:
         expect(page.locator("[name='foot.length']")).to_be_focused()
-        page.get_by_role("button", name="Take 8.9 in").click()
+        page.get_by_role("button", name="Use 8.9 in").click()
     else:
         page.locator("[name='foot.ball_girth']").fill("8.9 in")
     page.locator("#form button.main").click()
-    expect(page.get_by_role("status")).to_contain_text("is kept.")
+    expect(page.get_by_role("status")).to_contain_text("is saved.")
     cook = next(one for one in shop.things(ItemKind.PERSON) if one.name == "cook")
     assert cook.document["foot"] == {"length": "9.75 in", "ball_girth": "8.9 in"}
 
@@ -104,7 +104,7 @@ def test_keeping_is_not_asked_but_leaving_what_came_back_is(
     assert asked == ["beforeunload"]
     page.locator("#form [name='foot.length']").fill("25 cm")
     page.locator("#form button.main").click()
-    expect(page.get_by_role("status")).to_contain_text("is kept.")
+    expect(page.get_by_role("status")).to_contain_text("is saved.")
     assert asked == ["beforeunload"]
 
 

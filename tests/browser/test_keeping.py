@@ -65,7 +65,7 @@ def keep(page: Page, folder: str, fields: Mapping[str, str], **choices: str) -> 
         page.locator(f'#form [name="{name}"]').select_option(label=label)
     page.locator("#form button.main").click()
     expect(page).to_have_url(re.compile(rf"/{folder}/[0-9a-f-]{{36}}$"))
-    expect(page.get_by_role("status")).to_contain_text("is kept.")
+    expect(page.get_by_role("status")).to_contain_text("is saved.")
 
 
 @pytest.mark.parametrize("view", [DESKTOP, WITHOUT_SCRIPT], ids=["desk", "without scripts"])
@@ -206,7 +206,7 @@ def test_two_windows_on_different_fields_keep_both_changes(
     newcomer: Visitor, shop: Workshop, grey: Thing
 ) -> None:
     page = two_windows(newcomer, grey, "90 g", "colour", "slate")
-    expect(page.get_by_role("status")).to_contain_text("change made meanwhile: On hand.")
+    expect(page.get_by_role("status")).to_contain_text("what someone else changed: On hand.")
     now = shop.thing(ItemKind.YARN, grey.id).document
     assert (now["colour"], now["on_hand"]) == ("slate", "90 g")
 
@@ -217,7 +217,7 @@ def test_two_windows_on_one_field_lose_nothing_unasked(
 ) -> None:
     page = two_windows(newcomer, grey, "90 g", "on_hand", "310 g")
     expect(page.get_by_role("alert")).to_contain_text("Changed by someone else")
-    expect(page.get_by_role("alert")).to_contain_text("kept meanwhile: 90 g")
+    expect(page.get_by_role("alert")).to_contain_text("saved by someone else: 90 g")
     expect(page.locator("#form [name=on_hand]")).to_have_value("310 g")
     assert shop.thing(ItemKind.YARN, grey.id).document["on_hand"] == "90 g"
     if choice == "dropped":
@@ -244,7 +244,7 @@ def test_every_version_leads_back_and_forth(newcomer: Visitor, shop: Workshop, g
     for version, mass in ((2, "310 g"), (1, "400 g"), (3, "120 g")):
         row = page.locator(f".versions > li[value='{version}']")
         row.get_by_role("button", name=re.compile("^Restore this version")).click()
-        expect(page.get_by_role("status")).to_contain_text("It is again as it was on")
+        expect(page.get_by_role("status")).to_contain_text("Restored to the version of")
         expect(page.locator("#form [name=on_hand]")).to_have_value(mass)
     expect(versions).to_have_count(6)
     assert shop.thing(ItemKind.YARN, grey.id).deleted is None

@@ -38,7 +38,7 @@ def test_it_is_begun_written_about_and_made(pair: Page, shop: Workshop) -> None:
     pair.get_by_role("textbox", name="grey boot-sock wool").fill("328 g")
     pair.get_by_role("button", name="Finish pair").click()
     expect(pair.get_by_role("status")).to_be_visible()
-    expect(pair.locator("dl.values dd strong").first).to_have_text("made")
+    expect(pair.locator("dl.values dd strong").first).to_have_text("finished")
     grey = next(one for one in shop.things(ItemKind.YARN) if one.name == "grey boot-sock wool")
     assert grey.document["on_hand"] == "328 g"
 

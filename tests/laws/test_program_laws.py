@@ -142,7 +142,7 @@ def test_offered_kept_counts_are_taken(
         attempt(kept)
     except CannotMake as refused:
         for offer in refused.offers:
-            if offer.change.startswith("keep "):
+            if offer.change.startswith("leave "):
                 knitted = knit(attempt(int(str(offer.change).split()[1])))
                 assert knitted.run.errors == ()
 

@@ -43,7 +43,7 @@ def _numbers(page: Page, left: float, right: float) -> dict[int, float]:
 def test_it_asks_for_every_reading_of_the_order_and_its_state() -> None:
     _, form = pages(swatch_sheet(Paper.A4))
     asked = ("wales", "courses", "flat width", "40 rounds", "weighed", "stretch", "unravelled")
-    tools = ("Ruler", "Balance", "Needles", "Stitch cam", "date", "Yarn", "Name of the swatch")
+    tools = ("Ruler", "Scale", "Needles", "Stitch cam", "date", "Yarn", "Name of the swatch")
     assert [word for word in (*asked, *tools, *State) if word not in form.text] == []
 
 

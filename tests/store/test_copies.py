@@ -156,7 +156,7 @@ def test_a_damaged_copy_is_not_put_back(file: Path) -> None:
     assert copy is not None
     tear_page(copy, 5)
     before = file.read_bytes()
-    with pytest.raises(CannotCopy, match="no sound copy"):
+    with pytest.raises(CannotCopy, match="is a damaged copy"):
         put_back(file, copy, "2026-12-01")
     assert file.read_bytes() == before
     assert copy_fault(copy)
@@ -167,6 +167,6 @@ def test_a_database_of_something_else_is_not_put_back(file: Path, tmp_path: Path
     connection = sqlite3.connect(other)
     connection.execute("CREATE TABLE snow (depth)")
     connection.close()
-    with pytest.raises(CannotCopy, match="no workshop"):
+    with pytest.raises(CannotCopy, match="not a workshop"):
         put_back(file, other, "2026-12-01")
     assert yarns(file) == 60

@@ -51,14 +51,14 @@ def test_a_thing_comes_back_as_it_was_kept(database: Database) -> None:
 
 def test_an_id_is_given_once(database: Database) -> None:
     added(database, yarn())
-    with pytest.raises(StoreError, match="kept here already"):
+    with pytest.raises(StoreError, match="there is already a"):
         added(database, yarn())
 
 
 def test_a_reference_to_nothing_is_refused_by_the_database_too(database: Database) -> None:
     fields = {"yarn_id": OTHER, "machine_id": OTHER}
     swatch = Thing(ItemKind.SWATCH, ID, 1, DAY, State("grey", {}, fields, DAY))
-    with pytest.raises(StoreError, match="nothing was written"):
+    with pytest.raises(StoreError, match="nothing was saved"):
         added(database, swatch)
 
 

@@ -185,7 +185,7 @@ def test_a_migration_that_fails_midway_changes_nothing(url: str, tmp_path: Path)
         op.execute("INSERT INTO nowhere VALUES (1)")
         """,
     )
-    with pytest.raises(CannotOpen, match="nothing was written"):
+    with pytest.raises(CannotOpen, match="nothing was saved"):
         open_database(url, schemas)
     database = open_database(url)
     assert contents(database) == before

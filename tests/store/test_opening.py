@@ -92,7 +92,7 @@ def test_a_file_that_is_no_database_is_refused_and_left_alone(tmp_path: Path) ->
 
 @pytest.mark.parametrize("url", ["sqlite://", "sqlite:///:memory:"])
 def test_memory_is_refused(url: str) -> None:
-    with pytest.raises(CannotOpen, match="keeps nothing"):
+    with pytest.raises(CannotOpen, match="saves nothing"):
         open_database(url)
 
 
@@ -103,7 +103,7 @@ def test_what_is_no_url_is_refused(url: str) -> None:
 
 
 def test_an_unknown_kind_of_database_is_refused() -> None:
-    with pytest.raises(CannotOpen, match="'woolbase' is no kind of database"):
+    with pytest.raises(CannotOpen, match="'woolbase' is not a known kind of database"):
         open_database("woolbase://host/name")
 
 

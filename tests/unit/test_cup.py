@@ -34,7 +34,7 @@ def test_nearest_kept_counts_are_offered(kept: int, offered: list[int]) -> None:
     error = refusal(30, PouchGiven(kept))
     assert "sock.heel.kept" in error.reason
     assert str(kept) in error.reason
-    assert [offer.change for offer in error.offers] == [f"keep {each}" for each in offered]
+    assert [offer.change for offer in error.offers] == [f"leave {each} in work" for each in offered]
 
 
 @pytest.mark.parametrize("kept", [29, 31, 27])

@@ -221,7 +221,7 @@ def test_the_dimensions_are_those_of_the_plan(name: str) -> None:
     whole = " ".join(said)
     assert f"{plan.sizing.foot_rounds} rounds" in whole
     assert f"{plan.sizing.leg_rounds} rounds" in whole
-    assert f"keeps {plan.sizing.heel.cup.kept} of {plan.sizing.heel_needles}" in whole
+    assert f"{plan.sizing.heel.cup.kept} of {plan.sizing.heel_needles} stay" in whole
     if units == "in":
         assert not any(one.endswith(" cm") for one in said)
 

@@ -239,7 +239,7 @@ def test_the_data_can_be_written_as_json() -> None:
 
 
 def test_an_unknown_key_is_told_with_keys_like_it() -> None:
-    with pytest.raises(SockwrightError, match=r"gauge\.corse is no number.*gauge\.course"):
+    with pytest.raises(SockwrightError, match=r"gauge\.corse is not a number.*gauge\.course"):
         explain(HASTY_PAIR, "gauge.corse")
     with pytest.raises(SockwrightError, match=r"sock\.girth_ease.*fit\.girth_ease"):
         explain(HASTY_PAIR, "sock.girth_ease")

@@ -94,8 +94,8 @@ def test_a_heel_is_refused_only_beyond_doubt() -> None:
     ],
 )
 def test_how_it_opens_is_said_by_how_sure_it_is(stretch: float, words: str) -> None:
-    """It must open 1.53 times; what the fabric opens has an sd of about 0.06."""
-    (reason,) = [r for r in fit_on(60, order(stretch=stretch)).reasons if "must open" in r]
+    """It must stretch to 1.53 times its width; what the fabric reaches has an sd of about 0.06."""
+    (reason,) = [r for r in fit_on(60, order(stretch=stretch)).reasons if "must stretch" in r]
     assert reason.startswith(f"{words}: ")
     assert ("will be too tight" in reason) == (words != "goes over the heel")
     assert fit_on(60, order(stretch=stretch)).fits

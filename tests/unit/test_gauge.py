@@ -42,7 +42,7 @@ def test_without_a_swatch_the_yarn_and_the_wish_speak_and_say_so() -> None:
     assert soft.loop.value > middle.loop.value > firm.loop.value
     assert relative(middle.wale) > 0.1
     assert middle.readings_used == 0
-    assert "Nothing was measured" in middle.notes[0]
+    assert "The fabric was not measured" in middle.notes[0]
 
 
 def test_the_fabric_weighs_what_its_loops_weigh() -> None:
@@ -168,7 +168,7 @@ def test_a_stretched_swatch_tells_how_far_the_fabric_opens() -> None:
     assert 0.04 < relative(stretched.open_ratio) < 0.045
     expected = gauge(COUNTED)
     assert relative(expected.open_ratio) == pytest.approx(0.12)
-    assert any("not measured but worked out" in note for note in expected.notes)
+    assert any("not measured but estimated" in note for note in expected.notes)
 
 
 def test_stretch_of_other_states_and_swatches() -> None:

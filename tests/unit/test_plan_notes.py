@@ -254,8 +254,8 @@ def test_a_top_that_may_not_go_round_the_leg() -> None:
     plan = with_top(1.51 * TUBE_MM)
     assert notes_with(plan, "round the leg") == []
     (doubt,) = look_again(plan)
-    assert doubt.startswith("The top may not go round the leg: it must open 1.51 times, and the")
-    assert "opens 1.50 ± 0.06 times; about 3 socks in 5 will be too tight: shape" in doubt
+    assert doubt.startswith("The top may not go round the leg: it must stretch to 1.51 times")
+    assert "stretches to 1.50 ± 0.06 times; about 3 socks in 5 will be too tight: shape" in doubt
 
 
 def test_a_looser_top_opens_further() -> None:
@@ -364,9 +364,9 @@ def test_a_heel_that_may_not_pass_is_a_doubt_and_no_note() -> None:
 
 def test_a_plan_without_a_swatch_says_so_first() -> None:
     plan = make_plan(replace(order(), swatches=())).first
-    rough = [doubt for doubt in look_again(plan) if doubt.startswith("No swatch tells this gauge")]
+    rough = [doubt for doubt in look_again(plan) if doubt.startswith("No swatch gives this gauge")]
     assert len(rough) == 1
-    assert rough[0].endswith("knit a swatch, measure it, and plan again.")
+    assert rough[0].endswith("knit a swatch, measure it and plan again.")
     assert not any("No swatch" in doubt for doubt in look_again(PLAN))
 
 

@@ -129,9 +129,9 @@ def test_short_foot_is_offered_kept_counts_that_fit(
     toe = None if toe_kept is None else PouchGiven(toe_kept)
     error = refusal(60, replace(design, toe=ToeGiven(pouch=toe)), foot_mm)
     assert "too short" in error.reason
-    assert deep is not None or error.offers[0].change.startswith("keep")
+    assert deep is not None or error.offers[0].change.startswith("leave")
     for offer in error.offers:
-        if number := re.fullmatch(r"keep (\d+) needles at heel and toe", offer.change):
+        if number := re.fullmatch(r"leave (\d+) needles in work at heel and toe", offer.change):
             heel = replace(design.heel.pouch, kept=int(number[1]))
             both = replace(design, heel=replace(design.heel, pouch=heel))
             if toe is not None:
@@ -142,7 +142,7 @@ def test_short_foot_is_offered_kept_counts_that_fit(
 def test_short_foot_names_what_is_missing_and_a_kept_count() -> None:
     error = refusal(60, sock(kept=10), 75.0)
     assert "by 6 rounds, 12 mm (0.5 in)" in error.reason
-    assert error.offers[0].change.startswith("keep 14 needles")
+    assert error.offers[0].change.startswith("leave 14 needles")
 
 
 @pytest.mark.parametrize("kind", CuffKind)
@@ -183,7 +183,7 @@ def test_outer_limits_inside_the_heel_are_refused_with_limits_that_fit(kept: int
     error = refusal(60, sock(kept=kept, deep_kept=kept))
     assert "deep_kept" in error.reason
     (offer,) = error.offers
-    if number := re.fullmatch(r"keep (\d+) at the outer limits", offer.change):
+    if number := re.fullmatch(r"leave (\d+) in work at the outer limits", offer.change):
         deep = int(number[1])
     else:
         assert (offer.change, kept) == ("no outer limits", 28)

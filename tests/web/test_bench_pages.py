@@ -171,7 +171,7 @@ def test_it_tells_how_far_how_long_and_what_was_knitted(shop: Workshop, pair: Th
     first, _ = from_here(shop).get(f"/data/socks/{pair.id}/bench").json()["socks"]
     assert first["proven"] is True
     assert "Dry run passed, as counted so far" in text
-    assert "Nothing else is written down" in text
+    assert "No other notes yet" in text
     assert [note["deviation"] for note in first["notes"]] == [True]
     assert "Continue" in text
     lengths = re.search(r"Height from the floor ([\d.]+) ± [\d.]+ cm ([\d.]+) ± [\d.]+ cm", text)
@@ -205,7 +205,7 @@ def test_what_the_dry_run_finds_wrong_is_told(shop: Workshop, pair: Thing) -> No
     assert data["proven"] is False
     assert "yarn-gone" in data["findings"]
     assert "Dry run failed for what you knitted" in text
-    assert "this one is dry run failed" in text
+    assert "so you cannot count by it" in text
     chosen = page(from_here(shop), f"/socks/{pair.id}/bench")
     assert f"/socks/{pair.id}/bench/first" in chosen
     assert f"/socks/{pair.id}/bench/second" not in chosen
@@ -217,7 +217,7 @@ def test_the_second_sock_is_told_against_the_first(shop: Workshop, pair: Thing) 
     shop.add_to_bench_log(pair.id, "first", [entry(1, "extra", by=2, at=leg)])
     shop.add_to_bench_log(pair.id, "second", [entry(2)])
     client = from_here(shop)
-    assert "Against the first sock" not in page(client, f"/socks/{pair.id}")
+    assert "Compared with the first sock" not in page(client, f"/socks/{pair.id}")
     assert client.get(f"/data/socks/{pair.id}/bench").json()["apart"] == {}
     shop.add_to_bench_log(pair.id, "second", [entry(3, "extra", by=-1, at=leg)])
     text = words(page(client, f"/socks/{pair.id}")).replace(" .", ".")

@@ -65,7 +65,7 @@ def test_data_say_that_the_pass_phrase_is_needed(stranger: Client, path: str) ->
     answer = stranger.get(path)
     assert answer.status_code == 401
     assert answer.headers["content-type"] == "application/json"
-    assert "pass-phrase" in answer.json()["error"]
+    assert "passphrase" in answer.json()["error"].lower()
     assert "www-authenticate" in answer.headers
     assert "winch operator" not in answer.text
 

@@ -107,13 +107,13 @@ def test_an_order_of_the_examples_is_taken_in_and_its_pair_can_be_undone(
 ) -> None:
     id = take(client, (EXAMPLES / "avalanche-forecaster.toml").read_bytes())
     text = client.get(f"/socks/{id}").text
-    assert "The order is taken in:" in text
+    assert "Order imported:" in text
     assert f'action="/socks/{id}/delete"' in text
     again = take(client, out(client, id))
     assert again == id
     text = client.get(f"/socks/{id}").text
     assert 'class="told"' in text
-    assert "The order is taken in:" not in text
+    assert "Order imported:" not in text
 
 
 @pytest.mark.parametrize("pasted", [True, False])
@@ -207,9 +207,9 @@ def test_what_became_of_a_workshop_is_told() -> None:
         kept(other.keep(ItemKind.YARN, {**YARN, "name": "d"}))
         answer = send(here, WORKSHOP, there.get("/exchange/workshop.json").content)
         text = here.get(answer.headers["location"]).text
-        assert "1 thing is new, 1 was brought up to date, 1 was known already" in text
-        assert "1 was changed here and there" in text
-        listed = text.split("What became of the workshop")[1].split("</section>")[0]
+        assert "1 new entry, 1 was updated, 1 was known already" in text
+        assert "1 was changed in both" in text
+        listed = text.split("Import result")[1].split("</section>")[0]
         differed, newer, new = listed.split("<h3>")[1:]
         assert yarns[0].id in differed
         assert yarns[1].id in newer
@@ -221,7 +221,7 @@ def test_what_became_of_a_workshop_is_told() -> None:
 def test_whatever_stands_in_the_address_is_answered(client: sites.Client, query: str) -> None:
     answer = client.get(f"/exchange?{query}")
     assert answer.status_code == 200
-    assert "What became of the workshop" not in answer.text
+    assert "Import result" not in answer.text
 
 
 def test_the_bounds_of_what_comes_in(client: sites.Client) -> None:

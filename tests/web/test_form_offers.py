@@ -80,7 +80,7 @@ def test_seven_numbers_without_units_are_offered_one_by_one(client: sites.Client
     inches(client)
     typed = dict.fromkeys((f"foot.{name}" for name in PERSON_FIELDS), "9.75")
     text = refused(client, "people", {"wearer.name": "cook", **typed})
-    assert "say a length with its unit" not in text
+    assert "write a length with its unit" not in text
     form = form_to(text, "/people/new")
     assert {("fill", f"foot.{name}=9.75 in") for name in PERSON_FIELDS} <= set(form.buttons)
     filled = form.with_fields({"fill": "foot.length=9.75 in"})

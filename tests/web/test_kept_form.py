@@ -67,9 +67,9 @@ def test_where_two_changed_the_same_field_the_second_chooses_in_it(
     )
     (person,) = shop.things(ItemKind.PERSON)
     here = address(person)
-    assert "Foot length: kept meanwhile: 24.8 cm" in shown
+    assert "Foot length: saved by someone else: 24.8 cm" in shown
     assert 'href="#field-foot-length"' in shown
-    assert "form below: Age." in shown
+    assert "changed Age." in shown
     assert "omebody" not in shown
     mine = form_to(shown, here)
     said = dict(mine.fields)

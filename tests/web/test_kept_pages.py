@@ -140,7 +140,7 @@ def test_what_was_put_back_offers_no_undo_that_deletes(
     restore = form_to(page(client, here), f"{here}/restore")
     client.post(restore.action, data=dict(restore.fields))
     shown = page(client, here)
-    assert "is here again" in shown
+    assert "is restored" in shown
     assert ">Undo<" not in shown
     assert [one.action for one in forms(shown) if one.action != here] == [f"{here}/delete"]
 
@@ -163,13 +163,13 @@ def test_a_machine_is_serviced_and_its_swatches_go_stale(
 ) -> None:
     things = one_of_each(shop)
     machine = things[ItemKind.MACHINE]
-    assert "stale</strong>" not in page(client, "/gauge")
+    assert "outdated</strong>" not in page(client, "/gauge")
     form = form_to(page(client, address(machine)), address(machine))
     client.post(address(machine), data=dict(form.sent(serviced="2025-12-01")))
     assert shop.thing(ItemKind.MACHINE, machine.id).fields == {"serviced": "2025-12-01"}
     shown = page(client, "/gauge")
     assert "serviced on 2025-12-01" in shown
-    assert "stale</strong>" in page(client, "/swatches")
+    assert "outdated</strong>" in page(client, "/swatches")
     assert "before the machine was serviced" in page(client, address(things[ItemKind.SWATCH]))
 
 

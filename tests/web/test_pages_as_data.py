@@ -22,7 +22,7 @@ from web import sites
 from workshops import note
 
 OPEN_PAGES = [one for one in PAGES if one.status == 200 and not one.outside]
-OWN_WORDS = {"example", "stale", "too little", "–", "not noted", "yes", "?", ":"}
+OWN_WORDS = {"example", "outdated", "too little", "–", "not noted", "yes", "?", ":"}
 NOT_A_VALUE = {"on-phone", "ask", "keep-form"}
 VOID = {"input", "meta", "link", "br", "img", "hr"}
 

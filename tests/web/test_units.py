@@ -28,7 +28,7 @@ OTHER = {
 }
 """What must not be shown to whom: lengths in the other unit. "32 in 10 cm" is a count."""
 BOTH = re.compile(
-    r"(?:With units: 23.4 cm or|Mit Einheit, zum Beispiel 23,4 cm oder) 9 1/4 in"
+    r"(?:With its unit, for example 23.4 cm or|Mit Einheit, zum Beispiel 23,4 cm oder) 9 1/4 in"
     r"|cm, mm (?:or|oder) in, (?:such as|etwa) \"25.4 cm\" (?:or|oder) \"10 1/4 in\""
 )
 """Hints that show how to write either."""
