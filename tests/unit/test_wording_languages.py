@@ -1,6 +1,7 @@
 """The texts of the crank program: told in any language, and all of them said."""
 
 import re
+from dataclasses import replace
 from gettext import NullTranslations
 from importlib.resources import files
 from itertools import cycle
@@ -10,6 +11,7 @@ from babel.messages.pofile import read_po
 
 from programs_to_word import every_construction
 from sockwright.machine import (
+    DEFAULT_MARKS,
     CamNaming,
     Counter,
     Counting,
@@ -99,9 +101,10 @@ def test_an_unknown_language_names_those_there_are() -> None:
 def varied_machines(cylinder: Cylinder) -> list[Machine]:
     """Machines that between them need every word for places and counters."""
     here, mast = Landmark("carrier", 4.0), Landmark("mast", 9.0)
+    painted = replace(DEFAULT_MARKS[1], colour="red")
     return [
         Machine("a", Turning.CARRIER, (cylinder,), landmarks=(mast,)),
-        Machine("b", Turning.CYLINDER, (cylinder,), landmarks=(here,)),
+        Machine("b", Turning.CYLINDER, (cylinder,), landmarks=(here,), marks=(painted,)),
         Machine(
             "c", Turning.CARRIER, (cylinder,), Direction.CLOCKWISE, counter=Counter(Counting.PASSES)
         ),
@@ -119,13 +122,15 @@ def varied_machines(cylinder: Cylinder) -> list[Machine]:
 
 
 RARE = (
-    "Crank in reverse, but only {place}, and stop",
+    "Crank in reverse, but only past {needle}, and stop",
+    "Crank 1 round, and stop past",
+    "Crank {count} rounds, and stop past",
     "Hang the hem askew",
     "Move these loops: {pairs}.",
     "Narrowing",
     "Narrowing ends: {needles} stay in work, {count} in number, between {limits}.",
     "Raise {needles}, at the far end.",
-    "Tables of rows are read across",
+    "Read the tables of rows across",
     "Take out what is empty, and keep it in order: {needles}.",
     "Take {needles} out: empty needles would catch the yarn.",
     "To {last}: as {like} to {like_last} of the first sock.",

@@ -50,7 +50,7 @@ def checklist(change: op.Change, moment: Moment) -> Checklist:
 
 
 def _place(moment: Moment) -> Sentence:
-    return moment.sentence("Carrier {place}.", place=moment.talk.place(moment.at))
+    return moment.talk.carrier(moment.at)
 
 
 def _counted(moment: Moment) -> Sentence | None:

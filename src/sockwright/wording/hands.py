@@ -61,10 +61,10 @@ def _hang_scrap(talk: Talk, step: op.HangScrap, done: Executed) -> str:
         "Hang a set-up bonnet or scrap tube on {needles}, one loop on each, latches open. "
         "Begin with {first}, clear ahead of the carrier, and go on in the order of knitting. "
         "The last needles are held low by the cams: hold the work, crank forward slowly with "
-        "the yarn, and hang each as it rises. Stop {place}.",
+        "the yarn, and hang each as it rises. Stop at home, past {needle}.",
         needles=talk.in_work(done.before),
         first=talk.needles_plain((_clear_of_carrier(done),)),
-        place=talk.place(done.before, full=True),
+        needle=talk.passed(done.before),
     )
 
 
@@ -303,13 +303,13 @@ def _rehang(talk: Talk, step: op.Rehang, done: Executed) -> str:
     text = talk.tell(
         "Hang the opening on the cylinder, latches open, {lower_count} loops and "
         "{upper_count}. The side of the leg: {lower_pairs}. The side of the foot, by its "
-        "bars, met from its far end: {upper_pairs}. Carrier {place}.",
+        "bars, met from its far end: {upper_pairs}.",
         lower_count=len(step.lower),
         upper_count=len(step.upper),
         lower_pairs=_rehang_pairs(talk, [(n, n) for n in step.lower]),
         upper_pairs=_rehang_pairs(talk, upper),
-        place=talk.place(done.after),
     )
+    text = f"{text} {talk.carrier(done.after)}"
     hung = {*step.lower, *step.upper}
     others = [n for n in done.before.in_slots() if n not in hung]
     if not others:

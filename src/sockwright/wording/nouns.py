@@ -236,15 +236,15 @@ class Talk:
         return self.tell("{value} kg", value=numeral(f"{kg:.2f}"))
 
     def mark(self, role: str) -> str:
-        """What the user calls the mark of `role`, with its colour if that is not in it."""
+        """What the user calls the mark of `role`; one without a name of hers has our name, and the
+        colour she gave."""
         mark = self.machine.mark(role)
-        name = mark.name
-        if Mark(role, name) in DEFAULT_MARKS:
-            name = self.tell(MARKS[role])
-        colour = self.tell(said(mark.colour))
-        if colour.casefold() in name.casefold():
+        if Mark(role, mark.name) not in DEFAULT_MARKS:
+            return mark.name
+        name = self.tell(MARKS[role])
+        if not mark.colour:
             return name
-        return self.tell("{colour} {name}", name=name, colour=colour)
+        return self.tell("{name} in {colour}", name=name, colour=said(mark.colour))
 
     def needles(self, needles: Sequence[int]) -> str:
         """Needles by number, and by mark where one of them is a turn limit."""
@@ -279,22 +279,21 @@ class Talk:
         """Dial slots by number."""
         return say_numbered(self.tongue, SLOTS, slots)
 
-    def past(self, at: State) -> str:
-        """Where the carrier stands: past which needle."""
-        return self.tell("past {needle}", needle=self.needles_plain((at.passed(),)))
+    def carrier(self, at: State) -> Sentence:
+        """Where the carrier stands: at home, or past which needle."""
+        return self.stop(at, phrase("Carrier at home."), phrase("Carrier past {needle}."))
 
-    def place(self, at: State, *, full: bool = False) -> str:
-        """Where the carrier stands: at home, or past which needle, at which mark and hour; home
-        by its needle, too, where it is told in `full`."""
-        if at.at_home() and not full:
-            return self.tell("at home")
+    def stop(self, at: State, home: str, past: str, **values: object) -> Sentence:
+        """The sentence of two that says where the carrier stands: `home`, or `past` a {needle}."""
+        if at.at_home():
+            return self.sentence(home, **values)
+        return self.sentence(past, needle=self.passed(at), **values)
+
+    def passed(self, at: State) -> str:
+        """The needle that the carrier is past, and at which mark and hour that is."""
         name = self.needles_plain((at.passed(),))
         where = ", ".join(self._where(at))
-        if at.at_home():
-            return self.tell("at home, past {needle} ({where})", needle=name, where=where)
-        if not where:
-            return self.past(at)
-        return self.tell("past {needle} ({where})", needle=name, where=where)
+        return f"{name} ({where})" if where else name
 
     def _where(self, at: State) -> Iterator[str]:
         """The mark at which the carrier stands, and where it runs the hour and the landmark."""

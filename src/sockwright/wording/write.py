@@ -150,15 +150,19 @@ class _Writer:
         return next((cup for cup in self.cups if cup.first <= place <= cup.last), None)
 
     def _forward(self, number: int, done: Executed) -> Instruction:
-        step, place, sentence = done.step, self.talk.place(done.after), self.talk.sentence
+        step, sentence, after = done.step, self.talk.sentence, done.after
         if isinstance(step, op.Rounds):
             waste = done.before.yarn in self.removable
             count = Amount(step.count, () if waste else (number,))
             if step.count > 1:
-                said = sentence("Crank {count} rounds, and stop {place}.", count=count, place=place)
+                home = phrase("Crank {count} rounds, and stop at home.")
+                past = phrase("Crank {count} rounds, and stop past {needle}.")
+                said = self.talk.stop(after, home, past, count=count)
                 short = sentence("Crank {count} rounds.", count=count)
             else:
-                said = sentence("Crank 1 round, and stop {place}.", place=place)
+                home = phrase("Crank 1 round, and stop at home.")
+                past = phrase("Crank 1 round, and stop past {needle}.")
+                said = self.talk.stop(after, home, past)
                 short = sentence("Crank 1 round.")
             if waste:
                 self.tally.waste()
@@ -166,7 +170,9 @@ class _Writer:
             told = self.tally.rounds(step.count, number)
         else:
             assert isinstance(step, op.PartRound)
-            said = sentence("Crank forward, and stop {place}.", place=place)
+            home = phrase("Crank forward, and stop at home.")
+            past = phrase("Crank forward, and stop past {needle}.")
+            said = self.talk.stop(after, home, past)
             short = sentence("Crank forward past needle {needle}.", needle=step.last)
             waste = done.before.yarn in self.removable
             part = None if waste else self.tally.part(done.before, done.after)
@@ -235,25 +241,26 @@ def row_sentences(talk: Talk, done: Sequence[Executed], *, wrap_told: bool) -> l
     said = [_preparing(talk, one, wrap_told) for one in done[:-1]]
     row = done[-1]
     assert isinstance(row.step, op.Row)
-    place, count = talk.past(row.after), len(row.before.working())
+    needle, count = talk.needles_plain((row.after.passed(),)), len(row.before.working())
     forward = row.step.way is op.Way.FORWARD
     if row.step.last is None:
-        text = phrase("Crank in reverse {place}; {needles} knit ({count} in work).")
+        text = phrase("Crank in reverse past {needle}; {needles} knit ({count} in work).")
         if forward:
-            text = phrase("Crank forward {place}; {needles} knit ({count} in work).")
-        return [*said, talk.tell(text, place=place, needles=talk.in_work(row.before), count=count)]
+            text = phrase("Crank forward past {needle}; {needles} knit ({count} in work).")
+        working = talk.in_work(row.before)
+        return [*said, talk.tell(text, needle=needle, needles=working, count=count)]
     knit, rest = _parted(row.before.working(), row.step.last, forward=forward)
     named = {"needles": talk.needles_plain(knit), "rest": talk.needles_plain(rest)}
     text = phrase(
-        "Crank in reverse, but only {place}, and stop; {needles} knit, {rest} later ({count} in "
-        "work)."
+        "Crank in reverse, but only past {needle}, and stop; {needles} knit, {rest} later ({count} "
+        "in work)."
     )
     if forward:
         text = phrase(
-            "Crank forward, but only {place}, and stop; {needles} knit, {rest} later ({count} in "
-            "work)."
+            "Crank forward, but only past {needle}, and stop; {needles} knit, {rest} later "
+            "({count} in work)."
         )
-    return [*said, talk.tell(text, place=place, count=count, **named)]
+    return [*said, talk.tell(text, needle=needle, count=count, **named)]
 
 
 def _parted(working: Sequence[int], last: int, *, forward: bool) -> tuple[list[int], list[int]]:
