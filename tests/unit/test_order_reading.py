@@ -255,7 +255,7 @@ def test_nothing_is_guessed_where_no_slip_explains_it(length: str) -> None:
 
 def test_a_foot_longer_than_any_is_told_in_full() -> None:
     assert str(only_problem(foot='length = "251 cm"')) == (
-        "foot.length: 251 cm is longer than any foot; did you mean 25.1 cm?"
+        "foot.length: 251 cm is too long; did you mean 25.1 cm?"
     )
 
 
@@ -455,7 +455,7 @@ def test_keys_beside_a_machine_file_are_one_problem(tmp_path: Path) -> None:
         parse_order(order_text(machine=beside), tmp_path)
     (problem,) = caught.value.problems
     keys = "machine.turns, machine.cylinders, machine.counter"
-    assert (problem.path, problem.wrong) == ("machine.file", f"stands beside {keys}")
+    assert (problem.path, problem.wrong) == ("machine.file", f"cannot be used with {keys}")
     assert problem.right.startswith(f"delete {keys} here")
 
 

@@ -64,7 +64,7 @@ def element(text: str, id: str) -> str:
 def test_the_list_has_each_pair_under_what_it_is(
     client: sites.Client, shop: Workshop, choice: Choice
 ) -> None:
-    assert "No pair is kept yet" in page(client, "/socks")
+    assert "No pairs yet" in page(client, "/socks")
     kept(shop.plan_sock(choice))
     begun = kept(shop.plan_sock(choice))
     kept(shop.start_sock(begun.id, 1))
@@ -72,7 +72,7 @@ def test_the_list_has_each_pair_under_what_it_is(
     kept(shop.finish_sock(made.id, 1, {}))
     text = page(client, "/socks")
     headings = re.findall(r"<h2>(\w[\w ]*) <span", text)
-    assert headings == ["Being made", "Planned", "Made"]
+    assert headings == ["In progress", "Planned", "Finished"]
     assert "grey boot-sock wool" in text
     assert "the bench machine, 60 needles" in text
     data = client.get("/data/socks").json()["socks"]
@@ -108,8 +108,8 @@ def test_a_pair_tells_how_far_its_size_is_to_be_trusted(
     rough = kept(shop.plan_sock(replace(choice, swatches=())))
     text = page(client, f"/socks/{rough.id}")
     plan = client.get(f"/data/socks/{rough.id}/plan").json()
-    assert f"<strong>Size</strong>: {plan['size']['verdict']}" in text
-    assert "No swatch tells this gauge" in text.split("Look at this first")[1].split("</div>")[0]
+    assert f"<strong>Fit</strong>: {plan['size']['verdict']}" in text
+    assert "No swatch gives this gauge" in text.split("Look at this first")[1].split("</div>")[0]
     for label in (
         "Narrower than the foot by",
         "Must stretch for the heel",
@@ -196,7 +196,7 @@ def test_every_change_can_be_undone_from_where_it_is_told(
     do(client, now(shop, pair), "finish", left__main="10 g")
     do(client, now(shop, pair), "back/3")
     assert now(shop, pair).fields["status"] == "planned"
-    assert "stays as it was weighed" in page(client, f"/socks/{pair.id}")
+    assert "Weights stay as you entered them" in page(client, f"/socks/{pair.id}")
     assert shop.thing(ItemKind.YARN, choice.yarns["main"]).document["on_hand"] == "10 g"
 
 
@@ -262,7 +262,7 @@ def test_a_form_of_an_older_state_keeps_what_was_typed_and_tells_what_changed(
     late = do(client, pair, "log", status=409, time="2025-11-03T20:05", note="Heel turned.")
     text = late.text
     assert "<li>A note was added; see below.</li>" in text
-    assert "<li>It is being made now.</li>" in text
+    assert "<li>Status: in progress.</li>" in text
     assert "On the machine." in text
     assert "Heel turned." in text
     assert len(now(shop, pair).fields["log"]) == 1
@@ -283,7 +283,7 @@ def test_what_was_done_meanwhile_is_told_whatever_it_was(
     text = do(client, pair, "log", status=409, time="2025-11-03T19:20").text
     for words in (
         "Planned again.",
-        "It is made now.",
+        "Status: finished.",
         "The yarns were weighed.",
         "Measures were added.",
         "Deleted.",

@@ -130,14 +130,14 @@ def test_a_cylinder_is_not_set_beside_itself(client: TestClient, choice: Choice)
 def test_the_size_has_a_verdict_of_its_own(client: TestClient, choice: Choice) -> None:
     query = query_of(choice)
     plan = client.get(f"/data/plan?{query}").json()["plan"]
-    assert f"<strong>Size</strong>: {plan['size']['verdict']}" in page(client, f"/plan?{query}")
+    assert f"<strong>Fit</strong>: {plan['size']['verdict']}" in page(client, f"/plan?{query}")
     bare = query_of(replace(choice, swatches=()))
     text = page(client, f"/plan?{bare}")
     plan = client.get(f"/data/plan?{bare}").json()["plan"]
     assert plan["size"]["reasons"][0] in ("no swatch", "may not go over the heel")
     assert "no swatch" in plan["size"]["verdict"]
     first = text.split("Look at this first")[1].split("</div>")[0]
-    assert "No swatch tells this gauge" in first
+    assert "No swatch gives this gauge" in first
     assert "/plan/sheets/swatch.pdf?" in first
     assert "Knit a swatch first" in first
 
@@ -153,7 +153,7 @@ def test_a_heel_that_may_not_pass_stands_first_in_both_languages(
     plan = client.get(f"/data/plan?{query}").json()["plan"]
     doubt = next(one for one in plan["look_again"] if one.startswith("May not go over the heel"))
     assert plan["fit"]["heel_too_tight"] > 0.5
-    assert re.search(r"(about \d+ times? in \d+|almost surely)", doubt)
+    assert re.search(r"(about \d+ socks? in \d+|almost surely)", doubt)
     assert doubt in page(client, f"/plan?{query}").split("Look at this first")[1]
     client.cookies.set("sockwright_preferences", "language=de&units=cm&theme=auto&paper=a4")
     first = page(client, f"/plan?{query}").split("Zuerst ansehen")[1].split("</div>")[0]

@@ -52,7 +52,7 @@ def test_what_happens_is_logged_in_order(one: Workshop, choice: Choice) -> None:
         pair = kept(one.log_sock(pair.id, version, entry))
     assert pair.fields["log"] == entries
     assert pair.fields["status"] == "being made"
-    assert problems(one.replan_sock(pair.id, 3, choice)) == {"status": "this pair is being made"}
+    assert problems(one.replan_sock(pair.id, 3, choice)) == {"status": "this pair is in progress"}
     found = problems(one.log_sock(pair.id, 3, {"time": "yesterday", "rounds": -1, "mood": "good"}))
     assert set(found) == {"time", "rounds", "mood"}
 
@@ -75,7 +75,7 @@ def test_a_finished_pair_says_what_is_left_of_its_yarns(one: Workshop, choice: C
     assert gone.fields["used_up"] is True
     again = problems(one.compose_order(replace(choice, yarns=yarns)))
     assert again == {"yarn.heel": '"heel yarn" is used up'}
-    assert problems(one.finish_sock(pair.id, 3, {})) == {"status": "this pair is made"}
+    assert problems(one.finish_sock(pair.id, 3, {})) == {"status": "this pair is finished"}
 
 
 @pytest.mark.parametrize(

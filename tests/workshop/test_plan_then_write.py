@@ -118,7 +118,7 @@ def test_a_pair_that_cannot_be_planned_again_is_told_before_its_plan(
     with pytest.raises(Stale):
         one.replan_sock(pair.id, pair.version, choice)
     assert problems(one.replan_sock(pair.id, now.version, choice)) == {
-        "status": "this pair is being made"
+        "status": "this pair is in progress"
     }
     assert planned == []
 

@@ -15,7 +15,7 @@ from sockwright.facts import table
 from sockwright.grammar.bounds import Limits, limits
 from sockwright.grammar.declare import Value, WrittenAs, give, it_is, shown
 from sockwright.quantities import parse_length_mm, parse_mass_g, parse_share, parse_weight_kg
-from sockwright.words import Said, listed, said
+from sockwright.words import Said, listed, phrase, said
 from sockwright.words.printable import has_ink, normal, normal_lines, unprintable
 
 LONGEST_TEXT = 200
@@ -30,9 +30,9 @@ _CLOCK = re.compile(r"(1[0-2]|0?[0-9]):([0-5][0-9])")
 _SLIPS = ((0.1, None), (1.0, "mm"), (1.0, "cm"), (1.0, "m"), (1.0, "in"), (10.0, None))
 """What a slip of the pen does to a length: a digit too many, another unit, a digit too few."""
 _CM_PER_INCH = 2.54
-SHORT_OR_LONG = (said("shorter"), said("longer"))
-LIGHT_OR_HEAVY = (said("lighter"), said("heavier"))
-"""What a quantity is than anything of its kind, below its limits and above them."""
+SHORT_OR_LONG = (phrase("{given} is too short"), phrase("{given} is too long"))
+LIGHT_OR_HEAVY = (phrase("{given} is too light"), phrase("{given} is too heavy"))
+"""What is wrong with a quantity below its limits and above them."""
 
 
 def text(expects: str, empty: bool = False, known: tuple[str, ...] = ()) -> Value:
@@ -159,19 +159,19 @@ def whole(name: str, expects: str = said("a whole number")) -> Value:
     return Value(expects, convert, WrittenAs.NUMBER)
 
 
-def length(name: str, longer_than: str) -> Value:
-    """A length in mm within the limits `name`; `longer_than` ends "is longer than ..."."""
-    return _quantity(parse_length_mm, said("a length"), name, SHORT_OR_LONG, longer_than)
+def length(name: str) -> Value:
+    """A length in mm within the limits `name`."""
+    return _quantity(parse_length_mm, said("a length"), name, SHORT_OR_LONG)
 
 
-def mass(name: str, heavier_than: str) -> Value:
-    """A mass in g within the limits `name`; `heavier_than` ends "is heavier than ..."."""
-    return _quantity(parse_mass_g, said("a mass"), name, LIGHT_OR_HEAVY, heavier_than)
+def mass(name: str) -> Value:
+    """A mass in g within the limits `name`."""
+    return _quantity(parse_mass_g, said("a mass"), name, LIGHT_OR_HEAVY)
 
 
-def weight(name: str, heavier_than: str) -> Value:
+def weight(name: str) -> Value:
     """A person's weight in kg within the limits `name`."""
-    return _quantity(parse_weight_kg, said("a weight"), name, LIGHT_OR_HEAVY, heavier_than)
+    return _quantity(parse_weight_kg, said("a weight"), name, LIGHT_OR_HEAVY)
 
 
 def share(name: str | None = None) -> Value:
@@ -246,31 +246,23 @@ def check_within(value: float, within: Limits, what: str, right: str = "") -> fl
 
 
 def _quantity(
-    parse: Callable[[object], float], kind: str, name: str, words: tuple[str, str], than: str
+    parse: Callable[[object], float], kind: str, name: str, wrong: tuple[str, str]
 ) -> Value:
     within = limits(name)
     expects = said("{what}, {within}", what=kind, within=within.words)
 
     def convert(given: object) -> float:
         if not isinstance(given, str):
-            wrong = it_is(given)
             raise QuantityError(
-                wrong, said("write it in quotes with its unit: give {expects}", expects=expects)
+                it_is(given),
+                said("write it in quotes with its unit: give {expects}", expects=expects),
             )
         value = parse(given)
         if within.holds(value):
             return value
         guess = likely_length(given, within.holds) if parse is parse_length_mm else None
         right = said("did you mean {guess}?", guess=guess) if guess else give(expects)
-        raise QuantityError(
-            said(
-                "{given} is {more} than {than}",
-                given=" ".join(given.split()),
-                more=words[value > within.least],
-                than=than,
-            ),
-            right,
-        )
+        raise QuantityError(said(wrong[value > within.least], given=" ".join(given.split())), right)
 
     return Value(expects, convert)
 

@@ -37,7 +37,7 @@ _CYLINDER = Table(
         Key("needles", whole("needles"), "its needles", needed=True),
         Key(
             "diameter",
-            length("cylinder_diameter", said("any cylinder's")),
+            length("cylinder_diameter"),
             "across the circle of the needles",
             "not known",
             field="diameter_mm",
@@ -107,17 +107,17 @@ _MARK_MEANINGS = {
 
 
 _MARK_LABELS = {
-    "home": ("Home mark: name", "Home mark: colour"),
-    "halfway": ("Halfway mark: name", "Halfway mark: colour"),
-    "heel limits": ("Heel limits: name", "Heel limits: colour"),
-    "instep limits": ("Instep limits: name", "Instep limits: colour"),
-    "deep limits": ("Outer limits: name", "Outer limits: colour"),
+    "home": ("Home mark", "Home mark: name", "Home mark: colour"),
+    "halfway": ("Halfway mark", "Halfway mark: name", "Halfway mark: colour"),
+    "heel limits": ("Heel limits", "Heel limits: name", "Heel limits: colour"),
+    "instep limits": ("Instep limits", "Instep limits: name", "Instep limits: colour"),
+    "deep limits": ("Outer limits", "Outer limits: name", "Outer limits: colour"),
 }
-"""What a form calls the name and the colour of a mark."""
+"""What a form calls a mark, its name and its colour."""
 
 
 def _mark(default: Mark) -> Key:
-    its_name, its_colour = _MARK_LABELS[default.role]
+    called, its_name, its_colour = _MARK_LABELS[default.role]
     named = Table(
         'a table such as { name = "red dot", colour = "red" }',
         (
@@ -141,6 +141,7 @@ def _mark(default: Mark) -> Key:
         _MARK_MEANINGS[default.role],
         f'"{default.name!s}"',
         field=default.role,
+        label=called,
     )
 
 

@@ -73,7 +73,7 @@ _CUFF = Table(
         Key("kind", choice(CuffKind), "how the cuff is made", "hung hem", label="Kind of cuff"),
         Key(
             "depth",
-            length("cuff_depth", said("any cuff")),
+            length("cuff_depth"),
             "how much of it is seen; a folded hem counts once",
             "chosen for the kind",
             field="depth_mm",
@@ -122,7 +122,7 @@ _LEG = Table(
     (
         Key(
             "height",
-            length("sock_height", said("any sock")),
+            length("sock_height"),
             "from the floor to the top of the sock",
             "chosen",
             field="height_mm",
@@ -130,7 +130,7 @@ _LEG = Table(
         ),
         Key(
             "leg",
-            length("leg_length", said("any leg")),
+            length("leg_length"),
             "the leg alone, from below the cuff to the heel, instead of height",
             "as height says",
             field="leg_mm",

@@ -106,7 +106,7 @@ _UNRAVELLED = Table(
         *_SO_MUCH,
         Key(
             "length",
-            length("yarn_length", said("any yarn")),
+            length("yarn_length"),
             "of the unravelled yarn, pulled just straight",
             needed=True,
             field="length_mm",
@@ -122,7 +122,7 @@ _WEIGHED = Table(
         *_SO_MUCH,
         Key(
             "mass",
-            mass("piece_mass", said("any swatch")),
+            mass("piece_mass"),
             "of the piece",
             needed=True,
             field="mass_g",
@@ -137,7 +137,7 @@ _ROUNDS_LENGTH = Table(
         Key("rounds", number("reading_rounds"), "how many rounds of the tube", needed=True),
         Key(
             "length",
-            length("rounds_length", said("any swatch")),
+            length("rounds_length"),
             "from the first to the last of them",
             needed=True,
             field="length_mm",
@@ -151,7 +151,7 @@ _STRETCH = Table(
     (
         Key(
             "relaxed",
-            length("stretch_width", said("any swatch")),
+            length("stretch_width"),
             "width of the piece lying free",
             needed=True,
             field="relaxed_mm",
@@ -159,7 +159,7 @@ _STRETCH = Table(
         ),
         Key(
             "stretched",
-            length("stretch_width", said("any swatch")),
+            length("stretch_width"),
             "width of the same piece gently stretched by hand",
             needed=True,
             field="stretched_mm",
@@ -178,7 +178,7 @@ _KEYS = (
     Key("date", day(), "when it was knitted", "not noted", label="Knitted on"),
     Key(
         "ruler",
-        length("ruler", said("any ruler's division")),
+        length("ruler"),
         "the ruler's smallest division",
         by_units(said("1 mm"), **{"in": said("0.04 in")}),
         field="ruler_mm",
@@ -186,7 +186,7 @@ _KEYS = (
     ),
     Key(
         "balance",
-        mass("balance", said("any scale's step")),
+        mass("balance"),
         "the scale's smallest step",
         "1 g",
         field="balance_g",
@@ -224,7 +224,7 @@ _KEYS = (
     ),
     Key(
         "flat_width",
-        Many(length("flat_width", said("any tube")), "readings"),
+        Many(length("flat_width"), "readings"),
         "width of the whole tube laid flat",
         "none",
         field="flat_widths_mm",

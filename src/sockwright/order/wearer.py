@@ -96,11 +96,8 @@ UNMEASURED = FeetGiven()
 
 
 def _measure(one: Measure) -> Key:
-    than = said("any {what}", what=said(one.label))
-    if one.name == "length":
-        than = said("any foot")
     label, field = one.label.capitalize(), f"{one.name}_mm"
-    kind = length(one.name, than)
+    kind = length(one.name)
     return Key(one.name, kind, one.meaning, "estimated", field=field, label=label)
 
 
@@ -108,7 +105,7 @@ MEASURES = (
     *map(_measure, foot_measures().values()),
     Key(
         "traced_with",
-        length("pencil", said("any pencil")),
+        length("pencil"),
         "the thickness of the whole pencil, held upright, not of its lead; "
         "if the length was taken from a traced outline",
         "not traced",
@@ -190,7 +187,7 @@ WEARER = Table(
         Key("age", _age(), "age in years", "a grown-up", field="age_years"),
         Key(
             "stature",
-            length("stature", said("any person")),
+            length("stature"),
             "height of the wearer",
             "not used",
             field="stature_mm",
@@ -198,7 +195,7 @@ WEARER = Table(
         ),
         Key(
             "weight",
-            weight("weight", said("any person")),
+            weight("weight"),
             "weight of the wearer",
             "not used",
             field="weight_kg",
@@ -315,11 +312,12 @@ def _misfit(foot: OneFoot, name: str, length_mm: float) -> Problem:
     return _problem(
         foot,
         name,
-        phrase("{given} is far too {size} for a foot of {length}"),
+        phrase("{given} is far too small for a foot of {length}")
+        if small
+        else phrase("{given} is far too large for a foot of {length}"),
         said("did you mean {slip}?", slip=slip)
         if slip
         else said("it should be {low} to {high}: measure both again", low=low, high=high),
-        size=said("small") if small else said("large"),
         length=length,
     )
 

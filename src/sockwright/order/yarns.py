@@ -53,7 +53,7 @@ _KEYS = (
     ),
     Key(
         "on_hand",
-        mass("on_hand", said("any stock of yarn")),
+        mass("on_hand"),
         "how much you have for the pair",
         "not checked",
         field="on_hand_g",

@@ -18,7 +18,7 @@ from sockwright.quantities.reading import (
     shown,
     tidy,
 )
-from sockwright.words import said
+from sockwright.words import phrase, said
 
 PLIES_FIRST = ("worsted_count",)
 """The systems whose custom is plies/count."""
@@ -142,13 +142,11 @@ def _knittable(tex: float, given: str) -> float:
     low, high = (fact("constants", name).number for name in ("finest_tex", "coarsest_tex"))
     if low <= tex <= high:
         return tex
-    extreme = said("finer") if tex < low else said("coarser")
+    wrong = phrase("{given} is too coarse for a sock machine")
+    if tex < low:
+        wrong = phrase("{given} is too fine for a sock machine")
     raise QuantityError(
-        said(
-            "{given} is {extreme} than any yarn a sock machine knits",
-            given=shown(given),
-            extreme=extreme,
-        ),
+        said(wrong, given=shown(given)),
         said(
             "a whole yarn, all its plies together, has {low:g} to {high:g} tex", low=low, high=high
         ),

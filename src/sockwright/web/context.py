@@ -25,7 +25,7 @@ from sockwright.web.access.sessions import Door
 from sockwright.web.preferences import PREFERENCES_COOKIE, Formats, Preferences, read_preferences
 from sockwright.web.received import MOST_LOG_BYTES
 from sockwright.web.workers import InProcess, Job, Tools, WorkerPool, Workers
-from sockwright.words.said import capital
+from sockwright.words.said import FINISHES, capital
 from sockwright.words.tongue import Tongue
 from sockwright.workshop.kinds import TYPES
 from sockwright.workshop.planning import Plans
@@ -169,6 +169,7 @@ def _templates(version: str) -> Environment:
     templates.globals["longest_log"] = MOST_LOG_BYTES
     templates.globals["damage_address"] = damage_address
     templates.globals["cap"] = capital
+    templates.globals["sentence"] = FINISHES["sentence"]
     templates.globals["kinds"] = tuple(TYPES.values())
     return templates
 

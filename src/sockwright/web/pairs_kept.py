@@ -15,18 +15,12 @@ from sockwright.store.kept import stand_in
 from sockwright.web.context import ID
 from sockwright.web.plan.choices import query_of
 from sockwright.words.said import said
-from sockwright.workshop.fields import BEING_MADE, MADE, PLANNED
+from sockwright.workshop.fields import BEING_MADE, MADE, PLANNED, STATUS_WORDS
 from sockwright.workshop.pairs import choice_of
 from sockwright.workshop.workshop import Workshop
 
 PairId = Annotated[str, Path(pattern=ID, description="The pair's id.")]
 """The id of a pair in an address of the data."""
-
-STATUS_WORDS = {
-    PLANNED: said("planned"),
-    BEING_MADE: said("being made"),
-    MADE: said("made"),
-}
 
 
 @dataclass(frozen=True)

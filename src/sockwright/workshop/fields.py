@@ -32,6 +32,12 @@ from sockwright.words import either, said
 
 PLANNED, BEING_MADE, MADE = "planned", "being made", "made"
 STATUSES = (PLANNED, BEING_MADE, MADE)
+STATUS_WORDS = {
+    PLANNED: said("planned"),
+    BEING_MADE: said("in progress"),
+    MADE: said("finished"),
+}
+"""How a reader is told where a pair stands."""
 
 LONGEST_MOMENT = 40
 """Characters of a moment: one with its time zone, to the microsecond, has fewer."""
@@ -202,12 +208,10 @@ MEASURED = Table(
     "a table of the finished sock's measures",
     (
         Key("state", choice(State), "the state of the fabric", needed=True),
-        Key("foot", length("length", "any foot"), "from heel to toe", "not measured"),
-        Key("height", length("sock_height", "any sock"), "from floor to top", "not measured"),
-        Key("flat_width", length("flat_width", "any tube"), "the tube laid flat", "not measured"),
-        Key(
-            "cuff", length("cuff_depth", said("any cuff")), "the cuff as it is seen", "not measured"
-        ),
+        Key("foot", length("length"), "from heel to toe", "not measured"),
+        Key("height", length("sock_height"), "from floor to top", "not measured"),
+        Key("flat_width", length("flat_width"), "the tube laid flat", "not measured"),
+        Key("cuff", length("cuff_depth"), "the cuff as it is seen", "not measured"),
         Key("worn", prose("a text"), "how it fits and wears", "not noted"),
     ),
     lambda fields: fields,

@@ -17,7 +17,15 @@ from sockwright.store import kept
 from sockwright.store.items import ItemKind, Thing
 from sockwright.words import said
 from sockwright.workshop.answers import Choice, Composed, Problems
-from sockwright.workshop.fields import BEING_MADE, LEFT, LOG_ENTRY, MADE, MEASURED, PLANNED
+from sockwright.workshop.fields import (
+    BEING_MADE,
+    LEFT,
+    LOG_ENTRY,
+    MADE,
+    MEASURED,
+    PLANNED,
+    STATUS_WORDS,
+)
 from sockwright.workshop.keeping import NOTHING, change_thing, new_thing
 
 
@@ -195,7 +203,9 @@ def _not_in_status(sock: Thing, right: str) -> Problems:
     return Problems(
         (
             Problem(
-                "status", said("this pair is {status}", status=said(sock.fields["status"])), right
+                "status",
+                said("this pair is {status}", status=STATUS_WORDS[sock.fields["status"]]),
+                right,
             ),
         )
     )

@@ -40,13 +40,13 @@ from sockwright.web.pairs.view import (
     socks_of,
     time_field,
 )
-from sockwright.web.pairs_kept import STATUS_WORDS, by_status, pair, pairs
+from sockwright.web.pairs_kept import by_status, pair, pairs
 from sockwright.web.plan.rows import ROLES
 from sockwright.web.plan.why import Asking, Keys, beside_each_other, told_numbers, why_answer
 from sockwright.web.received import AForm, AVersion, seen_version
 from sockwright.words.said import joined, said
 from sockwright.workshop.answers import Planned, Problems
-from sockwright.workshop.fields import MADE
+from sockwright.workshop.fields import MADE, STATUS_WORDS
 
 router = APIRouter(prefix="/socks")
 

@@ -22,6 +22,7 @@ from sockwright.web.preferences import Formats
 from sockwright.web.received import texts
 from sockwright.words.said import said
 from sockwright.workshop.answers import Planned, Problems, Refused
+from sockwright.workshop.fields import STATUS_WORDS
 
 LOG, FINISH, MEASURE = "log", "finish", "measure"
 """The forms with something to type; others are a button alone."""
@@ -93,7 +94,7 @@ def meanwhile(stale: Stale) -> list[str]:
     for change in stale.changes:
         first = re.split(r"[.\[]", change.path)[0]
         if first == "status":
-            told[said("Status: {status}.", status=said(str(change.now)))] = None
+            told[said("Status: {status}.", status=STATUS_WORDS[str(change.now)])] = None
         elif first == "deleted":
             gone = change.now is not None
             told[said("Deleted.") if gone else said("Restored.")] = None
