@@ -32,7 +32,7 @@ from sockwright.steps import Section
 from sockwright.store.items import ItemKind
 from sockwright.web.forms.texts import declared
 from sockwright.words import LANGUAGES, Said
-from sockwright.workshop.fields import STATUSES
+from sockwright.workshop.example import example_texts
 from sockwright.workshop.kinds import TYPES
 
 SOURCE = Path(__file__).parent.parent / "src" / "sockwright"
@@ -123,7 +123,7 @@ def written_down() -> Iterator[str]:
         yield from table(name)
     for measure in foot_measures().values():
         yield from _of_a_foot(measure)
-    yield from (*Section, *ItemKind, *STATUSES)
+    yield from (*Section, *ItemKind, *example_texts())
 
 
 def _of_a_foot(measure: Measure) -> Iterator[str]:

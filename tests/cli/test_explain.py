@@ -16,11 +16,11 @@ def test_one_number_is_explained(command: Command) -> None:
     status, out, err = command("plan", WINCH, "--explain", "sizing.foot_rounds")
     assert (status, err) == (0, "")
     words = " ".join(out.split())
-    assert "Foot rounds: 50" in words
+    assert "Rounds of the foot: 50" in words
     assert "= foot length × (1 − length ease) ÷ course − courses of heel and toe" in words
     assert "became 50" in words
     assert "estimated: see gauge.course" in words
-    assert "To know it better: measure the foot length again" in words
+    assert "To make it more certain: measure the foot length again" in words
     assert "The crank program" not in words
 
 
@@ -45,5 +45,5 @@ def test_a_number_that_is_not_there_is_told_with_others_like_it(command: Command
     status, out, err = command("plan", WINCH, "--explain", "gauge.corse")
     assert status == 2
     assert out == ""
-    assert "gauge.corse is no number of this plan" in err
+    assert "gauge.corse is not a number of this plan" in err
     assert "gauge.course" in err

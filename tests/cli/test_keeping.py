@@ -48,7 +48,7 @@ def change(file: Path, statement: str, *values: object) -> None:
 def test_a_sound_workshop_is_told_to_be(command: Command, file: Path) -> None:
     status, out, err = command("check-workshop", "--database", sqlite_url(file))
     assert (status, err) == (0, "")
-    assert "All of it is sound." in out
+    assert "Everything is sound." in out
 
 
 @pytest.mark.parametrize(
@@ -90,7 +90,7 @@ def test_a_postgresql_workshop_is_read_too(command: Command, tmp_path: Path) -> 
     url = new_url("postgresql", tmp_path)
     furnish(url)
     status, out, _ = command("check-workshop", "--database", url)
-    assert (status, "All of it is sound." in out) == (0, True)
+    assert (status, "Everything is sound." in out) == (0, True)
     status, _, err = command("restore-workshop", "--database", url)
     assert (status, "pg_dump" in err) == (2, True)
 

@@ -77,15 +77,15 @@ def test_it_opens_in_a_folder_of_its_own_and_ends_in_order(
     home = {"HOME": str(tmp_path), "XDG_DATA_HOME": str(tmp_path / "data")}
     lines = starter.begin("serve", "--port", 0, "--no-open", **home)
     (made,) = tmp_path.rglob("workshop.db")
-    assert f"It is kept in {made}" in lines
+    assert f"It is saved in {made}" in lines
     assert stat.S_IMODE(made.parent.stat().st_mode) == 0o700
     files = [one for one in made.parent.rglob("*") if one.is_file()]
     assert {stat.S_IMODE(one.stat().st_mode) for one in files} == {0o600}
-    assert "pass-phrase" not in flat(lines)
+    assert "passphrase" not in flat(lines)
     with browser(address_in(lines)) as client:
         assert client.get("/data/").json()["example"] is True
     status, last = starter.end(signal.SIGINT)
-    assert (status, last) == (0, ["The workshop is closed. All that was confirmed is kept."])
+    assert (status, last) == (0, ["The workshop is closed. Everything confirmed is saved."])
 
 
 def test_it_ends_in_order_when_the_system_stops_it(starter: Starter, tmp_path: Path) -> None:
@@ -149,8 +149,8 @@ def test_the_port_of_all_networks_is_refused_where_one_has_it() -> None:
     ("url", "told"),
     [
         ("workshop.db", "is not a URL"),
-        ("ledger://hut/socks", "sqlite and postgresql are"),
-        ("sqlite://", "keeps nothing"),
+        ("ledger://hut/socks", "use sqlite or postgresql"),
+        ("sqlite://", "saves nothing"),
         ("sqlite:////proc/nowhere/w.db", "/proc/nowhere"),
     ],
 )
@@ -213,7 +213,7 @@ def test_the_network_gets_in_with_the_pass_phrase_alone(starter: Starter, tmp_pa
             pass
         assert f"http://hut.example.org:{port}" in flat(lines)
         assert "could read along" in flat(lines)
-        phrase = re.search(r"pass-phrase (\w{4}-\w{4}-\w{4}-\w{4}) ", flat(lines))
+        phrase = re.search(r"passphrase (\w{4}-\w{4}-\w{4}-\w{4}) ", flat(lines))
         assert phrase is not None
         with browser(address) as client:
             host = client.headers["host"] = f"hut.example.org:{port}"
@@ -300,7 +300,7 @@ def test_a_file_without_one_good_line_is_refused(
 def test_a_name_that_is_none_is_refused(starter: Starter, name: str) -> None:
     status, text = starter.run("serve", "--name", name)
     assert status == 2
-    assert "is no name of a computer" in text
+    assert "is not a name of a computer" in text
 
 
 def arrived(address: str, path: str, fields: dict[str, str]) -> HTTPConnection:

@@ -113,7 +113,7 @@ def test_whatever_comes_no_traceback_is_shown(starter: Starter, tmp_path: Path, 
     attack(port, ASKING, tls)
     status, last = starter.end(signal.SIGINT)
     assert status == 0
-    assert last == ["The workshop is closed. All that was confirmed is kept."]
+    assert last == ["The workshop is closed. Everything confirmed is saved."]
     for file in tmp_path.rglob("serve.log*"):
         assert "Traceback" not in file.read_text(encoding="utf-8")
 

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator
 
 from databases import contents
 from sockwright.order import parse_order
 from sockwright.store.items import ItemKind
+from sockwright.words.tongue import tongue
 from sockwright.workshop import Planned, Workshop
+from sockwright.workshop.example import example_texts
 from sockwright.workshop.pairs import choice_of
 from workshops import YARN, database_of, everything, furnish, kept, note
 
@@ -40,6 +43,35 @@ def test_its_pairs_can_be_planned_again(station: Workshop) -> None:
         assert isinstance(answer, Planned), answer
         assert answer.pair.ok
         assert parse_order(station.export_order(pair.id)) == answer.composed.order
+
+
+def test_its_names_and_notes_are_in_the_language_it_was_added_in(one: Workshop) -> None:
+    """What its makers call things is told; words of the order are not."""
+    german = tongue("de")
+    one.add_example(german)
+    things = everything(one).values()
+    told = {str(value) for thing in things for value in _leaves(thing.document)}
+    for text in set(example_texts()):
+        assert german.tell(text) != text
+        assert " " not in text or text not in told, "one word may be a word of the order, too"
+    assert {thing.document["state"] for thing in one.things(ItemKind.SWATCH)} == {"washed"}
+    for pair in one.things(ItemKind.SOCK):
+        answer = one.plan_for(choice_of(pair))
+        assert isinstance(answer, Planned), answer
+        assert answer.pair.ok
+
+
+def _leaves(value: object) -> Iterator[object]:
+    """All keys and values of a document."""
+    if isinstance(value, dict):
+        for key, inner in value.items():
+            yield key
+            yield from _leaves(inner)
+    elif isinstance(value, list):
+        for inner in value:
+            yield from _leaves(inner)
+    else:
+        yield value
 
 
 def test_one_of_the_crew_has_unlike_feet_and_one_is_a_child(station: Workshop) -> None:

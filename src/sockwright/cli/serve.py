@@ -21,6 +21,7 @@ from sockwright.web.access.network import addresses, as_host, listen, names
 from sockwright.web.access.sessions import Door, make_pass_phrase, read_pass_phrase
 from sockwright.web.serving import Opened, guarded_site, opened_workshop, secured_for, serve
 from sockwright.web.worker import collect_seldom
+from sockwright.words import LANGUAGES
 
 MOST_ADDRESSES = 4
 """Addresses told to others; a computer with more has them for machines, not for people."""
@@ -77,7 +78,7 @@ def serve_workshop(wish: Wish) -> None:
         for one in sockets:
             stack.enter_context(closing(one))
         opened = stack.enter_context(
-            opened_workshop(wish.database or sqlite_url(made_workshop_file()))
+            opened_workshop(wish.database or sqlite_url(made_workshop_file()), _language())
         )
         found, called = (addresses(), names()) if wish.network else ((), ())
         others = (*own, *found) if wish.network else ()
@@ -102,6 +103,13 @@ def serve_workshop(wish: Wish) -> None:
             log=log_file(),
         )
     _say("The workshop is closed. Everything confirmed is saved.")
+
+
+def _language() -> str:
+    """The language of this computer's user, where there is a catalogue of it; else English."""
+    named = (os.environ.get(name, "") for name in ("LC_ALL", "LC_MESSAGES", "LANG"))
+    code = next(filter(None, named), "")[:2]
+    return code if code in LANGUAGES else "en"
 
 
 def usual_workers() -> int:

@@ -119,7 +119,7 @@ def remove_example(visit: AVisit) -> Response:
 @page_router.post("/example/add")
 def add_example(visit: AVisit) -> Response:
     """Put the example station in again."""
-    visit.shop.add_example()
+    visit.shop.add_example(visit.tongue)
     return visit.to("/", said("Example added."))
 
 

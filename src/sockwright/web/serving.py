@@ -31,6 +31,7 @@ from sockwright.web.connections import USUAL, Connections, Limits
 from sockwright.web.context import make_parts
 from sockwright.web.errors import told, told_gone
 from sockwright.web.logbook import logged
+from sockwright.words.tongue import tongue
 from sockwright.workshop.workshop import Workshop
 
 if TYPE_CHECKING:
@@ -63,8 +64,9 @@ class Opened:
 
 
 @contextmanager
-def opened_workshop(url: str) -> Iterator[Opened]:
-    """The workshop in the database at `url`, closed at the end; a new one holds the example.
+def opened_workshop(url: str, language: str = "en") -> Iterator[Opened]:
+    """The workshop in the database at `url`, closed at the end; a new one holds the example in a
+    language.
 
     A copy of an SQLite file is kept each day.
 
@@ -73,7 +75,7 @@ def opened_workshop(url: str) -> Iterator[Opened]:
     with closing(open_database(url)) as database:
         shop = Workshop(database, lambda: datetime.now(UTC))
         if database.new:
-            shop.add_example()
+            shop.add_example(tongue(language))
         with copied_daily(sqlite_file(url), lambda: datetime.now(UTC).date()):
             yield Opened(shop, _place(database.engine.url), database.new)
 

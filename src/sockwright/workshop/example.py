@@ -17,6 +17,7 @@ from sockwright.store import kept
 from sockwright.store.items import ItemKind, Thing
 from sockwright.store.kept import forget_entries
 from sockwright.store.models import references
+from sockwright.words.tongue import ENGLISH, Tongue
 from sockwright.workshop.answers import Choice, Problems
 from sockwright.workshop.compose import compose
 from sockwright.workshop.fields import MADE
@@ -35,9 +36,10 @@ class Removal:
     needed: tuple[Thing, ...]
 
 
-def add_example(session: Session, now: datetime) -> tuple[Thing, ...]:
-    """Put the example station in; what is there of it already, changed or not, stays as it is."""
-    added = (_add(session, kind, key, row, now) for kind, key, row in _rows())
+def add_example(session: Session, now: datetime, tongue: Tongue = ENGLISH) -> tuple[Thing, ...]:
+    """Put the example station in, its names and notes in a language; what is there of it already,
+    changed or not, stays as it is."""
+    added = (_add(session, kind, key, _told(row, tongue), now) for kind, key, row in _rows())
     return tuple(thing for thing in added if thing is not None)
 
 
@@ -70,6 +72,35 @@ def example_id(kind: ItemKind, key: str) -> str:
 @cache
 def _station() -> dict[str, Any]:
     return tomllib.loads(files(__package__).joinpath("example.toml").read_text(encoding="utf-8"))
+
+
+def example_texts(row: Any = None, name: str = "") -> Iterator[str]:
+    """What the example station calls its things, and what is noted of them."""
+    row = _station() if row is None else row
+    if isinstance(row, dict):
+        yield from row if name == "landmarks" else ()
+        for key, value in row.items():
+            yield from example_texts(value, "name" if name == "marks" else key)
+    elif isinstance(row, list):
+        for value in row:
+            yield from example_texts(value)
+    elif name in _NAMING and isinstance(row, str):
+        yield row
+
+
+_NAMING = frozenset(("name", "title", "text", "note", "deviation", "word", "worn"))
+"""Keys of the example whose values are its own words; all others are words of the order."""
+
+
+def _told(row: Any, tongue: Tongue, name: str = "") -> Any:
+    """A row of the example in a language."""
+    if isinstance(row, dict):
+        tell = tongue.tell if name == "landmarks" else str
+        inner = "name" if name == "marks" else ""
+        return {tell(key): _told(value, tongue, inner or key) for key, value in row.items()}
+    if isinstance(row, list):
+        return [_told(value, tongue) for value in row]
+    return tongue.tell(row) if name in _NAMING and isinstance(row, str) else row
 
 
 def _rows() -> Iterator[tuple[ItemKind, str, Mapping[str, Any]]]:

@@ -19,6 +19,7 @@ from sockwright.store.damage import Damage
 from sockwright.store.database import Database
 from sockwright.store.items import ItemKind, State, Thing
 from sockwright.store.models import references
+from sockwright.words.tongue import ENGLISH, Tongue
 from sockwright.workshop import (
     backup,
     bench,
@@ -402,10 +403,10 @@ class Workshop:
 
     # The example
 
-    def add_example(self) -> tuple[Thing, ...]:
-        """Put the example station in; what is there of it already stays."""
+    def add_example(self, tongue: Tongue = ENGLISH) -> tuple[Thing, ...]:
+        """Put the example station in, in a language; what is there of it already stays."""
         with self._database.writing() as session:
-            return example.add_example(session, self._clock())
+            return example.add_example(session, self._clock(), tongue)
 
     def remove_example(self) -> example.Removal:
         """Take the example station out, all but what one's own things need."""

@@ -113,7 +113,11 @@ def _numbers(fit: CylinderFit, formats: Formats) -> list[tuple[str, str, str]]:
     return [
         ("girth", said("Tube, round"), formats.length(fit.girth)),
         ("girth_ease", said("Narrower than the foot by"), formats.percent(fit.girth_ease)),
-        ("heel_opening", said("Must stretch for the heel"), _times(fit.opening_needed, formats)),
+        (
+            "heel_opening",
+            said("Must stretch for the heel"),
+            _times(fit.opening_needed, formats),
+        ),
         ("fabric_opening", said("The fabric stretches to"), _times(fit.opening_possible, formats)),
         ("score", said("Score (0 is perfect)"), formats.number(fit.score.value)),
     ]
