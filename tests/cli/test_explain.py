@@ -16,7 +16,7 @@ def test_one_number_is_explained(command: Command) -> None:
     status, out, err = command("plan", WINCH, "--explain", "sizing.foot_rounds")
     assert (status, err) == (0, "")
     words = " ".join(out.split())
-    assert "Rounds of the foot: 50" in words
+    assert "Foot rounds: 50" in words
     assert "= foot length × (1 − length ease) ÷ course − courses of heel and toe" in words
     assert "became 50" in words
     assert "estimated: see gauge.course" in words
