@@ -88,9 +88,9 @@ def peak_mb(code: str) -> float:
     """
     linux = "print(next(l for l in open('/proc/self/status') if l.startswith('VmHWM')).split()[1])"
     other = "import resource; print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024)"
-    tell = linux if sys.platform == "linux" else other
+    peak = linux if sys.platform == "linux" else other
     run = subprocess.run(
-        [sys.executable, "-c", f"{code}\n{tell}"], check=True, capture_output=True, text=True
+        [sys.executable, "-c", f"{code}\n{peak}"], check=True, capture_output=True, text=True
     )
     return int(run.stdout) / 1024
 

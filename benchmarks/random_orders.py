@@ -32,15 +32,15 @@ from sockwright.order.model import (
     Count,
     CuffGiven,
     CuffKind,
+    CupGiven,
     Drape,
     EaseGiven,
     FootGiven,
     HeelGiven,
+    HeelKind,
     LegGiven,
     Load,
     Order,
-    PouchGiven,
-    PouchKind,
     Remainder,
     RibEnd,
     RoundsLength,
@@ -225,14 +225,14 @@ def _swatch(rng: Rng, fabric: Fabric, machine: Machine, number: int) -> SwatchGi
 def _sock(rng: Rng, machine: Machine) -> SockGiven:
     needles = _maybe(rng, _one(rng, machine.cylinders).needles, 0.3)
     half = (needles or min(cylinder.needles for cylinder in machine.cylinders)) // 2
-    toe_pouch = _maybe(rng, _pouch(rng, half), 0.3)
+    toe_cup = _maybe(rng, _cup(rng, half), 0.3)
     closing = Closing.GATHER if rng.random() < 0.15 else Closing.GRAFT
     return SockGiven(
         cuff=_cuff(rng),
         leg=_leg(rng),
         heel=_heel(rng, half),
         toe=ToeGiven(
-            _one(rng, tuple(ToeHalf)), None if closing is Closing.GATHER else toe_pouch, closing
+            _one(rng, tuple(ToeHalf)), None if closing is Closing.GATHER else toe_cup, closing
         ),
         ease=EaseGiven(float(rng.uniform(0.05, 0.15)), float(rng.uniform(0.0, 0.06))),
         drape=_one(rng, tuple(Drape)),
@@ -264,22 +264,22 @@ def _leg(rng: Rng) -> LegGiven:
     return replace(_one(rng, given), shaped=rng.random() < 0.3)
 
 
-def _pouch(rng: Rng, half: int) -> PouchGiven:
+def _cup(rng: Rng, half: int) -> CupGiven:
     most = max(half // 2, 5)
     kept = _maybe(rng, int(rng.integers(4, most)))
     if kept is not None and (half - kept) % 2 and rng.random() < 0.9:
         kept += 1
-    return PouchGiven(kept, _one(rng, tuple(Widening)), _one(rng, (1, 2)))
+    return CupGiven(kept, _one(rng, tuple(Widening)), _one(rng, (1, 2)))
 
 
 def _heel(rng: Rng, half: int) -> HeelGiven:
-    pouch = _pouch(rng, half)
-    kind = _one(rng, (PouchKind.SHORT_ROW, PouchKind.SHORT_ROW, PouchKind.AFTERTHOUGHT))
-    if kind is PouchKind.AFTERTHOUGHT or rng.random() < 0.7 or half < 16:
-        return HeelGiven(kind, pouch)
-    kept = pouch.kept or half // 3
+    cup = _cup(rng, half)
+    kind = _one(rng, (HeelKind.SHORT_ROW, HeelKind.SHORT_ROW, HeelKind.AFTERTHOUGHT))
+    if kind is HeelKind.AFTERTHOUGHT or rng.random() < 0.7 or half < 16:
+        return HeelGiven(kind, cup)
+    kept = cup.kept or half // 3
     deep = kept + 2 * int(rng.integers(1, 5))
-    return HeelGiven(kind, replace(pouch, kept=kept), deep, int(rng.integers(1, 5)))
+    return HeelGiven(kind, replace(cup, kept=kept), deep, int(rng.integers(1, 5)))
 
 
 @dataclass(frozen=True)

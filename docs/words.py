@@ -1,6 +1,6 @@
 """Brings the catalogues of words up to date with the texts of the program.
 
-`python docs/words.py` renews every `src/sockwright/words/*.po`: new texts come in untranslated,
+`python docs/words.py` renews every `src/sockwright/i18n/*.po`: new texts come in untranslated,
 translations are kept, and those of texts that are gone stay as comments until `--clean`. With
 `--check` nothing is written, and stale catalogues are named. The result depends on the texts alone.
 """
@@ -25,21 +25,21 @@ from sockwright import machine
 from sockwright.facts import table
 from sockwright.facts.feet import Measure, foot_measures
 from sockwright.grammar.declare import Table
+from sockwright.i18n import LANGUAGES, Message
 from sockwright.order import model as order_model
 from sockwright.order.reference import declared_keys
 from sockwright.sheets.typeset import words_of
 from sockwright.steps import Section
 from sockwright.store.items import ItemKind
 from sockwright.web.forms.texts import declared
-from sockwright.words import LANGUAGES, Said
 from sockwright.workshop.example import example_texts
 from sockwright.workshop.kinds import TYPES
 
 SOURCE = Path(__file__).parent.parent / "src" / "sockwright"
-WORDS = SOURCE / "words"
-ONE = dict.fromkeys(("said", "phrase", "tell", "sentence", "_", "gettext"), (1,))
-MANY = dict.fromkeys(("said_of", "tell_of", "ngettext"), (1, 2))
-IN_CONTEXT = dict.fromkeys(("said_as", "tell_as", "pgettext"), ((1, "c"), 2))
+WORDS = SOURCE / "i18n"
+ONE = dict.fromkeys(("_", "N_", "render", "sentence", "gettext"), (1,))
+MANY = dict.fromkeys(("ngettext",), (1, 2))
+IN_CONTEXT = dict.fromkeys(("pgettext",), ((1, "c"), 2))
 KEYWORDS: dict[str, Any] = {**ONE, **MANY, **IN_CONTEXT}
 """The functions that say something, and which of their arguments are texts, many or a context."""
 HEADER = """\
@@ -62,7 +62,7 @@ def texts(folder: Path = SOURCE) -> Catalog:
     """Every text of the program; for a room, what its modules and templates say."""
     methods = (("**.py", in_module), ("**.html", "jinja2.ext:babel_extract"), ("**.typ", in_sheet))
     found = Catalog()
-    for _, _, text, _, context in extract_from_dir(folder, methods, keywords=KEYWORDS):
+    for __, __, text, __, context in extract_from_dir(folder, methods, keywords=KEYWORDS):
         if _has_words(text):
             found.add(text, context=context)
     for text in written_down() if folder == SOURCE else ():
@@ -103,7 +103,7 @@ def _literal(arg: ast.expr) -> str | None:
 def in_sheet(file: BinaryIO, keywords: Any, tags: Any, options: Any) -> Iterator[Found]:
     """What a template of a sheet says."""
     for text in words_of(file.read().decode()):
-        yield 1, "said", (text,), []
+        yield 1, "_", (text,), []
 
 
 def written_down() -> Iterator[str]:
@@ -136,7 +136,7 @@ def _of_a_foot(measure: Measure) -> Iterator[str]:
 
 def _in_a_form(table: Table) -> Iterator[str]:
     """What a form calls the keys of a table and its rows."""
-    for _, one in declared(table):
+    for __, one in declared(table):
         yield from (str(one.label), str(one.more))
 
 
@@ -154,12 +154,12 @@ def _choices(module: ModuleType) -> Iterator[str]:
 
 def _parts(words: str) -> Iterator[str]:
     """The template of what is said and those of its parts; a plain text as it is."""
-    if not isinstance(words, Said):
+    if not isinstance(words, Message):
         yield words
         return
     yield words.template
     for value in words.values.values():
-        if isinstance(value, Said):
+        if isinstance(value, Message):
             yield from _parts(value)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from sockwright.words import tongue
+from sockwright.i18n import locale_of
 
 
 def text_of(data: Mapping[str, Any], places: list[int], extra: Mapping[int, int] = {}) -> str:
@@ -26,4 +26,4 @@ def sentence(data: Mapping[str, Any], place: int, extra: Mapping[int, int] = {})
 def _figure(language: str, piece: list[Any], extra: Mapping[int, int]) -> str:
     value, each, by = piece
     total = value + each * sum(extra.get(number, 0) for number in by)
-    return tongue(language).numeral(f"{total:.10g}")
+    return locale_of(language).numeral(f"{total:.10g}")

@@ -18,11 +18,11 @@ from sockwright.order.model import (
     Closing,
     CuffGiven,
     CuffKind,
+    CupGiven,
     EaseGiven,
     HeelGiven,
+    HeelKind,
     LegGiven,
-    PouchGiven,
-    PouchKind,
     RibEnd,
     SockGiven,
     ToeGiven,
@@ -87,7 +87,7 @@ def sock(
     first_raise: int = 1,
     cuff: CuffGiven | None = None,
     leg: LegGiven | None = None,
-    heel: PouchKind = PouchKind.SHORT_ROW,
+    heel: HeelKind = HeelKind.SHORT_ROW,
     deep_kept: int | None = None,
     wedge_rounds: int = 2,
     toe_half: ToeHalf = ToeHalf.HEEL,
@@ -95,11 +95,11 @@ def sock(
     length_ease: float = 0.04,
 ) -> SockGiven:
     """A design whose toe is as its heel."""
-    pouch = PouchGiven(kept, widening, first_raise)
+    cup = CupGiven(kept, widening, first_raise)
     return SockGiven(
         cuff or CuffGiven(),
         leg or LegGiven(rounds=30),
-        HeelGiven(heel, pouch, deep_kept, wedge_rounds),
+        HeelGiven(heel, cup, deep_kept, wedge_rounds),
         ToeGiven(toe_half, None, closing),
         EaseGiven(length=length_ease),
     )

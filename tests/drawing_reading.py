@@ -10,7 +10,7 @@ from functools import cache
 from pathlib import Path
 
 from sockwright.order.file import load_order
-from sockwright.plan.make import Plan, make_plan
+from sockwright.plan.make import SockPlan, make_plan
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
 NAMES = ("winch-operator", "cooks-son", "night-dispatcher", "avalanche-forecaster")
@@ -22,7 +22,7 @@ WIDEST_EM = 0.66
 
 
 @cache
-def example_plan(name: str) -> Plan:
+def example_plan(name: str) -> SockPlan:
     """The plan of an example order."""
     return make_plan(load_order(EXAMPLES / f"{name}.toml")).first
 

@@ -20,7 +20,7 @@ from sockwright.drawing.cylinder.picture import cylinder_svg
 from sockwright.drawing.cylinder.view import view_at
 from sockwright.drawing.sock.picture import sock_svg
 from sockwright.order.file import load_order
-from sockwright.plan.make import Plan, make_plan
+from sockwright.plan.make import SockPlan, make_plan
 
 THEMES = (Theme.PRINT, Theme.LIGHT, Theme.DARK)
 SIZES_MM = (62.0, 90.0, 160.0)
@@ -31,7 +31,7 @@ USUAL_DIAMETER_MM = 108.0
 """Needle circle drawn where a machine file gives none (common practice: 102 to 114 mm)."""
 
 
-def drawings(plan: Plan, theme: Theme) -> Iterator[tuple[str, str]]:
+def drawings(plan: SockPlan, theme: Theme) -> Iterator[tuple[str, str]]:
     """(name, SVG) of every drawing of one plan."""
     yield "sock", sock_svg(plan, theme)
     yield "chart", chart_svg(plan, theme=theme)
@@ -50,7 +50,7 @@ def drawings(plan: Plan, theme: Theme) -> Iterator[tuple[str, str]]:
     yield "check-bars", check_bars_svg(theme)
 
 
-def _cylinders(plan: Plan, theme: Theme) -> Iterator[tuple[str, str]]:
+def _cylinders(plan: SockPlan, theme: Theme) -> Iterator[tuple[str, str]]:
     for kind in SHOWN:
         places = [n for n, step in enumerate(plan.program.steps, 1) if isinstance(step, kind)]
         if places:

@@ -13,7 +13,7 @@ from sockwright.order.model import (
     YarnGiven,
 )
 from sockwright.plan.explain import Explained, Input, sources
-from sockwright.plan.make import Plan, make_plan
+from sockwright.plan.make import SockPlan, make_plan
 
 LABEL = YarnGiven("main", "grey boot-sock wool", 277.0)
 HASTY = SwatchGiven(
@@ -28,7 +28,7 @@ HASTY = SwatchGiven(
 HASTY_ORDER = replace(order(yarns=(LABEL,)), swatches=(HASTY,))
 
 
-def table(plan: Plan) -> dict[str, Explained]:
+def table(plan: SockPlan) -> dict[str, Explained]:
     """The explanations by key."""
     return {each.key: each for each in sources(plan)}
 

@@ -19,8 +19,8 @@ from unittest.mock import patch
 
 from sockwright.errors import OrderError
 from sockwright.grammar.bounds import TOO_MANY, beyond, most
+from sockwright.i18n import Message
 from sockwright.order.file import parse_order
-from sockwright.words import Said
 from sockwright.workshop import backup as whole_file
 from sockwright.workshop.answers import Problems
 from sockwright.workshop.whole_stream import MOST_BYTES, Items, NotJson, TooMuch, outline
@@ -129,7 +129,7 @@ def wholes() -> dict[str, tuple[Callable[[], bytes], str]]:
 
 def read_orders() -> Iterator[tuple[str, str]]:
     """What refused each order."""
-    for name, (text, _) in orders().items():
+    for name, (text, __) in orders().items():
         found = beyond(text)
         try:
             parse_order(text)
@@ -143,7 +143,7 @@ def _limit_of(error: OrderError) -> str:
     lists = [
         problem.path.replace("[1]", "")
         for problem in error.problems
-        if isinstance(problem.wrong, Said) and problem.wrong.template == TOO_MANY
+        if isinstance(problem.wrong, Message) and problem.wrong.template == TOO_MANY
     ]
     if not lists and len(error.problems) == most("problems_told") + 1:
         return "problems_told"
@@ -152,7 +152,7 @@ def _limit_of(error: OrderError) -> str:
 
 def read_wholes() -> Iterator[tuple[str, str]]:
     """What refused each file given in as a workshop."""
-    for name, (make, _) in wholes().items():
+    for name, (make, __) in wholes().items():
         limits: list[str] = []
         with patch.object(whole_file, "outline", partial(outlined, limits)):
             answer = whole_file.read_whole(make())

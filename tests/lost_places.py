@@ -13,7 +13,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import log1p
 
-from sockwright.bench.counting import DO, Beat, Sock
+from sockwright.bench.counting import DO, CountStep, Sock
 from sockwright.facts import fact
 
 BEST = 8
@@ -26,7 +26,7 @@ class Seen:
 
     `raised` are the needles that are up; `passed` the needle the carrier passed last, whichever
     way it came, as `Sock.passed` tells it; `section` the part she is in; `length_mm` what it
-    measures on the machine; `counted` how many beats were counted before she lost count.
+    measures on the machine; `counted` how many counts were counted before she lost count.
     """
 
     raised: frozenset[int] | None = None
@@ -38,7 +38,7 @@ class Seen:
 
 @dataclass(frozen=True)
 class Guess:
-    """So many beats `done`, and how far off what is seen they are, in standard deviations."""
+    """So many counts `done`, and how far off what is seen they are, in standard deviations."""
 
     done: int
     off: float
@@ -46,21 +46,24 @@ class Guess:
 
 def places_that_fit(sock: Sock, seen: Seen, most: int = BEST) -> tuple[Guess, ...]:
     """The likeliest of the places that fit, the likeliest first; the earlier of two alike first."""
-    guesses = [Guess(beat.place, _off(sock, beat, seen)) for beat in places_told_apart(sock)]
+    guesses = [
+        Guess(count_step.place, _off(sock, count_step, seen))
+        for count_step in places_told_apart(sock)
+    ]
     fitting = [guess for guess in guesses if guess.off < _limit()]
     return tuple(sorted(fitting, key=lambda guess: (_unlikely(guess, seen), guess.done))[:most])
 
 
-def places_told_apart(sock: Sock) -> list[Beat]:
-    """The beats after which the sock can be found again: those that are counted, and of what the
+def places_told_apart(sock: Sock) -> list[CountStep]:
+    """The counts after which the sock can be found again: those that are counted, and of what the
     hands do between counts what changes the look of the bed, and what comes last."""
     return [
-        beat
-        for beat, before, after in zip(
-            sock.beats, (None, *sock.beats), (*sock.beats[1:], None), strict=False
+        count_step
+        for count_step, before, after in zip(
+            sock.count_steps, (None, *sock.count_steps), (*sock.count_steps[1:], None), strict=False
         )
-        if beat.kind != DO
-        or beat.bed != (beat.before if before is None else before.bed)
+        if count_step.kind != DO
+        or count_step.bed != (count_step.before if before is None else before.bed)
         or (after is not None and after.kind != DO)
     ]
 
@@ -77,22 +80,22 @@ def _unlikely(guess: Guess, seen: Seen) -> float:
     return guess.off**2 + 2 * log1p(astray**2)
 
 
-def _off(sock: Sock, beat: Beat, seen: Seen) -> float:
+def _off(sock: Sock, count_step: CountStep, seen: Seen) -> float:
     """How far a place is off what is seen, in standard deviations."""
     total = 0.0
-    if seen.section and beat.section != seen.section:
+    if seen.section and count_step.section != seen.section:
         return float("inf")
     if seen.raised is not None:
-        look = sock.beds[beat.bed][0]
+        look = sock.beds[count_step.bed][0]
         up = {n for n, letter in enumerate(look, 1) if letter == "r"}
         total += (len(up ^ seen.raised) / fact("bench", "needle_seen_sd").number) ** 2
     if seen.passed is not None:
-        apart = abs(sock.passed(beat.place) - seen.passed) % sock.needles
+        apart = abs(sock.passed(count_step.place) - seen.passed) % sock.needles
         total += (min(apart, sock.needles - apart) / fact("bench", "gap_seen_sd").number) ** 2
     if seen.length_mm is not None:
         sd = fact("bench", "length_seen_sd").number
         stretch = fact("bench", "length_on_machine").number
-        expected = beat.length_mm * stretch
+        expected = count_step.length_mm * stretch
         spread = max(sd * expected, fact("bench", "length_read_sd").number)
         total += ((seen.length_mm - expected) / spread) ** 2
     return float(total**0.5)

@@ -14,8 +14,8 @@ from sockwright.fabric.compare import compared
 from sockwright.machine import DialKind
 from sockwright.needlebed.execute import DryRun, dry_run
 from sockwright.needlebed.findings import Finding, Level
-from sockwright.needlebed.loops import Kind, LoopTable
-from sockwright.order.model import Closing, CuffKind, PouchKind, RibEnd, ToeHalf, Widening
+from sockwright.needlebed.loops import LoopKind, LoopTable
+from sockwright.order.model import Closing, CuffKind, HeelKind, RibEnd, ToeHalf, Widening
 
 Steps = tuple[op.Step, ...]
 Slip = Callable[[Steps, int], Iterator[op.Step | Steps]]
@@ -25,7 +25,7 @@ Slip = Callable[[Steps, int], Iterator[op.Step | Steps]]
 def socks() -> dict[str, Made]:
     """Small socks that hold every way to make a part between them."""
     half, two_thirds = DialKind.HALF, DialKind.TWO_THIRDS
-    rib, after = CuffKind.TRUE_RIB, PouchKind.AFTERTHOUGHT
+    rib, after = CuffKind.TRUE_RIB, HeelKind.AFTERTHOUGHT
     far, two_down = Widening.WRAPPED_FAR, Widening.TWO_DOWN_ONE_UP
     return {
         "hung hem": made_for(24, sock(), length_mm=120.0),
@@ -197,7 +197,7 @@ def outcome(program: op.Program, table: LoopTable) -> tuple[object, ...]:
     to do at the end. Where a round is parted, how much waste there is and in which order things
     are done besides, all that may differ.
     """
-    stays = table.stays & (table.kind != Kind.FLOAT)
+    stays = table.stays & (table.kind != LoopKind.FLOAT)
     place = np.full(len(table) + 1, -1)
     place[:-1][stays] = np.arange(int(stays.sum()))
     sizes = [len(run.slots) * run.rounds for run in table.runs]

@@ -13,8 +13,8 @@ from sockwright.order.model import (
     Count,
     FootGiven,
     HeelGiven,
+    HeelKind,
     Order,
-    PouchKind,
     Sex,
     SockGiven,
     State,
@@ -82,7 +82,7 @@ def order(
 
 def as_tube(asked: Order) -> Order:
     """The same order for a sock without a heel, its toe the usual cup where it was the heel's."""
-    return replace(asked, sock=replace(asked.sock, heel=HeelGiven(PouchKind.NONE)))
+    return replace(asked, sock=replace(asked.sock, heel=HeelGiven(HeelKind.NONE)))
 
 
 def longer(foot: FootGiven, by_mm: float) -> FootGiven:

@@ -10,10 +10,10 @@ from sockwright.order.model import (
     Closing,
     CuffGiven,
     CuffKind,
+    CupGiven,
     HeelGiven,
+    HeelKind,
     LegGiven,
-    PouchGiven,
-    PouchKind,
     Remainder,
     RibEnd,
     SockGiven,
@@ -41,7 +41,7 @@ GAUGE = Gauge(
 
 def sock(
     cuff: CuffKind = CuffKind.HUNG_HEM,
-    heel: PouchKind = PouchKind.SHORT_ROW,
+    heel: HeelKind = HeelKind.SHORT_ROW,
     widening: Widening = Widening.WRAPPED_NEAR,
     first_raise: int = 1,
     deep_kept: int | None = None,
@@ -51,11 +51,11 @@ def sock(
     rib: tuple[int, int] = (1, 1),
 ) -> SockGiven:
     """A sock order with the parts named; a rib's odd wales go to the halfway mark."""
-    pouch = PouchGiven(None, widening, first_raise)
+    cup = CupGiven(None, widening, first_raise)
     return SockGiven(
         CuffGiven(kind=cuff, rib=rib, rib_to=rib_to, remainder=Remainder.HALFWAY),
         LegGiven(),
-        HeelGiven(heel, pouch, deep_kept, 3),
+        HeelGiven(heel, cup, deep_kept, 3),
         ToeGiven(half, None, closing),
     )
 
@@ -109,7 +109,7 @@ def every_sock() -> dict[str, Made]:
     """One sock for each way to make a part."""
     half, full = DialKind.HALF, DialKind.FULL
     two_thirds = DialKind.TWO_THIRDS
-    rib, after = CuffKind.TRUE_RIB, PouchKind.AFTERTHOUGHT
+    rib, after = CuffKind.TRUE_RIB, HeelKind.AFTERTHOUGHT
     made: dict[str, Made] = {}
     for cuff in CuffKind:
         if cuff is not rib:
@@ -128,7 +128,7 @@ def every_sock() -> dict[str, Made]:
     made["odd, heel toe"] = made_for(61, sock())
     made["deep"] = made_for(72, sock(deep_kept=deep_kept(72)))
     made["afterthought"] = made_for(61, sock(heel=after))
-    tube = PouchKind.NONE
+    tube = HeelKind.NONE
     made["tube"] = made_for(60, sock(heel=tube))
     made["odd tube, instep toe"] = made_for(61, sock(heel=tube, half=ToeHalf.INSTEP))
     made["gathered tube"] = made_for(60, sock(heel=tube, closing=Closing.GATHER))

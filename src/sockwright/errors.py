@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sockwright.words import Said, joined, said
+from sockwright.i18n import Message, _, joined
 
 
 class SockwrightError(Exception):
@@ -32,9 +32,9 @@ class Problem:
     right: str
 
     @property
-    def message(self) -> Said:
+    def message(self) -> Message:
         """All of it in a line."""
-        return said("{path}: {wrong}; {right}", path=self.path, wrong=self.wrong, right=self.right)
+        return _("{path}: {wrong}; {right}", path=self.path, wrong=self.wrong, right=self.right)
 
     def __str__(self) -> str:
         return str(self.message)
@@ -68,9 +68,9 @@ class Offer:
     effect: str
 
     @property
-    def message(self) -> Said:
+    def message(self) -> Message:
         """Both, as a line below the refusal."""
-        return said("  instead: {change} ({effect})", change=self.change, effect=self.effect)
+        return _("  instead: {change} ({effect})", change=self.change, effect=self.effect)
 
 
 class NotProven(SockwrightError):

@@ -17,7 +17,7 @@ from functools import partial
 from math import sqrt
 from typing import Literal
 
-from sockwright.words import said
+from sockwright.i18n import _
 
 RECTANGULAR = sqrt(3.0)
 """Divisor that turns the half-width of a rectangular error into a standard deviation
@@ -29,8 +29,8 @@ Origin = Literal["measured", "estimated", "chosen", "table"]
 LEAST_SHARE = 0.0005
 """A part of a variance that is not worth telling."""
 
-THE_ORDER = said("the order")
-THIS_PLAN = said("this plan")
+THE_ORDER = _("the order")
+THIS_PLAN = _("this plan")
 
 
 class _Arithmetic:
@@ -279,7 +279,7 @@ def wished(key: str, label: str, value: float, unit: str = "1") -> Estimate:
 
 def asked(key: str, label: str, value: int, wish: str) -> Count:
     """A count that the order asks for, by the key of that `wish`."""
-    formula = said("as the order asks")
+    formula = _("as the order asks")
     return counted(value, key, label, formula, THE_ORDER, inputs=(wished(wish, label, value),))
 
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from math import floor, pi
 
-from sockwright.words import said
+from sockwright.i18n import _
 
 FEWEST_NEEDLES = 24
 MOST_NEEDLES = 200
@@ -78,7 +78,7 @@ class CamNaming:
     """How stitch-cam settings are named ("clicks", "lines", "turns", "number") and whether a
     larger one gives a larger loop."""
 
-    word: str = said("number")
+    word: str = _("number")
     larger_is_looser: bool = True
 
 
@@ -115,11 +115,11 @@ class Landmark:
 
 
 DEFAULT_MARKS = (
-    Mark("home", said("home mark")),
-    Mark("halfway", said("halfway mark")),
-    Mark("heel limits", said("heel turn limits")),
-    Mark("instep limits", said("instep turn limits")),
-    Mark("deep limits", said("outer turn limits")),
+    Mark("home", _("home mark")),
+    Mark("halfway", _("halfway mark")),
+    Mark("heel limits", _("heel turn limits")),
+    Mark("instep limits", _("instep turn limits")),
+    Mark("deep limits", _("outer turn limits")),
 )
 
 

@@ -14,7 +14,7 @@ from browser.stage import SHORT_OF_TIME_MS
 from sockwright.bench.counting import DO, ROW, Sock, sock_of
 from sockwright.bench.log import FIRST, State, state_of
 from sockwright.bench.page_data import bench_data
-from sockwright.plan.make import Plan
+from sockwright.plan.make import SockPlan
 from sockwright.store.items import ItemKind
 from sockwright.workshop import PlannedSock
 from sockwright.workshop.workshop import Workshop
@@ -29,8 +29,8 @@ PRESS = """async (keys) => {
     await Promise.resolve();
   }
 }"""
-BEATS: dict[str, int] = {}
-"""How many beats first socks have, by their orders."""
+COUNT_STEPS: dict[str, int] = {}
+"""How many counts first socks have, by their orders."""
 LOOK_MS = 50
 KEPT = "Object.keys(localStorage).filter((key) => key.includes(':log:')).length"
 """How many entries this device has of all its socks."""
@@ -41,7 +41,7 @@ def boot_socks(shop: Workshop) -> str:
     return next(one.id for one in shop.things(ItemKind.SOCK) if one.name.startswith("Boot"))
 
 
-def plan_of(shop: Workshop, pair: str, which: str = FIRST) -> Plan:
+def plan_of(shop: Workshop, pair: str, which: str = FIRST) -> SockPlan:
     return _planned(shop, pair, which).plan
 
 
@@ -51,19 +51,19 @@ def _planned(shop: Workshop, pair: str, which: str) -> PlannedSock:
     return planned
 
 
-def beats_of(shop: Workshop, pair: str, which: str = FIRST) -> int:
-    """How many beats a sock has; of a first one they hang on its order alone."""
+def count_steps_of(shop: Workshop, pair: str, which: str = FIRST) -> int:
+    """How many counts a sock has; of a first one they hang on its order alone."""
     planned = _planned(shop, pair, which)
     if which != FIRST:
-        return len(sock_of(planned.plan).beats)
-    if planned.composed.toml not in BEATS:
-        BEATS[planned.composed.toml] = len(sock_of(planned.plan).beats)
-    return BEATS[planned.composed.toml]
+        return len(sock_of(planned.plan).count_steps)
+    if planned.composed.toml not in COUNT_STEPS:
+        COUNT_STEPS[planned.composed.toml] = len(sock_of(planned.plan).count_steps)
+    return COUNT_STEPS[planned.composed.toml]
 
 
 def state(shop: Workshop, pair: str, which: str = FIRST) -> State:
     """What the workshop has of a sock."""
-    return state_of(shop.bench_log(pair, which), beats_of(shop, pair, which))
+    return state_of(shop.bench_log(pair, which), count_steps_of(shop, pair, which))
 
 
 def begins_with(page: Page, settings: str = QUICK) -> None:
@@ -156,7 +156,7 @@ AT_THE_END = "() => document.getElementById('one').disabled"
 def walked(
     page: Page, look: str = "() => 0", until: str = AT_THE_END, key: str = "PageDown"
 ) -> list[Any]:
-    """What a script sees at each beat from here on, counted on within the page, which takes a tenth
+    """What a script sees at each count from here on, counted on in the page, which takes a tenth
     of the time that keys pressed from outside take."""
     script = WALK.replace("MOST", "2000").replace("KEY", key)
     seen = page.evaluate(script.replace("LOOK", look).replace("UNTIL", until))
@@ -164,9 +164,9 @@ def walked(
     return list(seen)
 
 
-def counted(page: Page, beats: int, key: str = "PageDown") -> None:
+def counted(page: Page, count_steps: int, key: str = "PageDown") -> None:
     """Press a key of the count so many times."""
-    walked(page, until=f"(pressed) => pressed === {beats}", key=key)
+    walked(page, until=f"(pressed) => pressed === {count_steps}", key=key)
 
 
 def to_step(page: Page, number: int, key: str = "PageDown") -> None:
@@ -176,9 +176,9 @@ def to_step(page: Page, number: int, key: str = "PageDown") -> None:
 
 
 class Told:
-    """What the page must show when so many beats are done, told from plan and sock."""
+    """What the page must show when so many counts are done, told from plan and sock."""
 
-    def __init__(self, plan: Plan) -> None:
+    def __init__(self, plan: SockPlan) -> None:
         self.sock: Sock = sock_of(plan)
         self.carrier = plan.order.machine.turns.value == "carrier"
         data = bench_data(plan, FIRST)
@@ -191,15 +191,15 @@ class Told:
     @cache  # noqa: B019
     def at(self, done: int) -> dict[str, str]:
         """By the id of the part of the page; "" for what is not shown."""
-        if done == len(self.sock.beats):
+        if done == len(self.sock.count_steps):
             return {"where": "", "place": "", "count": ""}
-        beat = self.sock.beats[done]
-        number = beat.instruction
+        count_step = self.sock.count_steps[done]
+        number = count_step.instruction
         last = number == len(self.heads)
         following = "" if last else self.heads[number]
         short = following if len(following) <= 90 else _words_within(following, 89) + "…"
         return {
-            "where": f"{self.names[beat.section]} · step {number} of {len(self.heads)}",
+            "where": f"{self.names[count_step.section]} · step {number} of {len(self.heads)}",
             "do": self.heads[number - 1],
             "place": "" if done >= self.sock.off else self._place(done),
             "count": self._count(done),
@@ -208,7 +208,7 @@ class Told:
 
     def _place(self, done: int) -> str:
         here, there = self.sock.passed(done), self.sock.passed(done + 1)
-        gap = self.sock.beats[done - 1].gap if done else self.sock.beats[0].gap_before
+        gap = self.sock.count_steps[done - 1].gap if done else self.sock.count_steps[0].gap_before
         if self.carrier:
             told = f"Carrier {'' if gap else 'at the home gap, '}past needle {here}."
             return told if here == there else f"{told} Then past needle {there}."
@@ -218,11 +218,15 @@ class Told:
         return told if here == there else f"{told} Then needle {there} passes it."
 
     def _count(self, done: int) -> str:
-        beat = self.sock.beats[done]
-        if beat.kind == DO or (not beat.of and beat.beats == 1):
+        count_step = self.sock.count_steps[done]
+        if count_step.kind == DO or (not count_step.of and count_step.count_steps == 1):
             return ""
-        figure, of = (beat.count - 1, beat.of) if beat.of else (beat.nth - 1, beat.beats)
-        return f"{figure} of {of} {'rows' if beat.kind == ROW else 'rounds'} done"
+        figure, of = (
+            (count_step.count - 1, count_step.of)
+            if count_step.of
+            else (count_step.nth - 1, count_step.count_steps)
+        )
+        return f"{figure} of {of} {'rows' if count_step.kind == ROW else 'rounds'} done"
 
 
 def _words_within(text: str, most: int) -> str:

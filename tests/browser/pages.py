@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sockwright.store.items import ItemKind
-from sockwright.web.access.sessions import Door
+from sockwright.web.access.sessions import LoginSessions
 from sockwright.web.plan.choices import query_of
 from sockwright.workshop.answers import Choice
 from sockwright.workshop.example import example_id
@@ -177,7 +177,7 @@ def full_site(folder: Path) -> Iterator[FullSite]:
     with (
         sites.workshop(folder, example=True) as shop,
         sites.serving(shop) as open_site,
-        sites.serving(shop, Door(PASS_PHRASE)) as behind_door,
+        sites.serving(shop, LoginSessions(PASS_PHRASE)) as behind_door,
     ):
         shop.plans = PLANS
         yield FullSite(open_site.address, behind_door.address, furnish(shop))

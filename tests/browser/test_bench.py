@@ -1,4 +1,4 @@
-"""A sock counted in a real browser, beat by beat, with all that happens to a tablet meanwhile."""
+"""A sock counted in a real browser, count by count, with all that happens to a tablet meanwhile."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from playwright.sync_api import Page, expect
 from browser.benches import (
     Told,
     arrived,
-    beats_of,
+    count_steps_of,
     counted,
     kept,
     kept_offline,
@@ -28,9 +28,9 @@ from browser.conftest import Visit
 from browser.stage import PHONE
 from sockwright import steps as op
 from sockwright.bench.counting import sock_of
-from sockwright.bench.log import FIRST, SECOND, Deed, round_counts
+from sockwright.bench.log import FIRST, SECOND, Action, round_counts
 from sockwright.plan.data import instructions
-from sockwright.plan.make import Plan
+from sockwright.plan.make import SockPlan
 from sockwright.workshop import PlannedSock
 from sockwright.workshop.workshop import Workshop
 from web.sites import Served
@@ -39,28 +39,28 @@ from web.sites import Served
 def test_a_whole_sock_comes_to_the_end_whatever_happens(
     visit: Visit, shop: Workshop, pair: str
 ) -> None:
-    """Every beat once, with what happens to a tablet, and two rounds more than planned; the log
+    """Every count once, with what happens to a tablet, and two rounds more than planned; the log
     then holds what was pressed and nothing else."""
     visitor = visit(worker=True)
     page, chance = visitor.page, random.Random(1)
     opened(page, pair)
     kept_offline(page)
     planned = plan_of(shop, pair)
-    told, beats = Told(planned), beats_of(shop, pair)
-    pressed: Counter[tuple[Deed, int]] = Counter()
+    told, count_steps = Told(planned), count_steps_of(shop, pair)
+    pressed: Counter[tuple[Action, int]] = Counter()
     (more,) = [
         at for at, n in round_counts(planned).items() if n > 20 and section(planned, at) == "leg"
     ]
     done, offline, deviated = 0, False, False
     keys: list[str] = []
-    while done < beats:
+    while done < count_steps:
         keys.append(chance.choice([" ", "PageDown", "Enter"]))
-        pressed[Deed.COUNT, 1] += 1
+        pressed[Action.COUNT, 1] += 1
         done += 1
         if chance.random() < 0.05:
             back = min(chance.randint(1, 3), done)
             keys += ["Backspace"] * back
-            pressed[Deed.UNDO, 0] += back
+            pressed[Action.UNDO, 0] += back
             done -= back
         if chance.random() < 0.03:
             press(page, keys)
@@ -73,18 +73,19 @@ def test_a_whole_sock_comes_to_the_end_whatever_happens(
             shows(page, told.at(done))
         if (
             not deviated
-            and section(planned, told.sock.beats[min(done, beats - 1)].instruction) == "heel"
+            and section(planned, told.sock.count_steps[min(done, count_steps - 1)].instruction)
+            == "heel"
         ):
             deviated = True
             press(page, keys)
             knitted_more(page, more, 2)
-            pressed[Deed.EXTRA, 2] += 1
+            pressed[Action.EXTRA, 2] += 1
     press(page, keys)
-    shows(page, told.at(beats))
+    shows(page, told.at(count_steps))
     visitor.context.set_offline(False)
     page.reload()
-    shows(page, told.at(beats))
-    arrived(lambda: state(shop, pair).done == beats, page)
+    shows(page, told.at(count_steps))
+    arrived(lambda: state(shop, pair).done == count_steps, page)
     log = shop.bench_log(pair, FIRST)
     assert Counter((one.deed, one.by) for one in log) == pressed
     knitted = shop.as_knitted(pair, FIRST)
@@ -98,7 +99,7 @@ def test_a_whole_sock_comes_to_the_end_whatever_happens(
     assert knitted.plan.dry_run.ok
 
 
-def section(plan: Plan, instruction: int) -> str:
+def section(plan: SockPlan, instruction: int) -> str:
     return str(instructions(plan)[instruction - 1].section.value)
 
 
@@ -174,7 +175,7 @@ def test_the_second_sock_follows_what_the_first_was(
     page.locator("#extra-plus").click()
     page.locator("#extra-form").locator("button.main").click()
     arrived(lambda: bool(state(shop, pair).extra), page)
-    assert beats_of(shop, pair, SECOND) == beats_of(shop, pair) + 2
+    assert count_steps_of(shop, pair, SECOND) == count_steps_of(shop, pair) + 2
 
 
 def test_a_finger_counts_anywhere_on_a_phone(visit: Visit, shop: Workshop, pair: str) -> None:
@@ -203,13 +204,13 @@ def more_rounds(page: Page, n: int) -> None:
 
 
 def counted_to(page: Page, shop: Workshop, pair: str, section: str, kind: str, which: str) -> int:
-    """Count to the fourth beat of a kind in a section; tells how many are done then."""
+    """Count to the fourth count of a kind in a section; tells how many are done then."""
     planned = shop.plan_at_bench(pair, which)
     assert isinstance(planned, PlannedSock)
     wanted = [
-        beat.place
-        for beat in sock_of(planned.plan).beats
-        if (beat.section, beat.kind) == (section, kind)
+        count_step.place
+        for count_step in sock_of(planned.plan).count_steps
+        if (count_step.section, count_step.kind) == (section, kind)
     ][3]
     counted(page, wanted - state(shop, pair, which).done)
     return wanted
@@ -226,7 +227,7 @@ def test_a_second_sock_keeps_its_place_whatever_becomes_of_the_first(
     more_rounds(first, 2)
     arrived(lambda: bool(state(shop, pair).extra), first)
     # The page of the second was opened before: it counts by the plan it has.
-    planned = beats_of(shop, pair)
+    planned = count_steps_of(shop, pair)
     counted(second, 70)
     arrived(lambda: state(shop, pair, SECOND).done == 70, second)
     where = second.locator("#where").text_content()
@@ -235,13 +236,13 @@ def test_a_second_sock_keeps_its_place_whatever_becomes_of_the_first(
     expect(second.locator("html")).to_have_class("ready")
     expect(second.locator("#where")).to_have_text(str(where))
     expect(second.locator("#count")).to_have_text(str(figure))
-    assert beats_of(shop, pair, SECOND) == planned
+    assert count_steps_of(shop, pair, SECOND) == planned
     counted(second, 70, "Backspace")
     arrived(lambda: not state(shop, pair, SECOND).begun, second)
     # Nothing is counted any more: it follows the first as that is now, and says so.
     second.reload()
     expect(second.locator("#aside")).to_contain_text("The first sock was changed")
-    assert beats_of(shop, pair, SECOND) == planned + 2
+    assert count_steps_of(shop, pair, SECOND) == planned + 2
 
 
 def test_checks_know_of_rounds_knitted_more(visit: Visit, shop: Workshop, pair: str) -> None:

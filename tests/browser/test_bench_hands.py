@@ -21,7 +21,7 @@ from browser.benches import (
 )
 from browser.conftest import Lasting, Visit
 from browser.stage import DESKTOP, PHONE, Devices, Watch
-from sockwright.bench.log import FIRST, Deed
+from sockwright.bench.log import FIRST, Action
 from sockwright.workshop.workshop import Workshop
 
 CHECK_STEP = 11
@@ -408,7 +408,7 @@ def test_one_undo_takes_back_rounds_fewer(reached: Page, shop: Workshop, pair: s
     page.keyboard.press("Backspace")
     expect(page.locator("#told")).to_have_text("Undone: 2 rounds fewer than planned.")
     expect(page.locator("#count")).to_have_text("4")
-    arrived(lambda: any(one.deed is Deed.UNDO for one in shop.bench_log(pair, FIRST)), page)
+    arrived(lambda: any(one.deed is Action.UNDO for one in shop.bench_log(pair, FIRST)), page)
     assert state(shop, pair).extra == {}
 
 

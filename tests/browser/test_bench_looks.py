@@ -1,4 +1,4 @@
-"""How the bench looks: what stands on it at every beat, its ring, its panels, on any screen."""
+"""How the bench looks: what stands on it at every count, its ring, its panels, on any screen."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ from browser.benches import (
 from browser.conftest import Lasting
 from browser.stage import DESKTOP, GERMAN, PHONE, Devices
 from browser.test_pages import small_targets, violations
-from sockwright.bench.counting import DO, Beat
+from sockwright.bench.counting import DO, CountStep
 
 TABLET: Mapping[str, Any] = {
     "viewport": {"width": 1180, "height": 760},
@@ -129,37 +129,39 @@ def bench(devices: Devices, lasting: Lasting) -> Iterator[Bench]:
         yield new
 
 
-def test_what_stands_on_the_page_is_that_of_the_beat(bench: Bench, lasting: Lasting) -> None:
-    """Every beat: what to do, where the carrier is, the count, what comes next; and the ring."""
+def test_what_stands_on_the_page_is_that_of_the_count_step(bench: Bench, lasting: Lasting) -> None:
+    """Every count: what to do, where the carrier is, the count, what comes next; and the ring."""
     page = bench(DESKTOP)
     plan = plan_of(lasting.shop, boot_socks(lasting.shop))
     told = Told(plan)
     sense = 1 if plan.order.machine.forward.value == "clockwise" else -1
     gone = 0
     seen = walked(page, f"() => [({SHOWN})(), ({RING})()]")
-    for beat, (stands, ring) in zip(told.sock.beats, seen, strict=False):
-        agree(stands, told.at(beat.place - 1))
+    for count_step, (stands, ring) in zip(told.sock.count_steps, seen, strict=False):
+        agree(stands, told.at(count_step.place - 1))
         assert ring["degrees"] == pytest.approx(sense * 360 * gone / told.sock.needles)
-        look = told.sock.beds[told.sock.beats[beat.place - 2].bed if beat.place > 1 else 0][0]
+        look = told.sock.beds[
+            told.sock.count_steps[count_step.place - 2].bed if count_step.place > 1 else 0
+        ][0]
         assert [one[:3] for one in ring["looks"]] == [LETTERS[letter] for letter in look]
         assert ring["shapes"]
         marked = [n for n, one in enumerate(ring["looks"], 1) if one.endswith(" now")]
-        touches = beat.touches if beat.nth == 1 else ()
+        touches = count_step.touches if count_step.nth == 1 else ()
         assert marked == sorted({n for touch in touches for n in touch.needles})
         assert [kind for kind, _ in ring["signs"]] == [
             f"sign {touch.deed}" for touch in touches for _ in touch.needles
         ]
-        gone += travel(beat, told.sock.needles)
-    assert len(seen) == len(told.sock.beats) + 1
-    shows(page, told.at(len(told.sock.beats)))
+        gone += travel(count_step, told.sock.needles)
+    assert len(seen) == len(told.sock.count_steps) + 1
+    shows(page, told.at(len(told.sock.count_steps)))
 
 
-def travel(beat: Beat, needles: int) -> int:
-    """Needles that the carrier passes in a beat, in reverse below 0."""
-    on = (beat.gap - beat.gap_before) % needles
-    if beat.kind == DO:
+def travel(count_step: CountStep, needles: int) -> int:
+    """Needles that the carrier passes in a count, in reverse below 0."""
+    on = (count_step.gap - count_step.gap_before) % needles
+    if count_step.kind == DO:
         return on - needles if on > needles / 2 else on
-    if beat.way < 0:
+    if count_step.way < 0:
         return on - needles
     return on or needles
 

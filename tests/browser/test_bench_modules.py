@@ -22,21 +22,21 @@ from lost_places import Seen, places_that_fit
 from orders import order
 from sockwright import steps as op
 from sockwright.bench.counting import ROW, Sock, sock_of
-from sockwright.bench.log import FIRST, Deed, Entry, State, state_of
+from sockwright.bench.log import FIRST, Action, Entry, State, state_of
 from sockwright.bench.mishaps import AFTER, CORNERS, MISHAPS, OPEN, stages
 from sockwright.bench.page_data import bench_data
 from sockwright.machine import Turning
 from sockwright.needlebed.bed import RAISED, WORKING
 from sockwright.needlebed.execute import execute
-from sockwright.plan.make import Plan, make_plan
+from sockwright.plan.make import SockPlan, make_plan
 
-BEATS = 60
+COUNT_STEPS = 60
 MANY = 60
 """Logs that go to the browser at once."""
 
-STATES = """async ([folder, logs, beats]) => {
+STATES = """async ([folder, logs, counts]) => {
   const { stateOf } = await import(`${folder}/log.js`);
-  return logs.map((log) => stateOf(log, beats));
+  return logs.map((log) => stateOf(log, counts));
 }"""
 PLACES = """async ([folder, data, seen]) => {
   const { readSock } = await import(`${folder}/sock.js`);
@@ -47,10 +47,10 @@ PLACES = """async ([folder, data, seen]) => {
 }"""
 LEARNED = """async ([folder, log]) => {
   const { Pace } = await import(`${folder}/pace.js`);
-  const beats = Array.from({ length: 60 }, () => ({ kind: "row", seconds: 8 }));
+  const counts = Array.from({ length: 60 }, () => ({ kind: "row", seconds: 8 }));
   const pace = new Pace({ pause_seconds: 300, pace_counts: 5, session_hours: 3 });
-  pace.learn(log, "tablet", beats);
-  return pace.left(beats, 30);
+  pace.learn(log, "tablet", counts);
+  return pace.left(counts, 30);
 }"""
 PRINTED = """async ([folder, data]) => {
   const { readSock } = await import(`${folder}/sock.js`);
@@ -60,12 +60,12 @@ PRINTED = """async ([folder, data]) => {
   const sock = readSock(data);
   const words = new Words(sock.words, sock.language);
   const seen = { raised: null, length_mm: null };
-  return sock.beats.filter((beat) => beat.kind === "row").map((beat) => {
-    const told = placeWords(sock, words, beat.place);
+  return sock.counts.filter((count) => count.kind === "row").map((count) => {
+    const told = placeWords(sock, words, count.place);
     const passed = Number(/needle (\\d+)/i.exec(told)[1]);
-    const counted = beat.place - 1;
-    const [best] = placesThatFit(sock, { ...seen, passed, section: beat.section, counted });
-    return [beat.place, beat.way, best.done, best.off];
+    const counted = count.place - 1;
+    const [best] = placesThatFit(sock, { ...seen, passed, section: count.section, counted });
+    return [count.place, count.way, best.done, best.off];
   });
 }"""
 WAYS_BACK = """async ([folder, data]) => {
@@ -74,7 +74,7 @@ WAYS_BACK = """async ([folder, data]) => {
   const { moment, waysBack } = await import(`${folder}/moment.js`);
   const sock = readSock(data);
   const words = new Words(sock.words, sock.language);
-  return Array.from({ length: sock.beats.length + 1 }, (_, done) => ({
+  return Array.from({ length: sock.counts.length + 1 }, (_, done) => ({
     ...moment(sock, words, done),
     ways: sock.mishaps.map((one) => waysBack(sock, words, one, done)),
   }));
@@ -85,10 +85,10 @@ NEEDLES = """async ([folder, texts, most]) => {
 }"""
 PACE = """async ([folder, counts]) => {
   const { Pace } = await import(`${folder}/pace.js`);
-  const beats = Array.from({ length: 30 }, () => ({ kind: "row", seconds: 8 }));
+  const counts = Array.from({ length: 30 }, () => ({ kind: "row", seconds: 8 }));
   const pace = new Pace({ pause_seconds: 300, pace_counts: 5, session_hours: 3 });
-  for (const at of counts) pace.count(at, [beats[0]]);
-  return pace.left(beats, 0);
+  for (const at of counts) pace.count(at, [counts[0]]);
+  return pace.left(counts, 0);
 }"""
 
 
@@ -118,7 +118,7 @@ def as_script(state: State) -> dict[str, Any]:
     }
 
 
-@given(st.lists(tangled_logs(BEATS), min_size=MANY, max_size=MANY))
+@given(st.lists(tangled_logs(COUNT_STEPS), min_size=MANY, max_size=MANY))
 @settings(
     max_examples=amount(2, 8),
     deadline=None,
@@ -127,34 +127,38 @@ def as_script(state: State) -> dict[str, Any]:
 def test_a_log_comes_to_the_same_state(stage: tuple[Page, str], logs: list[list[Entry]]) -> None:
     page, folder = stage
     sent = [[{**asdict(one), "deed": one.deed.value} for one in log] for log in logs]
-    assert page.evaluate(STATES, [folder, sent, BEATS]) == [
-        as_script(state_of(log, BEATS)) for log in logs
+    assert page.evaluate(STATES, [folder, sent, COUNT_STEPS]) == [
+        as_script(state_of(log, COUNT_STEPS)) for log in logs
     ]
 
 
 @cache
-def plan() -> Plan:
+def plan() -> SockPlan:
     """A sock with heel and toe in rows, an odd cylinder's."""
     return make_plan(order(61)).first
 
 
 def sights(sock: Sock) -> list[Seen]:
-    """What is seen at every seventh beat of a sock, whole, in part, and a little wrong."""
+    """What is seen at every seventh count of a sock, whole, in part, and a little wrong."""
     seen = []
-    for beat in sock.beats[::7]:
-        up = frozenset(n for n, look in enumerate(sock.beds[beat.bed][0], 1) if look == "r")
+    for count_step in sock.count_steps[::7]:
+        up = frozenset(n for n, look in enumerate(sock.beds[count_step.bed][0], 1) if look == "r")
         seen += [
             Seen(
                 raised=up,
-                passed=sock.passed(beat.place),
-                section=beat.section,
-                length_mm=beat.length_mm + 4,
+                passed=sock.passed(count_step.place),
+                section=count_step.section,
+                length_mm=count_step.length_mm + 4,
             ),
             Seen(raised=up ^ {3}),
-            Seen(passed=beat.gap % sock.needles + 1),
-            Seen(section=beat.section, length_mm=1.1 * beat.length_mm),
-            Seen(raised=up | {sock.needles + 9}, passed=sock.passed(beat.place)),
-            Seen(passed=sock.passed(beat.place), section=beat.section, counted=beat.place + 9),
+            Seen(passed=count_step.gap % sock.needles + 1),
+            Seen(section=count_step.section, length_mm=1.1 * count_step.length_mm),
+            Seen(raised=up | {sock.needles + 9}, passed=sock.passed(count_step.place)),
+            Seen(
+                passed=sock.passed(count_step.place),
+                section=count_step.section,
+                counted=count_step.place + 9,
+            ),
         ]
     return [*seen, Seen(), Seen(section="nowhere")]
 
@@ -179,14 +183,16 @@ def test_the_same_places_fit(stage: tuple[Page, str]) -> None:
         for guess, other in zip(guesses, expected, strict=True):
             if one.length_mm is None:
                 assert guess["done"] == other.done
-    assert any(sock.beats[guess["done"] - 1].kind == ROW for guesses in found for guess in guesses)
+    assert any(
+        sock.count_steps[guess["done"] - 1].kind == ROW for guesses in found for guess in guesses
+    )
 
 
 TURNING = [Turning.CARRIER, Turning.CYLINDER]
 
 
 @cache
-def turning(needles: int, turns: Turning) -> Plan:
+def turning(needles: int, turns: Turning) -> SockPlan:
     """A sock of a machine whose carrier or whose cylinder turns."""
     given = order(needles)
     return make_plan(replace(given, machine=replace(given.machine, turns=turns))).first
@@ -214,15 +220,15 @@ def test_a_mishap_is_told_the_needles_as_they_are_while_the_hands_are_there(
     sock, steps = sock_of(made), made.program.steps
     states = execute(made.program).states
     told = page.evaluate(WAYS_BACK, [folder, bench_data(made, FIRST)])
-    for beat, one in zip(sock.beats, told, strict=False):
-        covered = sock.instructions[beat.instruction - 1].steps
+    for count_step, one in zip(sock.count_steps, told, strict=False):
+        covered = sock.instructions[count_step.instruction - 1].steps
         cranked = [
             n for n in covered if isinstance(steps[n - 1], op.Rounds | op.PartRound | op.Row)
         ]
         needles = states[(cranked or covered)[0] - 1].cylinder
         assert one["working"] == needle_words(needles, WORKING)
         assert one["raised"] == needle_words(needles, RAISED)
-        begins, ends = sock.passed(beat.place - 1), sock.passed(beat.place)
+        begins, ends = sock.passed(count_step.place - 1), sock.passed(count_step.place)
         if cranked:
             assert re.findall(r"(?i)needle (\d+)", one["carrier"]) == [str(begins), str(ends)]
         else:
@@ -287,7 +293,7 @@ def counted(*moments: float, device: str = "tablet", first: int = 1) -> list[dic
     """A log of single counts at so many seconds of a day."""
     return [
         {
-            **asdict(Entry(f"{device}{n}", n, device, "", Deed.COUNT, by=1)),
+            **asdict(Entry(f"{device}{n}", n, device, "", Action.COUNT, by=1)),
             "time": (datetime(2025, 11, 3, tzinfo=UTC) + timedelta(seconds=at)).isoformat(),
         }
         for n, at in enumerate(moments, first)
@@ -302,7 +308,7 @@ def test_the_pace_is_learned_from_the_log_of_this_session(stage: tuple[Page, str
     other = counted(*(80 * n for n in range(20)), device="phone")
     undone = [
         *counted(0, 16, 32),
-        {**asdict(Entry("u", 4, "tablet", "", Deed.UNDO, of="tablet3")), "time": slow[3]["time"]},
+        {**asdict(Entry("u", 4, "tablet", "", Action.UNDO, of="tablet3")), "time": slow[3]["time"]},
     ]
 
     def left(log: list[dict[str, Any]]) -> float:

@@ -12,7 +12,7 @@ from browser.benches import arrived, counted, is_kept, kept, opened, press, show
 from browser.conftest import Visit
 from browser.pages import PASS_PHRASE
 from browser.stage import DESKTOP, ELSEWHERE, PHONE, watched
-from sockwright.web.access.sessions import Door
+from sockwright.web.access.sessions import LoginSessions
 from sockwright.web.app import make_site
 from sockwright.workshop.workshop import Workshop
 from web.sites import Served
@@ -141,7 +141,7 @@ def test_what_waits_behind_an_undo_is_kept_when_the_page_goes(
 def test_an_entry_that_ended_is_asked_for_and_leads_back_to_the_count(
     visit: Visit, served: Served, shop: Workshop, pair: str
 ) -> None:
-    served.app = make_site(shop, door=Door(PASS_PHRASE))
+    served.app = make_site(shop, logins=LoginSessions(PASS_PHRASE))
     visitor = visit(PHONE)
     page = visitor.page
     page.goto(f"/socks/{pair}")

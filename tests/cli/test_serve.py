@@ -23,12 +23,12 @@ import pytest
 from databases import new_url
 from served import Starter, address_in, browser
 from sockwright.cli import serve as serve_command
-from sockwright.cli.serve import Told, screen
+from sockwright.cli.serve import ServerNotice, screen
 from sockwright.store.database import open_database, sqlite_url
 from sockwright.web import serving
 from sockwright.web.access.network import CannotListen, listen
 from sockwright.web.access.sessions import BadPassPhrase, read_pass_phrase
-from sockwright.web.serving import Opened
+from sockwright.web.serving import OpenWorkshop
 
 PHRASE = "the winch turns clockwise"
 
@@ -356,8 +356,8 @@ def test_a_write_under_way_is_waited_for(starter: Starter, tmp_path: Path) -> No
 
 
 def test_the_screen_has_room_in_a_plain_terminal() -> None:
-    opened = Opened(None, "/srv/rescue-station/share/sockwright/workshop.db", True)  # type: ignore[arg-type]
-    told = Told(8765, opened, ("192.168.1.20", "fd00::7"), (), "baru-tike-fosu-lado")
+    opened = OpenWorkshop(None, "/srv/rescue-station/share/sockwright/workshop.db", True)  # type: ignore[arg-type]
+    told = ServerNotice(8765, opened, ("192.168.1.20", "fd00::7"), (), "baru-tike-fosu-lado")
     lines = list(screen(told))
     assert max(map(len, lines)) <= 90
     assert len(lines) <= 24
@@ -377,7 +377,7 @@ def test_the_browser_opens_only_where_it_can_be_seen(
     monkeypatch.setattr(serve_command.webbrowser, "open", note)
     monkeypatch.setenv("DISPLAY", display)
     monkeypatch.delenv("WAYLAND_DISPLAY", raising=False)
-    told = Told(8765, Opened(None, "w.db", False))  # type: ignore[arg-type]
+    told = ServerNotice(8765, OpenWorkshop(None, "w.db", False))  # type: ignore[arg-type]
     serve_command._tell(told, wanted)
     assert opened.wait(2 if shown else 0.1) is shown
     assert seen == (["http://127.0.0.1:8765"] if shown else [])

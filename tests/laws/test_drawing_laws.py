@@ -23,7 +23,7 @@ from sockwright.drawing.cylinder.view import CylinderView, Needle
 from sockwright.drawing.sock.picture import profile_of, sock_svg
 from sockwright.errors import SockwrightError
 from sockwright.machine import Cylinder, Direction, Machine, Turning, hours_apart
-from sockwright.needlebed.loops import Kind
+from sockwright.needlebed.loops import LoopKind
 from sockwright.order.model import Order
 from sockwright.plan.make import make_plan
 from sockwright.steps import Way
@@ -119,7 +119,7 @@ def test_cells_of_a_course_never_overlap(data: st.DataObject) -> None:
     slots = [n for n in range(needles) if n + 1 not in out] + [
         needles + d for d in range(len(dial))
     ]
-    kinds = [Kind.KNIT if slot < needles else Kind.PURL for slot in slots]
+    kinds = [LoopKind.KNIT if slot < needles else LoopKind.PURL for slot in slots]
     found = sorted(cell_spans(slots, kinds, needles, dial))
     assert found == [(float(n), n + 1.0) for n in range(needles)]
 

@@ -15,11 +15,11 @@ from orders import as_tube, random_order
 from sockwright.errors import CannotMake, OrderError
 from sockwright.estimates import Estimate
 from sockwright.facts import STANDINGS
+from sockwright.i18n import Message
 from sockwright.order.model import Order
 from sockwright.plan.data import plan_data
 from sockwright.plan.explain import Explained, sources
 from sockwright.plan.make import make_plan
-from sockwright.words import Said
 
 any_order = st.integers(0, 2**32 - 1).map(
     lambda number: random_order(np.random.default_rng(number))
@@ -109,7 +109,7 @@ def assert_can_be_told(number: Explained) -> None:
     told = [number.label, number.formula, number.source, number.rounding, number.helps]
     for one in number.inputs:
         told += [one.label, one.source]
-    assert all(isinstance(text, Said) and text for text in told if text is not None), number.key
+    assert all(isinstance(text, Message) and text for text in told if text is not None), number.key
     assert number.standing in STANDINGS
 
 

@@ -161,7 +161,7 @@ def test_any_mixture_of_measures_gives_a_sane_foot(person: tuple[WearerGiven, Fo
 def test_one_more_measure_never_makes_a_foot_less_sure(
     person: tuple[WearerGiven, FootGiven], data: st.DataObject
 ) -> None:
-    # Standing: one sitting may be worse than what the rest foretells, and is taken at its word.
+    # Standing: one sitting may be worse than what the rest predicts, and is taken at its word.
     wearer, foot = person[0], replace(person[1], load=Load.STANDING)
     names = [f"{name}_mm" for name, _ in foot.measures_mm]
     told = wearer.shoe is not None or wearer.stature_mm is not None or is_child(wearer)

@@ -20,7 +20,7 @@ from sockwright.order.file import parse_order
 from sockwright.plan.make import make_plan
 from sockwright.store.database import sqlite_url
 from sockwright.workshop.answers import Problems
-from sockwright.workshop.backup import Joined
+from sockwright.workshop.backup import JoinResult
 from workshops import database_of, furnish, kept, workshop
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -69,7 +69,7 @@ def workshops_are_answered(count: int, seed: int, folder: Path) -> Counter[str]:
         data = damaged_file(chance, sound)
         answer = other.import_all(data)
         now = other.export_all()
-        assert isinstance(answer, Joined | Problems), (seed, number)
+        assert isinstance(answer, JoinResult | Problems), (seed, number)
         if isinstance(answer, Problems):
             assert answer.problems, (seed, number)
             assert now == before, (seed, number)

@@ -18,8 +18,8 @@ from amounts import amount
 from sockwright import machine
 from sockwright.errors import OrderError, Problem
 from sockwright.facts import table
+from sockwright.i18n.printable import normal, unprintable
 from sockwright.order import load_order, model, new_order, parse_order, to_toml
-from sockwright.words.printable import normal, unprintable
 
 FOLDER = Path(__file__).parents[2] / "examples"
 
@@ -216,26 +216,26 @@ def cuffs(draw: st.DrawFn) -> model.CuffGiven:
 def socks(draw: st.DrawFn, counts: list[int]) -> model.SockGiven:
     needles = draw(maybe(st.sampled_from(counts)))
     most = (needles or max(counts)) // 2 - 2
-    pouches = st.builds(
-        model.PouchGiven,
+    cups = st.builds(
+        model.CupGiven,
         kept=maybe(st.integers(2, most - 1)),
         widening=st.sampled_from(model.Widening),
         first_raise=st.integers(1, 2),
     )
-    pouch = draw(pouches)
-    deep = draw(maybe(st.integers((pouch.kept or 2) + 1, most)))
+    cup = draw(cups)
+    deep = draw(maybe(st.integers((cup.kept or 2) + 1, most)))
     closing = draw(st.sampled_from(model.Closing))
-    own_cup = maybe(pouches) if closing is model.Closing.GRAFT else st.none()
+    own_cup = maybe(cups) if closing is model.Closing.GRAFT else st.none()
     leg = st.one_of(
         st.builds(model.LegGiven, height_mm=maybe(mm(30, 1000)), shaped=st.booleans()),
         st.builds(model.LegGiven, leg_mm=mm(1, 900)),
         st.builds(model.LegGiven, rounds=st.integers(0, 1200)),
     )
-    kind = draw(st.sampled_from(model.PouchKind))
+    kind = draw(st.sampled_from(model.HeelKind))
     heel = model.HeelGiven(kind)
-    if kind is not model.PouchKind.NONE:
-        heel = replace(heel, pouch=pouch)
-    if kind is model.PouchKind.SHORT_ROW and deep is not None:
+    if kind is not model.HeelKind.NONE:
+        heel = replace(heel, cup=cup)
+    if kind is model.HeelKind.SHORT_ROW and deep is not None:
         heel = replace(heel, deep_kept=deep, wedge_rounds=draw(st.integers(1, 60)))
     return model.SockGiven(
         cuff=draw(cuffs()),

@@ -14,12 +14,12 @@ from orders import FOOT, longer, order, random_order, random_orders
 from sockwright.errors import CannotMake, OrderError
 from sockwright.needlebed.findings import Code
 from sockwright.order.model import FootGiven, LegGiven, Order, Sex, SockGiven, WearerGiven
-from sockwright.plan.make import Plan, make_plan
+from sockwright.plan.make import SockPlan, make_plan
 
 orders = st.integers(0, 2**32 - 1).map(lambda number: random_order(np.random.default_rng(number)))
 
 
-def planned(asked: Order) -> list[Plan]:
+def planned(asked: Order) -> list[SockPlan]:
     """The plans of an order, one a sock; none where it is refused."""
     try:
         pair = make_plan(asked)
@@ -61,14 +61,14 @@ def test_an_order_is_proven_or_refused_with_a_reason(asked: Order) -> None:
         assert_no_yarn_is_lost(*plans)
 
 
-def proven(plan: Plan) -> bool:
+def proven(plan: SockPlan) -> bool:
     """Whether nothing is wrong with a plan but that there is too little yarn."""
     wrong = {finding.code for finding in plan.dry_run.errors} - {Code.YARN_GONE}
     asked = plan.order.sock.needles
     return not wrong and plan.fit.fits and asked in (None, plan.sizing.needles)
 
 
-def assert_knitted_as_sized(plan: Plan) -> None:
+def assert_knitted_as_sized(plan: SockPlan) -> None:
     """The knitted sock is the sized sock."""
     half = plan.gauge.course.value / 2
     sizing, fabric = plan.sizing, plan.fabric
@@ -79,7 +79,7 @@ def assert_knitted_as_sized(plan: Plan) -> None:
     assert fabric.foot_length.sd > 0
 
 
-def assert_no_yarn_is_lost(*plans: Plan) -> None:
+def assert_no_yarn_is_lost(*plans: SockPlan) -> None:
     """The yarns' loops are all the loops there are; a pair is its two socks."""
     for plan in plans:
         table = plan.dry_run.loops

@@ -24,8 +24,8 @@ from sockwright.order.model import (
     CuffGiven,
     CuffKind,
     HeelGiven,
+    HeelKind,
     LegGiven,
-    PouchKind,
     Remainder,
     RibEnd,
     SockGiven,
@@ -35,7 +35,7 @@ from sockwright.order.model import (
 from sockwright.program.draft import Draft
 from sockwright.sock.sizing import Sizing, size_sock
 
-SHORT_ROW, AFTERTHOUGHT = PouchKind.SHORT_ROW, PouchKind.AFTERTHOUGHT
+SHORT_ROW, AFTERTHOUGHT = HeelKind.SHORT_ROW, HeelKind.AFTERTHOUGHT
 
 
 @dataclass(frozen=True)
@@ -84,7 +84,7 @@ def wishes(draw: st.DrawFn) -> Wish:
         first_raise=draw(st.sampled_from([1, 2])),
         cuff=draw(cuffs),
         leg=draw(legs),
-        heel=draw(st.sampled_from(PouchKind)),
+        heel=draw(st.sampled_from(HeelKind)),
         wedge_rounds=draw(st.integers(1, 6)),
         toe_half=draw(st.sampled_from(ToeHalf)),
         closing=draw(st.sampled_from(Closing)),
@@ -192,7 +192,7 @@ def test_courses_from_heel_to_toe_are_the_sizings(wish: Wish) -> None:
 def test_a_tube_is_as_long_on_every_side_and_covers_its_turn_besides(wish: Wish) -> None:
     """Without a heel no wale has a row of one; foot and height of the sock, worn, are the tube's
     and once more the turn in each, an eighth of a usual heel girth."""
-    design = replace(wish.design, heel=HeelGiven(PouchKind.NONE))
+    design = replace(wish.design, heel=HeelGiven(HeelKind.NONE))
     knitted = makeable(replace(wish, design=design))
     sizing, table = knitted.sizing, knitted.run.loops
     assert "heel" not in table.course_sections()
@@ -271,7 +271,7 @@ def good() -> list[Knitted]:
         (sock(cuff=ribbed, widening=Widening.TWO_DOWN_ONE_UP, first_raise=2), 48, DialKind.HALF),
         (sock(heel=AFTERTHOUGHT, cuff=CuffGiven(CuffKind.ROLLED_EDGE)), 49, None),
         (sock(kept=8, deep_kept=14, closing=Closing.GATHER), 48, None),
-        (sock(heel=PouchKind.NONE, toe_half=ToeHalf.INSTEP), 48, None),
+        (sock(heel=HeelKind.NONE, toe_half=ToeHalf.INSTEP), 48, None),
     ]
     return [
         knit(Wish(design, Cylinder(needles, 110.0, dial), gauge(), 240.0).size())

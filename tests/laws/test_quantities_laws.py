@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from sockwright.errors import QuantityError
 from sockwright.estimates import Estimate
 from sockwright.facts import table
+from sockwright.i18n.printable import unprintable
 from sockwright.quantities import (
     format_length,
     format_pm,
@@ -22,7 +23,6 @@ from sockwright.quantities import (
     parse_share,
     parse_weight_kg,
 )
-from sockwright.words.printable import unprintable
 
 PARSERS: list[Callable[[object], float]] = [
     parse_length_mm,

@@ -20,7 +20,7 @@ from sockwright.machine import (
     Turning,
 )
 from sockwright.needlebed.execute import execute
-from sockwright.order.model import Closing, CuffKind, PouchKind, RibEnd, ToeHalf, Widening
+from sockwright.order.model import Closing, CuffKind, HeelKind, RibEnd, ToeHalf, Widening
 from sockwright.steps import Program
 from sockwright.wording.conventions import cautions, conventions
 from sockwright.wording.instructions import Instruction
@@ -48,7 +48,7 @@ def programs(draw: st.DrawFn) -> Program:
     end = draw(st.sampled_from(RibEnd)) if needles % 4 == 0 else RibEnd.CUFF
     given_sock = sock(
         cuff,
-        draw(st.sampled_from(PouchKind)),
+        draw(st.sampled_from(HeelKind)),
         draw(st.sampled_from(Widening)),
         draw(st.sampled_from((1, 2))),
         deep,

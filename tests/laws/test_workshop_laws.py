@@ -25,7 +25,7 @@ from sockwright.order.document import parse_document
 from sockwright.order.file import toml_text
 from sockwright.store.items import ItemKind, Thing
 from sockwright.workshop import Composed, Problems, Workshop
-from sockwright.workshop.backup import Joined
+from sockwright.workshop.backup import JoinResult
 from sockwright.workshop.compose import merged
 from sockwright.workshop.order_exchange import Taken
 from sockwright.workshop.pairs import choice_of
@@ -181,10 +181,10 @@ def test_a_whole_workshop_goes_elsewhere_without_loss(
             one.import_order(to_toml(order))
         live(one, history)
         data = one.export_all()
-        assert isinstance(other.import_all(data), Joined)
+        assert isinstance(other.import_all(data), JoinResult)
         assert other.export_all() == data
         assert contents(database_of(other)) == contents(database_of(one))
-        assert isinstance(one.import_all(data), Joined)
+        assert isinstance(one.import_all(data), JoinResult)
         assert one.export_all() == data
 
 
@@ -201,7 +201,7 @@ def test_two_workshops_that_went_apart_come_together(
         said = _said(one) | _said(other)
         pair = (other, one) if other_first else (one, other)
         for into, of in (pair, pair[::-1]):
-            assert isinstance(into.import_all(of.export_all()), Joined)
+            assert isinstance(into.import_all(of.export_all()), JoinResult)
         # Nothing that was ever said is lost, and both hold the same.
         assert said <= _said(one)
         assert said <= _said(other)
@@ -209,7 +209,7 @@ def test_two_workshops_that_went_apart_come_together(
         settled = one.export_all(), other.export_all()
         for into, of in (pair, pair[::-1]):
             answer = into.import_all(of.export_all())
-            assert isinstance(answer, Joined)
+            assert isinstance(answer, JoinResult)
             assert (answer.new, answer.newer, answer.differed) == ((), (), ())
         assert settled == (one.export_all(), other.export_all())
 

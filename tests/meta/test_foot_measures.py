@@ -11,6 +11,7 @@ import pytest
 from sockwright.drawing.tracing.foot import foot_plan_svg, foot_side_svg
 from sockwright.facts import STANDINGS
 from sockwright.facts.feet import Measure, foot_measures
+from sockwright.i18n import locale_of
 from sockwright.measure.foot import estimate_foot
 from sockwright.measure.foot_measures import Foot
 from sockwright.measure.population import adult_feet
@@ -19,7 +20,6 @@ from sockwright.order.reference import known_keys
 from sockwright.plan.data import schema_text
 from sockwright.store.items import ItemKind
 from sockwright.web.forms.texts import label
-from sockwright.words import tongue
 
 ROOT = Path(__file__).parents[2]
 PACKAGE = ROOT / "src" / "sockwright"
@@ -50,7 +50,7 @@ def test_a_measure_says_what_it_is_and_where_its_numbers_come_from(one: Measure)
 def test_the_limits_have_room_for_grown_ups(one: Measure) -> None:
     """Limits keep slips out, not people: the means of women and men lie within, by 3 sds."""
     for sex in (Sex.WOMAN, Sex.MAN):
-        usual = adult_feet(sex).foretell({})[one.name]
+        usual = adult_feet(sex).predict({})[one.name]
         least, most = (one.ranges[f"{one.name}_{end}"].number for end in ("least", "most"))
         assert least < usual.value - 3 * usual.sd < usual.value + 3 * usual.sd < most
 
@@ -61,12 +61,12 @@ def test_a_measure_is_numbered_in_a_drawing(one: Measure, language: str) -> None
     drawings = {"side": foot_side_svg, "plan": foot_plan_svg}
     assert one.drawn, "it stands in no drawing"
     for view, svg in drawings.items():
-        text = svg(tongue(language))
+        text = svg(locale_of(language))
         assert (f">{one.number}</text>" in text) == (view in one.drawn)
         assert (
             view not in one.drawn
             or not (name := one.drawn[view].name)
-            or (f">{tongue(language).tell(name)}</text>" in text)
+            or (f">{locale_of(language).render(name)}</text>" in text)
         )
 
 

@@ -9,13 +9,14 @@ from io import BytesIO
 from pathlib import Path
 
 import pytest
-from babel.messages.catalog import Catalog, Message
+from babel.messages.catalog import Catalog
+from babel.messages.catalog import Message as Entry
 
 from sockwright import load_order, make_plan
 from sockwright.facts import STANDINGS, table
 from sockwright.facts.feet import foot_measures
+from sockwright.i18n import LANGUAGES, Message, locale_of
 from sockwright.plan.explain import sources
-from sockwright.words import LANGUAGES, Said, tongue
 from words_tool import tool
 
 ROOT = Path(__file__).parents[2]
@@ -37,11 +38,11 @@ def ids(catalog: Catalog) -> set[str]:
     return {message.id if isinstance(message.id, str) else message.id[0] for message in catalog}
 
 
-def entries(language: str) -> list[Message]:
+def entries(language: str) -> list[Entry]:
     return [message for message in tool().catalogue(language) if message.id]
 
 
-def strings(message: Message) -> tuple[str, ...]:
+def strings(message: Entry) -> tuple[str, ...]:
     return message.string if isinstance(message.string, tuple) else (message.string,)
 
 
@@ -52,7 +53,7 @@ def fields(texts: str | tuple[str, ...]) -> set[str]:
 
 @pytest.mark.parametrize("language", OTHERS)
 def test_a_catalogue_is_not_stale(language: str) -> None:
-    path = ROOT / "src" / "sockwright" / "words" / f"{language}.po"
+    path = ROOT / "src" / "sockwright" / "i18n" / f"{language}.po"
     known, found = (
         {(message.context, message.id) for message in catalog}
         for catalog in (tool().catalogue(language), texts())
@@ -127,23 +128,23 @@ def test_texts_are_found_in_every_kind_of_place() -> None:
 @pytest.mark.parametrize("text", ['f"a {x}"', '"a " + x', '"a" if x else f"b {x}"'])
 def test_a_text_that_is_put_together_is_refused(text: str) -> None:
     with pytest.raises(ValueError, match="put together"):
-        list(tool().in_module(BytesIO(f"said({text})".encode()), None, None, None))
+        list(tool().in_module(BytesIO(f"_({text})".encode()), None, None, None))
 
 
 def test_both_texts_of_a_choice_are_found() -> None:
-    found = tool().in_module(BytesIO(b'tell("a" if x else "b" if y else "c", n=1)'), 0, 0, 0)
+    found = tool().in_module(BytesIO(b'render("a" if x else "b" if y else "c", n=1)'), 0, 0, 0)
     assert [text for _, _, (text,), _ in found] == ["a", "b", "c"]
 
 
 def test_a_told_text_is_that_of_the_catalogue() -> None:
     told = {each.id: each.string for each in entries("de") if isinstance(each.id, str)}
     text = "the foot has no length"
-    assert tongue("de").tell(text) == told[text] != text
+    assert locale_of("de").render(text) == told[text] != text
 
 
 def told_parts(text: str) -> Iterator[str]:
     """The templates of what is said; a plain text as it stands."""
-    if not isinstance(text, Said):
+    if not isinstance(text, Message):
         yield text
         return
     yield text.template

@@ -8,18 +8,18 @@ import pytest
 
 from orders import order
 from sockwright.machine import Cylinder
-from sockwright.plan.make import Plan, make_plan
+from sockwright.plan.make import SockPlan, make_plan
 
 COUNTS = (36, 60, 61, 72, 84, 100, 200)
 
 
 @pytest.fixture(scope="session")
-def any_plan() -> dict[int, Plan]:
+def any_plan() -> dict[int, SockPlan]:
     """A plan for each of COUNTS, on a foot whose ball girth suits the tube."""
     return {needles: _plan(needles) for needles in COUNTS}
 
 
-def _plan(needles: int) -> Plan:
+def _plan(needles: int) -> SockPlan:
     base = order()
     machine = replace(base.machine, cylinders=(Cylinder(needles, 110.0),))
     wide = needles / 60

@@ -11,7 +11,7 @@ from typing import TypeVar
 
 from amounts import LONG as MUCH
 from sockwright.order.file import load_order
-from sockwright.plan.make import PairPlan, Plan, make_plan
+from sockwright.plan.make import PairPlan, SockPlan, make_plan
 from sockwright.sheets import Paper
 from sockwright.sheets.crank import crank_sheet
 from sockwright.sheets.record import record_sheet
@@ -45,7 +45,7 @@ def one_paper_each(cases: Iterable[Case]) -> list[tuple[Case, Paper]]:
 
 
 @cache
-def printed(sheet: Callable[[Plan, Paper], bytes], name: str, paper: Paper = Paper.A4) -> bytes:
+def printed(sheet: Callable[[SockPlan, Paper], bytes], name: str, paper: Paper = Paper.A4) -> bytes:
     """A sheet of the first sock of one of the examples, set once."""
     return sheet(pair(name).first, paper)
 
@@ -66,7 +66,7 @@ def renamed(pair: PairPlan, name: str) -> PairPlan:
     return PairPlan(*(_renamed(sock, name) for sock in pair.socks))
 
 
-def _renamed(plan: Plan, name: str) -> Plan:
+def _renamed(plan: SockPlan, name: str) -> SockPlan:
     order = replace(
         plan.order,
         title=name,

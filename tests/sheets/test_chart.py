@@ -7,7 +7,7 @@ import pytest
 from sheets.conftest import COUNTS
 from sheets.layout import pages, text_faults
 from sheets.pairs import NAMES, one_paper_each, printed
-from sockwright.plan.make import Plan
+from sockwright.plan.make import SockPlan
 from sockwright.sheets import SIZES, Paper
 from sockwright.sheets.press import chart_sheet
 
@@ -22,7 +22,9 @@ def test_pages_have_the_papers_size_and_words_stay_apart_inside(name: str, paper
 
 
 @pytest.mark.parametrize(("needles", "paper"), one_paper_each(COUNTS))
-def test_any_cylinder_fits_the_pages(any_plan: dict[int, Plan], needles: int, paper: Paper) -> None:
+def test_any_cylinder_fits_the_pages(
+    any_plan: dict[int, SockPlan], needles: int, paper: Paper
+) -> None:
     assert text_faults(chart_sheet(any_plan[needles], paper)) == []
 
 

@@ -15,15 +15,15 @@ from orders import order
 from sheets.conftest import COUNTS
 from sheets.layout import Page, pages, text_faults, text_of
 from sheets.pairs import LONG, NAMES, crank, one_paper_each, pair
+from sockwright.i18n import ENGLISH
 from sockwright.plan.data import instructions
-from sockwright.plan.make import Plan, make_plan
+from sockwright.plan.make import SockPlan, make_plan
 from sockwright.plan.notes import look_again
 from sockwright.sheets import SIZES, Paper
 from sockwright.sheets.crank import crank_sheet
 from sockwright.wording.instructions import Instruction
 from sockwright.wording.printed import Block, Rows
 from sockwright.wording.printed import printed as parts_of
-from sockwright.words import ENGLISH
 
 PAPERS = list(Paper)
 STEP_BOX_MM, ROW_BOX_MM, TOOL_BOX_MM = 4.2, 3.4, 3.6
@@ -34,7 +34,7 @@ def bare(text: str) -> str:
     return re.sub("[\\s\u00ad\u200b-]", "", text)
 
 
-def blocks_of(plan: Plan) -> list[Block]:
+def blocks_of(plan: SockPlan) -> list[Block]:
     return [block for part in parts_of(instructions(plan)) for block in part.blocks]
 
 
@@ -66,7 +66,7 @@ def test_pages_have_the_papers_size_and_words_stay_apart_inside(name: str, paper
 
 
 @cache
-def seventy_two() -> Plan:
+def seventy_two() -> SockPlan:
     """A plan on 72 needles."""
     return make_plan(order(72, wale_mm=2.75, stretch=1.7)).first
 
@@ -180,7 +180,9 @@ def test_long_and_foreign_names_are_printed_whole(name: str) -> None:
 
 
 @pytest.mark.parametrize(("needles", "paper"), one_paper_each(COUNTS))
-def test_any_cylinder_fits_the_page(any_plan: dict[int, Plan], needles: int, paper: Paper) -> None:
+def test_any_cylinder_fits_the_page(
+    any_plan: dict[int, SockPlan], needles: int, paper: Paper
+) -> None:
     assert text_faults(crank_sheet(any_plan[needles], paper)) == []
 
 

@@ -10,8 +10,8 @@ import typst
 
 from sockwright.drawing.base.theme import text_width
 from sockwright.fonts import BOLD, FAMILIES, REGULAR, WEIGHTS, shipped_letters, widest, widths
+from sockwright.i18n import locale_of
 from sockwright.sheets.typeset import _fonts
-from sockwright.words import tongue
 from words_tool import tool
 
 SIZE_MM = 100.0
@@ -60,7 +60,7 @@ def test_each_letter_is_as_wide_as_it_is_set(family: str, weight: str) -> None:
 @pytest.mark.parametrize("weight", WEIGHTS)
 def test_what_drawings_say_is_no_wider_than_they_reckon(weight: str, language: str) -> None:
     """In either family, letters moved together as its designers wished."""
-    texts = [tongue(language).tell(text) for text in words_of_drawings()]
+    texts = [locale_of(language).render(text) for text in words_of_drawings()]
     reckoned = [text_width(text, SIZE_MM, bold=weight == BOLD) for text in texts]
     for family in FAMILIES:
         found = measured(texts, family, weight, kerning=True)

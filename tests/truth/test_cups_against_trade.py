@@ -21,7 +21,7 @@ from builders import (
     sock,
 )
 from sockwright.needlebed.execute import dry_run
-from sockwright.order.model import CuffGiven, LegGiven, PouchGiven, Widening
+from sockwright.order.model import CuffGiven, CupGiven, LegGiven, Widening
 from sockwright.program.build import build_program
 from sockwright.sock.cup import Cup, default_kept, size_cup
 
@@ -159,8 +159,8 @@ def test_worked_foot() -> None:
 def test_worked_deep_heel() -> None:
     """Two needles more on each side: the cups are counted, and the foot is what they leave."""
     case = TRADE["worked"]
-    deep = size_cup(case["deep_needles"], PouchGiven(case["kept"]), "sock.heel.kept")
-    toe = size_cup(case["needles"] // 2, PouchGiven(case["kept"]), "sock.toe.kept")
+    deep = size_cup(case["deep_needles"], CupGiven(case["kept"]), "sock.heel.kept")
+    toe = size_cup(case["needles"] // 2, CupGiven(case["kept"]), "sock.toe.kept")
     courses = case["foot_inches"] * (1 - case["ease"]) * case["rounds_per_inch"]
     assert round(courses - deep.share - toe.share) in case["deep_foot_rounds"]
 

@@ -29,22 +29,22 @@ def test_every_printed_value_has_its_source() -> None:
 
 @pytest.mark.parametrize(("row", "block"), rows("survey"))
 def test_means_and_sds_of_adults(row: dict[str, Any], block: dict[str, Any]) -> None:
-    found = adult_feet(Sex(row["sex"])).foretell({})[row["of"]]
+    found = adult_feet(Sex(row["sex"])).predict({})[row["of"]]
     # Half a unit of the last printed digit, and no more than the row allows.
     assert found.value == pytest.approx(row["mean"], abs=block["tolerance"])
     assert found.sd == pytest.approx(row["sd"], abs=block["tolerance"])
 
 
-@pytest.mark.parametrize(("row", "block"), rows("foretold"))
+@pytest.mark.parametrize(("row", "block"), rows("predicted"))
 def test_one_measure_from_others(row: dict[str, Any], block: dict[str, Any]) -> None:
-    found = adult_feet(Sex(row["sex"])).foretell(exactly(row["known"]))[row["of"]]
+    found = adult_feet(Sex(row["sex"])).predict(exactly(row["known"]))[row["of"]]
     assert found.value == pytest.approx(row["expected"], abs=block["tolerance"])
 
 
 @pytest.mark.parametrize(("row", "block"), rows("residual"))
 def test_what_remains_unknown(row: dict[str, Any], block: dict[str, Any]) -> None:
     known = exactly(dict.fromkeys(row["known"], 250.0))
-    found = adult_feet(Sex(row["sex"])).foretell(known)[row["of"]]
+    found = adult_feet(Sex(row["sex"])).predict(known)[row["of"]]
     assert found.sd == pytest.approx(row["sd"], abs=block["tolerance"])
 
 
@@ -58,7 +58,7 @@ def test_correlations(row: dict[str, Any], block: dict[str, Any]) -> None:
 
 @pytest.mark.parametrize(("row", "block"), rows("toe_zone"))
 def test_toe_zone(row: dict[str, Any], block: dict[str, Any]) -> None:
-    survey = adult_feet(Sex(row["sex"])).foretell({})
+    survey = adult_feet(Sex(row["sex"])).predict({})
     found = survey["length"].value - survey["ball_length"].value
     assert found == pytest.approx(row["expected"], abs=block["tolerance"])
 
@@ -67,7 +67,7 @@ def test_toe_zone(row: dict[str, Any], block: dict[str, Any]) -> None:
 def test_a_tube_for_the_ball_must_stretch_over_the_heel(
     row: dict[str, Any], block: dict[str, Any]
 ) -> None:
-    survey = adult_feet(Sex(row["sex"])).foretell({})
+    survey = adult_feet(Sex(row["sex"])).predict({})
     found = survey["heel_girth"].value / (row["tube_share"] * survey["ball_girth"].value)
     assert found == pytest.approx(row["expected"], abs=block["tolerance"])
 

@@ -63,9 +63,9 @@ def test_the_shipped_means_and_covariances_are_those_of_all_records(sex: Sex, th
 def test_conditioning_is_the_least_squares_of_the_records(fit: dict[str, Any]) -> None:
     survey = adult_feet(Sex(fit["sex"]))
     at = dict.fromkeys(fit["slopes"], 250.0)
-    here = survey.foretell(exactly(at))[fit["of"]]
+    here = survey.predict(exactly(at))[fit["of"]]
     for name, slope in fit["slopes"].items():
-        there = survey.foretell(exactly(at | {name: 251.0}))[fit["of"]]
+        there = survey.predict(exactly(at | {name: 251.0}))[fit["of"]]
         assert there.value - here.value == pytest.approx(slope, abs=2e-5)
     printed = fit["intercept"] + sum(250.0 * slope for slope in fit["slopes"].values())
     assert here.value == pytest.approx(printed, abs=0.01)
@@ -76,7 +76,7 @@ def test_conditioning_is_the_least_squares_of_the_records(fit: dict[str, Any]) -
 
 @pytest.mark.parametrize("sex", LETTER)
 def test_a_random_half_of_the_records_has_these_means_and_sds(sex: Sex) -> None:
-    survey = adult_feet(sex).foretell({})
+    survey = adult_feet(sex).predict({})
     for name, values in half(sex).items():
         count = len(values)
         drawn = np.sqrt(1.0 - count / adult_feet(sex).people)  # from a finite survey
@@ -100,7 +100,7 @@ def test_a_random_half_of_the_records_has_these_correlations(sex: Sex) -> None:
 @pytest.mark.parametrize(("row", "block"), rows("half"))
 def test_percentiles_of_a_random_half(row: dict[str, Any], block: dict[str, Any]) -> None:
     values = half(Sex(row["sex"]))[row["of"]]
-    likely = adult_feet(Sex(row["sex"])).foretell({})[row["of"]]
+    likely = adult_feet(Sex(row["sex"])).predict({})[row["of"]]
     for share, key in ((5, "p5"), (50, "p50"), (95, "p95")):
         # The records are whole mm; a normal's percentile is further out than theirs by 2 mm here.
         assert np.percentile(values, share) == pytest.approx(row[key], abs=1.5)
@@ -132,12 +132,12 @@ def test_95_of_100_adults_lie_in_the_95_percent_interval(sex: Sex, given: tuple[
         exactly({name: float(values[name][at]) for name in given})
         for at in range(len(values["length"]))
     ]
-    foretold = [survey.foretell(one) for one in known]
+    predicted = [survey.predict(one) for one in known]
     for name in ("ball_girth", "heel_girth", "ankle_girth", "calf_girth", "heel_breadth"):
         if name not in given:
             z = [
                 (values[name][at] - one[name].value) / one[name].sd
-                for at, one in enumerate(foretold)
+                for at, one in enumerate(predicted)
             ]
             assert np.mean(np.abs(z) < 1.96) == pytest.approx(0.95, abs=0.015), name
 
@@ -166,7 +166,7 @@ def test_the_instep_fit_is_that_of_the_57_flyers() -> None:
     coefficients, sd, _ = least_squares(flyers["instepG"], flyers["L"], flyers["ball"])
     survey = adult_feet(Sex.MAN)
     for length, ball in ((250.0, 230.0), (270.0, 250.0), (290.0, 280.0)):
-        ours = survey.foretell(exactly({"length": length, "ball_girth": ball}))["instep_girth"]
+        ours = survey.predict(exactly({"length": length, "ball_girth": ball}))["instep_girth"]
         theirs = coefficients @ [1.0, length, ball]
         assert ours.value == pytest.approx(theirs, abs=0.05)
         assert ours.sd == pytest.approx(sd, abs=0.01)

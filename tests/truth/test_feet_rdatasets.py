@@ -36,7 +36,7 @@ def test_schoolchildrens_breadth_grows_with_length_as_snyders(
 
 
 @pytest.mark.parametrize(("row", "block"), rows("kids"))
-def test_schoolchildrens_breadths_are_foretold(row: dict[str, Any], block: dict[str, Any]) -> None:
+def test_schoolchildrens_breadths_are_predicted(row: dict[str, Any], block: dict[str, Any]) -> None:
     length, width = columns("mosaicData", "KidsFeet", "length", "width")
     wearer = WearerGiven("cook's small son", age_years=9.5)
     within = []

@@ -65,7 +65,7 @@ def test_the_mean_mans_heel_opens_the_tube_half_as_wide_again() -> None:
     assert fit.opening_needed.value == pytest.approx(told["times"], abs=told["tolerance"])
 
 
-def test_the_heel_that_is_foretold_opens_it_as_wide() -> None:
+def test_the_heel_that_is_predicted_opens_it_as_wide() -> None:
     """Not measured, the heel of the mean man comes from the survey itself."""
     told = TOLD["heel_stretch"]
     wale = told["tube_of_ball"] * told["ball_mm"] / 72

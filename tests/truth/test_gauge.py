@@ -79,14 +79,14 @@ def test_published_gauges_raise_no_conflict(row: dict[str, Any]) -> None:
 
 
 @PUBLISHED
-def test_published_wales_alone_foretell_the_courses_within_two_sds(row: dict[str, Any]) -> None:
+def test_published_wales_alone_predict_the_courses_within_two_sds(row: dict[str, Any]) -> None:
     gauge = gauge_of(row, courses=())
-    foretold, counted_mm = gauge.course, row["span_mm"] / row["courses"]
-    assert abs(log(foretold.value / counted_mm)) < 2 * foretold.sd / foretold.value
+    predicted, counted_mm = gauge.course, row["span_mm"] / row["courses"]
+    assert abs(log(predicted.value / counted_mm)) < 2 * predicted.sd / predicted.value
 
 
 @PUBLISHED
-def test_the_yarn_alone_foretells_published_gauges_within_two_sds(row: dict[str, Any]) -> None:
+def test_the_yarn_alone_predicts_published_gauges_within_two_sds(row: dict[str, Any]) -> None:
     tex = Estimate(row["tex"], row["tex_sd"], "tex")
     gauge = estimate_gauge([], spun(tex, WOOL_AND_NYLON), 60, Drape.MIDDLE)
     for size, number in ((gauge.wale, row["wales"]), (gauge.course, row["courses"])):

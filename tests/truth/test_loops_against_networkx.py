@@ -12,12 +12,12 @@ import pytest
 from builders import knit, size, sock
 from sockwright.machine import DialKind
 from sockwright.needlebed.execute import DryRun
-from sockwright.needlebed.loops import Kind, LoopTable
+from sockwright.needlebed.loops import LoopKind, LoopTable
 from sockwright.order.model import (
     Closing,
     CuffGiven,
     CuffKind,
-    PouchKind,
+    HeelKind,
     RibEnd,
     SockGiven,
     ToeHalf,
@@ -25,7 +25,7 @@ from sockwright.order.model import (
 )
 from sockwright.sock.sizing import Sizing
 
-AFTERTHOUGHT = PouchKind.AFTERTHOUGHT
+AFTERTHOUGHT = HeelKind.AFTERTHOUGHT
 HALF, FULL, TWO_THIRDS = DialKind.HALF, DialKind.FULL, DialKind.TWO_THIRDS
 
 
@@ -60,8 +60,8 @@ SOCKS: dict[str, tuple[int, SockGiven, DialKind | None]] = {
     "afterthought": (60, sock(heel=AFTERTHOUGHT), None),
     "afterthought, odd": (61, sock(heel=AFTERTHOUGHT), None),
     "afterthought, gathered": (60, sock(heel=AFTERTHOUGHT, closing=Closing.GATHER), None),
-    "tube": (60, sock(heel=PouchKind.NONE), None),
-    "tube, odd, gathered": (61, sock(heel=PouchKind.NONE, closing=Closing.GATHER), None),
+    "tube": (60, sock(heel=HeelKind.NONE), None),
+    "tube, odd, gathered": (61, sock(heel=HeelKind.NONE, closing=Closing.GATHER), None),
 }
 
 
@@ -111,7 +111,7 @@ def test_every_loop_is_held_by_another_or_closed(
 ) -> None:
     table = made[1].loops
     safe = set(table.grafts.flat) | set(table.closed.tolist())
-    can_run = (Kind.KNIT, Kind.PURL, Kind.TUCK)
+    can_run = (LoopKind.KNIT, LoopKind.PURL, LoopKind.TUCK)
     loose = [
         loop
         for loop, held_by in graph.out_degree
@@ -174,4 +174,4 @@ def test_a_dropped_graft_is_seen_by_the_same_judge() -> None:
     graph = pulled_through(table)
     open_loops = [loop for loop, held_by in graph.out_degree if not held_by]
     grafted = set(table.grafts.flat)
-    assert {loop for loop in open_loops if table.kind[loop] != Kind.WRAP} == grafted
+    assert {loop for loop in open_loops if table.kind[loop] != LoopKind.WRAP} == grafted

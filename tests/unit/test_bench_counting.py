@@ -1,4 +1,4 @@
-"""A sock as beats: every step once, counts as the instructions say, the yarn as the plan says."""
+"""A sock as counts: every step once, counts as the instructions say, the yarn as the plan says."""
 
 from __future__ import annotations
 
@@ -11,21 +11,21 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from amounts import amount
-from bench_logs import beats_of
+from bench_logs import count_steps_of
 from orders import order, random_order
 from sockwright import steps as op
 from sockwright.bench.counting import DO, ROUND, ROW, Sock, sock_of
 from sockwright.errors import CannotMake, OrderError
 from sockwright.needlebed.bed import RAISED
 from sockwright.order.model import Order
-from sockwright.plan.make import Plan, make_plan
+from sockwright.plan.make import SockPlan, make_plan
 from sockwright.program.draft import CORD, WASTE
 
 random_plans = st.integers(0, 2**32 - 1).map(lambda n: random_order(np.random.default_rng(n)))
 
 
-def sound(plan: Plan) -> None:
-    """All laws of a sock's beats."""
+def sound(plan: SockPlan) -> None:
+    """All laws of a sock's counts."""
     sock = sock_of(plan)
     counts_every_step_once(plan, sock)
     counts_as_the_instructions(sock)
@@ -35,19 +35,25 @@ def sound(plan: Plan) -> None:
     stands_past_the_needle_that_the_words_name(sock)
 
 
-def counts_every_step_once(plan: Plan, sock: Sock) -> None:
-    assert [beat.place for beat in sock.beats] == list(range(1, len(sock.beats) + 1))
+def counts_every_step_once(plan: SockPlan, sock: Sock) -> None:
+    assert [count_step.place for count_step in sock.count_steps] == list(
+        range(1, len(sock.count_steps) + 1)
+    )
     steps = [step for each in sock.instructions for step in each.steps]
     assert steps == list(range(1, len(plan.program.steps) + 1))
     for each in sock.instructions:
-        beats = beats_of(sock, each.number)
-        assert [beat.nth for beat in beats] == list(range(1, len(beats) + 1))
-        assert {beat.beats for beat in beats} == {len(beats)}
+        count_steps = count_steps_of(sock, each.number)
+        assert [count_step.nth for count_step in count_steps] == list(
+            range(1, len(count_steps) + 1)
+        )
+        assert {count_step.count_steps for count_step in count_steps} == {len(count_steps)}
 
 
 def counts_as_the_instructions(sock: Sock) -> None:
     for each in sock.instructions:
-        counted = [(beat.count, beat.of) for beat in beats_of(sock, each.number)]
+        counted = [
+            (count_step.count, count_step.of) for count_step in count_steps_of(sock, each.number)
+        ]
         if each.count is None:
             assert set(counted) == {(0, 0)}
         else:
@@ -55,19 +61,19 @@ def counts_as_the_instructions(sock: Sock) -> None:
             assert counted == [(count, of) for count in range(first, last + 1)]
 
 
-def counts_as_the_program(plan: Plan, sock: Sock) -> None:
+def counts_as_the_program(plan: SockPlan, sock: Sock) -> None:
     """Rounds and rows of the program itself, added up without the instructions."""
     steps = plan.program.steps
     rounds = sum(step.count for step in steps if isinstance(step, op.Rounds))
     parts = sum(isinstance(step, op.PartRound) for step in steps)
     rows = sum(isinstance(step, op.Row) for step in steps)
-    kinds = [beat.kind for beat in sock.beats]
+    kinds = [count_step.kind for count_step in sock.count_steps]
     assert (kinds.count(ROUND), kinds.count(ROW)) == (rounds + parts, rows)
 
 
-def uses_the_yarn_of_the_plan(plan: Plan, sock: Sock) -> None:
+def uses_the_yarn_of_the_plan(plan: SockPlan, sock: Sock) -> None:
     for name, use in plan.use.items():
-        used = [beat.used_mm for beat in sock.beats if beat.yarn == name]
+        used = [count_step.used_mm for count_step in sock.count_steps if count_step.yarn == name]
         assert used == sorted(used)
         if not used or name in (WASTE, CORD):
             continue
@@ -87,21 +93,25 @@ def tails_mm(program: op.Program, yarn: str) -> float:
 
 
 def goes_on_from_where_it_was(sock: Sock) -> None:
-    for before, after in pairwise(sock.beats):
+    for before, after in pairwise(sock.count_steps):
         assert after.gap_before == before.gap
         if after.section == before.section:
             assert after.length_mm >= before.length_mm
         if after.nth > 1:
             assert after.before == after.bed == before.bed
-    assert all(0 <= beat.gap < sock.needles for beat in sock.beats)
-    for beat in sock.beats:
+    assert all(0 <= count_step.gap < sock.needles for count_step in sock.count_steps)
+    for count_step in sock.count_steps:
         # It stands past a needle that is in its slot, as long as any before home is.
-        look = sock.beds[beat.bed][0]
-        assert look[beat.passed - 1] != "o" or not look.strip("o")
+        look = sock.beds[count_step.bed][0]
+        assert look[count_step.passed - 1] != "o" or not look.strip("o")
     # What the hands do moves the crank only where the sock is thrown off its needles.
-    thrown = [beat.place for beat in sock.beats if beat.kind == DO and beat.way]
-    assert max(thrown, default=len(sock.beats)) == sock.off
-    assert all(beat.kind == DO for beat in sock.beats[sock.off :])
+    thrown = [
+        count_step.place
+        for count_step in sock.count_steps
+        if count_step.kind == DO and count_step.way
+    ]
+    assert max(thrown, default=len(sock.count_steps)) == sock.off
+    assert all(count_step.kind == DO for count_step in sock.count_steps[sock.off :])
 
 
 PLACE = re.compile(r"past needle (\d+)|needle (\d+)(?: \([^)]*\))? has passed")
@@ -109,7 +119,7 @@ PLACE = re.compile(r"past needle (\d+)|needle (\d+)(?: \([^)]*\))? has passed")
 
 def stands_past_the_needle_that_the_words_name(sock: Sock) -> None:
     for each in sock.instructions:
-        last = beats_of(sock, each.number)[-1]
+        last = count_steps_of(sock, each.number)[-1]
         named = PLACE.findall(each.text)
         if last.kind != DO and named:
             assert str(last.passed) in named[-1], each.text
@@ -136,18 +146,18 @@ def test_the_laws_hold_for_any_order(asked: Order) -> None:
 def test_the_bed_is_that_of_the_dry_run() -> None:
     plan = make_plan(order(60)).first
     sock = sock_of(plan)
-    for beat in sock.beats:
-        state = plan.execution.states[sock.instructions[beat.instruction - 1].steps[-1]]
+    for count_step in sock.count_steps:
+        state = plan.execution.states[sock.instructions[count_step.instruction - 1].steps[-1]]
         up = {n for n, needle in enumerate(state.cylinder) if needle == RAISED}
-        look = sock.beds[beat.bed][0]
+        look = sock.beds[count_step.bed][0]
         assert {n for n, letter in enumerate(look) if letter == "r"} == up
 
 
 def test_a_row_names_the_needles_it_touches() -> None:
     sock = sock_of(make_plan(order(60)).first)
-    rows = [beat for beat in sock.beats if beat.kind == ROW]
+    rows = [count_step for count_step in sock.count_steps if count_step.kind == ROW]
     assert rows
-    for beat in rows:
-        words = sock.instructions[beat.instruction - 1].brief
-        for touch in beat.touches:
+    for count_step in rows:
+        words = sock.instructions[count_step.instruction - 1].brief
+        for touch in count_step.touches:
             assert all(str(needle) in words for needle in touch.needles)

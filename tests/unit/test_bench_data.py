@@ -1,4 +1,4 @@
-"""What the page beside the machine is given: whole, small, and true to the sock's beats."""
+"""What the page beside the machine is given: whole, small, and true to the sock's counts."""
 
 from __future__ import annotations
 
@@ -22,17 +22,17 @@ from sockwright.drawing.base.theme import Theme
 from sockwright.drawing.cylinder.bench import bench_cylinder_svg, moving_cylinder_svg
 from sockwright.drawing.cylinder.view import view_at
 from sockwright.drawing.tracing.figures import FIGURES
+from sockwright.i18n import ENGLISH, locale_of
 from sockwright.needlebed.execute import execute
 from sockwright.plan.data import instructions
-from sockwright.plan.make import Plan, make_plan
-from sockwright.words import ENGLISH, tongue
+from sockwright.plan.make import SockPlan, make_plan
 
 MOST_BYTES = 60_000
 FIELD = re.compile(r"\{(\w+)\}")
 
 
 @cache
-def plan(needles: int = 60) -> Plan:
+def plan(needles: int = 60) -> SockPlan:
     return make_plan(order(needles, wale_mm=3.3 * 60 / needles)).first
 
 
@@ -59,16 +59,20 @@ def test_it_is_small() -> None:
     assert len(whole.encode()) < MOST_BYTES
 
 
-def test_the_beats_are_those_of_the_sock() -> None:
+def test_the_count_steps_are_those_of_the_sock() -> None:
     sock = sock_of(plan())
-    for given, beat in zip(rows("beat"), sock.beats, strict=True):
-        assert given["instruction"] == beat.instruction
-        assert (given["count"], given["gap"], given["bed"]) == (beat.count, beat.gap, beat.bed)
-        assert given["used_mm"] == pytest.approx(beat.used_mm, abs=0.5)
-        assert given["length_mm"] == pytest.approx(beat.length_mm, abs=0.05)
-        of_instruction = rows("instruction")[beat.instruction - 1]
-        assert (of_instruction["kind"], of_instruction["way"]) == (beat.kind, beat.way)
-        assert data()["sections"][of_instruction["section"]] == beat.section
+    for given, count_step in zip(rows("beat"), sock.count_steps, strict=True):
+        assert given["instruction"] == count_step.instruction
+        assert (given["count"], given["gap"], given["bed"]) == (
+            count_step.count,
+            count_step.gap,
+            count_step.bed,
+        )
+        assert given["used_mm"] == pytest.approx(count_step.used_mm, abs=0.5)
+        assert given["length_mm"] == pytest.approx(count_step.length_mm, abs=0.05)
+        of_instruction = rows("instruction")[count_step.instruction - 1]
+        assert (of_instruction["kind"], of_instruction["way"]) == (count_step.kind, count_step.way)
+        assert data()["sections"][of_instruction["section"]] == count_step.section
 
 
 def test_the_looks_of_the_bed_come_back() -> None:
@@ -166,7 +170,7 @@ def test_a_word_stands_once() -> None:
 
 
 def test_the_page_speaks_the_reader_s_language() -> None:
-    german = bench_data(plan(), FIRST, tongue("de"))
+    german = bench_data(plan(), FIRST, locale_of("de"))
     assert german["section_names"] != data()["section_names"]
     assert german["beats"] == bench_data(plan(), FIRST)["beats"]
 
@@ -196,7 +200,7 @@ def test_the_cylinder_holds_what_the_script_turns() -> None:
 
 @pytest.mark.parametrize("needles", [24, 60, 100])
 def test_the_halves_are_named_in_german_too(needles: int) -> None:
-    drawn = bench_cylinder_svg(plan(needles), Theme.PAGE, tongue("de"))
+    drawn = bench_cylinder_svg(plan(needles), Theme.PAGE, locale_of("de"))
     assert "Fersenhälfte" in drawn
     assert "Risthälfte" in drawn
 
@@ -204,7 +208,7 @@ def test_the_halves_are_named_in_german_too(needles: int) -> None:
 def test_lengths_are_told_in_the_units_of_who_reads() -> None:
     inches = plan().in_units("in")
     for language in ("en", "de"):
-        inch_data = bench_data(inches, FIRST, tongue(language))
+        inch_data = bench_data(inches, FIRST, locale_of(language))
         told = [sentence(inch_data, place) for place in range(len(inch_data["sentences"]))]
         assert any(" 6 in" in one for one in told)
         assert not any(re.search(r"\d.cm", one) for one in told)

@@ -12,7 +12,7 @@ from orders import FOOT, order
 from sockwright.bench.counting import sock_of
 from sockwright.bench.follow import asides, by_section, carried, following
 from sockwright.bench.log import (
-    Deed,
+    Action,
     Entry,
     State,
     as_knitted,
@@ -21,11 +21,11 @@ from sockwright.bench.log import (
     round_counts,
 )
 from sockwright.plan.data import instructions
-from sockwright.plan.make import PairPlan, Plan, make_plan
+from sockwright.plan.make import PairPlan, SockPlan, make_plan
 
 
 @cache
-def alike() -> Plan:
+def alike() -> SockPlan:
     return make_plan(order(60)).first
 
 
@@ -38,12 +38,12 @@ def unlike() -> PairPlan:
     return make_plan(replace(one, wearer=replace(one.wearer, left=left, right=right)))
 
 
-def section(plan: Plan, number: int) -> str:
+def section(plan: SockPlan, number: int) -> str:
     return next(each.section.value for each in instructions(plan) if each.number == number)
 
 
 def extra(by: int, at: int, number: int = 1) -> Entry:
-    return Entry(f"e{number}", number, "tablet", "2025-11-03T19:20:00Z", Deed.EXTRA, by=by, at=at)
+    return Entry(f"e{number}", number, "tablet", "2025-11-03T19:20:00Z", Action.EXTRA, by=by, at=at)
 
 
 def test_socks_alike_are_followed_step_by_step() -> None:
@@ -76,11 +76,15 @@ def test_what_cannot_be_followed_is_told() -> None:
 def test_where_it_follows_and_what_was_noted_is_told_at_the_step() -> None:
     leg = next(n for n in round_counts(alike()) if section(alike(), n) == "leg")
     sock = sock_of(alike())
-    row = next(beat for beat in sock.beats if beat.section == "heel" and beat.kind == "row")
+    row = next(
+        count_step
+        for count_step in sock.count_steps
+        if count_step.section == "heel" and count_step.kind == "row"
+    )
     log = [
         extra(2, leg),
-        Entry("c", 2, "tablet", "", Deed.PLACE, at=row.place),
-        Entry("d", 3, "tablet", "", Deed.DEVIATION, text="2 rows {more}"),
+        Entry("c", 2, "tablet", "", Action.PLACE, at=row.place),
+        Entry("d", 3, "tablet", "", Action.DEVIATION, text="2 rows {more}"),
     ]
     told = asides(alike(), following(alike(), alike(), log, State(), {}))
     assert told == {

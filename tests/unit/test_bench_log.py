@@ -12,11 +12,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bench_logs import beats_of
+from bench_logs import count_steps_of
 from orders import order
 from sockwright.bench.counting import sock_of
 from sockwright.bench.log import (
-    Deed,
+    Action,
     Entry,
     State,
     apart,
@@ -30,9 +30,9 @@ from sockwright.bench.log import (
     worked_seconds,
 )
 from sockwright.plan.data import instructions
-from sockwright.plan.make import Plan, make_plan
+from sockwright.plan.make import SockPlan, make_plan
 
-BEATS = 120
+COUNT_STEPS = 120
 
 
 @st.composite
@@ -43,7 +43,7 @@ def logs(draw: st.DrawFn) -> list[Entry]:
         device = draw(st.sampled_from(["tablet", "phone"]))
         seen = draw(st.integers(0, len(made)))
         clock = max((one.clock for one in made[:seen]), default=0) + 1
-        deed = draw(st.sampled_from(list(Deed)))
+        deed = draw(st.sampled_from(list(Action)))
         of = draw(st.sampled_from([one.id for one in made] or ["nothing"]))
         made.append(
             Entry(
@@ -53,8 +53,8 @@ def logs(draw: st.DrawFn) -> list[Entry]:
                 time="2025-11-03T19:20:00+00:00",
                 deed=deed,
                 by=draw(st.integers(-3, 12)),
-                of=of if deed is Deed.UNDO else "",
-                at=draw(st.integers(0, BEATS)),
+                of=of if deed is Action.UNDO else "",
+                at=draw(st.integers(0, COUNT_STEPS)),
                 text="",
             )
         )
@@ -62,82 +62,82 @@ def logs(draw: st.DrawFn) -> list[Entry]:
 
 
 def count(number: int, by: int = 1) -> Entry:
-    return Entry(f"e{number}", number, "tablet", "", Deed.COUNT, by=by)
+    return Entry(f"e{number}", number, "tablet", "", Action.COUNT, by=by)
 
 
 def undo(number: int, of: str) -> Entry:
-    return Entry(f"e{number}", number, "tablet", "", Deed.UNDO, of=of)
+    return Entry(f"e{number}", number, "tablet", "", Action.UNDO, of=of)
 
 
 def test_counts_add_up_and_stop_at_the_ends() -> None:
-    assert state_of([count(1), count(2, 10)], BEATS).done == 11
-    assert state_of([count(1, -5)], BEATS).done == 0
-    assert state_of([count(1, 500)], BEATS).done == BEATS
+    assert state_of([count(1), count(2, 10)], COUNT_STEPS).done == 11
+    assert state_of([count(1, -5)], COUNT_STEPS).done == 0
+    assert state_of([count(1, 500)], COUNT_STEPS).done == COUNT_STEPS
 
 
 def test_an_undo_takes_its_entry_back_and_may_be_taken_back_itself() -> None:
     log = [count(1), count(2, 10), undo(3, "e2")]
-    assert state_of(log, BEATS).done == 1
-    assert state_of([*log, undo(4, "e3")], BEATS).done == 11
-    assert state_of([*log, undo(4, "e3"), undo(5, "e4")], BEATS).done == 1
+    assert state_of(log, COUNT_STEPS).done == 1
+    assert state_of([*log, undo(4, "e3")], COUNT_STEPS).done == 11
+    assert state_of([*log, undo(4, "e3"), undo(5, "e4")], COUNT_STEPS).done == 1
 
 
 def test_an_undo_of_what_is_not_known_does_nothing() -> None:
-    assert state_of([count(1), undo(2, "elsewhere")], BEATS).done == 1
-    assert state_of([undo(1, "e1"), count(2)], BEATS).done == 1
+    assert state_of([count(1), undo(2, "elsewhere")], COUNT_STEPS).done == 1
+    assert state_of([undo(1, "e1"), count(2)], COUNT_STEPS).done == 1
 
 
 def test_a_place_holds_from_there_on() -> None:
-    place = Entry("p", 3, "tablet", "", Deed.PLACE, at=40)
-    assert state_of([count(1), count(2), place, count(4)], BEATS).done == 41
+    place = Entry("p", 3, "tablet", "", Action.PLACE, at=40)
+    assert state_of([count(1), count(2), place, count(4)], COUNT_STEPS).done == 41
 
 
 def test_more_rounds_and_fewer_add_up() -> None:
-    more = Entry("a", 1, "tablet", "", Deed.EXTRA, by=2, at=15)
-    fewer = Entry("b", 2, "tablet", "", Deed.EXTRA, by=-2, at=15)
-    assert state_of([more], BEATS).extra == {15: 2}
-    assert state_of([more, fewer], BEATS).extra == {}
+    more = Entry("a", 1, "tablet", "", Action.EXTRA, by=2, at=15)
+    fewer = Entry("b", 2, "tablet", "", Action.EXTRA, by=-2, at=15)
+    assert state_of([more], COUNT_STEPS).extra == {15: 2}
+    assert state_of([more, fewer], COUNT_STEPS).extra == {}
 
 
 @given(logs(), st.randoms(use_true_random=False))
 def test_order_and_repeats_do_not_matter(log: list[Entry], shuffle: random.Random) -> None:
     mixed = [*log, *log[:5]]
     shuffle.shuffle(mixed)
-    assert state_of(mixed, BEATS) == state_of(log, BEATS)
+    assert state_of(mixed, COUNT_STEPS) == state_of(log, COUNT_STEPS)
 
 
 @given(logs(), st.integers(0, 25))
 def test_two_devices_that_have_each_other_s_entries_agree(log: list[Entry], cut: int) -> None:
     one, other = log[:cut], log[cut:]
-    assert state_of([*one, *other], BEATS) == state_of([*other, *one], BEATS)
+    assert state_of([*one, *other], COUNT_STEPS) == state_of([*other, *one], COUNT_STEPS)
 
 
 @given(logs())
 def test_undoing_all_that_stands_brings_the_start_back(log: list[Entry]) -> None:
-    while standing := state_of(log, BEATS).undoable:
-        clock = state_of(log, BEATS).clock + 1
-        log = [*log, Entry(f"u{clock}", clock, "z", "", Deed.UNDO, of=standing[-1])]
-    state = state_of(log, BEATS)
+    while standing := state_of(log, COUNT_STEPS).undoable:
+        clock = state_of(log, COUNT_STEPS).clock + 1
+        log = [*log, Entry(f"u{clock}", clock, "z", "", Action.UNDO, of=standing[-1])]
+    state = state_of(log, COUNT_STEPS)
     assert (state.done, state.extra) == (0, {})
 
 
 @given(logs())
 def test_an_undo_leaves_what_was_written_down(log: list[Entry]) -> None:
-    written = {one.id for one in log if one.deed in (Deed.NOTE, Deed.DEVIATION)}
-    assert not written & set(state_of(log, BEATS).undoable)
+    written = {one.id for one in log if one.deed in (Action.NOTE, Action.DEVIATION)}
+    assert not written & set(state_of(log, COUNT_STEPS).undoable)
 
 
 def test_a_note_goes_when_it_is_removed_by_itself() -> None:
-    note = Entry("n", 2, "tablet", "", Deed.NOTE, text="weight hung lower")
+    note = Entry("n", 2, "tablet", "", Action.NOTE, text="weight hung lower")
     log = [count(1), note]
-    assert state_of(log, BEATS).undoable == ("e1",)
-    assert [one.text for one in state_of(log, BEATS).said] == ["weight hung lower"]
-    assert state_of([*log, undo(3, "n")], BEATS).said == ()
+    assert state_of(log, COUNT_STEPS).undoable == ("e1",)
+    assert [one.text for one in state_of(log, COUNT_STEPS).said] == ["weight hung lower"]
+    assert state_of([*log, undo(3, "n")], COUNT_STEPS).said == ()
 
 
 @given(logs())
 def test_no_count_is_lost(log: list[Entry]) -> None:
-    counts = [one for one in log if one.deed is Deed.COUNT and one.by > 0]
+    counts = [one for one in log if one.deed is Action.COUNT and one.by > 0]
     assert state_of(counts, 10**6).done == sum(one.by for one in counts)
 
 
@@ -147,7 +147,7 @@ def test_ids_are_counted_once() -> None:
 
 def test_an_empty_log_is_the_start() -> None:
     start: Callable[[], State] = State
-    assert state_of([], BEATS) == start()
+    assert state_of([], COUNT_STEPS) == start()
 
 
 BEGIN = datetime(2025, 11, 3, 19, 20, tzinfo=UTC)
@@ -155,7 +155,7 @@ PAUSE_S = 300.0
 
 
 @cache
-def plan() -> Plan:
+def plan() -> SockPlan:
     return make_plan(order()).first
 
 
@@ -167,7 +167,7 @@ def rounds_of(section: str) -> int:
 
 
 def entry(
-    clock: int, seconds: float, deed: Deed = Deed.COUNT, text: str = "", by: int = 1
+    clock: int, seconds: float, deed: Action = Action.COUNT, text: str = "", by: int = 1
 ) -> Entry:
     time = (BEGIN + timedelta(seconds=seconds)).isoformat()
     return Entry(f"e{clock}", clock, "tablet", time, deed, by=by, text=text)
@@ -234,30 +234,30 @@ def test_an_empty_log_tells_of_nothing() -> None:
 
 def test_the_end_is_known() -> None:
     sock = sock_of(plan())
-    assert record_of([entry(1, 0, by=len(sock.beats))], sock).done
+    assert record_of([entry(1, 0, by=len(sock.count_steps))], sock).done
 
 
 def test_a_note_knows_where_it_was_made() -> None:
     sock = sock_of(plan())
     number = rounds_of("leg")
-    beats = beats_of(sock, number)
+    count_steps = count_steps_of(sock, number)
     log = [
-        entry(1, 0, Deed.NOTE, "waste yarn is the red one"),
-        entry(2, 10, by=beats[6].place),
-        entry(3, 20, Deed.DEVIATION, "needle 17 replaced"),
+        entry(1, 0, Action.NOTE, "waste yarn is the red one"),
+        entry(2, 10, by=count_steps[6].place),
+        entry(3, 20, Action.DEVIATION, "needle 17 replaced"),
     ]
     first, second = record_of(log, sock).remarks
     assert (first.after, first.deviation) == (None, False)
     assert second.deviation
     assert second.text == "needle 17 replaced"
     assert second.moment == BEGIN + timedelta(seconds=20)
-    assert second.after == beats[6]
+    assert second.after == count_steps[6]
 
 
 def test_a_note_that_was_taken_back_is_not_told() -> None:
     log = [
-        entry(1, 0, Deed.NOTE, "no"),
-        Entry("u", 2, "tablet", BEGIN.isoformat(), Deed.UNDO, of="e1"),
+        entry(1, 0, Action.NOTE, "no"),
+        Entry("u", 2, "tablet", BEGIN.isoformat(), Action.UNDO, of="e1"),
     ]
     assert record_of(log, sock_of(plan())).remarks == ()
 

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from lost_places import Seen, places_that_fit, places_told_apart
 from orders import order
-from sockwright.bench.counting import DO, ROUND, ROW, Beat, Sock, sock_of
+from sockwright.bench.counting import DO, ROUND, ROW, CountStep, Sock, sock_of
 from sockwright.facts import fact
 from sockwright.plan.make import make_plan
 
@@ -20,48 +20,56 @@ def sock(request: pytest.FixtureRequest) -> Sock:
     return sock_of(make_plan(order(request.param)).first)
 
 
-def printed(sock: Sock, beat: Beat) -> int:
-    """The needle that the page names once a beat is done, told from the steps alone.
+def printed(sock: Sock, count_step: CountStep) -> int:
+    """The needle that the page names once a count is done, told from the steps alone.
 
     Going forward it is the needle before the gap, in reverse the one after it: a row "in reverse
     past needle 2" ends in the gap that a row "forward past needle 1" ends in.
     """
-    if beat.way < 0:
-        return beat.gap % sock.needles + 1
-    return (beat.gap - 1) % sock.needles + 1
+    if count_step.way < 0:
+        return count_step.gap % sock.needles + 1
+    return (count_step.gap - 1) % sock.needles + 1
 
 
-def raised(sock: Sock, beat: Beat) -> frozenset[int]:
-    return frozenset(n for n, look in enumerate(sock.beds[beat.bed][0], 1) if look == "r")
+def raised(sock: Sock, count_step: CountStep) -> frozenset[int]:
+    return frozenset(n for n, look in enumerate(sock.beds[count_step.bed][0], 1) if look == "r")
 
 
-def leg(sock: Sock) -> list[Beat]:
-    return [beat for beat in sock.beats if beat.kind == ROUND and beat.section == "leg"]
+def leg(sock: Sock) -> list[CountStep]:
+    return [
+        count_step
+        for count_step in sock.count_steps
+        if count_step.kind == ROUND and count_step.section == "leg"
+    ]
 
 
 def test_what_is_seen_exactly_is_found_first_whatever_was_counted(sock: Sock) -> None:
-    rows = [beat for beat in sock.beats if beat.kind == ROW and beat.section == "heel"]
+    rows = [
+        count_step
+        for count_step in sock.count_steps
+        if count_step.kind == ROW and count_step.section == "heel"
+    ]
     assert len(rows) > 20
-    for beat in rows:
-        seen = Seen(raised(sock, beat), printed(sock, beat), "heel", counted=1)
-        best = sock.beats[places_that_fit(sock, seen)[0].done - 1]
-        assert (raised(sock, best), best.gap) == (raised(sock, beat), beat.gap)
+    for count_step in rows:
+        seen = Seen(raised(sock, count_step), printed(sock, count_step), "heel", counted=1)
+        best = sock.count_steps[places_that_fit(sock, seen)[0].done - 1]
+        assert (raised(sock, best), best.gap) == (raised(sock, count_step), count_step.gap)
 
 
 @pytest.mark.parametrize("needles", [60, 61])
 def test_the_number_on_the_page_leads_back_to_its_own_row(needles: int) -> None:
     """Rows in both directions, by the needle alone and with the needles that are up."""
     sock = sock_of(make_plan(order(needles)).first)
-    rows = [beat for beat in sock.beats if beat.kind == ROW]
-    assert {beat.way for beat in rows} == {1, -1}
-    for beat in rows:
-        passed = sock.passed(beat.place)
-        assert passed == printed(sock, beat)
-        for up in (raised(sock, beat), None):
-            for counted in (beat.place - 1, beat.place + 1):
-                seen = Seen(up, passed, beat.section, counted=counted)
+    rows = [count_step for count_step in sock.count_steps if count_step.kind == ROW]
+    assert {count_step.way for count_step in rows} == {1, -1}
+    for count_step in rows:
+        passed = sock.passed(count_step.place)
+        assert passed == printed(sock, count_step)
+        for up in (raised(sock, count_step), None):
+            for counted in (count_step.place - 1, count_step.place + 1):
+                seen = Seen(up, passed, count_step.section, counted=counted)
                 guess, *_ = places_that_fit(sock, seen)
-                assert (guess.done, guess.off) == (beat.place, 0)
+                assert (guess.done, guess.off) == (count_step.place, 0)
 
 
 @given(data=st.data())
@@ -79,9 +87,9 @@ def test_among_places_that_look_alike_the_nearest_to_the_count_comes_first(
 def test_without_a_count_the_earliest_of_equals_comes_first(sock: Sock) -> None:
     guesses = places_that_fit(sock, Seen(frozenset(), sock.needles, "leg"))
     alike = [
-        beat.place
-        for beat in places_told_apart(sock)
-        if beat.section == "leg" and not raised(sock, beat) and not beat.gap
+        count_step.place
+        for count_step in places_told_apart(sock)
+        if count_step.section == "leg" and not raised(sock, count_step) and not count_step.gap
     ]
     assert [guess.done for guess in guesses] == alike[: len(guesses)]
 
@@ -105,14 +113,14 @@ def test_only_places_that_fit_are_told(sock: Sock) -> None:
     assert places_that_fit(sock, Seen(section="nowhere", counted=1)) == ()
     every = places_that_fit(sock, Seen(counted=1), most=10_000)
     assert [guess.done for guess in every] == [b.place for b in places_told_apart(sock)]
-    assert {b.place for b in sock.beats if b.kind != DO} < {guess.done for guess in every}
+    assert {b.place for b in sock.count_steps if b.kind != DO} < {guess.done for guess in every}
 
 
 def test_needles_just_raised_for_the_heel_are_found_at_its_beginning(sock: Sock) -> None:
-    first = next(b for b in sock.beats if b.kind == ROW and b.section == "heel")
-    before = sock.beats[first.place - 2]
+    first = next(b for b in sock.count_steps if b.kind == ROW and b.section == "heel")
+    before = sock.count_steps[first.place - 2]
     assert before.kind == DO
     for counted in (before.place, before.place - 3, None):
         seen = Seen(raised(sock, before), sock.passed(before.place), "heel", counted=counted)
         found = places_that_fit(sock, seen)
-        assert sock.beats[found[0].done].place <= first.place
+        assert sock.count_steps[found[0].done].place <= first.place

@@ -1,4 +1,4 @@
-"""How far hem and heel are at each beat, told from the steps of the program."""
+"""How far hem and heel are at each count, told from the steps of the program."""
 
 from __future__ import annotations
 
@@ -23,21 +23,21 @@ from sockwright.bench.mishaps import (
     stages,
 )
 from sockwright.order.model import CuffGiven, CuffKind, HeelGiven, SockGiven
-from sockwright.plan.make import Plan, make_plan
+from sockwright.plan.make import SockPlan, make_plan
 
 
-def made(needles: int = 61, sock: SockGiven | None = None) -> tuple[Plan, Sock]:
+def made(needles: int = 61, sock: SockGiven | None = None) -> tuple[SockPlan, Sock]:
     plan = make_plan(order(needles, sock=sock)).first
     return plan, sock_of(plan)
 
 
-def in_turn(sock: Sock, plan: Plan, part: str) -> list[str]:
+def in_turn(sock: Sock, plan: SockPlan, part: str) -> list[str]:
     return [key for key, _ in groupby(getattr(stage, part) for stage in stages(plan, sock))]
 
 
-def test_there_is_a_stage_for_each_beat_and_one_for_the_end() -> None:
+def test_there_is_a_stage_for_each_count_step_and_one_for_the_end() -> None:
     plan, sock = made()
-    assert len(stages(plan, sock)) == len(sock.beats) + 1
+    assert len(stages(plan, sock)) == len(sock.count_steps) + 1
 
 
 def test_a_hem_can_be_lifted_off_until_its_closing_round_is_done() -> None:
@@ -46,9 +46,13 @@ def test_a_hem_can_be_lifted_off_until_its_closing_round_is_done() -> None:
     steps = plan.program.steps
     (hang,) = (n for n, step in enumerate(steps, 1) if isinstance(step, op.HangHem))
     hanging = next(
-        beat for beat in sock.beats if hang in sock.instructions[beat.instruction - 1].steps
+        count_step
+        for count_step in sock.count_steps
+        if hang in sock.instructions[count_step.instruction - 1].steps
     )
-    closing = next(beat for beat in sock.beats[hanging.place :] if beat.kind != DO)
+    closing = next(
+        count_step for count_step in sock.count_steps[hanging.place :] if count_step.kind != DO
+    )
     told = [stage.hem for stage in stages(plan, sock)]
     assert told[hanging.place - 1 : closing.place] == [OPEN] * (closing.place - hanging.place + 1)
     assert told[closing.place] == CLOSED
@@ -58,11 +62,11 @@ def test_a_heel_is_narrowed_then_widened_then_its_corners_stand_still() -> None:
     plan, sock = made()
     order_of_heel = [BEFORE, NARROWING, WIDENING, CORNERS, AFTER]
     assert in_turn(sock, plan, "heel") == order_of_heel
-    for beat, stage in zip(sock.beats, stages(plan, sock), strict=False):
-        text = sock.instructions[beat.instruction - 1].text
-        if beat.section == "heel" and "narrowing" in text:
+    for count_step, stage in zip(sock.count_steps, stages(plan, sock), strict=False):
+        text = sock.instructions[count_step.instruction - 1].text
+        if count_step.section == "heel" and "narrowing" in text:
             assert stage.heel == NARROWING
-        elif beat.section == "heel" and ", widening" in text:
+        elif count_step.section == "heel" and ", widening" in text:
             assert stage.heel == WIDENING
 
 
@@ -70,8 +74,10 @@ def test_corners_stand_still_until_a_whole_round_has_passed_them() -> None:
     plan, sock = made()
     told = [stage.heel for stage in stages(plan, sock)]
     first, last = told.index(CORNERS), len(told) - 1 - told[::-1].index(CORNERS)
-    cranked = [beat for beat in sock.beats[first : last + 1] if beat.kind != DO]
-    assert [beat.gap_before == beat.gap for beat in cranked] == [False, True]
+    cranked = [
+        count_step for count_step in sock.count_steps[first : last + 1] if count_step.kind != DO
+    ]
+    assert [count_step.gap_before == count_step.gap for count_step in cranked] == [False, True]
 
 
 def test_a_deep_heel_has_corners_twice() -> None:

@@ -13,19 +13,19 @@ from bench_texts import text_of
 from orders import order
 from sockwright.bench.log import FIRST, as_knitted, round_counts
 from sockwright.bench.page_data import bench_data
+from sockwright.i18n import locale_of
 from sockwright.machine import Counter, Counting
 from sockwright.plan.data import instructions
-from sockwright.plan.make import Plan, make_plan
-from sockwright.words import tongue
+from sockwright.plan.make import SockPlan, make_plan
 
 
 @cache
-def plan() -> Plan:
+def plan() -> SockPlan:
     return make_plan(order(61)).first
 
 
 @cache
-def cranked() -> Plan:
+def cranked() -> SockPlan:
     """Counted in turns of a handle that makes two rounds in three."""
     given = order(60)
     counter = Counter(Counting.HANDLE_TURNS, handle_turns_per_round=1.5)
@@ -44,7 +44,7 @@ def told(data: dict[str, Any], extra: dict[int, int]) -> list[list[str]]:
 @pytest.mark.parametrize("made", [plan, cranked])
 @pytest.mark.parametrize("language", ["en", "de"])
 def test_it_tells_what_the_program_of_what_was_knitted_tells(
-    language: str, made: Callable[[], Plan]
+    language: str, made: Callable[[], SockPlan]
 ) -> None:
     counted = [
         each.number
@@ -52,7 +52,7 @@ def test_it_tells_what_the_program_of_what_was_knitted_tells(
         if each.count and round_counts(made()).get(each.number, 0) > 1
     ]
     extra = dict(zip(counted, (2, -3, 70), strict=False))
-    data = bench_data(made(), FIRST, tongue(language))
-    other = bench_data(as_knitted(made(), extra), FIRST, tongue(language))
+    data = bench_data(made(), FIRST, locale_of(language))
+    other = bench_data(as_knitted(made(), extra), FIRST, locale_of(language))
     assert told(data, extra) == told(other, {})
     assert told(data, {}) != told(other, {})

@@ -12,7 +12,7 @@ from sockwright import steps as op
 from sockwright.fabric.compare import COMPARED, compared, cup_wales
 from sockwright.needlebed.execute import DryRun, dry_run
 from sockwright.needlebed.findings import Code, Level
-from sockwright.order.model import CuffKind, PouchKind, Widening
+from sockwright.order.model import CuffKind, HeelKind, Widening
 from sockwright.sock.cup import Cup
 
 LEG, HEEL, FOOT, TOE = op.Section.LEG, op.Section.HEEL, op.Section.FOOT, op.Section.TOE
@@ -157,5 +157,5 @@ def test_cups_are_longer_on_one_side_by_what_the_widening_makes_of_it() -> None:
 
 
 def test_an_afterthought_heel_in_its_own_yarn_differs_in_nothing() -> None:
-    made = made_for(48, sock(CuffKind.ROLLED_EDGE, heel=PouchKind.AFTERTHOUGHT), yarns=TWO_YARNS)
+    made = made_for(48, sock(CuffKind.ROLLED_EDGE, heel=HeelKind.AFTERTHOUGHT), yarns=TWO_YARNS)
     assert run(made).findings == ()

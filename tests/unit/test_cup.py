@@ -5,11 +5,11 @@ from __future__ import annotations
 import pytest
 
 from sockwright.errors import CannotMake
-from sockwright.order.model import PouchGiven, Widening
+from sockwright.order.model import CupGiven, Widening
 from sockwright.sock.cup import FEWEST_KEPT, Cup, default_kept, kept_choices, size_cup
 
 
-def refusal(needles: int, given: PouchGiven) -> CannotMake:
+def refusal(needles: int, given: CupGiven) -> CannotMake:
     with pytest.raises(CannotMake) as refused:
         size_cup(needles, given, "sock.heel.kept")
     return refused.value
@@ -31,7 +31,7 @@ def test_default_is_a_choice_within_one_of_a_third(needles: int) -> None:
     ("kept", "offered"), [(11, [10, 12]), (3, [4, 6]), (30, [26, 28]), (99, [26, 28]), (0, [4, 6])]
 )
 def test_nearest_kept_counts_are_offered(kept: int, offered: list[int]) -> None:
-    error = refusal(30, PouchGiven(kept))
+    error = refusal(30, CupGiven(kept))
     assert "sock.heel.kept" in error.reason
     assert str(kept) in error.reason
     assert [offer.change for offer in error.offers] == [f"leave {each} in work" for each in offered]
@@ -39,18 +39,18 @@ def test_nearest_kept_counts_are_offered(kept: int, offered: list[int]) -> None:
 
 @pytest.mark.parametrize("kept", [29, 31, 27])
 def test_offers_for_doubled_turns_can_be_doubled(kept: int) -> None:
-    for offer in refusal(30, PouchGiven(kept, first_raise=2)).offers:
+    for offer in refusal(30, CupGiven(kept, first_raise=2)).offers:
         cup = size_cup(
-            30, PouchGiven(int(str(offer.change).split()[1]), first_raise=2), "sock.heel.kept"
+            30, CupGiven(int(str(offer.change).split()[1]), first_raise=2), "sock.heel.kept"
         )
         assert offer.effect == f"{cup.rows} rows"
 
 
 def test_doubled_turns_need_four_needles_to_raise() -> None:
-    error = refusal(30, PouchGiven(28, first_raise=2))
+    error = refusal(30, CupGiven(28, first_raise=2))
     assert [offer.change for offer in error.offers] == ["raise one a row"]
-    assert size_cup(30, PouchGiven(28), "sock.heel.kept").rows == 4
-    assert size_cup(30, PouchGiven(26, first_raise=2), "sock.heel.kept").rows == 6
+    assert size_cup(30, CupGiven(28), "sock.heel.kept").rows == 4
+    assert size_cup(30, CupGiven(26, first_raise=2), "sock.heel.kept").rows == 6
 
 
 def test_doubled_turns_take_one_course_off_each_side() -> None:

@@ -15,7 +15,7 @@ from sockwright.drawing.chart.chart import CELL_MM, HEAD_MM, LEFT_MM, MARGIN_MM,
 from sockwright.drawing.chart.pages import OVERLAP, chart_svgs, fitting_cell
 from sockwright.drawing.chart.rows import Chart, cell_spans, chart_of, number_courses
 from sockwright.needlebed.execute import dry_run, execute
-from sockwright.needlebed.loops import Bed, Kind, LoopTable
+from sockwright.needlebed.loops import Bed, LoopKind, LoopTable
 from sockwright.wording.instructions import Instruction
 from sockwright.wording.write import write_instructions
 
@@ -67,9 +67,9 @@ def test_every_wrap_purl_and_eyelet_has_its_sign(name: str) -> None:
     ]
     kinds = Counter(table.kind.tolist())
     # One more of each is the sample in the key.
-    assert len(lozenges) == kinds[Kind.WRAP] + (kinds[Kind.WRAP] > 0)
-    assert len(bars) == kinds[Kind.PURL] + (kinds[Kind.PURL] > 0)
-    assert len(placed(svg, "circle")) == kinds[Kind.TUCK] + (kinds[Kind.TUCK] > 0)
+    assert len(lozenges) == kinds[LoopKind.WRAP] + (kinds[LoopKind.WRAP] > 0)
+    assert len(bars) == kinds[LoopKind.PURL] + (kinds[LoopKind.PURL] > 0)
+    assert len(placed(svg, "circle")) == kinds[LoopKind.TUCK] + (kinds[LoopKind.TUCK] > 0)
 
 
 def test_short_rows_lie_over_their_needles() -> None:
@@ -78,8 +78,8 @@ def test_short_rows_lie_over_their_needles() -> None:
     rows = [band for band in chart.bands if band.section == "heel" and band.shape == "row"]
     extents = [
         (
-            min(s[0] for s, k in row.cells if k is Kind.KNIT) + 1,
-            max(s[1] for s, k in row.cells if k is Kind.KNIT),
+            min(s[0] for s, k in row.cells if k is LoopKind.KNIT) + 1,
+            max(s[1] for s, k in row.cells if k is LoopKind.KNIT),
         )
         for row in rows
     ]
@@ -144,19 +144,24 @@ def test_dial_loops_lie_over_the_needles_they_came_from(name: str) -> None:
         assert all(b[0] >= a[1] - 1e-9 for a, b in pairwise(ordered))
         assert all(low >= 0 and high <= table.needles for low, high in spans)
     purls = table.bed == Bed.DIAL
-    assert set(table.kind[purls].tolist()) <= {Kind.PURL, Kind.TUCK, Kind.FLOAT}
+    assert set(table.kind[purls].tolist()) <= {LoopKind.PURL, LoopKind.TUCK, LoopKind.FLOAT}
 
 
 def test_a_pair_of_dial_loops_shares_the_gap_of_its_needle() -> None:
     dial = (2.25, 3.75)
     spans = cell_spans(
-        [0, 1, 6, 7, 3, 4, 5], [Kind.KNIT] * 2 + [Kind.PURL] * 2 + [Kind.KNIT] * 3, 6, dial
+        [0, 1, 6, 7, 3, 4, 5],
+        [LoopKind.KNIT] * 2 + [LoopKind.PURL] * 2 + [LoopKind.KNIT] * 3,
+        6,
+        dial,
     )
     assert spans[2:4] == [(2.0, 2.5), (2.5, 3.0)]
 
 
 def test_a_dial_loop_between_working_needles_lies_narrow_over_them() -> None:
-    spans = cell_spans([0, 1, 4, 2, 3], [Kind.KNIT] * 2 + [Kind.PURL] + [Kind.KNIT] * 2, 4, (2.5,))
+    spans = cell_spans(
+        [0, 1, 4, 2, 3], [LoopKind.KNIT] * 2 + [LoopKind.PURL] + [LoopKind.KNIT] * 2, 4, (2.5,)
+    )
     assert spans[2] == (1.75, 2.25)
 
 

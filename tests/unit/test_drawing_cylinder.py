@@ -16,6 +16,7 @@ from sockwright.drawing.cylinder.needles import lay_tracks
 from sockwright.drawing.cylinder.picture import cylinder_svg, ring_labels, spans
 from sockwright.drawing.cylinder.small import small_cylinder_svg, small_key_svg
 from sockwright.drawing.cylinder.view import CylinderView, Needle, view_at
+from sockwright.i18n import ENGLISH
 from sockwright.machine import (
     Cylinder,
     Direction,
@@ -26,7 +27,6 @@ from sockwright.machine import (
     hours_apart,
 )
 from sockwright.needlebed.execute import execute
-from sockwright.words import ENGLISH
 
 COUNTS = (24, 36, 54, 60, 61, 84, 100, 143, 200)
 SIZES = (62.0, 90.0, 180.0)
@@ -76,7 +76,7 @@ def test_every_needle_is_drawn_once_at_its_place(needles: int) -> None:
     strokes = needle_strokes(view, 90)
     in_slots = [n for n, state in enumerate(view.states, 1) if state is not Needle.OUT]
     assert len(strokes) == len(in_slots)
-    for needle, (_, _, angle) in zip(in_slots, strokes, strict=True):
+    for needle, (__, __, angle) in zip(in_slots, strokes, strict=True):
         # Anticlockwise from nine o'clock, half a pitch for the home gap.
         expected = (270 - 360 * (needle - 0.5) / needles) % 360
         assert angle == pytest.approx(expected, abs=0.01)

@@ -26,15 +26,15 @@ from sockwright.order.model import (
     Closing,
     CuffGiven,
     CuffKind,
+    CupGiven,
     HeelGiven,
+    HeelKind,
     LegGiven,
-    PouchGiven,
-    PouchKind,
     RibEnd,
     ToeGiven,
     Widening,
 )
-from sockwright.plan.make import Plan, make_plan
+from sockwright.plan.make import SockPlan, make_plan
 from sockwright.quantities import format_pm
 from sockwright.sock.cup import Cup
 
@@ -42,14 +42,14 @@ VARIANTS: dict[str, dict[str, object]] = {
     "a very low sock": {"leg": LegGiven(rounds=4), "cuff": CuffGiven(CuffKind.ROLLED_EDGE)},
     "a low sock": {"leg": LegGiven(rounds=18), "cuff": CuffGiven(CuffKind.PICOT_HEM)},
     "a gathered toe": {"toe": ToeGiven(closing=Closing.GATHER)},
-    "shallow cups": {"heel": HeelGiven(pouch=PouchGiven(kept=20))},
-    "deep cups": {"heel": HeelGiven(pouch=PouchGiven(kept=4))},
-    "corners kept closed": {"heel": HeelGiven(pouch=PouchGiven(kept=10, first_raise=2))},
-    "an afterthought heel": {"heel": HeelGiven(kind=PouchKind.AFTERTHOUGHT)},
+    "shallow cups": {"heel": HeelGiven(cup=CupGiven(kept=20))},
+    "deep cups": {"heel": HeelGiven(cup=CupGiven(kept=4))},
+    "corners kept closed": {"heel": HeelGiven(cup=CupGiven(kept=10, first_raise=2))},
+    "an afterthought heel": {"heel": HeelGiven(kind=HeelKind.AFTERTHOUGHT)},
     "two wedges": {"heel": HeelGiven(deep_kept=18, wedge_rounds=3)},
-    "a tube": {"heel": HeelGiven(kind=PouchKind.NONE)},
+    "a tube": {"heel": HeelGiven(kind=HeelKind.NONE)},
     "a ribbed tube": {
-        "heel": HeelGiven(kind=PouchKind.NONE),
+        "heel": HeelGiven(kind=HeelKind.NONE),
         "cuff": CuffGiven(CuffKind.TRUE_RIB, rib=(1, 1), rib_to=RibEnd.INSTEP),
         "toe": ToeGiven(closing=Closing.GATHER),
     },
@@ -59,7 +59,7 @@ VARIANTS: dict[str, dict[str, object]] = {
 
 
 @cache
-def variant(name: str) -> Plan:
+def variant(name: str) -> SockPlan:
     """The winch operator's plan with another sock, on a bench with full dials."""
     order = example_plan("winch-operator").order
     cylinders = tuple(replace(one, dial=DialKind.FULL) for one in order.machine.cylinders)
@@ -72,7 +72,7 @@ def variant(name: str) -> Plan:
 PLANS = [*NAMES, *VARIANTS]
 
 
-def plan_of(name: str) -> Plan:
+def plan_of(name: str) -> SockPlan:
     """An example's plan or a variant's."""
     return example_plan(name) if name in NAMES else variant(name)
 

@@ -17,10 +17,10 @@ from sockwright.estimates import Estimate
 from sockwright.order.model import (
     Closing,
     CuffGiven,
+    CupGiven,
     HeelGiven,
     LegGiven,
     Order,
-    PouchGiven,
     Sex,
     ShoeSize,
     ShoeSystem,
@@ -113,7 +113,7 @@ def test_rounds_of_the_foot_tell_what_rounding_did() -> None:
 
 
 def test_counts_that_were_asked_for_are_not_rounded() -> None:
-    sock = SockGiven(CuffGiven(rounds=25), LegGiven(rounds=40), HeelGiven(pouch=PouchGiven(kept=8)))
+    sock = SockGiven(CuffGiven(rounds=25), LegGiven(rounds=40), HeelGiven(cup=CupGiven(kept=8)))
     explained = table(make_plan(order(sock=sock)))
     for key, count in {"hem_rounds": 25, "leg_rounds": 40, "heel_kept": 8, "toe_kept": 8}.items():
         number = explained[f"sizing.{key}"]

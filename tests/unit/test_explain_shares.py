@@ -99,10 +99,10 @@ def wearer(**more: object) -> WearerGiven:
     ],
 )
 @pytest.mark.parametrize("name", ["calf_girth", "heel_girth", "instep_girth"])
-def test_a_foretold_measure_tells_what_moves_it(
+def test_a_predicted_measure_tells_what_moves_it(
     asked: WearerGiven, names: Sequence[str], name: str
 ) -> None:
-    """A foretold value moves in proportion with each reading: (slope x sd)^2 is its part."""
+    """A predicted value moves in proportion with each reading: (slope x sd)^2 is its part."""
     plan = make_plan(replace(HASTY_ORDER, wearer=asked))
     told = into(explain(plan, f"foot.{name}"))
     for key in names:
@@ -132,7 +132,7 @@ def shifted(asked: WearerGiven, key: str, by: float) -> WearerGiven:
 
 
 @pytest.mark.parametrize("name", ["calf_girth", "ankle_girth", "ankle_bone_height"])
-def test_a_childs_foretold_measure_tells_what_moves_it(name: str) -> None:
+def test_a_childs_predicted_measure_tells_what_moves_it(name: str) -> None:
     foot = FootGiven(length_mm=175.0, foot_breadth_mm=70.0)
     child = WearerGiven("the cook's small son", Sex.MAN, 5.0, 1100.0, left=foot, right=foot)
     told = into(explain(make_plan(replace(order(48), wearer=child)), f"foot.{name}"))

@@ -15,7 +15,7 @@ from sockwright.facts import fact
 from sockwright.machine import DialKind
 from sockwright.measure.yarn import yarn_from
 from sockwright.needlebed.execute import DryRun, dry_run
-from sockwright.order.model import Closing, CuffGiven, CuffKind, LegGiven, PouchKind, YarnGiven
+from sockwright.order.model import Closing, CuffGiven, CuffKind, HeelKind, LegGiven, YarnGiven
 from sockwright.program.build import build_program
 from sockwright.program.draft import YarnPlan
 from sockwright.sock.sizing import Sizing
@@ -54,8 +54,8 @@ SIZINGS = {
     "picot": size(61, sock(cuff=CuffGiven(CuffKind.PICOT_HEM))),
     "ribbed": size(60, sock(cuff=rib(1, 1)), dial=DialKind.HALF),
     "paired rib": size(60, sock(cuff=rib(2, 2)), dial=DialKind.TWO_THIRDS),
-    "afterthought": size(60, sock(heel=PouchKind.AFTERTHOUGHT)),
-    "tube": size(60, sock(heel=PouchKind.NONE)),
+    "afterthought": size(60, sock(heel=HeelKind.AFTERTHOUGHT)),
+    "tube": size(60, sock(heel=HeelKind.NONE)),
 }
 
 

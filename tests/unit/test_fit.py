@@ -195,7 +195,7 @@ def test_the_offered_cylinder_can_be_taken() -> None:
 
 def test_a_cylinder_on_which_the_heel_cannot_be_turned_is_not_offered() -> None:
     """58 needles halve to an odd number, of which 10 cannot be kept."""
-    design = replace(WIDER, heel=replace(WIDER.heel, pouch=replace(WIDER.heel.pouch, kept=10)))
+    design = replace(WIDER, heel=replace(WIDER.heel, cup=replace(WIDER.heel.cup, kept=10)))
     offers = refusal(replace(order(84, 60, 58), sock=design)).offers
     assert not any("58" in offer.change for offer in offers)
     assert any("60" in offer.change for offer in offers)

@@ -29,7 +29,7 @@ def test_the_surest_word_on_the_length_is_taken() -> None:
     assert both.length == by_stature.length
 
 
-def test_weight_beats_breadth_for_the_ankle() -> None:
+def test_weight_count_steps_breadth_for_the_ankle() -> None:
     broad = estimate_foot(SON, replace(MEASURED, foot_breadth_mm=76.0))
     heavy = estimate_foot(replace(SON, weight_kg=24.0), MEASURED)
     assert "foot breadth" in broad.ankle_girth.note

@@ -130,7 +130,7 @@ def test_the_odd_one_of_three_is_found() -> None:
 
 
 def test_a_conflict_tells_what_was_to_be_expected() -> None:
-    """Wales of 3.6 mm are ln 0.194 above the 2.966 mm that the yarn foretells.
+    """Wales of 3.6 mm are ln 0.194 above the 2.966 mm that the yarn predicts.
 
     0.733 of that (prior covariance 0.01463 over variance 0.01996) is passed on to the courses,
     2.295 mm by the yarn alone: 2.65 mm.
@@ -269,7 +269,7 @@ def test_the_sd_before_is_that_of_the_gauge() -> None:
     assert None not in {gain.kind for gain in advice.ranking}
 
 
-def test_what_was_foretold_of_a_reading_comes_true() -> None:
+def test_what_was_predicted_of_a_reading_comes_true() -> None:
     """Unravelling as planned leaves the sd that was promised (same loop, so no surprise)."""
     advice = best_next_reading([COUNTED], TEX, 60, Drape.MIDDLE, 100)
     (promised,) = (gain for gain in advice.ranking if gain.kind is Kind.UNRAVELLED)

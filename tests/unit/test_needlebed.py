@@ -21,7 +21,7 @@ from sockwright.needlebed.bed import Bed
 from sockwright.needlebed.execute import HANDLERS
 from sockwright.needlebed.findings import Code
 from sockwright.needlebed.loops import Bed as On
-from sockwright.needlebed.loops import Kind
+from sockwright.needlebed.loops import LoopKind
 
 LEG, HEEL, CLOSING = op.Section.LEG, op.Section.HEEL, op.Section.CLOSING
 REVERSE, FORWARD = op.Row(HEEL, op.Way.REVERSE), op.Row(HEEL, op.Way.FORWARD)
@@ -56,7 +56,7 @@ END_MM = 150.0
 def test_scrap_is_a_course_that_costs_no_yarn() -> None:
     run = bed_run(BEGUN)
     assert run.loops.courses == 1
-    assert set(run.loops.kind) == {Kind.SCRAP}
+    assert set(run.loops.kind) == {LoopKind.SCRAP}
     assert run.loops.used_mm == (0.0, END_MM)
     assert not run.loops.stays.any()
 
@@ -143,7 +143,7 @@ def test_raised_needle_wraps_itself_when_the_row_turns() -> None:
         tube(*into_rows(HALF), raises, REVERSE, op.Lower(HEEL, (12,)), op.Wrap(HEEL, 24), FORWARD)
     )
     row = last_course(run, 2)
-    assert run.loops.kind[row].tolist() == [Kind.WRAP] + [Kind.KNIT] * 11
+    assert run.loops.kind[row].tolist() == [LoopKind.WRAP] + [LoopKind.KNIT] * 11
     assert run.loops.needle[row[0]] == 12
     cleared = last_course(run)[-1]
     assert run.loops.needle[cleared] == 12
@@ -166,7 +166,7 @@ def test_needle_wrapped_twice_clears_three() -> None:
     )
     cleared = loops_on(run.loops, 20)[-1]
     parents = parents_of(run.loops, cleared)
-    assert run.loops.kind[parents].tolist() == [Kind.KNIT, Kind.WRAP, Kind.WRAP]
+    assert run.loops.kind[parents].tolist() == [LoopKind.KNIT, LoopKind.WRAP, LoopKind.WRAP]
     assert Code.TOO_MANY_LOOPS not in codes(run)
 
 
@@ -179,7 +179,7 @@ def test_wrap_takes_half_a_loop_of_yarn() -> None:
 def test_two_needles_raised_in_one_row_are_both_wrapped() -> None:
     run = bed_run(tube(*into_rows(HALF), op.Raise(HEEL, (12, 11)), REVERSE))
     row = last_course(run)
-    assert run.loops.kind[row].tolist() == [Kind.WRAP] * 2 + [Kind.KNIT] * 10
+    assert run.loops.kind[row].tolist() == [LoopKind.WRAP] * 2 + [LoopKind.KNIT] * 10
     assert sorted(run.loops.needle[row[:2]]) == [11, 12]
     assert Code.NO_WRAP not in codes(run)
 
@@ -214,11 +214,11 @@ def test_hem_hung_one_off_takes_the_neighbours_bar() -> None:
 def test_picot_needle_begins_again_with_a_tuck() -> None:
     run = bed_run(tube(op.MoveLoops(LEG, ((6, 5),), True), ROUND, ROUND))
     eyelet_round, after = last_course(run, 2), last_course(run, 1)
-    assert run.loops.kind[eyelet_round[5]] == Kind.TUCK
+    assert run.loops.kind[eyelet_round[5]] == LoopKind.TUCK
     assert run.loops.parent[eyelet_round[5]] == -1
     two = parents_of(run.loops, eyelet_round[4])
     assert run.loops.needle[two].tolist() == [5, 6]
-    assert run.loops.kind[after[5]] == Kind.KNIT
+    assert run.loops.kind[after[5]] == LoopKind.KNIT
     assert run.loops.parent[after[5]] == eyelet_round[5]
     assert codes(run) == {Code.LIVE_LOOP}
 
@@ -249,12 +249,12 @@ def test_needle_left_out_floats_and_comes_back_on_the_bar() -> None:
             ROUND,
         )
     )
-    floats = np.flatnonzero(run.loops.kind == Kind.FLOAT)
+    floats = np.flatnonzero(run.loops.kind == LoopKind.FLOAT)
     assert run.loops.needle[floats].tolist() == [6, 6, 6]
     assert run.loops.course[floats].tolist() == [2, 3, 4]
     assert run.loops.parent[floats].tolist() == [-1] * 3
     back = last_course(run)[5]
-    assert (run.loops.kind[back], run.loops.parent[back]) == (Kind.KNIT, floats[-1])
+    assert (run.loops.kind[back], run.loops.parent[back]) == (LoopKind.KNIT, floats[-1])
     assert codes(run) == {Code.LIVE_LOOP}
 
 
@@ -265,7 +265,7 @@ def test_dial_needles_purl_between_their_neighbours() -> None:
     move = op.ToDial(LEG, tuple((2 * k, k) for k in range(1, HALF + 1)))
     run = bed_run(tube(move, op.Ribber(LEG, True), op.Rounds(LEG, 2)), DIAL)
     last = last_course(run)
-    assert run.loops.kind[last].tolist() == [Kind.KNIT, Kind.PURL] * HALF
+    assert run.loops.kind[last].tolist() == [LoopKind.KNIT, LoopKind.PURL] * HALF
     assert run.loops.bed[last].tolist() == [On.CYLINDER, On.DIAL] * HALF
     assert run.loops.needle[last][1::2].tolist() == list(range(1, HALF + 1))
     first = last_course(run, 2)
@@ -279,10 +279,10 @@ def test_disconnected_dial_keeps_its_loops() -> None:
         move, op.Ribber(LEG, True), ROUND, op.Ribber(LEG, False), ROUND, op.Ribber(LEG, True), ROUND
     )
     table = bed_run(steps, DIAL).loops
-    purls = np.flatnonzero(table.kind == Kind.PURL)
+    purls = np.flatnonzero(table.kind == LoopKind.PURL)
     assert table.course[purls].tolist() == [2, 4]
     assert table.parent[purls[1]] == purls[0]
-    float_ = np.flatnonzero(table.kind == Kind.FLOAT)
+    float_ = np.flatnonzero(table.kind == LoopKind.FLOAT)
     assert (table.course[float_].tolist(), table.needle[float_].tolist()) == ([3], [2])
 
 
@@ -290,8 +290,8 @@ def test_loop_comes_back_from_the_dial_to_a_needle_put_back() -> None:
     move, back = op.ToDial(LEG, ((2, 1),)), op.ToCylinder(LEG, ((1, 2),))
     run = bed_run(tube(move, op.Ribber(LEG, True), ROUND, back, op.Ribber(LEG, False), ROUND), DIAL)
     loop = last_course(run)[1]
-    assert (run.loops.kind[loop], run.loops.needle[loop]) == (Kind.KNIT, 2)
-    assert run.loops.kind[run.loops.parent[loop]] == Kind.PURL
+    assert (run.loops.kind[loop], run.loops.needle[loop]) == (LoopKind.KNIT, 2)
+    assert run.loops.kind[run.loops.parent[loop]] == LoopKind.PURL
 
 
 def test_pair_of_dial_needles_fills_the_gap_of_one_cylinder_needle() -> None:
@@ -303,8 +303,8 @@ def test_pair_of_dial_needles_fills_the_gap_of_one_cylinder_needle() -> None:
     )
     table = bed_run(steps, dial).loops
     counts = np.bincount(table.kind[table.course == 3], minlength=6)
-    assert counts[Kind.KNIT] == counts[Kind.PURL] == 16
-    assert counts[Kind.FLOAT] == 0
+    assert counts[LoopKind.KNIT] == counts[LoopKind.PURL] == 16
+    assert counts[LoopKind.FLOAT] == 0
 
 
 # Off the machine
@@ -374,7 +374,7 @@ def test_opened_loops_that_are_not_hung_again_are_all_live() -> None:
 def test_dial_needle_beside_an_idle_slot_leaves_no_float_there(beside: float) -> None:
     steps = tube(op.ToDial(LEG, ((6, 1),)), op.Ribber(LEG, True), ROUND)
     table = bed_run(steps, (6 + beside,)).loops
-    assert Kind.FLOAT not in table.kind
+    assert LoopKind.FLOAT not in table.kind
 
 
 def test_bound_off_edge_does_not_run() -> None:

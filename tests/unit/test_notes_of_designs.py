@@ -7,9 +7,9 @@ import pytest
 from orders import FOOT, YARN, longer, order
 from sockwright.order.model import (
     Closing,
+    CupGiven,
     HeelGiven,
-    PouchGiven,
-    PouchKind,
+    HeelKind,
     SockGiven,
     ToeGiven,
     ToeHalf,
@@ -17,7 +17,7 @@ from sockwright.order.model import (
     YarnGiven,
 )
 from sockwright.plan.explain import sources
-from sockwright.plan.make import Plan, make_plan
+from sockwright.plan.make import SockPlan, make_plan
 from sockwright.plan.notes import plan_notes
 from sockwright.quantities import format_length, format_pm
 from sockwright.web.plan.rows import cylinder_words
@@ -25,7 +25,7 @@ from sockwright.web.plan.rows import cylinder_words
 PLAN = make_plan(order(stretch=1.7)).first
 
 
-def notes_with(plan: Plan, words: str) -> list[str]:
+def notes_with(plan: SockPlan, words: str) -> list[str]:
     """The notes that hold these words."""
     return [note for note in plan_notes(plan) if words in note]
 
@@ -41,15 +41,15 @@ def test_a_yarn_that_no_part_is_knitted_in_is_told() -> None:
 
 def test_a_cup_that_comes_out_lopsided_is_told_with_its_courses_and_length() -> None:
     """Lowered at the far end the first needle knits two courses more, and of two cups four."""
-    far = PouchGiven(kept=10, widening=Widening.WRAPPED_FAR)
-    near = PouchGiven(kept=10)
-    deep = HeelGiven(pouch=far, deep_kept=20)
-    plan = make_plan(order(sock=SockGiven(heel=deep, toe=ToeGiven(pouch=near)))).first
+    far = CupGiven(kept=10, widening=Widening.WRAPPED_FAR)
+    near = CupGiven(kept=10)
+    deep = HeelGiven(cup=far, deep_kept=20)
+    plan = make_plan(order(sock=SockGiven(heel=deep, toe=ToeGiven(cup=near)))).first
     (note,) = notes_with(plan, "opsided")
     assert "needle 1" in note
     assert "needle 30" in note
     assert f"4 courses ({format_length(4 * plan.gauge.course.value, 'cm')!s})" in note
-    toe = SockGiven(heel=HeelGiven(pouch=near), toe=ToeGiven(ToeHalf.INSTEP, far))
+    toe = SockGiven(heel=HeelGiven(cup=near), toe=ToeGiven(ToeHalf.INSTEP, far))
     (note,) = notes_with(make_plan(order(sock=toe)).first, "opsided")
     assert "needle 31" in note
     assert "2 courses" in note
@@ -57,7 +57,7 @@ def test_a_cup_that_comes_out_lopsided_is_told_with_its_courses_and_length() -> 
 
 
 def test_a_tube_tells_how_long_it_is_and_what_the_turn_counts() -> None:
-    plan = make_plan(order(sock=SockGiven(heel=HeelGiven(PouchKind.NONE)))).first
+    plan = make_plan(order(sock=SockGiven(heel=HeelGiven(HeelKind.NONE)))).first
     (note,) = notes_with(plan, "No heel")
     both = plan.fabric.foot_length.value + plan.fabric.leg_length.value
     corner = plan.sizing.heel.corner
@@ -81,7 +81,7 @@ def test_feet_that_differ_by_a_round_or_two_get_one_size_for_the_longer(by_mm: f
 
 
 def test_the_cylinder_is_named_by_what_it_is_about_to_knit() -> None:
-    tube = HeelGiven(PouchKind.NONE)
+    tube = HeelGiven(HeelKind.NONE)
     socks = (
         (SockGiven(), "heel"),
         (SockGiven(heel=tube), "toe"),

@@ -10,23 +10,23 @@ import pytest
 from orders import as_tube
 from sockwright.estimates import Count, Estimate
 from sockwright.facts import STANDINGS
+from sockwright.i18n import Message, capitalised, locale_of
 from sockwright.order.file import load_order
 from sockwright.plan.data import plan_data
-from sockwright.plan.make import PairPlan, Plan, make_plan
+from sockwright.plan.make import PairPlan, SockPlan, make_plan
 from sockwright.plan.numbers import NUMBERS, label_of, numbers
 from sockwright.web.plan.rows import ROWS, Column, gauge_rows, sock_rows
 from sockwright.web.preferences import Formats
-from sockwright.words import Said, capitalised, tongue
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
 UNITS = {
     *("1", "mm", "g", "g/m2", "tex", "tex^0.5/mm", "min", "course"),
 }
-GERMAN = tongue("de")
+GERMAN = locale_of("de")
 
 
 @cache
-def socks() -> tuple[Plan, ...]:
+def socks() -> tuple[SockPlan, ...]:
     """Every sock of the examples, and the first as a tube."""
     orders = [load_order(path) for path in EXAMPLES]
     return tuple(sock for order in (*orders, as_tube(orders[0])) for sock in make_plan(order).socks)
@@ -48,9 +48,9 @@ def test_each_number_has_label_unit_and_derivation_in_every_language() -> None:
             assert how.formula, key
             assert how.standing in STANDINGS, key
             for text in (how.label, how.formula, how.source):
-                assert isinstance(text, Said), key
-                assert GERMAN.tell(text), key
-            assert GERMAN.tell(how.label) != how.label, key
+                assert isinstance(text, Message), key
+                assert GERMAN.render(text), key
+            assert GERMAN.render(how.label) != how.label, key
             assert isinstance(value, Count) or value.unit in UNITS, (key, value)
 
 

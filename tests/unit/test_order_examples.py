@@ -53,7 +53,7 @@ def test_avalanche_forecaster() -> None:
     assert (order.units, order.machine.turns) == ("in", Turning.CYLINDER)
     assert order.machine.cylinders[0].dial is DialKind.HALF
     assert (order.sock.cuff.rib, order.sock.cuff.rib_to) == ((3, 1), RibEnd.INSTEP)
-    assert order.sock.heel.pouch.widening is Widening.TWO_DOWN_ONE_UP
+    assert order.sock.heel.cup.widening is Widening.TWO_DOWN_ONE_UP
     assert order.wearer.left.length_mm == pytest.approx(10.7 * 25.4)
     assert order.wearer.right.length_mm == pytest.approx(10.9 * 25.4)
 

@@ -221,14 +221,14 @@ def test_sock() -> None:
         model.CuffKind.TRUE_RIB, None, 24, (3, 1), model.RibEnd.INSTEP, model.Remainder.HOME
     )
     assert sock.leg == model.LegGiven(height_mm=200.0, shaped=True)
-    two_down = model.PouchGiven(12, model.Widening.TWO_DOWN_ONE_UP, 2)
-    assert sock.heel == model.HeelGiven(pouch=two_down, deep_kept=20, wedge_rounds=4)
-    assert sock.toe == model.ToeGiven(model.ToeHalf.INSTEP, model.PouchGiven(kept=10))
+    two_down = model.CupGiven(12, model.Widening.TWO_DOWN_ONE_UP, 2)
+    assert sock.heel == model.HeelGiven(cup=two_down, deep_kept=20, wedge_rounds=4)
+    assert sock.toe == model.ToeGiven(model.ToeHalf.INSTEP, model.CupGiven(kept=10))
     assert sock.ease == model.EaseGiven(-0.05, 0.02)
 
 
 def test_a_toe_without_a_cup_of_its_own_is_as_the_heel() -> None:
-    assert read(sock__heel="kept = 12").sock.toe.pouch is None
+    assert read(sock__heel="kept = 12").sock.toe.cup is None
 
 
 @pytest.mark.parametrize(

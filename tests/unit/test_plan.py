@@ -16,18 +16,18 @@ from sockwright.needlebed.findings import Code
 from sockwright.order.model import (
     CuffGiven,
     CuffKind,
+    CupGiven,
     EaseGiven,
     FootGiven,
     HeelGiven,
+    HeelKind,
     LegGiven,
     Order,
-    PouchGiven,
-    PouchKind,
     SockGiven,
     Widening,
     YarnGiven,
 )
-from sockwright.plan.make import Plan, make_plan, with_program
+from sockwright.plan.make import SockPlan, make_plan, with_program
 
 
 def with_yarn(grams: float | None, *others: YarnGiven, sock: SockGiven | None = None) -> Order:
@@ -189,7 +189,7 @@ def test_two_plans_of_unlike_feet_share_the_skein() -> None:
 
 
 def ten_kept(**more: object) -> SockGiven:
-    heel = HeelGiven(pouch=PouchGiven(kept=10))
+    heel = HeelGiven(cup=CupGiven(kept=10))
     return SockGiven(heel=heel, ease=EaseGiven(girth=0.13), **more)  # type: ignore[arg-type]
 
 
@@ -231,7 +231,7 @@ def test_a_rib_offers_only_cylinders_that_the_foot_can_wear() -> None:
 # The whole.
 
 
-def same(one: Plan, other: Plan) -> bool:
+def same(one: SockPlan, other: SockPlan) -> bool:
     """Whether two plans say the same, loop tables included."""
     tables = (one.dry_run.loops, other.dry_run.loops)
     columns = ("course", "needle", "bed", "yarn", "kind", "parent", "yarn_at", "grafts", "closed")
@@ -252,9 +252,9 @@ def test_the_units_of_the_sheets_change_no_round() -> None:
 
 
 @pytest.mark.parametrize("widening", list(Widening))
-@pytest.mark.parametrize("kind", list(PouchKind))
-def test_every_heel_is_proven(kind: PouchKind, widening: Widening) -> None:
-    heel = HeelGiven(kind, PouchGiven(widening=widening))
+@pytest.mark.parametrize("kind", list(HeelKind))
+def test_every_heel_is_proven(kind: HeelKind, widening: Widening) -> None:
+    heel = HeelGiven(kind, CupGiven(widening=widening))
     plan = make_plan(order(sock=SockGiven(heel=heel, leg=LegGiven(rounds=40)))).first
     assert plan.ok
     warned = {finding.code for finding in plan.dry_run.findings}

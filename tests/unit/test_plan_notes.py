@@ -17,7 +17,7 @@ from sockwright.measure.foot_measures import Foot, FootMeasure
 from sockwright.needlebed.findings import FINDINGS, Code, Finding
 from sockwright.order.model import Count, FootGiven, LegGiven, Load, Order, SockGiven, YarnGiven
 from sockwright.plan.data import instructions
-from sockwright.plan.make import PairPlan, Plan, make_plan
+from sockwright.plan.make import PairPlan, SockPlan, make_plan
 from sockwright.plan.notes import fabric_agrees, finding_words, look_again, plan_notes, to_wind
 from sockwright.wording.write import Instruction
 
@@ -28,17 +28,17 @@ COURSE_MM = PLAN.gauge.course.value
 USE, PAIR = PLAN.use["main"].mass, PLAN.pair_use["main"].mass
 
 
-def notes_with(plan: Plan, words: str) -> list[str]:
+def notes_with(plan: SockPlan, words: str) -> list[str]:
     """The notes that hold these words."""
     return [note for note in plan_notes(plan) if words in note]
 
 
-def printed(plan: Plan) -> str:
+def printed(plan: SockPlan) -> str:
     """The plan's printed text on one line, however its tables were broken."""
     return " ".join(plain_text(plan_text(PairPlan(plan))).split())
 
 
-def with_measures(plan: Plan, **measures_mm: float) -> Plan:
+def with_measures(plan: SockPlan, **measures_mm: float) -> SockPlan:
     """The same plan for a foot of which these measures are other ones."""
     changed = {
         name: FootMeasure(Estimate(value, 2.0, "mm"), "measured")
@@ -47,7 +47,7 @@ def with_measures(plan: Plan, **measures_mm: float) -> Plan:
     return replace(plan, foot=replace(plan.foot, by_name={**plan.foot.by_name, **changed}))
 
 
-def with_yarn(grams: float | None, *others: YarnGiven) -> Plan:
+def with_yarn(grams: float | None, *others: YarnGiven) -> SockPlan:
     """The plan with so much of the main yarn on hand."""
     return make_plan(order(yarns=(replace(YARN, on_hand_g=grams), *others))).first
 
@@ -55,7 +55,7 @@ def with_yarn(grams: float | None, *others: YarnGiven) -> Plan:
 # The formula against the fabric.
 
 
-def with_fabric(courses: float) -> Plan:
+def with_fabric(courses: float) -> SockPlan:
     """The plan whose loops make a foot so many courses longer than the formula's."""
     length = PLAN.sizing.foot_length
     apart = replace(length, value=length.value + courses * COURSE_MM)
@@ -94,7 +94,7 @@ def test_more_than_half_a_course_between_formula_and_fabric_forbids_the_plan(
 # The foot.
 
 
-def with_origins(**origins: str) -> Plan:
+def with_origins(**origins: str) -> SockPlan:
     """The plan for a foot all estimated by ruler, but for these measures, so estimated."""
     named = {
         name: replace(measure, source="estimated", note=origins.get(name, "laid on a ruler"))
@@ -155,7 +155,7 @@ def test_what_is_to_be_said_of_a_reading_is_said_with_its_name() -> None:
 
 # Other rooms' notes.
 
-PASSED_ON: dict[str, Callable[[Plan, str], Plan]] = {
+PASSED_ON: dict[str, Callable[[SockPlan, str], SockPlan]] = {
     "foot": lambda plan, said: replace(plan, foot=replace(plan.foot, notes=(said,))),
     "gauge": lambda plan, said: replace(plan, gauge=replace(plan.gauge, notes=(said,))),
     "fit": lambda plan, said: replace(plan, fit=replace(plan.fit, reasons=(said,))),
@@ -182,7 +182,7 @@ def test_the_same_note_from_two_places_is_said_once() -> None:
 # The stitch cam.
 
 
-def with_cams(*cams: tuple[float, float | None]) -> Plan:
+def with_cams(*cams: tuple[float, float | None]) -> SockPlan:
     """The plan whose program sets these (factor, setting)."""
     steps = tuple(op.SetCam(LEG, factor, setting) for factor, setting in cams)
     return replace(PLAN, program=replace(PLAN.program, steps=steps))
@@ -236,7 +236,7 @@ def test_a_tube_wider_than_the_ankle_is_said_to_hang_loose() -> None:
 # The top.
 
 
-def with_top(leg_mm: float, opens: float = 1.5, top_factor: float = 1.0) -> Plan:
+def with_top(leg_mm: float, opens: float = 1.5, top_factor: float = 1.0) -> SockPlan:
     """The plan for a leg as thick all the way up, in a fabric that opens so many times."""
     sizing = replace(PLAN.sizing, leg_shape=((20, top_factor), (18, 1.0)))
     gauge = replace(PLAN.gauge, open_ratio=Estimate(opens, 0.06, "1"))
@@ -373,7 +373,7 @@ def test_a_plan_without_a_swatch_says_so_first() -> None:
 # Findings.
 
 
-def told(asked: Order) -> tuple[Plan, str]:
+def told(asked: Order) -> tuple[SockPlan, str]:
     """A plan with one finding, and the words for it."""
     plan = make_plan(asked).first
     (finding,) = plan.dry_run.findings

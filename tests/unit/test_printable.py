@@ -8,8 +8,8 @@ from io import StringIO
 from itertools import product
 from unicodedata import category
 
-from sockwright.bench.log import Deed, Entry
-from sockwright.words.printable import (
+from sockwright.bench.log import Action, Entry
+from sockwright.i18n.printable import (
     alike,
     cell,
     has_ink,
@@ -120,7 +120,7 @@ def is_formula(field: str) -> bool:
 
 def entry(text: str) -> Entry:
     """A note."""
-    return Entry("n1", 1, "phone", "2025-11-03T19:20:00.000Z", Deed.NOTE, text=text)
+    return Entry("n1", 1, "phone", "2025-11-03T19:20:00.000Z", Action.NOTE, text=text)
 
 
 def test_no_text_of_a_log_is_a_formula_in_any_program() -> None:

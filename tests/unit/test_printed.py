@@ -6,6 +6,7 @@ from hypothesis import given, settings
 from laws.test_wording_laws import machines, programs
 from orders import order
 from programs_to_word import every_construction, program_for, sock
+from sockwright.i18n import ENGLISH
 from sockwright.machine import Counter, Counting, Cylinder, Machine, Turning
 from sockwright.needlebed.execute import execute
 from sockwright.order.model import ToeHalf
@@ -15,7 +16,6 @@ from sockwright.steps import Program, Section
 from sockwright.wording.instructions import Instruction
 from sockwright.wording.printed import AsBefore, AsFirst, Part, Rows, printed, printed_second
 from sockwright.wording.write import write_instructions
-from sockwright.words import ENGLISH
 
 CARRIER = Machine("bench", Turning.CARRIER, (Cylinder(60),))
 

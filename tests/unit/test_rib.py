@@ -10,7 +10,7 @@ import pytest
 from builders import knit, machine, rib, size, sock
 from sockwright.errors import CannotMake
 from sockwright.machine import Cylinder, DialKind
-from sockwright.needlebed.loops import Kind
+from sockwright.needlebed.loops import LoopKind
 from sockwright.order.model import CuffGiven, CuffKind, Remainder, RibEnd
 from sockwright.sock.rib import can_make, dial_places, lay_out_rib, purl_needles
 
@@ -196,11 +196,11 @@ def test_rib_rounds_purl_where_the_rib_says(
     run = [run for run in table.runs if run.section == "cuff"][-1]
     kinds = table.kind[run.first : run.first + len(run.slots)].tolist()
     p, q = pq
-    assert kinds == ([Kind.KNIT] * p + [Kind.PURL] * q) * (needles // (p + q))
+    assert kinds == ([LoopKind.KNIT] * p + [LoopKind.PURL] * q) * (needles // (p + q))
 
 
 def test_rib_carried_down_the_instep_leaves_the_sole_plain() -> None:
     table = knit(size(72, sock(cuff=rib(3, 1, RibEnd.INSTEP)), dial=HALF)).run.loops
     run = next(run for run in table.runs if run.section == "foot" and run.shape == "round")
     kinds = table.kind[run.first : run.first + len(run.slots)].tolist()
-    assert kinds == [Kind.KNIT] * 36 + ([Kind.KNIT] * 3 + [Kind.PURL]) * 9
+    assert kinds == [LoopKind.KNIT] * 36 + ([LoopKind.KNIT] * 3 + [LoopKind.PURL]) * 9

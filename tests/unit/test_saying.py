@@ -9,15 +9,15 @@ from typing import Any
 import pytest
 from babel.messages.pofile import read_po
 
-from sockwright.words.said import said, said_of
-from sockwright.words.tongue import Tongue, tongue
+from sockwright.i18n.locale import Locale, locale_of
+from sockwright.i18n.messages import _, ngettext
 
-VALUES = (1.5, 7, "{name}", said("needle"), said("{n} needles", n=3), ["a", said("needle")])
+VALUES = (1.5, 7, "{name}", _("needle"), _("{n} needles", n=3), ["a", _("needle")])
 
 
 def templates() -> list[Any]:
     """What the catalogue knows: a template, or one and its plural."""
-    with files("sockwright.words").joinpath("de.po").open("rb") as file:
+    with files("sockwright.i18n").joinpath("de.po").open("rb") as file:
         return [one.id for one in read_po(file, locale="de") if one.id]
 
 
@@ -25,7 +25,7 @@ def filled(template: str, start: int) -> dict[str, object]:
     """A value for each field, another kind each; a number where it is printed as one. None for a
     text whose braces are braces."""
     found: dict[str, object] = {}
-    for place, (_, name, spec, _) in enumerate(Formatter().parse(template)):
+    for place, (__, name, spec, __) in enumerate(Formatter().parse(template)):
         if name is not None and not name.isidentifier():
             return {}
         if name is not None:
@@ -36,21 +36,21 @@ def filled(template: str, start: int) -> dict[str, object]:
 
 @pytest.mark.parametrize("language", ["en", "de"])
 def test_a_template_says_what_is_said_and_told(language: str) -> None:
-    there: Tongue = tongue(language, "cm")
+    there: Locale = locale_of(language, "cm")
     for start, template in enumerate(templates()):
         if isinstance(template, str):
             values = filled(template, start)
-            assert there.tell(template, **values) == there.tell(said(template, **values))
+            assert there.render(template, **values) == there.render(_(template, **values))
             continue
         one, many = template
         for n in (1, 2):
             values = {key: value for key, value in filled(many, start).items() if key != "n"}
-            told = there.tell(said_of(one, many, n, **values))
-            assert there.tell_of(one, many, n, **values) == told
+            told = there.render(ngettext(one, many, n, **values))
+            assert there.render_of(one, many, n, **values) == told
 
 
 def test_fields_that_are_more_than_names_are_filled_as_the_library_does() -> None:
-    english = tongue("en", "cm")
+    english = locale_of("en", "cm")
     values = {"a": {"b": 1.5}, "c": 2, "width": 5}
     for template in ("{a[b]} {{x}}", "{c!r}", "{c:{width}}", "{c}{{{c}}}", "", "}}"):
         assert english.fill(template, values) == template.format_map(values)

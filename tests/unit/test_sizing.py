@@ -14,9 +14,9 @@ from sockwright.order.model import (
     Closing,
     CuffGiven,
     CuffKind,
+    CupGiven,
+    HeelKind,
     LegGiven,
-    PouchGiven,
-    PouchKind,
     RibEnd,
     SockGiven,
     ToeGiven,
@@ -83,7 +83,7 @@ def test_gathered_toe_loses_half_the_radius_of_the_tube() -> None:
 def test_toe_is_as_the_heel_unless_it_has_its_own() -> None:
     design = sock(kept=8, widening=Widening.WRAPPED_FAR, first_raise=2)
     assert size(60, design).toe.cup == size(60, design).heel.cup
-    own = replace(design, toe=ToeGiven(pouch=PouchGiven(12)))
+    own = replace(design, toe=ToeGiven(cup=CupGiven(12)))
     toe = size(60, own).toe.cup
     assert toe is not None
     assert (toe.kept, toe.first_raise, toe.widening) == (12, 1, Widening.WRAPPED_NEAR)
@@ -95,7 +95,7 @@ def test_deep_heel_is_worth_both_cups_and_half_the_wedge() -> None:
 
 
 def test_afterthought_heel_has_a_round_more_on_each_side() -> None:
-    assert size(60, sock(kept=10, heel=PouchKind.AFTERTHOUGHT)).heel.share == 21
+    assert size(60, sock(kept=10, heel=HeelKind.AFTERTHOUGHT)).heel.share == 21
 
 
 @pytest.mark.parametrize(
@@ -126,16 +126,16 @@ def test_short_foot_is_offered_kept_counts_that_fit(
     foot_mm: float, first_raise: int, toe_kept: int | None, deep: int | None
 ) -> None:
     design = sock(first_raise=first_raise, deep_kept=deep)
-    toe = None if toe_kept is None else PouchGiven(toe_kept)
-    error = refusal(60, replace(design, toe=ToeGiven(pouch=toe)), foot_mm)
+    toe = None if toe_kept is None else CupGiven(toe_kept)
+    error = refusal(60, replace(design, toe=ToeGiven(cup=toe)), foot_mm)
     assert "too short" in error.reason
     assert deep is not None or error.offers[0].change.startswith("leave")
     for offer in error.offers:
         if number := re.fullmatch(r"leave (\d+) needles in work at heel and toe", offer.change):
-            heel = replace(design.heel.pouch, kept=int(number[1]))
-            both = replace(design, heel=replace(design.heel, pouch=heel))
+            heel = replace(design.heel.cup, kept=int(number[1]))
+            both = replace(design, heel=replace(design.heel, cup=heel))
             if toe is not None:
-                both = replace(both, toe=ToeGiven(pouch=replace(toe, kept=int(number[1]))))
+                both = replace(both, toe=ToeGiven(cup=replace(toe, kept=int(number[1]))))
             assert size(60, both, fabric=FABRIC, foot_mm=foot_mm).foot_rounds >= 2
 
 

@@ -10,13 +10,13 @@ import pytest
 from orders import order
 from sockwright.estimates import Estimate
 from sockwright.measure.foot_measures import FootMeasure
-from sockwright.plan.make import Plan, make_plan
+from sockwright.plan.make import SockPlan, make_plan
 from sockwright.plan.trust import Trust, size_verdict
 
 PLAN = make_plan(order(stretch=1.7)).first
 
 
-def with_length_sd(sd_mm: float) -> Plan:
+def with_length_sd(sd_mm: float) -> SockPlan:
     """The plan of a foot whose length is known so well, in a fabric known to a hair."""
     fabric = replace(PLAN.fabric, foot_length=replace(PLAN.fabric.foot_length, sd=0.0))
     length = FootMeasure(Estimate(245.0, sd_mm, "mm"), "measured")
@@ -72,7 +72,7 @@ def test_readings_that_contradict_each_other_make_it_rough() -> None:
     assert verdict.trust is Trust.ROUGH
 
 
-def opens(times: float) -> Plan:
+def opens(times: float) -> SockPlan:
     """The plan in a fabric that opens so many times; 1.53 are needed for the heel."""
     possible = Estimate(times, 0.06, "1")
     fit = replace(PLAN.fit, opening_possible=possible)

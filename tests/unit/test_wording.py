@@ -8,6 +8,7 @@ import pytest
 from orders import order
 from programs_to_word import TWO_YARNS, every_construction, program_for, sock
 from sockwright import steps as op
+from sockwright.i18n import ENGLISH, locale_of
 from sockwright.machine import (
     CamNaming,
     Counter,
@@ -31,7 +32,6 @@ from sockwright.wording.hands import CORNERS
 from sockwright.wording.instructions import Instruction
 from sockwright.wording.nouns import NEEDLES, SLOTS, needle_runs, say_numbered
 from sockwright.wording.write import write_instructions
-from sockwright.words import ENGLISH, tongue
 
 CARRIER = Machine("bench", Turning.CARRIER, (Cylinder(60),))
 CYLINDER = Machine("bench", Turning.CYLINDER, (Cylinder(60),))
@@ -199,7 +199,7 @@ def counted(counter: Counter) -> list[Instruction]:
         (Counter(Counting.HANDLE_TURNS, 1.5, restarts=False), [3, 3, None, None, 4.5, 9]),
     ],
 )
-def test_the_users_counter_is_foretold(counter: Counter, readings: list[float | None]) -> None:
+def test_the_users_counter_is_predicted(counter: Counter, readings: list[float | None]) -> None:
     assert [i.count.counter for i in counted(counter) if i.count] == readings
 
 
@@ -404,7 +404,7 @@ def test_two_pairs_of_limits_are_not_both_kept_all_through() -> None:
 
 def test_rows_in_all_are_those_of_the_sock_without_waste() -> None:
     """As the fabric counts them: rows in waste are drawn out again."""
-    for program, _ in every_construction().values():
+    for program, __ in every_construction().values():
         table = dry_run(program).loops
         rows = sum(run.shape == "row" and not table.removable[run.yarn] for run in table.runs)
         said = write_instructions(execute(program), CARRIER)
@@ -493,6 +493,6 @@ def test_a_counter_set_to_0_is_told_of_again_where_it_counts_next() -> None:
 
 
 def test_every_second_needle_reads_in_german_after_any_word() -> None:
-    german = tongue("de")
+    german = locale_of("de")
     assert say_numbered(german, NEEDLES, range(2, 61, 2)) == "Nadeln 2 bis 60 (jede 2.)"
     assert say_numbered(german, SLOTS, range(2, 61, 2)) == "Scheibenschlitze 2 bis 60 (jeder 2.)"

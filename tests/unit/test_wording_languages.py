@@ -10,6 +10,7 @@ import pytest
 from babel.messages.pofile import read_po
 
 from programs_to_word import every_construction
+from sockwright.i18n import Locale, UnknownLanguage
 from sockwright.machine import (
     DEFAULT_MARKS,
     CamNaming,
@@ -30,7 +31,6 @@ from sockwright.wording.conventions import cautions, conventions
 from sockwright.wording.nouns import HOURS
 from sockwright.wording.printed import AsBefore, Rows, printed
 from sockwright.wording.write import write_instructions
-from sockwright.words import Tongue, UnknownTongue
 from words_tool import tool
 
 
@@ -40,7 +40,7 @@ class Greek(NullTranslations):
 
     def __init__(self) -> None:
         super().__init__()
-        with files("sockwright.words").joinpath("de.po").open("rb") as file:
+        with files("sockwright.i18n").joinpath("de.po").open("rb") as file:
             self.known = {one.id for one in read_po(file, locale="de")}
         self.asked: set[str] = set()
 
@@ -59,7 +59,7 @@ def greek(monkeypatch: pytest.MonkeyPatch) -> Greek:
     """The only language there is."""
     known = Greek()
     for module in (write, conventions_module):
-        monkeypatch.setattr(module, "tongue", lambda language: Tongue("de", known))
+        monkeypatch.setattr(module, "locale_of", lambda language: Locale("de", known))
     return known
 
 
@@ -94,7 +94,7 @@ def test_a_number_in_german_has_a_decimal_comma() -> None:
 
 
 def test_an_unknown_language_names_those_there_are() -> None:
-    with pytest.raises(UnknownTongue, match=r"'tlh'.*en, de"):
+    with pytest.raises(UnknownLanguage, match=r"'tlh'.*en, de"):
         cautions(language="tlh")
 
 
@@ -147,7 +147,7 @@ beginnings."""
 
 def test_every_text_is_said(greek: Greek) -> None:
     """A text that nothing says would be translated for nothing."""
-    units, there = cycle(("cm", "in")), Tongue("de", greek)
+    units, there = cycle(("cm", "in")), Locale("de", greek)
     for program, dial in every_construction().values():
         for machine in varied_machines(Cylinder(program.needles, 110.0, dial)):
             run = execute(program)

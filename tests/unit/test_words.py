@@ -14,31 +14,31 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sockwright.errors import CannotMake, Offer, OrderError, Problem, QuantityError
-from sockwright.words import (
+from sockwright.i18n import (
     ENGLISH,
     LANGUAGES,
-    Said,
-    UnknownTongue,
+    Message,
+    UnknownLanguage,
+    _,
     by_units,
     capitalised,
     either,
     joined,
     listed,
+    locale_of,
+    ngettext,
     numeral,
-    said,
-    said_as,
-    said_of,
+    pgettext,
     sentence,
-    tongue,
 )
-from sockwright.words.said import CHANGING, LostTranslation
+from sockwright.i18n.messages import CHANGING, LostTranslation
 
-GERMAN = tongue("de")
+GERMAN = locale_of("de")
 ANY_TEXT = st.text(st.characters(codec="utf-8"), max_size=20)
 
 
 def test_what_is_said_is_its_english_text() -> None:
-    text = said("{low} to {high}", low=said("left"), high="x")
+    text = _("{low} to {high}", low=_("left"), high="x")
     assert text == "left to x"
     assert hash(text) == hash("left to x")
     assert {text: 1}["left to x"] == 1
@@ -58,14 +58,14 @@ def test_what_is_said_is_its_english_text() -> None:
     ],
 )
 def test_no_other_text_is_made_of_what_is_said_without_a_word(
-    lossy: Callable[[Said], str],
+    lossy: Callable[[Message], str],
 ) -> None:
-    text = said("turn {part}", part=said("heel"))
+    text = _("turn {part}", part=_("heel"))
     with pytest.raises(LostTranslation):
         lossy(text)
     assert f"{text!s}." == "turn heel."
-    assert said("{text}.", text=text).endswith("heel.")
-    assert GERMAN.tell(joined(", ", (said("heel"), said("toe")))) == "Ferse, Spitze"
+    assert _("{text}.", text=text).endswith("heel.")
+    assert GERMAN.render(joined(", ", (_("heel"), _("toe")))) == "Ferse, Spitze"
 
 
 def test_whatever_changes_a_str_is_refused() -> None:
@@ -81,7 +81,7 @@ def test_whatever_changes_a_str_is_refused() -> None:
 
 
 def test_what_is_said_remembers_its_parts() -> None:
-    text = said("{value} cm", value=numeral("2.5"))
+    text = _("{value} cm", value=numeral("2.5"))
     assert text.template == "{value} cm"
     assert dict(text.values) == {"value": "2.5"}
     with pytest.raises(TypeError):
@@ -94,44 +94,44 @@ def test_what_is_said_remembers_its_parts() -> None:
 def test_copies_can_still_be_told(again: object) -> None:
     assert callable(again)
     for text in (
-        said("{some} and {last}", some=said("left"), last=numeral("1.5")),
-        sentence(said("left")),
-        said_of("{n} person", "{n} people", 2),
+        _("{some} and {last}", some=_("left"), last=numeral("1.5")),
+        sentence(_("left")),
+        ngettext("{n} person", "{n} people", 2),
     ):
         other = again(text)
         assert other == text
-        assert GERMAN.tell(other) == GERMAN.tell(text) != text
+        assert GERMAN.render(other) == GERMAN.render(text) != text
 
 
 def test_a_field_without_a_value_is_an_error() -> None:
     with pytest.raises(KeyError):
-        said("{low} to {high}", low=1)
+        _("{low} to {high}", low=1)
 
 
 def test_without_values_braces_are_braces() -> None:
-    assert said("a table such as { rounds = 10 }") == "a table such as { rounds = 10 }"
-    assert said("{low}") == "{low}"
+    assert _("a table such as { rounds = 10 }") == "a table such as { rounds = 10 }"
+    assert _("{low}") == "{low}"
 
 
 def test_one_english_word_may_be_two_german_ones() -> None:
-    text = said_as("history", "kept")
-    assert text == said("kept")
-    assert GERMAN.tell(text) == GERMAN.tell_as("history", "kept") != GERMAN.tell("kept")
-    assert GERMAN.tell(pickle.loads(pickle.dumps(text))) == GERMAN.tell(text)
-    assert GERMAN.tell(by_units(text, yd=said("kept"))) == GERMAN.tell(text)
-    assert ENGLISH.tell_as("history", "kept {n}", n=1.5) == "kept 1.5"
+    text = pgettext("history", "kept")
+    assert text == _("kept")
+    assert GERMAN.render(text) == GERMAN.pgettext("history", "kept") != GERMAN.render("kept")
+    assert GERMAN.render(pickle.loads(pickle.dumps(text))) == GERMAN.render(text)
+    assert GERMAN.render(by_units(text, yd=_("kept"))) == GERMAN.render(text)
+    assert ENGLISH.pgettext("history", "kept {n}", n=1.5) == "kept 1.5"
 
 
 def test_what_is_said_twice_is_said_once() -> None:
-    once = said("{value} g", value=3)
-    assert said(once) is once
+    once = _("{value} g", value=3)
+    assert _(once) is once
 
 
 def test_plurals() -> None:
-    assert said_of("{n} person", "{n} people", 1) == "1 person"
-    assert said_of("{n} person", "{n} people", 3) == "3 people"
-    assert GERMAN.tell(said_of("{n} person", "{n} people", 1)) == "1 Person"
-    assert GERMAN.tell(said_of("{n} person", "{n} people", 3)) == "3 Personen"
+    assert ngettext("{n} person", "{n} people", 1) == "1 person"
+    assert ngettext("{n} person", "{n} people", 3) == "3 people"
+    assert GERMAN.render(ngettext("{n} person", "{n} people", 1)) == "1 Person"
+    assert GERMAN.render(ngettext("{n} person", "{n} people", 3)) == "3 Personen"
 
 
 @pytest.mark.parametrize(
@@ -145,82 +145,82 @@ def test_plurals() -> None:
 )
 def test_lists(items: list[str], english: str, german: str) -> None:
     assert listed(items) == english
-    assert GERMAN.tell(listed(items)) == german
+    assert GERMAN.render(listed(items)) == german
 
 
 def test_choices() -> None:
     assert either(["60", "72", "84"]) == "60 or 72 or 84"
-    assert GERMAN.tell(either(["60", "72"])) == "60 oder 72"
+    assert GERMAN.render(either(["60", "72"])) == "60 oder 72"
     assert listed(["a", "b", "c"], "or") == "a, b or c"
 
 
 @given(st.lists(ANY_TEXT, max_size=4), ANY_TEXT)
 def test_joining_is_that_of_plain_texts(items: list[str], separator: str) -> None:
     assert joined(separator, items) == separator.join(items)
-    assert GERMAN.tell(joined(separator, items)) == separator.join(items)
+    assert GERMAN.render(joined(separator, items)) == separator.join(items)
 
 
 @given(ANY_TEXT)
 def test_names_stay_as_they_are(name: str) -> None:
     """A yarn called "heel" is nobody's heel."""
     for called in (name, "heel"):
-        assert GERMAN.tell(said("{value} kg", value=called)) == f"{called} kg"
+        assert GERMAN.render(_("{value} kg", value=called)) == f"{called} kg"
         assert GERMAN.named(called) == called
-    assert GERMAN.named(said("heel")) == "Ferse"
+    assert GERMAN.named(_("heel")) == "Ferse"
 
 
 @pytest.mark.parametrize("sign", [1, -1])
 def test_numbers_have_a_decimal_comma_in_german(sign: int) -> None:
-    text = said("{value:.2f} mm", value=sign * 2.5)
+    text = _("{value:.2f} mm", value=sign * 2.5)
     assert text == f"{sign * 2.5:.2f} mm"
-    assert GERMAN.tell(text).startswith(f"{'-' if sign < 0 else ''}2,50")
-    assert GERMAN.tell(numeral("1,234.5")) == "1.234,5"
-    assert GERMAN.tell(said("{people:,} {whose}", people=1986, whose="x")) == "1.986 x"
+    assert GERMAN.render(text).startswith(f"{'-' if sign < 0 else ''}2,50")
+    assert GERMAN.render(numeral("1,234.5")) == "1.234,5"
+    assert GERMAN.render(_("{people:,} {whose}", people=1986, whose="x")) == "1.986 x"
 
 
 def test_a_list_as_value_is_read_out() -> None:
-    text = said("known: {known}", known=("wool", said("left")))
+    text = _("known: {known}", known=("wool", _("left")))
     assert text == "known: wool, left"
-    assert GERMAN.tell(text) == "bekannt: wool, links"
+    assert GERMAN.render(text) == "bekannt: wool, links"
 
 
 def test_sentences() -> None:
     assert sentence("the end") == "The end."
     assert sentence("The end!") == "The end!"
     assert capitalised("the end") == "The end"
-    assert GERMAN.tell(sentence(said("heel"))) == "Ferse."
+    assert GERMAN.render(sentence(_("heel"))) == "Ferse."
 
 
 @given(ANY_TEXT)
 def test_english_is_told_as_it_is_said(text: str) -> None:
-    for one in (said("{value} kg", value=text), sentence(text or "x"), text):
-        assert ENGLISH.tell(one) == one
+    for one in (_("{value} kg", value=text), sentence(text or "x"), text):
+        assert ENGLISH.render(one) == one
 
 
 def test_an_unknown_text_stays() -> None:
-    assert GERMAN.tell("no such text anywhere") == "no such text anywhere"
-    assert GERMAN.tell("") == ""
+    assert GERMAN.render("no such text anywhere") == "no such text anywhere"
+    assert GERMAN.render("") == ""
 
 
 def test_an_unknown_language_names_those_there_are() -> None:
     assert list(LANGUAGES) == ["en", "de"]
-    with pytest.raises(UnknownTongue, match=r"'tlh'.*en, de"):
-        tongue("tlh")
+    with pytest.raises(UnknownLanguage, match=r"'tlh'.*en, de"):
+        locale_of("tlh")
 
 
 def test_a_language_is_loaded_once() -> None:
-    assert tongue("de") is GERMAN
+    assert locale_of("de") is GERMAN
     assert copy.deepcopy(GERMAN) is GERMAN
 
 
 def test_errors_can_be_told() -> None:
-    problem = Problem("foot.length", said("is missing"), said("give {file}", file="a.toml"))
-    assert GERMAN.tell(problem.message) == "foot.length: fehlt; angeben: a.toml"
-    assert GERMAN.tell(OrderError((problem,)).message) == GERMAN.tell(problem.message)
-    refusal = CannotMake(said("no such cup"), (Offer(said("smaller cups"), said("nothing")),))
+    problem = Problem("foot.length", _("is missing"), _("give {file}", file="a.toml"))
+    assert GERMAN.render(problem.message) == "foot.length: fehlt; angeben: a.toml"
+    assert GERMAN.render(OrderError((problem,)).message) == GERMAN.render(problem.message)
+    refusal = CannotMake(_("no such cup"), (Offer(_("smaller cups"), _("nothing")),))
     assert str(refusal) == "no such cup\n  instead: smaller cups (nothing)"
     told = "keine solche Kappe\n  stattdessen: kleinere Kappen (nichts)"
-    assert GERMAN.tell(refusal.message) == told
-    quantity = QuantityError(said("is empty"), said("is missing"))
-    assert isinstance(quantity.message, Said)
-    assert GERMAN.tell(quantity.message) == "ist leer; fehlt"
+    assert GERMAN.render(refusal.message) == told
+    quantity = QuantityError(_("is empty"), _("is missing"))
+    assert isinstance(quantity.message, Message)
+    assert GERMAN.render(quantity.message) == "ist leer; fehlt"

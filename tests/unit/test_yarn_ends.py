@@ -8,7 +8,7 @@ from builders import sock
 from programs_to_word import TWO_YARNS, program_for
 from sockwright import steps as op
 from sockwright.needlebed.execute import Execution, dry_run, execute
-from sockwright.order.model import PouchKind, ToeHalf
+from sockwright.order.model import HeelKind, ToeHalf
 from sockwright.program.draft import YarnPlan
 
 PLANS = (YarnPlan(), TWO_YARNS)
@@ -64,7 +64,7 @@ def test_ends_are_held_where_rows_begin_in_a_new_yarn(run: Execution) -> None:
 
 @pytest.mark.parametrize("half", ToeHalf)
 def test_an_afterthought_heel_is_grafted_from_its_tail_too(half: ToeHalf) -> None:
-    given = sock(heel=PouchKind.AFTERTHOUGHT, toe_half=half)
+    given = sock(heel=HeelKind.AFTERTHOUGHT, toe_half=half)
     assert dry_run(program_for(60, given, yarns=TWO_YARNS)).ok
 
 

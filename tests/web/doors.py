@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import loops
-from sockwright.web.access.sessions import Door, Entered, Wait, Wrong
+from sockwright.web.access.sessions import LoggedIn, LoginSessions, TooManyTries, WrongPassPhrase
 from web.sites import Client
 
 PHRASE = "baru-tike-fosu-lado"
@@ -24,6 +24,8 @@ def entering(client: Client, phrase: str, to: str = "/") -> Client:
     return client.post("/enter", data={"phrase": phrase, "next": to})
 
 
-def enter(door: Door, phrase: str, address: str = "10.0.0.1") -> Entered | Wrong | Wait:
+def enter(
+    logins: LoginSessions, phrase: str, address: str = "10.0.0.1"
+) -> LoggedIn | WrongPassPhrase | TooManyTries:
     """What a door says at once, or after the wait that its test makes up."""
-    return loops.run(door.enter(phrase, address))
+    return loops.run(logins.enter(phrase, address))

@@ -20,7 +20,7 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 import workshops
 from served import PATIENCE_S
 from sockwright.store.database import sqlite_url
-from sockwright.web.access.sessions import Door
+from sockwright.web.access.sessions import LoginSessions
 from sockwright.web.app import make_site
 from sockwright.workshop.planning import Plans
 from sockwright.workshop.workshop import Workshop
@@ -141,9 +141,9 @@ class Served:
 
 
 @contextmanager
-def serving(shop: Workshop, door: Door | None = None) -> Iterator[Served]:
+def serving(shop: Workshop, logins: LoginSessions | None = None) -> Iterator[Served]:
     """Serve the whole site on a free port."""
-    served = Served(make_site(shop, door=door))
+    served = Served(make_site(shop, logins=logins))
     served.begin()
     try:
         yield served

@@ -15,10 +15,10 @@ from uuid import UUID
 
 import pytest
 
-from sockwright.bench.log import Deed, state_of
+from sockwright.bench.log import Action, state_of
+from sockwright.i18n.printable import uncelled
 from sockwright.store.items import ItemKind, Thing
 from sockwright.web.bench.files import CannotBundle, bundled
-from sockwright.words.printable import uncelled
 from sockwright.workshop.workshop import Workshop
 from web import sites
 from workshop.test_bench import entry
@@ -220,7 +220,7 @@ def test_a_file_does_as_well_as_its_text(client: sites.Client, shop: Workshop, p
             files={"file": ("first-log.json", data, "application/json")},
         )
         assert answer.status_code == 303, answer.text
-    assert [one.deed for one in shop.bench_log(pair.id, "first")] == [Deed.NOTE]
+    assert [one.deed for one in shop.bench_log(pair.id, "first")] == [Action.NOTE]
 
 
 def test_a_bare_list_of_entries_is_a_log_too(

@@ -23,7 +23,7 @@ import pytest
 from browser.pages import station_choice
 from databases import KINDS, assert_sound, urls  # noqa: F401 - a fixture
 from served import PATIENCE_S, Starter, browser
-from sockwright.bench.log import WHICH, Deed, Entry, state_of
+from sockwright.bench.log import WHICH, Action, Entry, state_of
 from workshops import database_of, kept, workshop
 
 PAIRS, DEVICES = 2, 3
@@ -33,7 +33,7 @@ CONFIRMED_BEFORE = (5, 40)
 """A kill falls when all devices together were told of so many entries more."""
 
 LONGEST_PAUSE_S = 0.05
-BEATS = 1000
+COUNT_STEPS = 1000
 """Of a sock, more than are counted: the state that a log comes to is told for it."""
 
 
@@ -90,8 +90,10 @@ class Device(threading.Thread):
 
     def _count(self) -> None:
         """One more thing done, most often a count."""
-        deed = self._chance.choice([Deed.COUNT, Deed.COUNT, Deed.COUNT, Deed.UNDO, Deed.NOTE])
-        if deed is Deed.UNDO and not self.made:
+        deed = self._chance.choice(
+            [Action.COUNT, Action.COUNT, Action.COUNT, Action.UNDO, Action.NOTE]
+        )
+        if deed is Action.UNDO and not self.made:
             return
         entry = {
             "id": self._id(),
@@ -99,10 +101,10 @@ class Device(threading.Thread):
             "device": self._name,
             "time": "2026-11-30T07:15:00.000Z",
             "deed": str(deed),
-            "by": self._chance.randint(1, 3) if deed is Deed.COUNT else 0,
-            "of": self._chance.choice(self.made) if deed is Deed.UNDO else "",
+            "by": self._chance.randint(1, 3) if deed is Action.COUNT else 0,
+            "of": self._chance.choice(self.made) if deed is Action.UNDO else "",
             "at": 0,
-            "text": "a splice" if deed is Deed.NOTE else "",
+            "text": "a splice" if deed is Action.NOTE else "",
         }
         self.known[entry["id"]] = entry
         self.made.append(entry["id"])
@@ -133,7 +135,7 @@ class Device(threading.Thread):
 def state(entries: dict[str, dict[str, Any]]) -> object:
     """What a device shows that has these entries."""
     return state_of(
-        [Entry(**{**one, "deed": Deed(one["deed"])}) for one in entries.values()], BEATS
+        [Entry(**{**one, "deed": Action(one["deed"])}) for one in entries.values()], COUNT_STEPS
     )
 
 

@@ -15,7 +15,7 @@ from starlette.testclient import TestClient
 from sockwright.plan import make as planner
 from sockwright.store.items import ItemKind, Thing
 from sockwright.web.access.kept_certificates import NO_REACH, Reach, Secured
-from sockwright.web.access.sessions import Door
+from sockwright.web.access.sessions import LoginSessions
 from sockwright.web.app import make_site
 from sockwright.web.bench.view import qr_svg
 from sockwright.workshop.planning import Plans
@@ -38,10 +38,12 @@ def pair(planned: tuple[Workshop, Thing]) -> Thing:
     return planned[1]
 
 
-def from_here(shop: Workshop, reach: Reach = NO_REACH, door: Door | None = None) -> TestClient:
+def from_here(
+    shop: Workshop, reach: Reach = NO_REACH, logins: LoginSessions | None = None
+) -> TestClient:
     """A browser on the workshop's own computer."""
     return sites.Client(
-        make_site(shop, ("127.0.0.1",), door, reach), base_url=OWN, follow_redirects=False
+        make_site(shop, ("127.0.0.1",), logins, reach), base_url=OWN, follow_redirects=False
     )
 
 
@@ -87,7 +89,7 @@ def test_the_code_is_named_for_who_does_not_see_it() -> None:
 
 
 def test_the_codes_lead_to_the_socks_on_the_network(shop: Workshop, pair: Thing) -> None:
-    client = from_here(shop, Reach(FAR), Door(PHRASE))
+    client = from_here(shop, Reach(FAR), LoginSessions(PHRASE))
     _enter(client)
     wanted = [f"{FAR}/socks/{pair.id}/bench/{which}" for which in ("first", "second")]
     for address in (f"/socks/{pair.id}", f"/socks/{pair.id}/bench"):
@@ -257,7 +259,7 @@ def secured() -> Secured:
 
 
 def test_trust_can_be_read_before_one_has_entered(shop: Workshop) -> None:
-    client = from_here(shop, Reach(FAR, secured()), Door(PHRASE))
+    client = from_here(shop, Reach(FAR, secured()), LoginSessions(PHRASE))
     assert client.get("/").status_code == 303
     text = words(page(client, "/trust"))
     assert "00:01:02:03 04:05:06:07" in text

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from starlette.types import ASGIApp
 
-from sockwright.web.access.sessions import Door
+from sockwright.web.access.sessions import LoginSessions
 from sockwright.web.app import make_site
 from web.sites import HOST, Client, workshop
 
@@ -64,7 +64,7 @@ class Browser:
 def browser(tmp_path: Path) -> Iterator[Browser]:
     """A device at a workshop with a pass-phrase."""
     with workshop(tmp_path) as shop:
-        yield Browser(make_site(shop, (HOST,), Door(PHRASE)))
+        yield Browser(make_site(shop, (HOST,), LoginSessions(PHRASE)))
 
 
 @pytest.mark.parametrize("order", [("https", "http"), ("http", "https")])

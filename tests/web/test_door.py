@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sockwright.store.items import ItemKind
-from sockwright.web.access.sessions import COOKIE, IDLE_S, MOST_ENTRIES, Door, Entered
+from sockwright.web.access.sessions import COOKIE, IDLE_S, MOST_ENTRIES, LoggedIn, LoginSessions
 from sockwright.web.app import make_site
 from sockwright.web.entrance import safe_next
 from sockwright.workshop.workshop import Workshop
@@ -38,7 +38,7 @@ def shop(tmp_path: Path) -> Iterator[Workshop]:
 @pytest.fixture
 def stranger(shop: Workshop, watch: Watch) -> Client:
     """A browser that has not entered."""
-    site = make_site(shop, (HOST,), Door(PHRASE, watch))
+    site = make_site(shop, (HOST,), LoginSessions(PHRASE, watch))
     return Client(site, follow_redirects=False)
 
 
@@ -140,7 +140,7 @@ def test_what_a_tablet_adds_does_not_count(stranger: Client, typed: str) -> None
 
 
 def test_over_https_the_cookie_stays_there(shop: Workshop) -> None:
-    site = make_site(shop, (HOST,), Door(PHRASE))
+    site = make_site(shop, (HOST,), LoginSessions(PHRASE))
     client = Client(site, base_url=f"https://{HOST}", follow_redirects=False)
     page = client.get("/enter")
     assert "not encrypted" not in page.text
@@ -150,7 +150,7 @@ def test_over_https_the_cookie_stays_there(shop: Workshop) -> None:
 
 
 def test_over_plain_http_from_elsewhere_it_is_told_who_reads_along(shop: Workshop) -> None:
-    site = make_site(shop, (HOST,), Door(PHRASE))
+    site = make_site(shop, (HOST,), LoginSessions(PHRASE))
     far = Client(site, client=("192.168.1.31", 50_000))
     assert "not encrypted" in far.get("/enter").text
     for near in ("127.0.0.1", "::1", "::ffff:127.0.0.1"):
@@ -251,14 +251,14 @@ def test_whatever_is_asked_one_stays_here(to: str) -> None:
 
 
 def test_the_entries_known_at_once_are_bounded(watch: Watch) -> None:
-    door = Door(PHRASE, watch)
+    logins = LoginSessions(PHRASE, watch)
     tokens = []
     for _ in range(MOST_ENTRIES + 1):
-        entered = enter(door, PHRASE)
-        assert isinstance(entered, Entered)
+        entered = enter(logins, PHRASE)
+        assert isinstance(entered, LoggedIn)
         tokens.append(entered.token)
-        assert door.knows(tokens[0]) or len(tokens) > MOST_ENTRIES
-    assert door.knows(tokens[0]), "it was used all the time"
-    assert not door.knows(tokens[1])
+        assert logins.knows(tokens[0]) or len(tokens) > MOST_ENTRIES
+    assert logins.knows(tokens[0]), "it was used all the time"
+    assert not logins.knows(tokens[1])
     assert len(set(tokens)) == len(tokens)
-    assert not any(token.encode() in known for token in tokens for known in door._last_used)
+    assert not any(token.encode() in known for token in tokens for known in logins._last_used)

@@ -25,7 +25,7 @@ from fastapi.routing import APIRoute
 from starlette.testclient import TestClient
 
 from sockwright.store.items import ItemKind, Thing
-from sockwright.web.access.sessions import COOKIE, EACH, Door
+from sockwright.web.access.sessions import COOKIE, EACH, LoginSessions
 from sockwright.web.app import DATA_ROUTERS, OPENAPI, PAGE_ROUTERS, make_site
 from sockwright.workshop.workshop import Workshop
 from web.doors import PHRASE
@@ -59,10 +59,10 @@ NOT_OURS: tuple[dict[str, str], ...] = (
 )
 
 
-def sender(shop: Workshop, origin: str = OWN, door: Door | None = None) -> TestClient:
+def sender(shop: Workshop, origin: str = OWN, logins: LoginSessions | None = None) -> TestClient:
     """Sends what it is told to, and says of itself nothing else."""
     hosts = (HOST, ADDRESS.partition(":")[0], "127.0.0.1")
-    return TestClient(make_site(shop, hosts, door), origin, follow_redirects=False)
+    return TestClient(make_site(shop, hosts, logins), origin, follow_redirects=False)
 
 
 def written(shop: Workshop, headers: dict[str, str], origin: str = OWN) -> bool:
@@ -130,7 +130,7 @@ def test_a_page_kept_from_before_sends_its_proof_in_vain_and_is_heard(
 def test_an_old_form_may_still_hold_its_proof(shop: Workshop) -> None:
     old = {"proof": "0" * 64}
     own = {"origin": OWN}
-    client = sender(shop, door=Door(PHRASE))
+    client = sender(shop, logins=LoginSessions(PHRASE))
     assert client.post("/enter", data={**old, "phrase": PHRASE}, headers=own).status_code == 303
     assert client.post("/people/new", data={**old, **PERSON}, headers=own).status_code == 303
     (person,) = shop.things(ItemKind.PERSON)
@@ -157,7 +157,7 @@ def test_a_name_bound_to_this_computer_is_none_of_its_own(shop: Workshop) -> Non
 
 @pytest.mark.parametrize("headers", NOT_OURS)
 def test_no_other_page_enters_guesses_or_leaves(shop: Workshop, headers: dict[str, str]) -> None:
-    client = sender(shop, door=Door(PHRASE))
+    client = sender(shop, logins=LoginSessions(PHRASE))
     for phrase in (PHRASE, *["wrong"] * (EACH + 1)):
         answer = client.post("/enter", data={"phrase": phrase}, headers=headers)
         assert answer.status_code == 403

@@ -25,7 +25,7 @@ from served import PATIENCE_S
 from sockwright.web.access.kept_certificates import secure
 from sockwright.web.access.network import listen
 from sockwright.web.connections import Connection, Limits
-from sockwright.web.front import Front, _left_in
+from sockwright.web.front import LimitedServer, _left_in
 from sockwright.web.serving import FILES, make_front, most_connections
 
 LONG = Limits(handshake_s=900, header_s=900, idle_s=900, pace_s=900, look_s=0.02, fresh_s=0.1)
@@ -61,7 +61,7 @@ async def site(scope: Scope, receive: Receive, send: Send) -> None:
 class Running:
     """A server in a thread; `gone` is set whenever a connection has gone."""
 
-    def __init__(self, front: Front, port: int, context: ssl.SSLContext | None) -> None:
+    def __init__(self, front: LimitedServer, port: int, context: ssl.SSLContext | None) -> None:
         self.front, self.port, self.context = front, port, context
         self.gone = threading.Event()
         told = front.connections.gone

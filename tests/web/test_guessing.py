@@ -22,12 +22,12 @@ from sockwright.web.access.sessions import (
     SYLLABLES,
     VOWELS,
     WINDOW_S,
-    Door,
-    Entered,
+    LoggedIn,
+    LoginSessions,
     Place,
     Throttle,
-    Wait,
-    Wrong,
+    TooManyTries,
+    WrongPassPhrase,
     make_pass_phrase,
     waited,
 )
@@ -53,7 +53,7 @@ def shop(tmp_path: Path) -> Iterator[Workshop]:
 @pytest.fixture
 def stranger(shop: Workshop, watch: Watch) -> Client:
     """A browser that has not entered."""
-    site = make_site(shop, (HOST,), Door(PHRASE, watch))
+    site = make_site(shop, (HOST,), LoginSessions(PHRASE, watch))
     return Client(site, follow_redirects=False)
 
 
@@ -73,7 +73,7 @@ def test_five_tries_a_minute_from_one_address(stranger: Client, watch: Watch) ->
 
 
 def test_who_is_in_stays_in_while_others_guess(shop: Workshop, watch: Watch) -> None:
-    site = make_site(shop, (HOST,), Door(PHRASE, watch))
+    site = make_site(shop, (HOST,), LoginSessions(PHRASE, watch))
     owner = Client(site, client=("10.0.0.2", 1), follow_redirects=False)
     assert entering(owner, PHRASE).status_code == 303
     guesser = Client(site, client=("10.0.0.3", 1), follow_redirects=False)
@@ -208,14 +208,14 @@ def test_one_device_counts_as_one(one: str, other: str, same: bool, watch: Watch
 
 
 def test_the_right_words_clear_ones_own_mistakes(watch: Watch) -> None:
-    door = Door(PHRASE, watch)
+    logins = LoginSessions(PHRASE, watch)
     for _ in range(4):
         for _ in range(EACH - 1):
-            assert enter(door, "wrong") == Wrong()
-        assert isinstance(enter(door, PHRASE), Entered)
+            assert enter(logins, "wrong") == WrongPassPhrase()
+        assert isinstance(enter(logins, PHRASE), LoggedIn)
     for _ in range(EACH):
-        enter(door, "wrong")
-    assert isinstance(enter(door, PHRASE), Wait)
+        enter(logins, "wrong")
+    assert isinstance(enter(logins, PHRASE), TooManyTries)
 
 
 def test_hundreds_of_wrong_tries_elsewhere_keep_nobody_out_who_knows_the_words(
@@ -226,10 +226,10 @@ def test_hundreds_of_wrong_tries_elsewhere_keep_nobody_out_who_knows_the_words(
     async def wait(place: Place) -> None:
         waits.append(place.delay_s)
 
-    door = Door(PHRASE, watch, wait)
+    logins = LoginSessions(PHRASE, watch, wait)
     for n in range(300):
-        assert enter(door, "wrong", f"10.0.{n % 250}.{n}") == Wrong()
-    assert isinstance(enter(door, PHRASE, "192.168.1.5"), Entered)
+        assert enter(logins, "wrong", f"10.0.{n % 250}.{n}") == WrongPassPhrase()
+    assert isinstance(enter(logins, PHRASE, "192.168.1.5"), LoggedIn)
     assert waits[-1] == LONGEST_S
 
 
@@ -239,7 +239,7 @@ def test_hundreds_of_wrong_tries_elsewhere_keep_nobody_out_at_the_entrance(
     async def wait(place: Place) -> None:
         """As if it were over."""
 
-    site = make_site(shop, (HOST,), Door(PHRASE, watch, wait))
+    site = make_site(shop, (HOST,), LoginSessions(PHRASE, watch, wait))
     for n in range(40):
         guesser = Client(site, client=(f"10.0.0.{n}", 1), follow_redirects=False)
         assert entering(guesser, "wrong").status_code == 403
@@ -249,30 +249,30 @@ def test_hundreds_of_wrong_tries_elsewhere_keep_nobody_out_at_the_entrance(
 
 
 def test_a_try_waits_without_holding_up_what_else_is_to_be_done(watch: Watch) -> None:
-    async def together() -> list[Entered | Wrong | Wait]:
+    async def together() -> list[LoggedIn | WrongPassPhrase | TooManyTries]:
         both = asyncio.Barrier(2)
 
         async def wait(place: Place) -> None:
             await both.wait()
 
-        door = Door(PHRASE, watch, wait)
+        logins = LoginSessions(PHRASE, watch, wait)
         for n in range(FREE + 1):
-            await door.enter("wrong", f"10.0.0.{n}")
-        return await asyncio.gather(door.enter(PHRASE, "a"), door.enter("wrong", "b"))
+            await logins.enter("wrong", f"10.0.0.{n}")
+        return await asyncio.gather(logins.enter(PHRASE, "a"), logins.enter("wrong", "b"))
 
     entered, wrong = loops.run(together())
-    assert isinstance(entered, Entered)
-    assert wrong == Wrong()
+    assert isinstance(entered, LoggedIn)
+    assert wrong == WrongPassPhrase()
 
 
 def test_a_try_that_lost_its_place_is_told_at_once_and_not_looked_at(watch: Watch) -> None:
-    async def twice() -> list[Entered | Wrong | Wait]:
-        door = Door(PHRASE, watch, waited_for_ever)
+    async def twice() -> list[LoggedIn | WrongPassPhrase | TooManyTries]:
+        logins = LoginSessions(PHRASE, watch, waited_for_ever)
         for n in range(FREE + 1):
-            await door.enter("wrong", f"10.0.0.{n}")
-        first = asyncio.create_task(door.enter(PHRASE, "a"))
+            await logins.enter("wrong", f"10.0.0.{n}")
+        first = asyncio.create_task(logins.enter(PHRASE, "a"))
         await asyncio.sleep(0)
-        second = asyncio.create_task(door.enter(PHRASE, "a"))
+        second = asyncio.create_task(logins.enter(PHRASE, "a"))
         told = await first
         second.cancel()
         return [told]
@@ -281,7 +281,7 @@ def test_a_try_that_lost_its_place_is_told_at_once_and_not_looked_at(watch: Watc
         place.delay_s = 900
         await waited(place)
 
-    assert isinstance(loops.run(twice())[0], Wait)
+    assert isinstance(loops.run(twice())[0], TooManyTries)
 
 
 def test_a_try_that_has_its_time_is_looked_at_after_it(watch: Watch) -> None:
@@ -289,22 +289,22 @@ def test_a_try_that_has_its_time_is_looked_at_after_it(watch: Watch) -> None:
         place.delay_s = 0.01
         await waited(place)
 
-    door = Door(PHRASE, watch, wait)
+    logins = LoginSessions(PHRASE, watch, wait)
     for n in range(FREE + 1):
-        enter(door, "wrong", f"10.0.0.{n}")
-    assert isinstance(enter(door, PHRASE, "a"), Entered)
+        enter(logins, "wrong", f"10.0.0.{n}")
+    assert isinstance(enter(logins, PHRASE, "a"), LoggedIn)
 
 
 def test_a_try_whose_client_is_gone_leaves_its_place(watch: Watch) -> None:
     async def wait(place: Place) -> None:
         raise asyncio.CancelledError
 
-    door = Door(PHRASE, watch, wait)
+    logins = LoginSessions(PHRASE, watch, wait)
     for n in range(FREE + 1):
-        enter(door, "wrong", f"10.0.0.{n}")
+        enter(logins, "wrong", f"10.0.0.{n}")
     for n in range(PLACES + 1):
         with pytest.raises(asyncio.CancelledError):
-            enter(door, "wrong", f"10.0.1.{n}")
+            enter(logins, "wrong", f"10.0.1.{n}")
 
 
 def test_a_book_is_no_pass_phrase(stranger: Client) -> None:
@@ -338,7 +338,7 @@ def test_the_words_are_compared_in_a_time_that_tells_nothing(
         return False
 
     monkeypatch.setattr(sessions, "compare_digest", watched)
-    assert enter(Door(PHRASE), PHRASE) == Wrong()
+    assert enter(LoginSessions(PHRASE), PHRASE) == WrongPassPhrase()
     assert seen == [(b"barutikefosulado", b"barutikefosulado")]
 
 

@@ -20,7 +20,7 @@ from sockwright.web.logbook import (
     MOST_TOLD,
     WINDOW_S,
     LogFile,
-    Terminal,
+    TerminalHandler,
     in_a_line,
     logged,
 )
@@ -133,13 +133,13 @@ def test_a_line_is_one_line_and_steers_no_terminal(text: str) -> None:
     assert in_a_line("x" * 10_000 + text).isprintable()
     assert len(in_a_line("x" * 10_000)) == LONGEST_LINE
     screen, watch = io.StringIO(), Watch()
-    Terminal(screen, None, watch).emit(record(text, RuntimeError(text)))
+    TerminalHandler(screen, None, watch).emit(record(text, RuntimeError(text)))
     assert screen.getvalue().removesuffix("\n").isprintable()
 
 
 def test_a_flood_is_cut_short_and_counted(tmp_path: Path) -> None:
     screen, watch = io.StringIO(), Watch()
-    terminal, file = Terminal(screen, None, watch), LogFile(tmp_path / "serve.log", watch)
+    terminal, file = TerminalHandler(screen, None, watch), LogFile(tmp_path / "serve.log", watch)
     for _ in range(100):
         for handler in (terminal, file):
             handler.emit(record("a fault", RuntimeError()))

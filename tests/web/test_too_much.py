@@ -16,7 +16,7 @@ import pytest
 from sockwright.grammar.values import LONGEST_NOTE, LONGEST_TEXT
 from sockwright.store.items import ItemKind
 from sockwright.web.access.guard import MOST_FORM_BYTES, MOST_UPLOAD_BYTES
-from sockwright.web.access.sessions import Door
+from sockwright.web.access.sessions import LoginSessions
 from sockwright.web.app import make_site
 from sockwright.web.received import MOST_FIELD_BYTES, MOST_LOG_BYTES
 from sockwright.workshop.workshop import Workshop
@@ -182,7 +182,7 @@ def test_what_comes_from_another_site_gets_a_page_too_and_changes_no_cookie(
 
 
 def test_who_has_not_entered_sees_nothing_of_the_workshop_there(shop: Workshop) -> None:
-    stranger = Client(make_site(shop, (HOST,), Door("baru-tike-fosu-lado")))
+    stranger = Client(make_site(shop, (HOST,), LoginSessions("baru-tike-fosu-lado")))
     for headers in (TOO_MUCH, {"sec-fetch-site": "cross-site"}):
         answer = stranger.post("/notes/new", headers=headers)
         assert answer.status_code in (403, 413)
@@ -225,6 +225,8 @@ def test_only_the_data_answer_as_data(visitor: Client, shop: Workshop, path: str
     answer = visitor.get(path)
     assert answer.status_code == 404
     told(answer, "en")
-    stranger = Client(make_site(shop, (HOST,), Door("baru-tike-fosu-lado")), follow_redirects=False)
+    stranger = Client(
+        make_site(shop, (HOST,), LoginSessions("baru-tike-fosu-lado")), follow_redirects=False
+    )
     assert stranger.get(path).status_code == 303
     assert visitor.get("/data/nowhere").headers["content-type"] == "application/json"

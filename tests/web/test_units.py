@@ -14,8 +14,8 @@ import pytest
 from browser.pages import PAGES, Ids, PageOf, furnish
 from sockwright.facts import table
 from sockwright.facts.feet import foot_measures
+from sockwright.i18n import locale_of
 from sockwright.store.items import ItemKind
-from sockwright.words import tongue
 from sockwright.workshop.workshop import Workshop
 from web import sites
 from web.form_reading import form_to
@@ -70,7 +70,7 @@ class Shown(HTMLParser):
 @cache
 def spoken_for(language: str) -> re.Pattern[str]:
     """What speaks for itself: the sources that are cited, the longest first, and BOTH."""
-    cited = sorted({tongue(language).tell(fact.source) for fact in TOLD} - {""}, key=len)
+    cited = sorted({locale_of(language).render(fact.source) for fact in TOLD} - {""}, key=len)
     return re.compile("|".join([*map(re.escape, reversed(cited)), BOTH.pattern]))
 
 

@@ -16,7 +16,7 @@ from sockwright.errors import OrderError
 from sockwright.order.file import parse_order, to_toml
 from sockwright.store.database import sqlite_url
 from sockwright.store.items import ItemKind
-from sockwright.workshop.backup import Joined
+from sockwright.workshop.backup import JoinResult
 from sockwright.workshop.bench import Added
 from sockwright.workshop.workshop import Workshop
 from web import sites
@@ -122,7 +122,7 @@ def test_workshops_and_logs_take_them_from_each_other(
     ]
     data = shop.export_all()
     other = workshop(sqlite_url(tmp_path / "other.db"))
-    assert isinstance(other.import_all(data), Joined)
+    assert isinstance(other.import_all(data), JoinResult)
     assert other.export_all() == data
     assert other.bench_log(pair.id, FIRST) == shop.bench_log(pair.id, FIRST)
     again = other.add_to_bench_log(pair.id, FIRST, answer["entries"])

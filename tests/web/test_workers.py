@@ -15,22 +15,22 @@ from anyio.from_thread import start_blocking_portal
 
 import loops
 from sockwright.errors import SockwrightError
+from sockwright.i18n.messages import _
 from sockwright.store.items import Busy
 from sockwright.web.context import make_tools
-from sockwright.web.plan.choices import Wish, read_wish
+from sockwright.web.plan.choices import PlanRequest, read_wish
 from sockwright.web.plan.pages import DrawPlan, ShowPlan, TellProgram
-from sockwright.web.plan.planning import Asked, ask
+from sockwright.web.plan.planning import ResolvedRequest, ask
 from sockwright.web.preferences import Preferences
 from sockwright.web.printing import PrintSheets
-from sockwright.web.worker import Died, NotDone, Worker
+from sockwright.web.worker import NotDone, Worker, WorkerDied
 from sockwright.web.workers import InProcess, Turns, WorkerPool
-from sockwright.words.said import said
 from sockwright.workshop.answers import Planned, Problems, Refused
 from sockwright.workshop.workshop import Workshop
 from web.worker_jobs import Dies, Fails, Names
 from workshops import furnish
 
-FULL = said("full")
+FULL = _("full")
 
 
 Run = Callable[[Callable[[WorkerPool], Awaitable[Any]]], Any]
@@ -74,10 +74,10 @@ def gone(pid: int) -> bool:
     return False
 
 
-def wishes(shop: Workshop) -> dict[str, Wish]:
+def wishes(shop: Workshop) -> dict[str, PlanRequest]:
     """A wish for each kind of outcome."""
     choice = furnish(shop)
-    usual = Wish(choice.person, choice.machine, choice.yarns, needles=60)
+    usual = PlanRequest(choice.person, choice.machine, choice.yarns, needles=60)
     return {
         "planned": usual,
         "two cylinders": replace(usual, beside=54),
@@ -112,7 +112,7 @@ def test_other_processes_answer_the_same_to_the_byte(shop: Workshop, running: Ru
     assert len({repr(one) for one in answers}) > len(every) * 3
 
 
-def _outcome(shop: Workshop, asked: Asked) -> object:
+def _outcome(shop: Workshop, asked: ResolvedRequest) -> object:
     order = asked.order
     return order if order is None or isinstance(order, Problems) else shop.plans.of(order)
 
@@ -199,7 +199,7 @@ def test_a_job_that_takes_too_long_is_ended() -> None:
     async def work() -> int:
         worker = Worker(0, longest_s=0.0)
         assert await worker.begun()
-        with pytest.raises(Died):
+        with pytest.raises(WorkerDied):
             await worker.done(b"\0" * 8)
         assert worker.dead
         return worker.pid

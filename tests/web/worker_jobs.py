@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sockwright.errors import SockwrightError
+from sockwright.i18n.messages import _
 from sockwright.web.workers import Tools
-from sockwright.words.said import said
 
 
 @dataclass(frozen=True)
@@ -39,7 +39,7 @@ class Fails:
     def done(self, tools: Tools) -> None:
         """Raise."""
         if self.foreseen:
-            raise SockwrightError(said("{what} is wrong", what="this"))
+            raise SockwrightError(_("{what} is wrong", what="this"))
         raise ZeroDivisionError("by nothing")
 
 

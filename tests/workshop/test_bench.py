@@ -12,13 +12,13 @@ from uuid import UUID
 import pytest
 
 from databases import ON_ANY_KIND
-from sockwright.bench.log import FIRST, SECOND, Deed, state_of
+from sockwright.bench.log import FIRST, SECOND, Action, state_of
 from sockwright.plan.data import instructions
 from sockwright.store.database import sqlite_url
 from sockwright.store.items import ItemKind, NotKept, Thing
 from sockwright.store.kept import KeptEntry, add_entries
 from sockwright.workshop import Planned, PlannedSock, Problems, Refused, Workshop, bench
-from sockwright.workshop.backup import Joined
+from sockwright.workshop.backup import JoinResult
 from sockwright.workshop.bench import MOST_AHEAD, Added, SockAtBench, log_as_csv
 from workshops import database_of, problems, workshop
 
@@ -167,7 +167,7 @@ def test_a_log_that_holds_a_forged_clock_from_before_is_counted_on(
     assert len(other.refused) == 1
     # The whole workshop with that log goes to another and is counted on there.
     data = one.export_all()
-    assert isinstance(one.import_all(data), Joined)
+    assert isinstance(one.import_all(data), JoinResult)
 
 
 @ON_ANY_KIND
@@ -262,7 +262,7 @@ def test_the_log_goes_out_as_a_table(one: Workshop, pair: Thing) -> None:
     rows = list(csv.DictReader(StringIO(log_as_csv(log))))
     assert [row["deed"] for row in rows] == ["count", "note"]
     assert rows[1]["text"] == note["text"]
-    assert Deed(rows[0]["deed"]) is Deed.COUNT
+    assert Action(rows[0]["deed"]) is Action.COUNT
 
 
 def test_logs_go_with_the_whole_workshop(one: Workshop, pair: Thing, tmp_path: Any) -> None:
@@ -270,12 +270,12 @@ def test_logs_go_with_the_whole_workshop(one: Workshop, pair: Thing, tmp_path: A
     data = one.export_all()
     other = workshop(sqlite_url(tmp_path / "other.db"))
     joined = other.import_all(data)
-    assert isinstance(joined, Joined)
+    assert isinstance(joined, JoinResult)
     assert joined.entries == 2
     assert other.bench_log(pair.id, FIRST) == one.bench_log(pair.id, FIRST)
     assert other.export_all() == data
     again = other.import_all(data)
-    assert isinstance(again, Joined)
+    assert isinstance(again, JoinResult)
     assert again.entries == 0
     database_of(other).close()
 

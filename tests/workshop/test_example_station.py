@@ -6,9 +6,9 @@ from collections import Counter
 from collections.abc import Iterator
 
 from databases import contents
+from sockwright.i18n.locale import locale_of
 from sockwright.order import parse_order
 from sockwright.store.items import ItemKind
-from sockwright.words.tongue import tongue
 from sockwright.workshop import Planned, Workshop
 from sockwright.workshop.example import example_texts
 from sockwright.workshop.pairs import choice_of
@@ -47,12 +47,12 @@ def test_its_pairs_can_be_planned_again(station: Workshop) -> None:
 
 def test_its_names_and_notes_are_in_the_language_it_was_added_in(one: Workshop) -> None:
     """What its makers call things is told; words of the order are not."""
-    german = tongue("de")
+    german = locale_of("de")
     one.add_example(german)
     things = everything(one).values()
     told = {str(value) for thing in things for value in _leaves(thing.document)}
     for text in set(example_texts()):
-        assert german.tell(text) != text
+        assert german.render(text) != text
         assert " " not in text or text not in told, "one word may be a word of the order, too"
     assert {thing.document["state"] for thing in one.things(ItemKind.SWATCH)} == {"washed"}
     for pair in one.things(ItemKind.SOCK):

@@ -13,7 +13,7 @@ import pytest
 from sockwright.order import load_order, parse_order
 from sockwright.store.items import ItemKind
 from sockwright.workshop import Problems, Workshop, backup
-from sockwright.workshop.backup import Joined, checksum
+from sockwright.workshop.backup import JoinResult, checksum
 from sockwright.workshop.order_exchange import Taken
 from sockwright.workshop.pairs import choice_of
 from workshops import (
@@ -52,7 +52,7 @@ def taken(answer: object) -> Taken:
 
 
 def joined(answer: object) -> dict[str, int]:
-    assert isinstance(answer, Joined), answer
+    assert isinstance(answer, JoinResult), answer
     return {name: len(things) for name, things in vars(answer).items() if things}
 
 
@@ -291,7 +291,7 @@ def test_a_thing_that_has_nothing_besides_may_leave_it_out(opened: Callable[...,
             del design["state"]["fields"]
 
     answer = opened("other").import_all(resealed(one.export_all(), leave_out))
-    assert isinstance(answer, Joined)
+    assert isinstance(answer, JoinResult)
 
 
 @pytest.mark.parametrize(

@@ -1,4 +1,4 @@
-"""The files of the sheets are foretold as they are made, and made a few at a time."""
+"""The files of the sheets are predicted as they are made, and made a few at a time."""
 
 from __future__ import annotations
 
@@ -31,14 +31,14 @@ def two_feet() -> PairPlan:
 
 
 @pytest.mark.parametrize("which", ["plan", "two_feet"])
-def test_the_files_foretold_are_the_files_made(which: str, request: pytest.FixtureRequest) -> None:
+def test_the_files_predicted_are_the_files_made(which: str, request: pytest.FixtureRequest) -> None:
     plan = request.getfixturevalue(which)
-    foretold = sheet_files(plan)
-    assert sorted(one.file for one in foretold) == sorted(print_sheets(plan, Paper.A4))
-    assert {one.sheet for one in foretold} == set(SHEETS)
-    for one in foretold[:3]:
+    predicted = sheet_files(plan)
+    assert sorted(one.file for one in predicted) == sorted(print_sheets(plan, Paper.A4))
+    assert {one.sheet for one in predicted} == set(SHEETS)
+    for one in predicted[:3]:
         assert one.file in Press().print_plan(plan, "a4", one.sheet)
-    assert len({one.words for one in foretold}) == len(foretold)
+    assert len({one.words for one in predicted}) == len(predicted)
 
 
 @pytest.mark.parametrize(

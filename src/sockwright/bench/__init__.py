@@ -1,1 +1,1 @@
-"""What is counted at the machine: a sock as beats, the log of one, and what follows from it."""
+"""What is counted at the machine: a sock as counts, the log of one, and what follows from it."""

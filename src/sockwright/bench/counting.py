@@ -1,6 +1,6 @@
-"""A sock as beats: everything that is counted or done once, in order, with how the bed then stands.
+"""A sock as counts: all that is counted or done once, in order, with how the bed then stands.
 
-One round is one beat, one row is one beat, and so is everything else that the hands do at once.
+One round is one count, one row is one count, and so is everything else that the hands do at once.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from sockwright.fabric.use import duration, work_of
 from sockwright.needlebed.bed import State
 from sockwright.once import once
 from sockwright.plan.data import instructions
-from sockwright.plan.make import Plan
+from sockwright.plan.make import SockPlan
 from sockwright.wording.instructions import Instruction
 
 ROUND, ROW, DO = "round", "row", "do"
@@ -22,18 +22,18 @@ SECONDS = 60.0
 
 
 @dataclass(frozen=True)
-class Touch:
-    """Needles to be touched in a beat: `deed` is "raise", "lower", "wrap" or "other"."""
+class NeedleTouch:
+    """Needles to be touched in a count: `deed` is "raise", "lower", "wrap" or "other"."""
 
     deed: str
     needles: tuple[int, ...]
 
 
 @dataclass(frozen=True)
-class Beat:
+class CountStep:
     """One thing counted.
 
-    `place` counts the beats from 1; `nth` of `beats` those of the `instruction` (its number).
+    `place` is its number from 1; it is the `nth` of `count_steps` of the `instruction` (a number).
     `count` of `of` is how far the section's rounds or the cup's rows are after it, (0, 0) where
     nothing is counted. `bed` is the number of the bed's look after it in `Sock.beds`; `before`
     that while the hands work; the carrier goes from `gap_before` to `gap`, `way` 1 forward, -1 in
@@ -47,7 +47,7 @@ class Beat:
     section: str
     kind: str
     nth: int
-    beats: int
+    count_steps: int
     count: int
     of: int
     before: int
@@ -56,7 +56,7 @@ class Beat:
     gap: int
     passed: int
     way: int
-    touches: tuple[Touch, ...]
+    touches: tuple[NeedleTouch, ...]
     yarn: str | None
     used_mm: float
     length_mm: float
@@ -65,21 +65,21 @@ class Beat:
 
 @dataclass(frozen=True)
 class Sock:
-    """The beats of one sock, its instructions, and the looks of its bed.
+    """The counts of one sock, its instructions, and the looks of its bed.
 
     `beds` are (cylinder, dial) with a letter for each slot: "w" in work, "r" raised, "o" out.
-    When `off` beats are done the sock is off the needles for good.
+    When `off` counts are done the sock is off the needles for good.
     """
 
     needles: int
     instructions: tuple[Instruction, ...]
-    beats: tuple[Beat, ...]
+    count_steps: tuple[CountStep, ...]
     beds: tuple[tuple[str, str], ...]
     off: int
 
     def passed(self, done: int) -> int:
-        """The needle that the carrier passed last when so many beats are done."""
-        return self.beats[done - 1].passed if done else self.needles
+        """The needle that the carrier passed last when so many counts are done."""
+        return self.count_steps[done - 1].passed if done else self.needles
 
 
 LETTERS = "orw"
@@ -87,13 +87,13 @@ LETTERS = "orw"
 
 
 @once
-def sock_of(plan: Plan) -> Sock:
-    """The beats of a plan's sock."""
+def sock_of(plan: SockPlan) -> Sock:
+    """The counts of a plan's sock."""
     return _Counting(plan).sock()
 
 
-def beats_in(plan: Plan) -> int:
-    """How many beats a plan's sock has."""
+def count_steps_in(plan: SockPlan) -> int:
+    """How many counts a plan's sock has."""
     steps = plan.program.steps
     return sum(_rounds(steps[each.steps[0] - 1 : each.steps[-1]]) for each in instructions(plan))
 
@@ -101,7 +101,7 @@ def beats_in(plan: Plan) -> int:
 class _Counting:
     """Goes through a plan's instructions once, following bed, yarn and length."""
 
-    def __init__(self, plan: Plan) -> None:
+    def __init__(self, plan: SockPlan) -> None:
         self.plan = plan
         self.steps = plan.program.steps
         self.states = plan.execution.states
@@ -112,18 +112,20 @@ class _Counting:
 
     def sock(self) -> Sock:
         told = instructions(self.plan)
-        beats = [beat for each in told for beat in self._beats(each)]
-        placed = tuple(replace(beat, place=place) for place, beat in enumerate(beats, 1))
+        count_steps = [count_step for each in told for count_step in self._count_steps(each)]
+        placed = tuple(
+            replace(count_step, place=place) for place, count_step in enumerate(count_steps, 1)
+        )
         taking = {
             each.number
             for each in told
             if any(isinstance(self.steps[number - 1], op.TakeOff) for number in each.steps)
         }
-        off = [beat.place for beat in placed if beat.instruction in taking]
+        off = [count_step.place for count_step in placed if count_step.instruction in taking]
         looks = tuple(self.looks)
         return Sock(self.plan.program.needles, told, placed, looks, max(off, default=len(placed)))
 
-    def _beats(self, each: Instruction) -> Iterator[Beat]:
+    def _count_steps(self, each: Instruction) -> Iterator[CountStep]:
         if each.section.value != self.section:
             self.section, self.length = each.section.value, 0.0
         first, last = each.steps[0], each.steps[-1]
@@ -138,13 +140,13 @@ class _Counting:
             gone = (end.gap - start.gap) % end.needles or end.needles
             part = isinstance(knitting, op.PartRound)
             self.length += course * gone / end.needles if part else course
-            yield Beat(
+            yield CountStep(
                 place=0,
                 instruction=each.number,
                 section=self.section,
                 kind=ROW if isinstance(knitting, op.Row) else ROUND if knitting else DO,
                 nth=nth,
-                beats=many,
+                count_steps=many,
                 count=0 if each.count is None else each.count.first + nth - 1,
                 of=0 if each.count is None else each.count.of,
                 before=before,
@@ -189,21 +191,21 @@ def _rounds(covered: tuple[op.Step, ...]) -> int:
     return knitting.count if isinstance(knitting, op.Rounds) else 1
 
 
-def touches(steps: tuple[op.Step, ...]) -> Iterator[Touch]:
+def touches(steps: tuple[op.Step, ...]) -> Iterator[NeedleTouch]:
     """The needles that steps have the hands touch, in order."""
     for step in steps:
         if isinstance(step, op.Raise):
-            yield Touch("raise", tuple(sorted(step.needles)))
+            yield NeedleTouch("raise", tuple(sorted(step.needles)))
         elif isinstance(step, op.Lower):
-            yield Touch("lower", tuple(sorted(step.needles)))
+            yield NeedleTouch("lower", tuple(sorted(step.needles)))
         elif isinstance(step, op.Wrap):
-            yield Touch("wrap", (step.needle,))
+            yield NeedleTouch("wrap", (step.needle,))
         elif isinstance(step, op.RemoveNeedles | op.ReplaceNeedles | op.LiftBars):
-            yield Touch("other", tuple(sorted(step.needles)))
+            yield NeedleTouch("other", tuple(sorted(step.needles)))
         elif isinstance(step, op.MoveLoops | op.ToDial):
-            yield Touch("other", tuple(sorted(source for source, _ in step.moves)))
+            yield NeedleTouch("other", tuple(sorted(source for source, _ in step.moves)))
         elif isinstance(step, op.ToCylinder):
-            yield Touch("other", tuple(sorted(target for _, target in step.moves)))
+            yield NeedleTouch("other", tuple(sorted(target for _, target in step.moves)))
 
 
 def _way(step: op.Step | None, covered: tuple[op.Step, ...]) -> int:
@@ -221,7 +223,7 @@ def _between(ends: tuple[float, float | None], share: float) -> float:
     return min(start + (end - start) * share, end)  # rounding must not go past the end
 
 
-def _used_after_steps(plan: Plan) -> list[dict[str, float]]:
+def _used_after_steps(plan: SockPlan) -> list[dict[str, float]]:
     """Yarn used, mm by name, after each step (0 first)."""
     table = plan.dry_run.loops
     used: list[dict[str, float]] = [{} for _ in range(len(plan.program.steps) + 1)]

@@ -15,12 +15,12 @@ from enum import StrEnum
 from itertools import pairwise
 
 from sockwright import steps as op
-from sockwright.bench.counting import Beat, Sock
+from sockwright.bench.counting import CountStep, Sock
 from sockwright.errors import SockwrightError
 from sockwright.facts import fact
+from sockwright.i18n import _
 from sockwright.plan.data import instructions
-from sockwright.plan.make import Plan, with_program
-from sockwright.words import said
+from sockwright.plan.make import SockPlan, with_program
 
 FIRST, SECOND = "first", "second"
 WHICH = (FIRST, SECOND)
@@ -32,7 +32,7 @@ MOST_EXTRA = 500
 """Rounds more or fewer in one place: beyond any sock."""
 
 
-class Deed(StrEnum):
+class Action(StrEnum):
     """What an entry says was done."""
 
     BEGIN = "begin"
@@ -44,7 +44,7 @@ class Deed(StrEnum):
     DEVIATION = "deviation"
 
 
-MOVING = (Deed.COUNT, Deed.PLACE, Deed.EXTRA)
+MOVING = (Action.COUNT, Action.PLACE, Action.EXTRA)
 """Deeds by which a sock is begun: they mean nothing without the plan they were counted by."""
 
 
@@ -53,8 +53,8 @@ class Entry:
     """One thing that was done, noted or taken back.
 
     BEGIN says in `text` by which plan the second sock is counted from here: what it follows of the
-    first (`follows_text`). COUNT goes `by` beats on; UNDO takes the entry `of` back (an undo may
-    itself be undone); PLACE says that `at` beats are done; EXTRA that instruction `at` had `by`
+    first (`follows_text`). COUNT goes `by` counts on; UNDO takes the entry `of` back (an undo may
+    itself be undone); PLACE says that `at` counts are done; EXTRA that instruction `at` had `by`
     rounds more than planned; NOTE and DEVIATION hold a `text`. A COUNT over rounds that were left
     out names their EXTRA as `of`: who undoes the one undoes both. `clock` orders entries, `device`
     and `id` break ties; `time` is the device's own, an ISO moment.
@@ -64,7 +64,7 @@ class Entry:
     clock: int
     device: str
     time: str
-    deed: Deed
+    deed: Action
     by: int = 0
     of: str = ""
     at: int = 0
@@ -72,8 +72,8 @@ class Entry:
 
 
 @dataclass(frozen=True)
-class Said:
-    """A note or deviation, with the beats done when it was made."""
+class LogNote:
+    """A note or deviation, with the counts done when it was made."""
 
     id: str
     time: str
@@ -84,7 +84,7 @@ class Said:
 
 @dataclass(frozen=True)
 class State:
-    """How far a sock is: beats `done`, rounds `extra` by instruction, what was noted, the clock.
+    """How far a sock is: counts `done`, rounds `extra` by instruction, what was noted, the clock.
 
     `undoable` are the entries that stand and an undo takes back, the newest last: counts, places
     and rounds more or fewer. What was written down stays until it is removed by itself. `begun`
@@ -95,7 +95,7 @@ class State:
 
     done: int = 0
     extra: Mapping[int, int] = field(default_factory=dict)
-    said: tuple[Said, ...] = ()
+    said: tuple[LogNote, ...] = ()
     undoable: tuple[str, ...] = ()
     clock: int = 0
     begun: bool = False
@@ -119,26 +119,26 @@ def in_order(entries: Iterable[Entry]) -> list[Entry]:
     return list({one.id: one for one in reversed(ordered)}.values())[::-1]
 
 
-def state_of(entries: Iterable[Entry], beats: int) -> State:
-    """The state that a log comes to, for a sock of so many beats."""
+def state_of(entries: Iterable[Entry], count_steps: int) -> State:
+    """The state that a log comes to, for a sock of so many counts."""
     ordered = in_order(entries)
     void = _taken_back(ordered)
-    done, extra, said = 0, dict[int, int](), list[Said]()
-    standing = [one for one in ordered if one.id not in void and one.deed is not Deed.UNDO]
+    done, extra, said = 0, dict[int, int](), list[LogNote]()
+    standing = [one for one in ordered if one.id not in void and one.deed is not Action.UNDO]
     begun, follows = False, None
     for one in standing:
         begun = begun or one.deed in MOVING
-        if one.deed is Deed.BEGIN:
+        if one.deed is Action.BEGIN:
             follows = follows if begun else read_follows(one.text)
-        elif one.deed is Deed.COUNT:
-            done = min(max(done + one.by, 0), beats)
-        elif one.deed is Deed.PLACE:
-            done = min(max(one.at, 0), beats)
-        elif one.deed is Deed.EXTRA:
+        elif one.deed is Action.COUNT:
+            done = min(max(done + one.by, 0), count_steps)
+        elif one.deed is Action.PLACE:
+            done = min(max(one.at, 0), count_steps)
+        elif one.deed is Action.EXTRA:
             extra[one.at] = extra.get(one.at, 0) + one.by
         else:
-            deviation = one.deed is Deed.DEVIATION
-            said.append(Said(one.id, one.time, done, one.text, deviation))
+            deviation = one.deed is Action.DEVIATION
+            said.append(LogNote(one.id, one.time, done, one.text, deviation))
     return State(
         done=done,
         extra={at: by for at, by in sorted(extra.items()) if by},
@@ -156,7 +156,7 @@ def _taken_back(ordered: list[Entry]) -> set[str]:
     earlier = {one.id: place for place, one in enumerate(ordered)}
     for place in range(len(ordered) - 1, -1, -1):
         one = ordered[place]
-        if one.deed is Deed.UNDO and one.id not in void and earlier.get(one.of, place) < place:
+        if one.deed is Action.UNDO and one.id not in void and earlier.get(one.of, place) < place:
             void.add(one.of)
     return void
 
@@ -165,7 +165,7 @@ class CannotCount(SockwrightError):
     """Rounds more or fewer where there are no rounds, or more fewer than there are."""
 
 
-def possible_extra(plan: Plan, extra: Mapping[int, int]) -> dict[int, int]:
+def possible_extra(plan: SockPlan, extra: Mapping[int, int]) -> dict[int, int]:
     """Of the rounds more and fewer in another sock of the pair, those that this one can have."""
     counts = round_counts(plan)
     return {
@@ -175,7 +175,7 @@ def possible_extra(plan: Plan, extra: Mapping[int, int]) -> dict[int, int]:
     }
 
 
-def round_counts(plan: Plan) -> dict[int, int]:
+def round_counts(plan: SockPlan) -> dict[int, int]:
     """How many whole rounds each instruction knits that knits any."""
     return {
         each.number: step.count
@@ -185,7 +185,7 @@ def round_counts(plan: Plan) -> dict[int, int]:
     }
 
 
-def as_knitted(plan: Plan, extra: Mapping[int, int], other: Plan | None = None) -> Plan:
+def as_knitted(plan: SockPlan, extra: Mapping[int, int], other: SockPlan | None = None) -> SockPlan:
     """The plan of one sock as it was knitted: instruction `n` with `extra[n]` rounds more.
 
     Its program is run, measured and weighed again. Raises CannotCount for an instruction without
@@ -198,13 +198,13 @@ def as_knitted(plan: Plan, extra: Mapping[int, int], other: Plan | None = None) 
         places = [place - 1 for place in covered if isinstance(steps[place - 1], op.Rounds)]
         if not places:
             raise CannotCount(
-                said("step {number} has no rounds to knit more or fewer of", number=number)
+                _("step {number} has no rounds to knit more or fewer of", number=number)
             )
         step = steps[places[0]]
         assert isinstance(step, op.Rounds)
         if not 1 <= step.count + by <= step.count + MOST_EXTRA:
             raise CannotCount(
-                said(
+                _(
                     "step {number} has {count} rounds; {by} more or fewer cannot be",
                     number=number,
                     count=step.count,
@@ -217,12 +217,12 @@ def as_knitted(plan: Plan, extra: Mapping[int, int], other: Plan | None = None) 
 
 @dataclass(frozen=True)
 class Remark:
-    """A note or a deviation; `after` is the beat done last before it, None before the first."""
+    """A note or a deviation; `after` is the count done last before it, None before the first."""
 
     moment: datetime | None
     text: str
     deviation: bool
-    after: Beat | None
+    after: CountStep | None
 
 
 @dataclass(frozen=True)
@@ -234,7 +234,7 @@ class Record:
     """
 
     state: State
-    beats: int
+    count_steps: int
     begun: datetime | None
     last: datetime | None
     worked_s: float
@@ -242,17 +242,17 @@ class Record:
 
     @property
     def done(self) -> bool:
-        """Whether every beat is done: the sock is off the machine."""
-        return self.state.done >= self.beats
+        """Whether every count is done: the sock is off the machine."""
+        return self.state.done >= self.count_steps
 
 
 def record_of(entries: Sequence[Entry], sock: Sock) -> Record:
     """The record of a sock, from its log."""
-    state = state_of(entries, len(sock.beats))
+    state = state_of(entries, len(sock.count_steps))
     moments = sorted(at for at in map(_moment_of, entries) if at is not None)
     return Record(
         state=state,
-        beats=len(sock.beats),
+        count_steps=len(sock.count_steps),
         begun=moments[0] if moments else None,
         last=moments[-1] if moments else None,
         worked_s=worked_seconds(moments, fact("bench", "pause_seconds").number),
@@ -261,7 +261,7 @@ def record_of(entries: Sequence[Entry], sock: Sock) -> Record:
                 moment=read_moment(one.time),
                 text=one.text,
                 deviation=one.deviation,
-                after=sock.beats[one.done - 1] if one.done else None,
+                after=sock.count_steps[one.done - 1] if one.done else None,
             )
             for one in state.said
         ),
@@ -288,14 +288,14 @@ def _moment_of(entry: Entry) -> datetime | None:
     return read_moment(entry.time)
 
 
-def more_by_section(planned: Plan, knitted: Plan) -> dict[str, int]:
+def more_by_section(planned: SockPlan, knitted: SockPlan) -> dict[str, int]:
     """Rounds that `knitted` has more than `planned` (fewer: below 0) by section, without zeros."""
     before, after = _rounds_by_section(planned), _rounds_by_section(knitted)
     more = {section: after.get(section, 0) - before[section] for section in before}
     return {section: by for section, by in more.items() if by}
 
 
-def _rounds_by_section(plan: Plan) -> dict[str, int]:
+def _rounds_by_section(plan: SockPlan) -> dict[str, int]:
     rounds: dict[str, int] = {}
     counts = round_counts(plan)
     for each in instructions(plan):

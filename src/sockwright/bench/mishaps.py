@@ -16,12 +16,12 @@ from itertools import pairwise
 from typing import Any
 
 from sockwright import steps as op
-from sockwright.bench.counting import DO, ROW, Beat, Sock
+from sockwright.bench.counting import DO, ROW, CountStep, Sock
+from sockwright.i18n import N_, Locale, locale_of
 from sockwright.needlebed.bed import State
-from sockwright.plan.make import Plan
+from sockwright.plan.make import SockPlan
 from sockwright.wording.instructions import Instruction
-from sockwright.wording.nouns import Talk
-from sockwright.words import Tongue, phrase, tongue
+from sockwright.wording.nouns import Terms
 
 MAIN, HEEL, SPRING, RIBBER = 1, 2, 4, 8
 """Main weight on, heel weights on, yarn in the heel spring, ribber connected: bits of a number."""
@@ -36,59 +36,55 @@ NARROWING, WIDENING, CORNERS, AFTER = "narrowing", "widening", "corners", "after
 """Of a heel, after BEFORE: its rows; then, until the next whole round, its ends stand still."""
 
 SAFETY = (
-    phrase("Stop the crank. Nobody turns it while your fingers are at the needles."),
-    phrase("Hooks and latches pierce skin: work with a pick, its point away from you."),
+    N_("Stop the crank. Nobody turns it while your fingers are at the needles."),
+    N_("Hooks and latches pierce skin: work with a pick, its point away from you."),
 )
 DROPPED = (
-    phrase("Catch the loose loop at once with a pick or a stitch holder, before it runs down."),
-    phrase("Hold the work from below with one hand, so that the weight does not pull the run."),
-    phrase(
+    N_("Catch the loose loop at once with a pick or a stitch holder, before it runs down."),
+    N_("Hold the work from below with one hand, so that the weight does not pull the run."),
+    N_(
         "Has it run only a row or two? Hang the loop on its needle, lay the lowest ladder bar into "
         "the hook and lift the loop over it; then the next bar."
     ),
-    phrase(
+    N_(
         "Has it run below the rim? Only the inside can be reached there: put a safety pin through "
         "the loop, so that it runs no further, and lift the topmost bar onto the needle. Off the "
         "machine, work the loop up on the outside with a latch hook and fasten it with a thread."
     ),
-    phrase("The latch is open. In work now: {working}. Raised, and to stay so: {raised}."),
-    phrase(
-        "Look at that needle: is its latch bent or its hook full of lint? Watch it for two rounds."
-    ),
-    phrase("{carrier} Go on from there; nothing is counted again."),
+    N_("The latch is open. In work now: {working}. Raised, and to stay so: {raised}."),
+    N_("Look at that needle: is its latch bent or its hook full of lint? Watch it for two rounds."),
+    N_("{carrier} Go on from there; nothing is counted again."),
 )
 JUMPED = (
-    phrase("Do not crank on: each needle that passes without yarn throws its loop off."),
-    phrase("Hold the work from below, and take the main weight off if loops hang free."),
-    phrase(
+    N_("Do not crank on: each needle that passes without yarn throws its loop off."),
+    N_("Hold the work from below, and take the main weight off if loops hang free."),
+    N_(
         "Turn back, without yarn, only as far as the last needle that still has a new loop; on a "
         "machine with its ribber connected do not turn back at all, hang the loops by hand."
     ),
-    phrase(
+    N_(
         "Hang every free loop on its own needle, one on each, latches open. In work now: "
         "{working}. Raised, with their loops: {raised}."
     ),
-    phrase(
+    N_(
         "Find why it jumped (a tangle, a slack end, a latch on the yarn), thread the carrier "
         "again and draw the slack back by hand."
     ),
-    phrase(
+    N_(
         "Hang the weight again and crank the next needles slowly, watching each take the yarn. "
         "{carrier}"
     ),
 )
-DROPPED_ELSEWHERE = phrase(
-    "A hole anywhere else is a dropped stitch: look under “A stitch dropped”."
-)
-HEEL_ENDS = phrase(
+DROPPED_ELSEWHERE = N_("A hole anywhere else is a dropped stitch: look under “A stitch dropped”.")
+HEEL_ENDS = N_(
     "Holes sit at the ends of the heel: between needles {heel_last} and {after_heel}, and between "
     "{before_heel} and {heel_first}."
 )
 HOLE: Mapping[str, tuple[str, ...]] = {
     BEFORE: (
-        phrase("The rows of the heel have not begun, so this is no hole at the heel."),
+        N_("The rows of the heel have not begun, so this is no hole at the heel."),
         HEEL_ENDS,
-        phrase(
+        N_(
             "They come from slack yarn where a row turns, and from a wrap left out: draw the slack "
             "back at each turn, and wrap as each row says."
         ),
@@ -96,44 +92,42 @@ HOLE: Mapping[str, tuple[str, ...]] = {
     ),
     NARROWING: (
         *SAFETY,
-        phrase(
+        N_(
             "The heel is being narrowed. In work in this row: {working}. Beside them, where "
             "needles were raised, the fabric stands open: the rows of widening close it."
         ),
-        phrase("Where the yarn lies slack at a turn, draw it back by hand before it is cranked."),
+        N_("Where the yarn lies slack at a turn, draw it back by hand before it is cranked."),
         DROPPED_ELSEWHERE,
-        phrase("Raised, and to stay so: {raised}. {carrier}"),
+        N_("Raised, and to stay so: {raised}. {carrier}"),
     ),
     WIDENING: (
         *SAFETY,
-        phrase(
+        N_(
             "The heel is being widened. In work in this row: {working}. A hole beside the needles "
             "lowered last is a wrap left out, or a slack turn."
         ),
-        phrase(
+        N_(
             "With a pick lift the strand that lies below the hole onto the nearest needle in work, "
             "beside its own loop, latch open: both are knitted off together."
         ),
-        phrase("Needles of this step: {waits}. Raised, and to stay so: {raised}. {carrier}"),
+        N_("Needles of this step: {waits}. Raised, and to stay so: {raised}. {carrier}"),
         DROPPED_ELSEWHERE,
     ),
     CORNERS: (
         *SAFETY,
         HEEL_ENDS,
-        phrase(
+        N_(
             "Before these needles knit again: with a pick lift the strand that lies below the hole "
             "onto the end needle of the heel, beside its own loop."
         ),
-        phrase(
-            "Do the same on the neighbouring needle of the instep; both knit off with two loops."
-        ),
-        phrase("Every latch open. In work now: {working}. Raised now: {raised}."),
-        phrase("The next round goes slowly past these corners. {carrier}"),
+        N_("Do the same on the neighbouring needle of the instep; both knit off with two loops."),
+        N_("Every latch open. In work now: {working}. Raised now: {raised}."),
+        N_("The next round goes slowly past these corners. {carrier}"),
     ),
     AFTER: (
         HEEL_ENDS,
-        phrase("The needles there have knitted on: nothing is lifted any more."),
-        phrase(
+        N_("The needles there have knitted on: nothing is lifted any more."),
+        N_(
             "Darn the hole once the sock is off the machine: draw the end of the heel's yarn "
             "round it and pull it closed."
         ),
@@ -142,41 +136,41 @@ HOLE: Mapping[str, tuple[str, ...]] = {
 }
 SKEWED: Mapping[str, tuple[str, ...]] = {
     BEFORE: (
-        phrase("The hem is not hung yet, so nothing can lean."),
-        phrase(
+        N_("The hem is not hung yet, so nothing can lean."),
+        N_(
             "A hem skews when its bars hang one needle off: follow the first needle's wale down "
             "to the very first round in the cuff's yarn, and skip no needle."
         ),
     ),
     OPEN: (
         *SAFETY,
-        phrase(
+        N_(
             "Look at one wale below the fold: it must run straight down from its needle to the bar "
             "that hangs there. If it leans, every bar hangs on a neighbour."
         ),
-        phrase("Before the closing round is knitted: take the weight off and hold the work."),
-        phrase(
+        N_("Before the closing round is knitted: take the weight off and hold the work."),
+        N_(
             "Lift the hung bars off again, one needle after the other. The needles keep their own "
             "loops: {working}."
         ),
-        phrase(
+        N_(
             "Begin again a few needles past the carrier. Follow that needle's wale to the very "
             "first round in the cuff's yarn, and hang its bar on the same needle; then go round. "
             "{carrier}"
         ),
     ),
     CLOSED: (
-        phrase("The closing round is knitted: the bars cannot be lifted off any more."),
-        phrase(
+        N_("The closing round is knitted: the bars cannot be lifted off any more."),
+        N_(
             "If only that round is knitted: ravel it back, hang its loops again, lift the bars "
             "off and hang the hem again."
         ),
-        phrase("Later a small skew may stay: the cuff wears as well."),
+        N_("Later a small skew may stay: the cuff wears as well."),
     ),
 }
 
 
-def standing_data(plan: Plan, told: Sequence[Instruction]) -> dict[int, int]:
+def standing_data(plan: SockPlan, told: Sequence[Instruction]) -> dict[int, int]:
     """By instruction, what hangs and is connected after it: a sum of MAIN, HEEL, SPRING, RIBBER."""
     states = plan.execution.states
     return {each.number: _bits(states[each.steps[-1]]) for each in told}
@@ -192,7 +186,7 @@ def _bits(state: State) -> int:
 
 
 def turns_of_advice(
-    plan: Plan, told: Sequence[Instruction], language: str = "en"
+    plan: SockPlan, told: Sequence[Instruction], language: str = "en"
 ) -> list[list[Any]]:
     """[instruction, kind, setting] for each instruction that moves a weight, the spring, the ribber
     or the stitch cam, in order.
@@ -200,14 +194,14 @@ def turns_of_advice(
     The kinds are keys of the page's words under "advice."; the setting is the cam's, in the user's
     own word, "" where her swatches tell none and for everything else.
     """
-    talk = Talk(tongue(language), plan.order.machine, plan.program.needles, "cm", {})
+    terms = Terms(locale_of(language), plan.order.machine, plan.program.needles, "cm", {})
     found = []
     for each in told:
         for done in map(plan.execution.at, each.steps):
             kind = _kind(done.step, done.before)
             if kind is not None:
                 setting = done.step.setting if isinstance(done.step, op.SetCam) else None
-                found.append([each.number, kind, "" if setting is None else talk.cam(setting)])
+                found.append([each.number, kind, "" if setting is None else terms.cam(setting)])
     return found
 
 
@@ -245,12 +239,12 @@ class Stage:
     heel: str
 
 
-def stages(plan: Plan, sock: Sock) -> tuple[Stage, ...]:
-    """The stage while each beat is done, and at the end the one when all is done."""
+def stages(plan: SockPlan, sock: Sock) -> tuple[Stage, ...]:
+    """The stage while each count is done, and at the end the one when all is done."""
     return tuple(Stage(hem, heel) for hem, heel in zip(_hem(plan, sock), _heel(sock), strict=True))
 
 
-def _hem(plan: Plan, sock: Sock) -> Iterator[str]:
+def _hem(plan: SockPlan, sock: Sock) -> Iterator[str]:
     steps = plan.program.steps
     hanging = {
         each.number
@@ -258,45 +252,47 @@ def _hem(plan: Plan, sock: Sock) -> Iterator[str]:
         if any(isinstance(steps[number - 1], op.HangHem) for number in each.steps)
     }
     now = BEFORE if hanging else NONE
-    for beat in sock.beats:
-        now = OPEN if beat.instruction in hanging else now
+    for count_step in sock.count_steps:
+        now = OPEN if count_step.instruction in hanging else now
         yield now
-        if now == OPEN and beat.kind != DO:
+        if now == OPEN and count_step.kind != DO:
             now = CLOSED
     yield now
 
 
 def _heel(sock: Sock) -> Iterator[str]:
     rows = _heel_rows(sock)
-    places = {beat.place for beat in rows}
-    knitting = [beat.place for beat in sock.beats if beat.kind != DO]
+    places = {count_step.place for count_step in rows}
+    knitting = [count_step.place for count_step in sock.count_steps if count_step.kind != DO]
     ends = {here for here, then in pairwise(knitting) if here in places and then not in places}
     now = BEFORE if rows else NONE
-    for beat in sock.beats:
-        if beat.place in places:
-            now = _of_row(beat, now)
+    for count_step in sock.count_steps:
+        if count_step.place in places:
+            now = _of_row(count_step, now)
         yield now
-        if beat.place in ends:
+        if count_step.place in ends:
             now = CORNERS
-        elif now == CORNERS and _whole(beat) and beat.place > max(places):
+        elif now == CORNERS and _whole(count_step) and count_step.place > max(places):
             now = AFTER
     yield now
 
 
-def _of_row(beat: Beat, now: str) -> str:
-    deeds = {touch.deed for touch in beat.touches}
+def _of_row(count_step: CountStep, now: str) -> str:
+    deeds = {touch.deed for touch in count_step.touches}
     if "lower" in deeds:
         return WIDENING
     return NARROWING if "raise" in deeds or now == BEFORE else now
 
 
-def _whole(beat: Beat) -> bool:
-    return beat.kind != DO and beat.gap_before == beat.gap
+def _whole(count_step: CountStep) -> bool:
+    return count_step.kind != DO and count_step.gap_before == count_step.gap
 
 
-def _heel_rows(sock: Sock) -> list[Beat]:
+def _heel_rows(sock: Sock) -> list[CountStep]:
     return [
-        beat for beat in sock.beats if beat.kind == ROW and beat.section == op.Section.HEEL.value
+        count_step
+        for count_step in sock.count_steps
+        if count_step.kind == ROW and count_step.section == op.Section.HEEL.value
     ]
 
 
@@ -304,14 +300,14 @@ def heel_needles(sock: Sock) -> tuple[int, ...]:
     """The needles that the rows of the heel are knitted on, none without such rows."""
     knitted = {
         n
-        for beat in _heel_rows(sock)
-        for n, letter in enumerate(sock.beds[beat.before][0], 1)
+        for count_step in _heel_rows(sock)
+        for n, letter in enumerate(sock.beds[count_step.before][0], 1)
         if letter == "w"
     }
     narrowed = {
         n
-        for beat in _heel_rows(sock)[:1]
-        for touch in beat.touches
+        for count_step in _heel_rows(sock)[:1]
+        for touch in count_step.touches
         for n in touch.needles
         if touch.deed == "raise"
     }
@@ -329,23 +325,23 @@ class Mishap:
 
 
 MISHAPS: Mapping[str, Mishap] = {
-    "dropped": Mishap(phrase("A stitch dropped"), "", {"": (*SAFETY, *DROPPED)}),
-    "jumped": Mishap(phrase("The yarn jumped out"), "", {"": (*SAFETY, *JUMPED)}),
-    "hole": Mishap(phrase("Hole at the heel"), "heel", HOLE),
-    "skewed": Mishap(phrase("The hem is skewed"), "hem", SKEWED),
+    "dropped": Mishap(N_("A stitch dropped"), "", {"": (*SAFETY, *DROPPED)}),
+    "jumped": Mishap(N_("The yarn jumped out"), "", {"": (*SAFETY, *JUMPED)}),
+    "hole": Mishap(N_("Hole at the heel"), "heel", HOLE),
+    "skewed": Mishap(N_("The hem is skewed"), "hem", SKEWED),
 }
 """Each by its key."""
 
 
-def mishaps(tongue: Tongue) -> list[dict[str, Any]]:
+def mishaps(locale: Locale) -> list[dict[str, Any]]:
     """Every mishap with its key, title, part and ways back by stage, in a language."""
     return [
         {
             "key": key,
-            "title": tongue.gettext(mishap.title),
+            "title": locale.gettext(mishap.title),
             "part": mishap.part,
             "ways": {
-                stage: [tongue.gettext(step) for step in steps]
+                stage: [locale.gettext(step) for step in steps]
                 for stage, steps in mishap.ways.items()
             },
         }

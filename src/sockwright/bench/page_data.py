@@ -1,6 +1,6 @@
 """All that the page at the machine needs to know of one sock, as compact data.
 
-Each text stands once, with its instruction; what changes from beat to beat is a row of numbers.
+Each text stands once, with its instruction; what changes from count to count is a row of numbers.
 """
 
 from __future__ import annotations
@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 from itertools import groupby
 from typing import Any
 
-from sockwright.bench.counting import Sock, Touch, sock_of
+from sockwright.bench.counting import NeedleTouch, Sock, sock_of
 from sockwright.bench.follow import Following, asides
 from sockwright.bench.log import FIRST, SECOND
 from sockwright.bench.mishaps import heel_needles, mishaps, stages, standing_data, turns_of_advice
@@ -17,24 +17,24 @@ from sockwright.bench.page_texts import page_words
 from sockwright.drawing.base.places import limits_of_program, place_marks
 from sockwright.drawing.base.theme import UNKNOWN_YARN, paint
 from sockwright.facts import fact
+from sockwright.i18n import ENGLISH, Locale, _
+from sockwright.i18n.locale import Amount, Sentence
+from sockwright.i18n.messages import capital
 from sockwright.machine import Direction
 from sockwright.plan.data import instructions
-from sockwright.plan.make import Plan
+from sockwright.plan.make import SockPlan
 from sockwright.program.draft import CORD, WASTE
 from sockwright.steps import Rounds
 from sockwright.wording.instructions import Instruction
 from sockwright.wording.nouns import YARNS
 from sockwright.wording.write import cautions, conventions
-from sockwright.words import ENGLISH, Tongue, said
-from sockwright.words.said import capital
-from sockwright.words.tongue import Amount, Sentence
 
 Data = dict[str, Any]
 
 VERSION = 3
 """Of this form of the data: a page that keeps another asks for it anew."""
 
-BEAT_COLUMNS = (
+COUNT_STEP_COLUMNS = (
     "instruction",
     "count",
     "before",
@@ -78,22 +78,22 @@ LONGEST_HEAD = 90
 
 
 def bench_data(
-    plan: Plan, which: str, tongue: Tongue = ENGLISH, following: Following | None = None
+    plan: SockPlan, which: str, locale: Locale = ENGLISH, following: Following | None = None
 ) -> Data:
     """What the page needs of a plan's sock, `which` being "first" or "second" of the pair, the
     second by its plan as it follows the first.
 
     JSON-ready. Texts are lists of places in "sentences", to be joined by blanks. A sentence is a
     text, or a list of texts and of numbers [value, each, instructions]: such a number grows by
-    `each` with every round knitted more in one of the instructions. "off" are the beats done when
+    `each` with every round knitted more in one of the instructions. "off" are the counts done when
     the sock is off its needles; "follows" are the rounds that the second sock has as the first,
     null for the first; "asides" are sentences by instruction that tell of the first sock; "beds"
-    are looks of cylinder and dial as `runs`; "beats" are rows of BEAT_COLUMNS, "instructions" rows
-    of INSTRUCTION_COLUMNS; an instruction's number is its place from 1, and so is a beat's.
+    are looks of cylinder and dial as `runs`; "counts" are rows of BEAT_COLUMNS, "instructions" rows
+    of INSTRUCTION_COLUMNS; an instruction's number is its place from 1, and so is a count's.
     Lengths in mm, masses in g.
     """
     sock, machine = sock_of(plan), plan.order.machine
-    told = instructions(plan, tongue.code)
+    told = instructions(plan, locale.code)
     sections = list(dict.fromkeys(each.section.value for each in told))
     program, pool = plan.program, _Pool()
     data = {
@@ -101,49 +101,49 @@ def bench_data(
         "which": which,
         "title": plan.order.title,
         "side": plan.side,
-        "language": tongue.code,
+        "language": locale.code,
         "units": plan.units,
         "needles": program.needles,
         "turns": machine.turns.value,
         "sense": 1 if machine.forward is Direction.CLOCKWISE else -1,
         "course_mm": round(plan.gauge.course.value, 4),
         "sections": sections,
-        "section_names": [capital(tongue.tell(s)) for s in sections],
+        "section_names": [capital(locale.render(s)) for s in sections],
         "instruction_columns": INSTRUCTION_COLUMNS,
-        "instructions": _instructions(plan, sock, told, sections, pool, tongue),
-        "beat_columns": BEAT_COLUMNS,
+        "instructions": _instructions(plan, sock, told, sections, pool, locale),
+        "beat_columns": COUNT_STEP_COLUMNS,
         "beats": [
             [
-                beat.instruction,
-                beat.count,
-                beat.before,
-                beat.bed,
-                beat.gap_before,
-                beat.gap,
-                beat.passed,
-                round(beat.used_mm),
-                round(beat.length_mm, 1),
+                count_step.instruction,
+                count_step.count,
+                count_step.before,
+                count_step.bed,
+                count_step.gap_before,
+                count_step.gap,
+                count_step.passed,
+                round(count_step.used_mm),
+                round(count_step.length_mm, 1),
             ]
-            for beat in sock.beats
+            for count_step in sock.count_steps
         ],
         "off": sock.off,
         "beds": [[runs(cylinder), runs(dial)] for cylinder, dial in sock.beds],
-        "yarns": {name: _yarn(plan, which, name, tongue) for name in plan.use},
+        "yarns": {name: _yarn(plan, which, name, locale) for name in plan.use},
         "stages": _stages(plan, sock),
         "heel_needles": list(heel_needles(sock)),
-        "advice": turns_of_advice(plan, told, tongue.code),
-        "marks": _marks(plan, tongue),
-        "conventions": list(conventions(plan.execution, machine, tongue.code)),
-        "cautions": list(cautions(program, machine, tongue.code)),
+        "advice": turns_of_advice(plan, told, locale.code),
+        "marks": _marks(plan, locale),
+        "conventions": list(conventions(plan.execution, machine, locale.code)),
+        "cautions": list(cautions(program, machine, locale.code)),
         "facts": {name: fact("bench", name).number for name in FACTS},
-        "mishaps": mishaps(tongue),
-        "words": page_words(tongue),
-        **_of_the_first(plan, which, following, tongue),
+        "mishaps": mishaps(locale),
+        "words": page_words(locale),
+        **_of_the_first(plan, which, following, locale),
     }
     return {**data, "sentences": pool.sentences}
 
 
-def _of_the_first(plan: Plan, which: str, following: Following | None, tongue: Tongue) -> Data:
+def _of_the_first(plan: SockPlan, which: str, following: Following | None, locale: Locale) -> Data:
     """What the page of the second sock knows of the first."""
     if which == FIRST:
         return {"follows": None, "asides": {}}
@@ -151,7 +151,7 @@ def _of_the_first(plan: Plan, which: str, following: Following | None, tongue: T
     told = asides(plan, known).items()
     return {
         "follows": [list(one) for one in known.follows.items()],
-        "asides": {number: [tongue.tell(one) for one in all_of] for number, all_of in told},
+        "asides": {number: [locale.render(one) for one in all_of] for number, all_of in told},
     }
 
 
@@ -187,43 +187,45 @@ def _pieces(one: Sentence) -> Any:
 
 
 def _instructions(
-    plan: Plan,
+    plan: SockPlan,
     sock: Sock,
     told: tuple[Instruction, ...],
     sections: list[str],
     pool: _Pool,
-    tongue: Tongue,
+    locale: Locale,
 ) -> list[list[Any]]:
     """A row of INSTRUCTION_COLUMNS for each."""
-    first_beats = {beat.instruction: beat for beat in reversed(sock.beats)}
+    first_count_steps = {
+        count_step.instruction: count_step for count_step in reversed(sock.count_steps)
+    }
     standing, steps = standing_data(plan, told), plan.program.steps
     rows = []
     for each in told:
-        beat = first_beats[each.number]
+        count_step = first_count_steps[each.number]
         covered = [steps[number - 1] for number in each.steps]
-        head, text = _head_and_text(each, tongue)
+        head, text = _head_and_text(each, locale)
         rows.append(
             [
-                sections.index(beat.section),
-                beat.kind,
-                beat.beats,
-                beat.of,
-                beat.way,
-                beat.yarn or "",
-                round(beat.seconds, 1),
+                sections.index(count_step.section),
+                count_step.kind,
+                count_step.count_steps,
+                count_step.of,
+                count_step.way,
+                count_step.yarn or "",
+                round(count_step.seconds, 1),
                 standing[each.number],
                 int(any(isinstance(step, Rounds) for step in covered)),
                 pool.places(head),
                 pool.places(text),
                 [pool.places([item]) for item in each.items],
-                [_touch(touch) for touch in beat.touches],
+                [_touch(touch) for touch in count_step.touches],
             ]
         )
     return rows
 
 
 def _head_and_text(
-    each: Instruction, tongue: Tongue
+    each: Instruction, locale: Locale
 ) -> tuple[Sequence[Sentence], Sequence[Sentence]]:
     """What is set large, and what stands below it.
 
@@ -241,11 +243,11 @@ def _head_and_text(
         head, rest = each.text.removesuffix("."), ""
     if len(head) >= LONGEST_HEAD:
         return (), each.sentences
-    return [Sentence((head + ".",), tongue)], [Sentence((rest,), tongue)] if rest else ()
+    return [Sentence((head + ".",), locale)], [Sentence((rest,), locale)] if rest else ()
 
 
-def _stages(plan: Plan, sock: Sock) -> list[list[Any]]:
-    """[beats done, hem, heel] wherever one of the stages changes."""
+def _stages(plan: SockPlan, sock: Sock) -> list[list[Any]]:
+    """[counts done, hem, heel] wherever one of the stages changes."""
     found: list[list[Any]] = []
     for done, stage in enumerate(stages(plan, sock)):
         if not found or found[-1][1:] != [stage.hem, stage.heel]:
@@ -253,11 +255,11 @@ def _stages(plan: Plan, sock: Sock) -> list[list[Any]]:
     return found
 
 
-def _touch(touch: Touch) -> list[Any]:
+def _touch(touch: NeedleTouch) -> list[Any]:
     return [touch.deed, list(touch.needles)]
 
 
-def _yarn(plan: Plan, which: str, name: str, tongue: Tongue) -> Data:
+def _yarn(plan: SockPlan, which: str, name: str, locale: Locale) -> Data:
     """A yarn of the sock: what is on hand for the pair, used before it, in it, and after it."""
     own = {yarn.role: yarn for yarn in plan.order.yarns}
     tex = plan.yarns[name].tex.value
@@ -267,7 +269,7 @@ def _yarn(plan: Plan, which: str, name: str, tongue: Tongue) -> Data:
     given = own.get(name)
     on_hand = plan.yarns[name].on_hand_g if kept else None
     return {
-        "name": given.name if given is not None else tongue.tell(YARNS.get(name, "the yarn")),
+        "name": given.name if given is not None else locale.render(YARNS.get(name, "the yarn")),
         "paint": paint(given.colour) if given is not None else UNKNOWN_YARN,
         "g_per_m": round(tex / 1000, 5),
         "on_hand_g": None if on_hand is None else round(on_hand, 1),
@@ -278,19 +280,19 @@ def _yarn(plan: Plan, which: str, name: str, tongue: Tongue) -> Data:
     }
 
 
-def _marks(plan: Plan, tongue: Tongue) -> list[list[Any]]:
+def _marks(plan: SockPlan, locale: Locale) -> list[list[Any]]:
     """Letter, name and place of each mark on the picture."""
     machine, program = plan.order.machine, plan.program
     marks = place_marks(machine, program.needles, limits_of_program(plan.execution))
-    return [[mark.letter, tongue.named(mark.name), mark.place] for mark in marks]
+    return [[mark.letter, locale.named(mark.name), mark.place] for mark in marks]
 
 
-def sock_name(plan: Plan, which: str) -> str:
+def sock_name(plan: SockPlan, which: str) -> str:
     """What the sock is called: by its foot, or by its turn where one plan serves both."""
     names = {
-        "left": said("left sock"),
-        "right": said("right sock"),
-        FIRST: said("first sock"),
-        SECOND: said("second sock"),
+        "left": _("left sock"),
+        "right": _("right sock"),
+        FIRST: _("first sock"),
+        SECOND: _("second sock"),
     }
     return names[which if plan.side == "both" else plan.side]

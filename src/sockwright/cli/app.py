@@ -265,10 +265,12 @@ def serve(
     Only this computer can reach it, unless --network says otherwise. Ctrl-C closes it.
     Example: sockwright serve
     """
-    from sockwright.cli.serve import Wish, serve_workshop
+    from sockwright.cli.serve import ServeOptions, serve_workshop
 
     own = tuple(name or ())
-    serve_workshop(Wish(port, database, network, own, pass_phrase_file, open_browser, tls, workers))
+    serve_workshop(
+        ServeOptions(port, database, network, own, pass_phrase_file, open_browser, tls, workers)
+    )
 
 
 app.command("check-workshop")(check_workshop)

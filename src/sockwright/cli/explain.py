@@ -11,15 +11,15 @@ from rich.table import Table
 from rich.text import Text
 
 from sockwright.estimates import Estimate
+from sockwright.i18n import _, capitalised, sentence
 from sockwright.machine import Cylinder
 from sockwright.measure.children import is_child
 from sockwright.measure.population import adult_shoe_sizes
 from sockwright.measure.yarn import drape_tightness
 from sockwright.order.model import Sex, ShoeSystem
-from sockwright.plan.make import PairPlan, Plan
+from sockwright.plan.make import PairPlan, SockPlan
 from sockwright.quantities import format_pm
 from sockwright.quantities.printing import told_of
-from sockwright.words import capitalised, said, sentence
 
 if TYPE_CHECKING:
     from sockwright.plan.explain import Explained, Input
@@ -37,10 +37,10 @@ ALL = "all"
 """What is written for a key to have every number explained."""
 
 ORIGINS = {
-    "measured": said("measured"),
-    "estimated": said("estimated"),
-    "chosen": said("chosen"),
-    "table": said("a table of facts"),
+    "measured": _("measured"),
+    "estimated": _("estimated"),
+    "chosen": _("chosen"),
+    "table": _("a table of facts"),
 }
 INDENT = (0, 0, 0, 2)
 
@@ -62,7 +62,7 @@ def table_of(*headings: str) -> Table:
     return table
 
 
-def foot_table(plan: Plan) -> Table:
+def foot_table(plan: SockPlan) -> Table:
     """Every measure of the foot, and the shoe size of an adult beside its length."""
     wearer, table = plan.order.wearer, table_of("Measure", "Size", "From")
     for name, measure in plan.foot.measures().items():
@@ -80,7 +80,7 @@ def shoe_words(length_mm: float, sex: Sex) -> str:
     return ", ".join(f"{system.value} {sizes[system]:g}" for system in SHOES[sex])
 
 
-def gauge_table(plan: Plan) -> Table:
+def gauge_table(plan: SockPlan) -> Table:
     """The washed fabric: its loops, what it weighs, how tight it is."""
     gauge, inches = plan.gauge, plan.units == "in"
     span, unit = (MM_PER_INCH, "an inch") if inches else (MM_PER_10_CM, "10 cm")
@@ -127,21 +127,21 @@ def explain_text(pair: PairPlan, numbers: Iterable[Explained]) -> Iterator[Rende
 
 def _number(number: Explained, units: str, keys: set[str]) -> Iterator[RenderableType]:
     value = told_of(number.key, number.value, units)
-    heading = said("{label}: {value}", label=capitalised(number.label), value=value)
+    heading = _("{label}: {value}", label=capitalised(number.label), value=value)
     yield Text(str(heading), style="bold")
     yield _line(number.key)
-    yield _line(said("= {formula}", formula=number.formula))
+    yield _line(_("= {formula}", formula=number.formula))
     if number.rounding is not None:
         yield _line(sentence(number.rounding))
     if number.inputs:
         yield Padding(_inputs(number.inputs, units, keys), INDENT)
     if _deeper(number):
-        yield _line(said("The ± comes from:"))
+        yield _line(_("The ± comes from:"))
         yield Padding(_bottom(number.rests_on, units), INDENT)
-    source = said("Source: {source} ({standing})", source=number.source, standing=number.standing)
+    source = _("Source: {source} ({standing})", source=number.source, standing=number.standing)
     yield _line(source)
     if number.helps is not None:
-        yield _line(said("To make it more certain: {helps}", helps=number.helps))
+        yield _line(_("To make it more certain: {helps}", helps=number.helps))
 
 
 def _deeper(number: Explained) -> bool:
@@ -152,11 +152,11 @@ def _deeper(number: Explained) -> bool:
 
 def _inputs(inputs: tuple[Input, ...], units: str, keys: set[str]) -> Table:
     """What the formula takes; its share of the variance, and where it is from."""
-    table = table_of(said("From"), said("Value"), said("Part of ±"), said("How known"))
+    table = table_of(_("From"), _("Value"), _("Part of ±"), _("How known"))
     for each in inputs:
-        known = said("{origin}: {source}", origin=ORIGINS[each.origin], source=each.source)
+        known = _("{origin}: {source}", origin=ORIGINS[each.origin], source=each.source)
         if each.key in keys:
-            known = said("{origin}: see {key}", origin=ORIGINS[each.origin], key=each.key)
+            known = _("{origin}: see {key}", origin=ORIGINS[each.origin], key=each.key)
         value = told_of(each.key, each.value, units)
         table.add_row(Text(str(each.label)), Text(str(value)), _share(each), Text(str(known)))
     return table
@@ -164,7 +164,7 @@ def _inputs(inputs: tuple[Input, ...], units: str, keys: set[str]) -> Table:
 
 def _bottom(inputs: tuple[Input, ...], units: str) -> Table:
     """The errors at the bottom, the heaviest first."""
-    table = table_of(said("Measurement, choice or fixed value"), said("Value"), said("Part of ±"))
+    table = table_of(_("Measurement, choice or fixed value"), _("Value"), _("Part of ±"))
     for each in inputs:
         value = told_of(each.key, each.value, units)
         table.add_row(Text(str(each.label)), Text(str(value)), _share(each))
@@ -175,7 +175,7 @@ def _share(each: Input) -> str:
     if not each.share:
         return ""
     percent = 100 * each.share
-    return said("{percent:.0f} %", percent=percent) if percent >= 1 else said("under 1 %")
+    return _("{percent:.0f} %", percent=percent) if percent >= 1 else _("under 1 %")
 
 
 def _line(text: str) -> Padding:

@@ -16,10 +16,11 @@ from sockwright.cli.console import plain_text
 from sockwright.cli.explain import foot_table, gauge_table, pitch_words, table_of
 from sockwright.errors import SockwrightError
 from sockwright.estimates import Estimate
+from sockwright.i18n import ENGLISH, sentence
 from sockwright.needlebed.loops import write_table
 from sockwright.order.model import Order
 from sockwright.plan.data import instructions, plan_data
-from sockwright.plan.make import PairPlan, Plan
+from sockwright.plan.make import PairPlan, SockPlan
 from sockwright.plan.notes import fabric_agrees, finding_words, look_again, plan_notes
 from sockwright.plan.numbers import label_of
 from sockwright.plan.trust import size_verdict
@@ -37,7 +38,6 @@ from sockwright.wording.printed import (
     printed_steps,
 )
 from sockwright.wording.write import Instruction, cautions, conventions
-from sockwright.words import ENGLISH, sentence
 
 EDGE_ROUNDS = 1 + SELVEDGE_ROUNDS
 """Rounds of a rib's first edge: one on both beds, then those of the cylinder alone."""
@@ -123,7 +123,7 @@ def _write(path: Path, text: str) -> None:
         part.unlink(missing_ok=True)
 
 
-def _sock(plan: Plan, first: Plan | None = None) -> Iterator[RenderableType]:
+def _sock(plan: SockPlan, first: SockPlan | None = None) -> Iterator[RenderableType]:
     if plan.side != "both":
         yield _heading(f"The {plan.side} sock")
     yield f"Fit: {size_verdict(plan).words(plan.units)!s}."
@@ -160,7 +160,7 @@ def _sock(plan: Plan, first: Plan | None = None) -> Iterator[RenderableType]:
     yield from _program(printed(steps))
 
 
-def _numbers(plan: Plan) -> Table:
+def _numbers(plan: SockPlan) -> Table:
     """Rounds and rows of every part, and what they measure."""
     sizing, units = plan.sizing, plan.units
     cuff, heel, toe = sizing.cuff, sizing.heel, sizing.toe
@@ -206,7 +206,7 @@ def _numbers(plan: Plan) -> Table:
     return table
 
 
-def _yarn(plan: Plan) -> Table:
+def _yarn(plan: SockPlan) -> Table:
     units = plan.units
     table = table_of("Yarn", "One sock", "", "The pair", "", "On hand")
     for role, use in plan.use.items():
@@ -225,7 +225,7 @@ def _yarn(plan: Plan) -> Table:
     return table
 
 
-def _next_reading(plan: Plan) -> Iterator[RenderableType]:
+def _next_reading(plan: SockPlan) -> Iterator[RenderableType]:
     best = plan.next_reading.best
     units = plan.units
     before = format_length(best.sd_before_mm, units, 2)
@@ -237,7 +237,7 @@ def _next_reading(plan: Plan) -> Iterator[RenderableType]:
     )
 
 
-def _verdict(plan: Plan, steps: tuple[Instruction, ...]) -> Iterator[RenderableType]:
+def _verdict(plan: SockPlan, steps: tuple[Instruction, ...]) -> Iterator[RenderableType]:
     run = plan.dry_run
     loops = run.loops.kept
     count = len(run.findings)

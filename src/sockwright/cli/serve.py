@@ -15,13 +15,13 @@ from pathlib import Path
 
 from sockwright.cli.console import certificates_folder, log_file, made_workshop_file, print_note
 from sockwright.errors import SockwrightError
+from sockwright.i18n import LANGUAGES
 from sockwright.store.database import sqlite_url
 from sockwright.web.access.kept_certificates import Reach, Secured
 from sockwright.web.access.network import addresses, as_host, listen, names
-from sockwright.web.access.sessions import Door, make_pass_phrase, read_pass_phrase
-from sockwright.web.serving import Opened, guarded_site, opened_workshop, secured_for, serve
+from sockwright.web.access.sessions import LoginSessions, make_pass_phrase, read_pass_phrase
+from sockwright.web.serving import OpenWorkshop, guarded_site, opened_workshop, secured_for, serve
 from sockwright.web.worker import collect_seldom
-from sockwright.words import LANGUAGES
 
 MOST_ADDRESSES = 4
 """Addresses told to others; a computer with more has them for machines, not for people."""
@@ -33,7 +33,7 @@ _HOST = re.compile(r"[0-9A-Za-z](?:[0-9A-Za-z.-]*[0-9A-Za-z])?|[0-9A-Fa-f:]*:[0-
 
 
 @dataclass(frozen=True)
-class Wish:
+class ServeOptions:
     """What the command was given."""
 
     port: int
@@ -47,7 +47,7 @@ class Wish:
 
 
 @dataclass(frozen=True)
-class Told:
+class ServerNotice:
     """What the screen tells: where it is, for whom, and how one comes in.
 
     `others` are the addresses others reach it by, `proxied` the names a proxy hands on, `secured`
@@ -55,7 +55,7 @@ class Told:
     """
 
     port: int
-    opened: Opened
+    opened: OpenWorkshop
     others: tuple[str, ...] = ()
     proxied: tuple[str, ...] = ()
     pass_phrase: str | None = None
@@ -68,7 +68,7 @@ class Told:
         return "http" if self.secured is None else "https"
 
 
-def serve_workshop(wish: Wish) -> None:
+def serve_workshop(wish: ServeOptions) -> None:
     """Serve until Ctrl-C or SIGTERM. Raises CannotOpen, CannotListen, CannotCertify or
     BadPassPhrase."""
     own = tuple(_checked(name) for name in wish.names)
@@ -87,12 +87,14 @@ def serve_workshop(wish: Wish) -> None:
         secured = secured_for(folder, (*own, *called), found) if wish.tls else None
         proxied = () if wish.network else own
         port = int(sockets[0].getsockname()[1])
-        told = Told(port, opened, others, proxied, pass_phrase, wish.pass_phrase_file, secured)
+        told = ServerNotice(
+            port, opened, others, proxied, pass_phrase, wish.pass_phrase_file, secured
+        )
         base = f"{told.scheme}://{as_host(others[0])}:{port}" if others else ""
-        door = Door(pass_phrase) if pass_phrase else None
+        logins = LoginSessions(pass_phrase) if pass_phrase else None
         reach = Reach(base, secured)
         workers = usual_workers() if wish.workers is None else wish.workers
-        site = stack.enter_context(guarded_site(opened.shop, known, door, reach, workers))
+        site = stack.enter_context(guarded_site(opened.shop, known, logins, reach, workers))
         collect_seldom()
         serve(
             site,
@@ -131,7 +133,7 @@ def _checked(name: str) -> str:
     return bare
 
 
-def _pass_phrase(wish: Wish) -> str | None:
+def _pass_phrase(wish: ServeOptions) -> str | None:
     """The one to ask for; none where only this computer can come, and nothing else is wished."""
     if wish.pass_phrase_file is not None:
         pass_phrase = read_pass_phrase(wish.pass_phrase_file)
@@ -141,7 +143,7 @@ def _pass_phrase(wish: Wish) -> str | None:
     return make_pass_phrase() if wish.network or wish.names else None
 
 
-def _tell(told: Told, open_browser: bool) -> None:
+def _tell(told: ServerNotice, open_browser: bool) -> None:
     _say("\n".join(screen(told)))
     if open_browser and _has_display():
         address = f"{told.scheme}://127.0.0.1:{told.port}"
@@ -160,7 +162,7 @@ def _has_display() -> bool:
     return bool(wayland_or_x) or sys.platform in ("darwin", "win32")
 
 
-def screen(told: Told) -> Iterator[str]:
+def screen(told: ServerNotice) -> Iterator[str]:
     """The lines that tell where the workshop is open, and all there is to know of it."""
     yield from ("The workshop is open at", "", f"    {told.scheme}://127.0.0.1:{told.port}", "")
     if told.others:

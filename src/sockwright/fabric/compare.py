@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from sockwright.needlebed.execute import DryRun
 from sockwright.needlebed.findings import Code, Finding
-from sockwright.needlebed.loops import Bed, Course, Kind, LoopTable
+from sockwright.needlebed.loops import Bed, Course, LoopKind, LoopTable
 from sockwright.order.model import CuffKind, ToeHalf, Widening
 from sockwright.program.build import SELVEDGE_ROUNDS
 from sockwright.program.draft import YarnPlan
@@ -193,7 +193,7 @@ def _counted(
             over[slot] = place
         dial = table.bed == Bed.DIAL
         needle[dial] = over[needle[dial]]
-    counts = table.stays & (table.is_loop | (table.kind == Kind.TUCK))
+    counts = table.stays & (table.is_loop | (table.kind == LoopKind.TUCK))
     if only is not None:
         counts &= only
     flat = np.bincount((at * (n + 1) + needle)[counts], minlength=len(sections) * (n + 1))
@@ -227,7 +227,7 @@ def _rounds(wales: Wales, sized: Wales, step: int) -> Iterator[Finding]:
 
 def _eyelets(table: LoopTable, sizing: Sizing, step: int) -> Iterator[Finding]:
     """Needles of the cuff that were emptied for a hole and should not be, or the other way."""
-    emptied = (table.kind == Kind.TUCK) & (table.bed == Bed.CYLINDER)
+    emptied = (table.kind == LoopKind.TUCK) & (table.bed == Bed.CYLINDER)
     if not emptied.any() and sizing.cuff.kind is not CuffKind.PICOT_HEM:
         return
     # A hole in another round than the fold's is none of those sized.
@@ -279,7 +279,7 @@ def _yarn(table: LoopTable, sock: list[Course], yarns: YarnPlan) -> Iterator[Fin
 def _own_yarn(
     table: LoopTable, sizing: Sizing, section: Section, own: str, step: int
 ) -> Iterator[Finding]:
-    """Wales of which more or fewer loops than a pouch's own are in its own yarn."""
+    """Wales of which more or fewer loops than a cup's own are in its own yarn."""
     names = [number for number, name in enumerate(table.yarns) if name == own]
     wales = _counted(table, sizing, only=np.isin(table.yarn, names))[section]
     differ = np.flatnonzero(wales != own_wales(sizing, section))

@@ -8,21 +8,21 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sockwright.estimates import Count, Estimate, Propagated, counted
+from sockwright.i18n import _
 from sockwright.measure.gauge import Gauge
 from sockwright.needlebed.loops import Bed, LoopTable
 from sockwright.sock.cuff import ROLLED_SHARE
 from sockwright.steps import Section
-from sockwright.words import said
 
 NO_COURSES, NO_LENGTH = Estimate(0.0, 0.0, "course"), Estimate(0.0, 0.0, "mm")
-COUNTED = said("counted loop by loop on the dry run")
+COUNTED = _("counted loop by loop on the dry run")
 
-SOLE = said("courses of the sole")
-INSTEP = said("courses of the instep")
-LEG = said("courses of the leg")
-ALONG_SOLE = said("along the middle wale of the heel half, from the heel's fold to the toe's tip")
-ALONG_INSTEP = said("along the middle wale of the instep, from the heel to the toe's tip")
-ALONG_LEG = said(
+SOLE = _("courses of the sole")
+INSTEP = _("courses of the instep")
+LEG = _("courses of the leg")
+ALONG_SOLE = _("along the middle wale of the heel half, from the heel's fold to the toe's tip")
+ALONG_INSTEP = _("along the middle wale of the instep, from the heel to the toe's tip")
+ALONG_LEG = _(
     "along the middle wale of the heel half, from the floor to the top; a folded hem once, a "
     "looser loop as a higher course"
 )
@@ -77,35 +77,35 @@ def measure_fabric(
         ),
         leg_courses=leg,
         short_rows=counted(
-            _short_rows(table), "fabric.short_rows", SHORT_ROWS, said("counted"), COUNTED
+            _short_rows(table), "fabric.short_rows", SHORT_ROWS, _("counted"), COUNTED
         ),
         foot_length=_length(
             (sole - unsure) * course + corner,
             "foot_length",
-            said("foot, heel to toe"),
-            said("courses of the sole × course + the turn")
+            _("foot, heel to toe"),
+            _("courses of the sole × course + the turn")
             if turns
-            else said("courses of the sole × course"),
+            else _("courses of the sole × course"),
         ),
         leg_length=_length(
             leg * course + corner,
             "leg_length",
-            said("height from the floor"),
-            said("courses of the leg × course + the turn")
+            _("height from the floor"),
+            _("courses of the leg × course + the turn")
             if turns
-            else said("courses of the leg × course"),
+            else _("courses of the leg × course"),
         ),
         girth=_length(
             gauge.wale * float(_foot_width(wales)),
             "girth",
-            said("girth of the knitted sock"),
-            said("wales of the widest plain round of the foot × wale"),
+            _("girth of the knitted sock"),
+            _("wales of the widest plain round of the foot × wale"),
         ),
         tube_length=_length(
             (sole + leg - heel - unsure) * course,
             "tube_length",
-            said("tube, top to toe"),
-            said("(courses of the sole + courses of the leg) × course"),
+            _("tube, top to toe"),
+            _("(courses of the sole + courses of the leg) × course"),
         ),
     )
 
@@ -118,7 +118,7 @@ def _length(value: Propagated, name: str, label: str, formula: str) -> Estimate:
     return value.named(f"fabric.{name}", label, "mm", formula, COUNTED)
 
 
-SHORT_ROWS = said("rows to and fro")
+SHORT_ROWS = _("rows to and fro")
 
 
 def _short_rows(table: LoopTable) -> int:
@@ -128,14 +128,13 @@ def _short_rows(table: LoopTable) -> int:
 def run_counts(table: LoopTable) -> tuple[Count, ...]:
     """What is counted on the dry run."""
     counts = {
-        "dry_run.loops": (said("loops in the sock"), table.kept),
-        "dry_run.courses": (said("courses knitted, waste and cord with them"), table.courses),
+        "dry_run.loops": (_("loops in the sock"), table.kept),
+        "dry_run.courses": (_("courses knitted, waste and cord with them"), table.courses),
         "dry_run.short_rows": (SHORT_ROWS, _short_rows(table)),
-        "dry_run.grafted_pairs": (said("pairs of loops grafted"), len(table.grafts)),
+        "dry_run.grafted_pairs": (_("pairs of loops grafted"), len(table.grafts)),
     }
     return tuple(
-        counted(count, key, label, said("counted"), COUNTED)
-        for key, (label, count) in counts.items()
+        counted(count, key, label, _("counted"), COUNTED) for key, (label, count) in counts.items()
     )
 
 

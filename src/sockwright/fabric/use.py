@@ -12,10 +12,10 @@ from sockwright import steps as op
 from sockwright.estimates import Count, Derivation, Estimate, Input, Propagated, counted
 from sockwright.fabric.lengths import COUNTED
 from sockwright.facts import fact, with_standing
+from sockwright.i18n import N_, _, numeral
 from sockwright.measure.gauge import Gauge
 from sockwright.measure.yarn import ROLES, Yarn
-from sockwright.needlebed.loops import LOOP_SHARE, Kind, LoopTable
-from sockwright.words import numeral, phrase, said
+from sockwright.needlebed.loops import LOOP_SHARE, LoopKind, LoopTable
 
 SHARE_SD = 0.5
 """Relative sd of the yarn in wraps, tucks and floats: their shares of a loop are assumptions."""
@@ -25,9 +25,9 @@ JOIN_SD_MM = 30.0
 OTHER = "other."
 """What keys of the pair's other sock begin with."""
 
-PAIR_LENGTH = phrase("length of the {yarn} for the pair")
-PAIR_MASS = phrase("mass of the {yarn} for the pair")
-TOGETHER = with_standing(said("one gauge and one yarn for both socks"), "assumption")
+PAIR_LENGTH = N_("length of the {yarn} for the pair")
+PAIR_MASS = N_("mass of the {yarn} for the pair")
+TOGETHER = with_standing(_("one gauge and one yarn for both socks"), "assumption")
 SECONDS = 60.0
 HANDED = (op.HangHem, op.MoveLoops, op.ToDial, op.ToCylinder, op.LiftBars, op.HangScrap, op.Rehang)
 CHANGES = (
@@ -41,12 +41,12 @@ CHANGES = (
     op.TakeOff,
 )
 WORK = {
-    "plain_rounds_per_minute": phrase("{amount} plain rounds, so many a minute"),
-    "rib_rounds_per_minute": phrase("{amount} rounds of rib, so many a minute"),
-    "seconds_per_row": phrase("{amount} rows, each so many seconds"),
-    "seconds_per_loop_moved": phrase("{amount} loops moved by hand, each so many seconds"),
-    "seconds_per_change": phrase("{amount} changes and checks, each so many seconds"),
-    "seconds_per_graft": phrase("{amount} stitches grafted, each so many seconds"),
+    "plain_rounds_per_minute": N_("{amount} plain rounds, so many a minute"),
+    "rib_rounds_per_minute": N_("{amount} rounds of rib, so many a minute"),
+    "seconds_per_row": N_("{amount} rows, each so many seconds"),
+    "seconds_per_loop_moved": N_("{amount} loops moved by hand, each so many seconds"),
+    "seconds_per_change": N_("{amount} changes and checks, each so many seconds"),
+    "seconds_per_graft": N_("{amount} stitches grafted, each so many seconds"),
 }
 
 
@@ -74,12 +74,12 @@ def _use(table: LoopTable, number: int, gauge: Gauge, yarn: Yarn) -> YarnUse:
     loops = counted(
         int((mine & table.is_loop).sum()),
         f"yarn.{role}.loops",
-        said("loops knitted of the {yarn}", yarn=ROLES[role]),
-        said("knit and purl loops of this yarn"),
+        _("loops knitted of the {yarn}", yarn=ROLES[role]),
+        _("knit and purl loops of this yarn"),
         COUNTED,
     )
     kinds = np.bincount(table.kind[mine], minlength=len(LOOP_SHARE))
-    extra = float(kinds[Kind.WRAP :] @ LOOP_SHARE[Kind.WRAP :])
+    extra = float(kinds[LoopKind.WRAP :] @ LOOP_SHARE[LoopKind.WRAP :])
     wraps = _wraps(role, extra * gauge.loop.value)
     length = gauge.loop * (table.used_mm[number] / gauge.loop.value) + _tails(role)
     if extra:
@@ -87,9 +87,9 @@ def _use(table: LoopTable, number: int, gauge: Gauge, yarn: Yarn) -> YarnUse:
         length += wraps - wraps.value
     used = length.named(
         f"yarn.{role}.length",
-        said("length of the {yarn} in one sock", yarn=ROLES[role]),
+        _("length of the {yarn} in one sock", yarn=ROLES[role]),
         "mm",
-        said(
+        _(
             "loops × length of a loop, each at its own setting of the stitch cam, + wraps, tucks "
             "and floats + tails"
         ),
@@ -100,10 +100,10 @@ def _use(table: LoopTable, number: int, gauge: Gauge, yarn: Yarn) -> YarnUse:
 
 
 def _wraps(role: str, extra_mm: float) -> Estimate:
-    source = said("half a loop a wrap or tuck, a quarter a float")
+    source = _("half a loop a wrap or tuck, a quarter a float")
     how = Derivation(
         f"yarn.{role}.wraps",
-        said("yarn in wraps, tucks and floats"),
+        _("yarn in wraps, tucks and floats"),
         with_standing(source, "assumption"),
         origin="table",
     )
@@ -113,8 +113,8 @@ def _wraps(role: str, extra_mm: float) -> Estimate:
 def _tails(role: str) -> Estimate:
     how = Derivation(
         f"yarn.{role}.tails",
-        said("where the tails are cut"),
-        with_standing(said("how differently two people cut one tail"), "assumption"),
+        _("where the tails are cut"),
+        with_standing(_("how differently two people cut one tail"), "assumption"),
         origin="table",
     )
     return Estimate(0.0, JOIN_SD_MM, "mm", how)
@@ -143,9 +143,9 @@ def _both(key: str, label: str, role: str, socks: tuple[Estimate, ...]) -> Estim
         inputs = tuple(Input(one, one.sd / sd if sd else 0.0) for one in named)
     how = Derivation(
         key,
-        said(label, yarn=ROLES[role]),
+        _(label, yarn=ROLES[role]),
         TOGETHER,
-        said("both socks; they err together, so that their ± add"),
+        _("both socks; they err together, so that their ± add"),
         "assumption",
         take=partial(tuple, inputs),
     )
@@ -154,24 +154,24 @@ def _both(key: str, label: str, role: str, socks: tuple[Estimate, ...]) -> Estim
 
 def _of_other(number: Estimate) -> Estimate:
     assert number.how is not None
-    how = replace(number.how, key=OTHER + number.how.key, label=said("the other sock"))
+    how = replace(number.how, key=OTHER + number.how.key, label=_("the other sock"))
     return number.called(how)
 
 
 def minutes(program: op.Program) -> Estimate:
     """Minutes for one sock, cranking, handwork and closing; the paces are facts/pace.toml's."""
     finishing = fact("pace", "finishing_minutes").called(
-        "pace.finishing", said("ends darned, laid out to dry")
+        "pace.finishing", _("ends darned, laid out to dry")
     )
     spent = finishing.propagated()
     for pace, amount in work_of(program).items():
         spent += duration(pace, amount)
     return spent.named(
         "minutes",
-        said("time for one sock"),
+        _("time for one sock"),
         "min",
-        said("every kind of work × its pace, and the finishing"),
-        said("paces of a practised maker; each kind of work errs as a whole"),
+        _("every kind of work × its pace, and the finishing"),
+        _("paces of a practised maker; each kind of work errs as a whole"),
         "from memory",
     )
 
@@ -225,7 +225,7 @@ class _Tally:
 
 def duration(name: str, amount: float) -> Propagated:
     """Minutes for so much work at a pace of facts/pace.toml, in rounds a minute or seconds each."""
-    label = said(WORK[name], amount=numeral(f"{amount:g}"))
+    label = _(WORK[name], amount=numeral(f"{amount:g}"))
     pace = fact("pace", name).called(f"pace.{name}", label)
     if pace.unit == "1/min":
         return pace**-1 * amount

@@ -19,14 +19,14 @@ from importlib.resources import files
 from typing import Any
 
 from sockwright.estimates import Derivation, Estimate, Origin
-from sockwright.words import said
+from sockwright.i18n import _
 
 STANDINGS = {
-    "published": said("published"),
-    "derived": said("derived"),
-    "common practice": said("common practice"),
-    "from memory": said("from memory"),
-    "assumption": said("assumption"),
+    "published": _("published"),
+    "derived": _("derived"),
+    "common practice": _("common practice"),
+    "from memory": _("from memory"),
+    "assumption": _("assumption"),
 }
 """How far a fact can be trusted, best first, in words."""
 
@@ -60,7 +60,7 @@ class Fact:
     @cached_property
     def told(self) -> str:
         """Its source and how far it can be trusted, in words."""
-        return with_standing(said(self.source), self.standing)
+        return with_standing(_(self.source), self.standing)
 
     def called(
         self, key: str, label: str, value: Estimate | None = None, origin: Origin = "table"
@@ -72,7 +72,7 @@ class Fact:
 
 def with_standing(source: str, standing: str) -> str:
     """A source and how far it can be trusted, in words."""
-    return said("{source} ({standing})", source=source, standing=STANDINGS[standing])
+    return _("{source} ({standing})", source=source, standing=STANDINGS[standing])
 
 
 @cache

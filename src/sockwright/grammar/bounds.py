@@ -15,12 +15,12 @@ from math import ceil, floor
 
 from sockwright.facts import fact, table
 from sockwright.facts.feet import foot_ranges
-from sockwright.words import Said, by_units, numeral, phrase, said
+from sockwright.i18n import N_, Message, _, by_units, numeral
 
-TOO_MANY = phrase("has {count} entries")
+TOO_MANY = N_("has {count} entries")
 """What is wrong with a list that is longer than its limit; a template."""
 
-AT_MOST = phrase("{most} are the most")
+AT_MOST = N_("{most} are the most")
 """What would be right; a template."""
 
 LONG_MM = 3000
@@ -63,9 +63,9 @@ class Limits:
         return self.least <= value <= self.most
 
     @property
-    def words(self) -> Said:
+    def words(self) -> Message:
         """The range in words."""
-        return said(
+        return _(
             "{least} to {most}",
             least=_shown(self.least, self.unit, ceil),
             most=_shown(self.most, self.unit, floor),
@@ -82,7 +82,7 @@ def limits(name: str) -> Limits:
     return Limits(name, least.number, most.number, least.unit)
 
 
-def _shown(value: float, unit: str, inward: Callable[[float], int]) -> Said:
+def _shown(value: float, unit: str, inward: Callable[[float], int]) -> Message:
     """The value as a maker writes it: longer lengths in cm or m, counts without a unit.
 
     Who reads inches is told inches or yards, rounded `inward` so that they are within the range.
@@ -96,31 +96,31 @@ def _shown(value: float, unit: str, inward: Callable[[float], int]) -> Said:
     return by_units(usual, **{"in": _with(inches, large)})
 
 
-def _with(value: float, unit: str) -> Said:
-    return said("{value} {unit}", value=_plain(value), unit=unit)
+def _with(value: float, unit: str) -> Message:
+    return _("{value} {unit}", value=_plain(value), unit=unit)
 
 
-def _plain(value: float) -> Said:
+def _plain(value: float) -> Message:
     """The number without an exponent."""
     return numeral(f"{value:.0f}" if value.is_integer() else f"{value:g}")
 
 
 @dataclass(frozen=True)
-class Beyond:
+class LimitExceeded:
     """A limit that a text goes beyond: its name in the table of sizes, and what is told of it."""
 
     limit: str
-    wrong: Said
-    right: Said
+    wrong: Message
+    right: Message
 
 
-def beyond(text: str) -> Beyond | None:
+def beyond(text: str) -> LimitExceeded | None:
     """The first limit that the text goes beyond; None where it may be parsed."""
     if len(text) > most("order_bytes"):
-        return Beyond(
+        return LimitExceeded(
             "order_bytes",
-            said("is far too large for an order"),
-            said("give a text of {most} kB at most", most=most("order_bytes") // 1000),
+            _("is far too large for an order"),
+            _("give a text of {most} kB at most", most=most("order_bytes") // 1000),
         )
     bare = _STRING_OR_COMMENT.sub(_emptied, text)
     return next(iter([*_too_many(bare), *_too_deep(bare), *_too_long(bare)]), None)
@@ -132,55 +132,55 @@ def _emptied(found: re.Match[str]) -> str:
     return "" if token.startswith("#") else '"' + "\n" * token.count("\n")
 
 
-def _too_many(bare: str) -> Iterator[Beyond]:
+def _too_many(bare: str) -> Iterator[LimitExceeded]:
     values = sum(bare.count(sign) for sign in "=,[{")
     if values > most("values"):
-        yield Beyond(
+        yield LimitExceeded(
             "values",
-            said("holds {count} values", count=values),
-            said("{most} are the most in one file", most=most("values")),
+            _("holds {count} values", count=values),
+            _("{most} are the most in one file", most=most("values")),
         )
 
 
-def _too_deep(bare: str) -> Iterator[Beyond]:
+def _too_deep(bare: str) -> Iterator[LimitExceeded]:
     depth, deepest = 0, most("nesting")
     for bracket in _BRACKET.finditer(bare):
         depth = depth + 1 if bracket[0] in "[{" else max(depth - 1, 0)
         if depth > deepest:
-            yield Beyond(
+            yield LimitExceeded(
                 "nesting",
-                said(
+                _(
                     "line {line} has brackets within brackets more than {most} deep",
                     line=_line(bare, bracket.start()),
                     most=deepest,
                 ),
-                said("nest less"),
+                _("nest less"),
             )
             return
 
 
-def _too_long(bare: str) -> Iterator[Beyond]:
+def _too_long(bare: str) -> Iterator[LimitExceeded]:
     most_parts, most_characters = most("key_parts"), most("word_characters")
     for piece in _PIECE.finditer(bare):
         text, line = piece[0], piece.start()
         if text.count(".") >= most_parts:
-            wrong = said(
+            wrong = _(
                 "line {line} has a key of {parts} parts",
                 line=_line(bare, line),
                 parts=text.count(".") + 1,
             )
-            right = said("a key has {most} parts at most", most=most_parts)
-            yield Beyond("key_parts", wrong, right)
+            right = _("a key has {most} parts at most", most=most_parts)
+            yield LimitExceeded("key_parts", wrong, right)
             return
         longest = len(text) if len(text) <= most_characters else _longest_word(text)
         if longest > most_characters:
-            wrong = said(
+            wrong = _(
                 "line {line} has a key or a number of {count} characters",
                 line=_line(bare, line),
                 count=longest,
             )
-            yield Beyond(
-                "word_characters", wrong, said("give {most} at most", most=most_characters)
+            yield LimitExceeded(
+                "word_characters", wrong, _("give {most} at most", most=most_characters)
             )
             return
 

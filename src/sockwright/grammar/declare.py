@@ -18,8 +18,8 @@ from typing import Any, Final, Protocol
 
 from sockwright.errors import Problem, QuantityError
 from sockwright.grammar.bounds import AT_MOST, TOO_MANY, most
-from sockwright.words import Said, said
-from sockwright.words.printable import alike, shown_safely
+from sockwright.i18n import Message, _
+from sockwright.i18n.printable import alike, shown_safely
 
 WRONG: Final = object()
 """What reading gives for something with a problem; the problem is noted already."""
@@ -53,13 +53,13 @@ class Place:
     def say(self, wrong: str, right: str) -> None:
         """Note a problem here; after the last that is told, that there may be more."""
         if len(self.problems) < _PROBLEMS_TOLD:
-            self.problems.append(Problem(self.path or said("the order"), wrong, right))
+            self.problems.append(Problem(self.path or _("the order"), wrong, right))
         elif not self.full:
             self.problems.append(
                 Problem(
-                    said("the order"),
-                    said("has more problems than these"),
-                    said("correct these first"),
+                    _("the order"),
+                    _("has more problems than these"),
+                    _("correct these first"),
                 )
             )
 
@@ -67,11 +67,11 @@ class Place:
         """Whether `count` is beyond `limit` of the table of sizes; notes the problem."""
         if count <= most(limit):
             return False
-        self.say(said(TOO_MANY, count=count), said(AT_MOST, most=most(limit)))
+        self.say(_(TOO_MANY, count=count), _(AT_MOST, most=most(limit)))
         return True
 
 
-class Kind(Protocol):
+class FieldType(Protocol):
     """How one value of the file is read; `expects` says in words what to write."""
 
     @property
@@ -128,7 +128,7 @@ class Key:
     """
 
     name: str
-    kind: Kind
+    kind: FieldType
     meaning: str
     default: str = ""
     needed: bool = False
@@ -175,8 +175,8 @@ class Fields:
         if len(found) > 1:
             self.say(
                 found[1],
-                said("means the same as {found}", found=found[0]),
-                said("give one of the two"),
+                _("means the same as {found}", found=found[0]),
+                _("give one of the two"),
             )
 
 
@@ -223,7 +223,7 @@ class Table:
             # Reading an empty table names the keys that are really missing.
             return key.kind.read({}, place.at(key.name))
         if key.needed:
-            place.at(key.name).say(said("is missing"), give(key.kind.expects))
+            place.at(key.name).say(_("is missing"), give(key.kind.expects))
         return WRONG
 
     def _refuse_unknown(self, given: Mapping[str, object], place: Place) -> None:
@@ -234,7 +234,7 @@ class Table:
             if place.full:
                 return
             if name not in names:
-                place.at(name).say(said("is not a key of this table"), _did_you_mean(name, names))
+                place.at(name).say(_("is not a key of this table"), _did_you_mean(name, names))
 
 
 @dataclass(frozen=True)
@@ -244,14 +244,14 @@ class Many:
     `limit` names the most there may be in `facts/order_sizes.toml`.
     """
 
-    one: Kind
+    one: FieldType
     limit: str
 
     @property
     def expects(self) -> str:
         """What to write."""
-        return said(
-            "{one}, or up to {most} in an array", one=said(self.one.expects), most=most(self.limit)
+        return _(
+            "{one}, or up to {most} in an array", one=_(self.one.expects), most=most(self.limit)
         )
 
     def read(self, given: object, place: Place) -> Any:
@@ -269,16 +269,16 @@ class Many:
 class Either:
     """A plain value, or a table that says more."""
 
-    plain: Kind
+    plain: FieldType
     table: Table
 
     @property
     def expects(self) -> str:
         """What to write."""
-        return said(
+        return _(
             "{plain}, or {table}",
-            plain=said(self.plain.expects),
-            table=said(self.table.expects),
+            plain=_(self.plain.expects),
+            table=_(self.table.expects),
         )
 
     def read(self, given: object, place: Place) -> Any:
@@ -286,7 +286,7 @@ class Either:
         if isinstance(given, Mapping):
             return self.table.read(given, place)
         if isinstance(given, list):
-            place.say(said("is an array"), give(self.expects))
+            place.say(_("is an array"), give(self.expects))
             return WRONG
         return self.plain.read(given, place)
 
@@ -301,14 +301,14 @@ class Names:
 
     what: str
     name: Value
-    one: Kind
+    one: FieldType
     limit: str
     labels: tuple[str, str] = ("", "")
 
     @property
     def expects(self) -> str:
         """What to write."""
-        return said("{what}, up to {most}", what=said(self.what), most=most(self.limit))
+        return _("{what}, up to {most}", what=_(self.what), most=most(self.limit))
 
     def read(self, given: object, place: Place) -> Any:
         """The pairs in the file's order, or WRONG if any is wrong."""
@@ -326,7 +326,7 @@ class Names:
         )
         names = [alike(name) if isinstance(name, str) else name for name, _ in pairs]
         if len(set(names)) < len(names):
-            place.say(said("gives a name twice"), said("give each name once"))
+            place.say(_("gives a name twice"), _("give each name once"))
         return WRONG if any(WRONG in pair for pair in pairs) else pairs
 
 
@@ -341,24 +341,24 @@ def what_is(given: object) -> str:
     if isinstance(given, bool):
         return "true" if given else "false"
     if isinstance(given, str):
-        return said("the text {given}", given=shown(given))
+        return _("the text {given}", given=shown(given))
     if isinstance(given, int | float):
         if abs(given) < 1e15:
-            return said("the number {given}", given=str(given))
-        return said("a number beyond all measure")
+            return _("the number {given}", given=str(given))
+        return _("a number beyond all measure")
     if isinstance(given, date | time):
-        return said("a date or a time")
-    return said("an array") if isinstance(given, list) else said("a table")
+        return _("a date or a time")
+    return _("an array") if isinstance(given, list) else _("a table")
 
 
-def it_is(given: object) -> Said:
+def it_is(given: object) -> Message:
     """What is wrong with a value of another kind than was wanted."""
-    return said("is {given}", given=what_is(given))
+    return _("is {given}", given=what_is(given))
 
 
-def give(expects: str) -> Said:
+def give(expects: str) -> Message:
     """What would be right, from the words that say what to write."""
-    return said("give {expects}", expects=said(expects))
+    return _("give {expects}", expects=_(expects))
 
 
 def shown(text: str) -> str:
@@ -370,5 +370,5 @@ def shown(text: str) -> str:
 def _did_you_mean(name: str, names: list[str]) -> str:
     close = get_close_matches(name[:_LONGEST_SHOWN].lower(), names, n=1, cutoff=0.6)
     if close:
-        return said('did you mean "{close}"?', close=close[0])
-    return said("its keys are {names}", names=names)
+        return _('did you mean "{close}"?', close=close[0])
+    return _("its keys are {names}", names=names)

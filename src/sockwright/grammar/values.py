@@ -14,9 +14,9 @@ from sockwright.errors import QuantityError
 from sockwright.facts import table
 from sockwright.grammar.bounds import Limits, limits
 from sockwright.grammar.declare import Value, WrittenAs, give, it_is, shown
+from sockwright.i18n import N_, Message, _, listed
+from sockwright.i18n.printable import has_ink, normal, normal_lines, unprintable
 from sockwright.quantities import parse_length_mm, parse_mass_g, parse_share, parse_weight_kg
-from sockwright.words import Said, listed, phrase, said
-from sockwright.words.printable import has_ink, normal, normal_lines, unprintable
 
 LONGEST_TEXT = 200
 """Characters of a name or a title: more would not fit on any sheet."""
@@ -30,8 +30,8 @@ _CLOCK = re.compile(r"(1[0-2]|0?[0-9]):([0-5][0-9])")
 _SLIPS = ((0.1, None), (1.0, "mm"), (1.0, "cm"), (1.0, "m"), (1.0, "in"), (10.0, None))
 """What a slip of the pen does to a length: a digit too many, another unit, a digit too few."""
 _CM_PER_INCH = 2.54
-SHORT_OR_LONG = (phrase("{given} is too short"), phrase("{given} is too long"))
-LIGHT_OR_HEAVY = (phrase("{given} is too light"), phrase("{given} is too heavy"))
+SHORT_OR_LONG = (N_("{given} is too short"), N_("{given} is too long"))
+LIGHT_OR_HEAVY = (N_("{given} is too light"), N_("{given} is too heavy"))
 """What is wrong with a quantity below its limits and above them."""
 
 
@@ -41,7 +41,7 @@ def text(expects: str, empty: bool = False, known: tuple[str, ...] = ()) -> Valu
     def convert(given: object) -> str:
         line = normal(_as_text(given, expects))
         if not has_ink(line) and not (empty and not line):
-            raise QuantityError(said("is empty"), give(expects))
+            raise QuantityError(_("is empty"), give(expects))
         return _sound(line, LONGEST_TEXT, expects)
 
     return Value(expects, convert, known=known)
@@ -53,7 +53,7 @@ def prose(expects: str) -> Value:
     def convert(given: object) -> str:
         lines = normal_lines(given).strip() if isinstance(given, str) else ""
         if isinstance(given, str) and not has_ink(lines):
-            raise QuantityError(said("is empty"), give(expects))
+            raise QuantityError(_("is empty"), give(expects))
         return lines_of(given, expects).strip()
 
     return Value(expects, convert, WrittenAs.LINES)
@@ -70,20 +70,20 @@ def _sound(text: str, most: int, expects: str, *, lines: bool = False) -> str:
     """The text, if it is not too long and each of its signs may stand in a text."""
     if len(text) > most:
         raise QuantityError(
-            said("has {count} characters", count=len(text)), said("{most} are the most", most=most)
+            _("has {count} characters", count=len(text)), _("{most} are the most", most=most)
         )
     if sign := unprintable(text, lines=lines):
         if not lines and not unprintable(text, lines=True):
-            raise QuantityError(said("holds a line break or a tab"), give(expects))
-        wrong = said("holds the sign {sign}, which no text may have", sign=sign)
-        raise QuantityError(wrong, said("leave it out"))
+            raise QuantityError(_("holds a line break or a tab"), give(expects))
+        wrong = _("holds the sign {sign}, which no text may have", sign=sign)
+        raise QuantityError(wrong, _("leave it out"))
     return text
 
 
 def colour() -> Value:
     """A colour that can be drawn: a name of `facts/colours.toml`, "#RRGGBB", or "" for none."""
     known = tuple(table("colours"))
-    expects = said('a colour by its name, such as "red", or as "#rrggbb"')
+    expects = _('a colour by its name, such as "red", or as "#rrggbb"')
 
     def convert(given: object) -> str:
         name = " ".join(_as_text(given, expects).split())
@@ -91,10 +91,10 @@ def colour() -> Value:
             return name.casefold()
         if not name or _HEX.fullmatch(name):
             return name
-        names = tuple(said(one) for one in known)
+        names = tuple(_(one) for one in known)
         raise QuantityError(
-            said("{given} is not a colour Sockwright knows", given=shown(name)),
-            said('give it as "#rrggbb" or by one of these names: {names}', names=names),
+            _("{given} is not a colour Sockwright knows", given=shown(name)),
+            _('give it as "#rrggbb" or by one of these names: {names}', names=names),
         )
 
     return Value(expects, convert, known=known)
@@ -106,9 +106,9 @@ def yes_or_no() -> Value:
     def convert(given: object) -> bool:
         if isinstance(given, bool):
             return given
-        raise QuantityError(it_is(given), said("give true or false, without quotes"))
+        raise QuantityError(it_is(given), _("give true or false, without quotes"))
 
-    return Value(said("true or false"), convert, WrittenAs.YES_OR_NO)
+    return Value(_("true or false"), convert, WrittenAs.YES_OR_NO)
 
 
 def choice(kinds: type[StrEnum] | tuple[str, ...]) -> Value:
@@ -125,24 +125,24 @@ def choice(kinds: type[StrEnum] | tuple[str, ...]) -> Value:
         right = give(expects)
         if close:
             meant = str(by_word[close[0]])
-            right = said('did you mean "{meant}"? Give {expects}', meant=meant, expects=expects)
-        raise QuantityError(said("{given} is unknown", given=shown(str(given))), right)
+            right = _('did you mean "{meant}"? Give {expects}', meant=meant, expects=expects)
+        raise QuantityError(_("{given} is unknown", given=shown(str(given))), right)
 
     return Value(expects, convert, words=tuple(members))
 
 
-def number(name: str, expects: str = said("a number")) -> Value:
+def number(name: str, expects: str = _("a number")) -> Value:
     """A number within the limits `name`."""
     within = limits(name)
 
     def convert(given: object) -> float:
         return _within(_as_number(given, within), within)
 
-    expects = said("{what}, {within}", what=said(expects), within=within.words)
+    expects = _("{what}, {within}", what=_(expects), within=within.words)
     return Value(expects, convert, WrittenAs.NUMBER)
 
 
-def whole(name: str, expects: str = said("a whole number")) -> Value:
+def whole(name: str, expects: str = _("a whole number")) -> Value:
     """A whole number within the limits `name`."""
     within = limits(name)
 
@@ -150,34 +150,34 @@ def whole(name: str, expects: str = said("a whole number")) -> Value:
         value = _as_number(given, within)
         if not value.is_integer():
             raise QuantityError(
-                said("{value:g} is not a whole number", value=value),
+                _("{value:g} is not a whole number", value=value),
                 give(within.words),
             )
         return int(_within(value, within))
 
-    expects = said("{what}, {within}", what=said(expects), within=within.words)
+    expects = _("{what}, {within}", what=_(expects), within=within.words)
     return Value(expects, convert, WrittenAs.NUMBER)
 
 
 def length(name: str) -> Value:
     """A length in mm within the limits `name`."""
-    return _quantity(parse_length_mm, said("a length"), name, SHORT_OR_LONG)
+    return _quantity(parse_length_mm, _("a length"), name, SHORT_OR_LONG)
 
 
 def mass(name: str) -> Value:
     """A mass in g within the limits `name`."""
-    return _quantity(parse_mass_g, said("a mass"), name, LIGHT_OR_HEAVY)
+    return _quantity(parse_mass_g, _("a mass"), name, LIGHT_OR_HEAVY)
 
 
 def weight(name: str) -> Value:
     """A person's weight in kg within the limits `name`."""
-    return _quantity(parse_weight_kg, said("a weight"), name, LIGHT_OR_HEAVY)
+    return _quantity(parse_weight_kg, _("a weight"), name, LIGHT_OR_HEAVY)
 
 
 def share(name: str | None = None) -> Value:
     """A share such as "10 %" or 0.10 within the limits `name` (None: 0 to 1), maybe negative."""
     within = limits(name) if name else Limits("share", 0.0, 1.0, "1")
-    expects = said(
+    expects = _(
         "a share, {least} to {most}", least=_percent(within.least), most=_percent(within.most)
     )
 
@@ -188,7 +188,7 @@ def share(name: str | None = None) -> Value:
         if within.holds(value):
             return value
         raise QuantityError(
-            said("{value} is out of range", value=_percent(value)),
+            _("{value} is out of range", value=_percent(value)),
             give(expects),
         )
 
@@ -198,21 +198,21 @@ def share(name: str | None = None) -> Value:
 def hour() -> Value:
     """An hour of the clock face, 0 to 12, as a number or as "9:30"."""
     within = limits("hour")
-    expects = said('an hour on a clock face, such as 4 or "9:30"')
+    expects = _('an hour on a clock face, such as 4 or "9:30"')
 
     def convert(given: object) -> float:
         if isinstance(given, str):
             clock = _CLOCK.fullmatch(given.strip())
             if clock is None:
                 raise QuantityError(
-                    said("{given} is not an hour", given=shown(given)),
+                    _("{given} is not an hour", given=shown(given)),
                     give(expects),
                 )
             return _on_the_face(int(clock[1]) + int(clock[2]) / 60.0)
         value = _as_number(given, within)
         if not within.least <= value < within.most:
             raise QuantityError(
-                said("{value:g} is not on a clock face", value=value),
+                _("{value:g} is not on a clock face", value=value),
                 give(expects),
             )
         return _on_the_face(value)
@@ -222,7 +222,7 @@ def hour() -> Value:
 
 def day() -> Value:
     """A date, kept as the text "2025-11-03"."""
-    expects = said("a date such as 2025-11-03")
+    expects = _("a date such as 2025-11-03")
 
     def convert(given: object) -> str:
         if isinstance(given, date) and not isinstance(given, datetime):
@@ -240,8 +240,8 @@ def check_within(value: float, within: Limits, what: str, right: str = "") -> fl
     if within.holds(value):
         return value
     raise QuantityError(
-        said("{what} is {value:.4g}", what=what, value=value),
-        right or said("it should be {within}", within=within.words),
+        _("{what} is {value:.4g}", what=what, value=value),
+        right or _("it should be {within}", within=within.words),
     )
 
 
@@ -249,20 +249,20 @@ def _quantity(
     parse: Callable[[object], float], kind: str, name: str, wrong: tuple[str, str]
 ) -> Value:
     within = limits(name)
-    expects = said("{what}, {within}", what=kind, within=within.words)
+    expects = _("{what}, {within}", what=kind, within=within.words)
 
     def convert(given: object) -> float:
         if not isinstance(given, str):
             raise QuantityError(
                 it_is(given),
-                said("write it in quotes with its unit: give {expects}", expects=expects),
+                _("write it in quotes with its unit: give {expects}", expects=expects),
             )
         value = parse(given)
         if within.holds(value):
             return value
         guess = likely_length(given, within.holds) if parse is parse_length_mm else None
-        right = said("did you mean {guess}?", guess=guess) if guess else give(expects)
-        raise QuantityError(said(wrong[value > within.least], given=" ".join(given.split())), right)
+        right = _("did you mean {guess}?", guess=guess) if guess else give(expects)
+        raise QuantityError(_(wrong[value > within.least], given=" ".join(given.split())), right)
 
     return Value(expects, convert)
 
@@ -293,7 +293,7 @@ def _as_text(given: object, expects: str) -> str:
     if not isinstance(given, str):
         raise QuantityError(
             it_is(given),
-            said("give {expects}, in quotes", expects=said(expects)),
+            _("give {expects}, in quotes", expects=_(expects)),
         )
     return given.strip()
 
@@ -302,17 +302,17 @@ def _as_number(given: object, within: Limits) -> float:
     if isinstance(given, bool) or not isinstance(given, int | float):
         raise QuantityError(
             it_is(given),
-            said("give a number without quotes, {within}", within=within.words),
+            _("give a number without quotes, {within}", within=within.words),
         )
     if not isfinite(given) if isinstance(given, float) else abs(given) > 1e15:
-        raise QuantityError(said("is a number beyond all measure"), give(within.words))
+        raise QuantityError(_("is a number beyond all measure"), give(within.words))
     return float(given)
 
 
 def _within(value: float, within: Limits) -> float:
     if within.holds(value):
         return value
-    raise QuantityError(said("{value:g} is out of range", value=value), give(within.words))
+    raise QuantityError(_("{value:g} is out of range", value=value), give(within.words))
 
 
 def signed_share(given: str | int | float) -> float:
@@ -327,5 +327,5 @@ def _on_the_face(value: float) -> float:
     return value - 12.0 if value > 12.0 else value
 
 
-def _percent(value: float) -> Said:
-    return said("{percent:.4g} %", percent=value * 100)
+def _percent(value: float) -> Message:
+    return _("{percent:.4g} %", percent=value * 100)

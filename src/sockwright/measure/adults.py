@@ -1,4 +1,4 @@
-"""The unmeasured parts of an adult's foot, foretold from what was measured of it."""
+"""The unmeasured parts of an adult's foot, predicted from what was measured of it."""
 
 from __future__ import annotations
 
@@ -9,20 +9,20 @@ from sockwright.errors import OrderError, Problem
 from sockwright.estimates import Derivation, Estimate
 from sockwright.facts import fact
 from sockwright.facts.feet import foot_measures
+from sockwright.i18n import N_, _, numeral
 from sockwright.measure.foot_measures import MEASURES, Foot, FootMeasure, listed, spoken
-from sockwright.measure.population import Foretelling, Population, adult_feet, shoe_foot_length
+from sockwright.measure.population import Population, Prediction, adult_feet, shoe_foot_length
 from sockwright.order.model import Sex, WearerGiven
 from sockwright.quantities import format_both
-from sockwright.words import numeral, phrase, said
 
-ANSUR = said("ANSUR II (Gordon et al. 2014, NATICK/TR-15/007)")
+ANSUR = _("ANSUR II (Gordon et al. 2014, NATICK/TR-15/007)")
 
 NORMAL_95 = 1.96  # half-width of the middle 95 % of a Gaussian, in sds
 
 PEOPLE = {
-    Sex.WOMAN: said("women's"),
-    Sex.MAN: said("men's"),
-    Sex.EITHER: said("women's and men's"),
+    Sex.WOMAN: _("women's"),
+    Sex.MAN: _("men's"),
+    Sex.EITHER: _("women's and men's"),
 }
 """Whose feet a table holds, in words."""
 
@@ -31,7 +31,7 @@ def adult_foot(wearer: WearerGiven, measured: Mapping[str, FootMeasure]) -> Foot
     """The whole foot of an adult: `measured` as it is, the rest from ANSUR II, or by the
     regressions of facts/foot_measures.toml.
 
-    Raises OrderError if nothing tells the foot's length, or if something has to be foretold of a
+    Raises OrderError if nothing tells the foot's length, or if something has to be predicted of a
     foot shorter than any adult's in the survey.
     """
     survey = adult_feet(wearer.sex)
@@ -39,11 +39,11 @@ def adult_foot(wearer: WearerGiven, measured: Mapping[str, FootMeasure]) -> Foot
     known = known_of(wearer, measured)
     if "length" not in known and "stature" not in known:
         raise OrderError((_no_length(),))
-    foretold, telling = survey.foretell(known), Foretelling(known, survey.foretell)
+    predicted, telling = survey.predict(known), Prediction(known, survey.predict)
     whole = {
         name: measures.get(name)
         or FootMeasure(
-            telling.named(name, spoken(name), foretold[name], *_survey(name, wearer.sex)),
+            telling.named(name, spoken(name), predicted[name], *_survey(name, wearer.sex)),
             "estimated",
             _origin(name, wearer.sex, survey, known),
         )
@@ -55,16 +55,16 @@ def adult_foot(wearer: WearerGiven, measured: Mapping[str, FootMeasure]) -> Foot
 
 
 def _survey(name: str, sex: Sex) -> tuple[str, str]:
-    """The survey that foretells a measure, and its standing for this sex."""
+    """The survey that predicts a measure, and its standing for this sex."""
     other = foot_measures()[name].adults
     if other is None:
         return ANSUR, "published"
     fits = sex is Sex.MAN or not other.men_only
-    return said(other.survey), other.standing if fits else "derived"
+    return _(other.survey), other.standing if fits else "derived"
 
 
 def known_of(wearer: WearerGiven, measured: Mapping[str, FootMeasure]) -> dict[str, Estimate]:
-    """What an adult's unmeasured measures are foretold from: those `measured`, a length by the
+    """What an adult's unmeasured measures are predicted from: those `measured`, a length by the
     shoe size where it is not, stature and weight (mm, kg)."""
     measures = {**_shoe_length(wearer, measured), **measured}
     return {name: measure.estimate for name, measure in measures.items()} | body(wearer)
@@ -74,16 +74,16 @@ def _origin(name: str, sex: Sex, survey: Population, known: Mapping[str, Estimat
     """Where an estimated measure comes from: not all are columns of ANSUR II."""
     other = foot_measures()[name].adults
     if other is None:
-        people = said("{people:,} {whose} feet (ANSUR II)", people=survey.people, whose=PEOPLE[sex])
-        return said(
+        people = _("{people:,} {whose} feet (ANSUR II)", people=survey.people, whose=PEOPLE[sex])
+        return _(
             "estimated from {known}, by a survey of {people}",
             known=listed(list(known)),
             people=people,
         )
-    note = said(other.note)
+    note = _(other.note)
     if sex is Sex.MAN or not other.men_only:
         return note
-    return said("{note}, for want of a survey of women's", note=note)
+    return _("{note}, for want of a survey of women's", note=note)
 
 
 def body(wearer: WearerGiven) -> dict[str, Estimate]:
@@ -94,7 +94,7 @@ def body(wearer: WearerGiven) -> dict[str, Estimate]:
 
 def _read(name: str, value: float) -> Estimate:
     error = fact("measuring", f"{name}_sd")
-    source = said("the order; {source}", source=error.told)
+    source = _("the order; {source}", source=error.told)
     how = Derivation(f"wearer.{name}", spoken(name), source, origin="measured")
     return Estimate(value, error.number, error.unit, how)
 
@@ -105,7 +105,7 @@ def shoe_words(wearer: WearerGiven) -> str:
         return ""
     sd = shoe_foot_length(wearer.shoe).sd
     size = f"{wearer.shoe.system.value} {wearer.shoe.size:g}"
-    return said(
+    return _(
         "estimated from shoe size {size}, {sd} either way", size=numeral(size), sd=format_both(sd)
     )
 
@@ -122,8 +122,8 @@ def _shoe_length(
 def _no_length() -> Problem:
     return Problem(
         "foot.length",
-        said("the foot has no length"),
-        said("give its length, or else a shoe size or the wearer's stature"),
+        _("the foot has no length"),
+        _("give its length, or else a shoe size or the wearer's stature"),
     )
 
 
@@ -131,17 +131,17 @@ def _refuse_too_short(wearer: WearerGiven, length: FootMeasure) -> None:
     shortest = fact("children_feet", "smallest_adult_length").number
     if length.estimate.value >= shortest:
         return
-    template = phrase("a foot of {length} is shorter than any adult's foot")
+    template = N_("a foot of {length} is shorter than any adult's foot")
     if length.note:
-        template = phrase("a foot of {length}, {origin}, is shorter than any adult's foot")
-    wrong = said(template, length=format_both(length.estimate.value), origin=length.note)
+        template = N_("a foot of {length}, {origin}, is shorter than any adult's foot")
+    wrong = _(template, length=format_both(length.estimate.value), origin=length.note)
     if wearer.age_years is None:
-        right = said(
+        right = _(
             "an adult's is {shortest} or more. For a child give wearer.age",
             shortest=format_both(shortest),
         )
     else:
-        right = said(
+        right = _(
             "measure all of it, for nothing can be estimated below {shortest}",
             shortest=format_both(shortest),
         )
@@ -159,15 +159,13 @@ def _notes(wearer: WearerGiven, whole: Mapping[str, FootMeasure]) -> list[str]:
     notes: list[str] = []
     if wearer.sex is Sex.EITHER and any(one.source == "estimated" for one in whole.values()):
         notes.append(
-            said(
+            _(
                 "no table of women's or men's feet was chosen: what is not measured comes "
                 "from both, two thirds of them men's, and is less sure"
             )
         )
     if whole["length"].source == "estimated":
-        notes.append(
-            said("the foot's length was not measured: measure it before you knit if you can")
-        )
+        notes.append(_("the foot's length was not measured: measure it before you knit if you can"))
     return notes
 
 
@@ -179,12 +177,12 @@ def _unusual(
     notes: list[str] = []
     for name in measured:
         others = {other: value for other, value in known.items() if other != name}
-        likely = survey.foretell(others)[name]
+        likely = survey.predict(others)[name]
         sd = hypot(likely.sd, known[name].sd)
         if abs(known[name].value - likely.value) > limit * sd:
             low, high = likely.value - NORMAL_95 * sd, likely.value + NORMAL_95 * sd
             notes.append(
-                said(
+                _(
                     "{name} {known} is unusual beside all else "
                     "given, which would have {low} to {high}: measure again",
                     name=spoken(name),

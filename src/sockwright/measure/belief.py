@@ -99,7 +99,7 @@ AREAL_MASS_ROW: Mapping[str, float] = {"wale": -1.0, "course": -1.0, "loop": 1.0
 
 @dataclass(frozen=True, eq=False)
 class YarnErrors:
-    """The independent errors behind what the yarn alone foretells: those of Kw, Kc, K and of its
+    """The independent errors behind what the yarn alone predicts: those of Kw, Kc, K and of its
     fineness. `sds` (4,) are relative; `grown` (4, 4) takes them to ln w, ln h, ln l, fineness."""
 
     sds: Array
@@ -181,7 +181,7 @@ def _coefficients(row: Row, seen: Observation) -> dict[str, float]:
 
 OF_KW, OF_KC, OF_WISH = "Kw", "Kc", "K"
 YARN_PARTS = (OF_KW, OF_KC, OF_WISH, FINENESS)
-"""The errors behind what the yarn alone foretells, in the order of `yarn_errors`."""
+"""The errors behind what the yarn alone predicts, in the order of `yarn_errors`."""
 
 
 @dataclass(frozen=True)

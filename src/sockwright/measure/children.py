@@ -14,24 +14,24 @@ from sockwright import facts
 from sockwright.estimates import THE_ORDER, Derivation, Estimate, Input
 from sockwright.facts import fact
 from sockwright.facts.feet import foot_measures
+from sockwright.i18n import _
 from sockwright.measure.adults import body, shoe_words
 from sockwright.measure.foot_measures import Foot, FootMeasure, listed, spoken
-from sockwright.measure.population import Foretelling, how_people_differ, shoe_foot_length
+from sockwright.measure.population import Prediction, how_people_differ, shoe_foot_length
 from sockwright.order.model import Sex, WearerGiven
 from sockwright.quantities import format_both
-from sockwright.words import said
 
 GROWTH_AGES = ((2, 5), (3, 5), (5, 8), (8, 11), (10, 13), (13, 15), (15, 18))
 """Ages between which growth was fitted; where two overlap the later one is used."""
 
-SURVEY = said("children's feet (Snyder et al. 1977)")
+SURVEY = _("children's feet (Snyder et al. 1977)")
 """The survey of the children's tables, as the notes name it."""
 
-SNYDER = said("Snyder et al. 1977 (UM-HSRI-77-17), adults' proportions where it has no girth")
+SNYDER = _("Snyder et al. 1977 (UM-HSRI-77-17), adults' proportions where it has no girth")
 RATIOS = {name: one.children for name, one in foot_measures().items() if one.children}
 """A child's measures that come by adults' proportions."""
 
-RATIO_NOTE = said("by adults' proportions, for lack of a survey of children that measured it")
+RATIO_NOTE = _("by adults' proportions, for lack of a survey of children that measured it")
 
 
 @dataclass(frozen=True)
@@ -44,7 +44,7 @@ class Fit:
     slopes: dict[str, float]
     sd: float
 
-    def foretell(self, known: Mapping[str, Estimate]) -> Estimate:
+    def predict(self, known: Mapping[str, Estimate]) -> Estimate:
         """The measure in mm, its sd made of the fit's residual and the errors of what it uses."""
         value = self.intercept + sum(b * known[x].value for x, b in self.slopes.items())
         errors = [b * known[x].sd for x, b in self.slopes.items()]
@@ -94,7 +94,7 @@ def _derived(
         return {name: one.estimate for name, one in foot.measures().items()}
 
     known = {name: measure.estimate for name, measure in taken.items()} | told
-    telling = Foretelling(known, work)
+    telling = Prediction(known, work)
     return {
         name: measure
         if name in taken
@@ -113,17 +113,17 @@ def _derived(
 
 
 def best_fit(name: str, age: float, known: Mapping[str, Estimate]) -> FootMeasure:
-    """Of the fits for `name` at `age` that use only `known`, what the surest one foretells."""
+    """Of the fits for `name` at `age` that use only `known`, what the surest one predicts."""
     usable = [fit for fit in fits(age, name) if fit.slopes.keys() <= known.keys()]
-    foretold = [(fit.foretell(known), fit) for fit in usable]
-    estimate, fit = min(foretold, key=lambda pair: pair[0].sd)
-    note = said(
+    predicted = [(fit.predict(known), fit) for fit in usable]
+    estimate, fit = min(predicted, key=lambda pair: pair[0].sd)
+    note = _(
         "estimated from {slopes}, by a survey of {survey}",
         slopes=listed(list(fit.slopes)),
         survey=SURVEY,
     )
     if name == "ankle_bone_height":
-        note = said("{note}; the inner ankle bone stands for the outer", note=note)
+        note = _("{note}; the inner ankle bone stands for the outer", note=note)
     return FootMeasure(estimate, "estimated", note)
 
 
@@ -164,7 +164,7 @@ def _age(wearer: WearerGiven) -> float:
 def _length(wearer: WearerGiven, age: float) -> FootMeasure:
     """The surest of what shoe size, stature and age say of the length."""
     known = body(wearer)
-    note = said(
+    note = _(
         "estimated from the age of {age}, by a survey of {survey}", age=floor(age), survey=SURVEY
     )
     told = [FootMeasure(_by_age(age, wearer.sex), "estimated", note)]
@@ -177,9 +177,9 @@ def _length(wearer: WearerGiven, age: float) -> FootMeasure:
 
 def _by_age(age: float, sex: Sex) -> Estimate:
     value = length_by_age(age, sex)
-    given = Derivation("wearer.age", said("age"), THE_ORDER, origin="measured")
+    given = Derivation("wearer.age", _("age"), THE_ORDER, origin="measured")
     inputs = (Input(Estimate(age, 0.0, "year", given)), how_people_differ("length", value, SNYDER))
-    formula = said("mean of the feet of children of this age, in completed years")
+    formula = _("mean of the feet of children of this age, in completed years")
     take = partial(tuple, inputs)
     label = spoken("length")
     return value.called(Derivation("foot.length", label, SNYDER, formula, "published", take=take))
@@ -187,7 +187,7 @@ def _by_age(age: float, sex: Sex) -> Estimate:
 
 def _by_stature(age: float, known: Mapping[str, Estimate]) -> FootMeasure:
     measure = best_fit("length", age, known)
-    telling = Foretelling(known, lambda told: {"length": best_fit("length", age, told).estimate})
+    telling = Prediction(known, lambda told: {"length": best_fit("length", age, told).estimate})
     estimate = telling.named("length", spoken("length"), measure.estimate, SNYDER, "published")
     return replace(measure, estimate=estimate)
 
@@ -196,7 +196,7 @@ def _add_by_ratios(whole: dict[str, FootMeasure], by_length: FootMeasure) -> Non
     """Fill breadths and girths, each from its neighbours on both sides where those are known."""
     breadth, note = [by_length.estimate], by_length.note
     if "ball_girth" in whole:
-        note = said("{note}, and from the ball girth by adults' proportions", note=note)
+        note = _("{note}, and from the ball girth by adults' proportions", note=note)
         breadth.append(_divided(whole["ball_girth"].estimate, "ball_girth"))
     whole.setdefault("foot_breadth", FootMeasure(_pooled(breadth), "estimated", note))
     ball = [_times(whole["foot_breadth"].estimate, "ball_girth")]
@@ -241,18 +241,16 @@ def _pooled(estimates: list[Estimate]) -> Estimate:
 def _notes(wearer: WearerGiven, age: float, whole: Mapping[str, FootMeasure]) -> list[str]:
     notes: list[str] = []
     if whole["length"].source == "estimated":
-        notes.append(
-            said("the foot's length was not measured: measure it before you knit if you can")
-        )
+        notes.append(_("the foot's length was not measured: measure it before you knit if you can"))
     by_ratio = [name for name, measure in whole.items() if measure.note == RATIO_NOTE]
     if by_ratio:
         notes.append(
-            said("not measured, so by adults' proportions: {by_ratio}", by_ratio=listed(by_ratio))
+            _("not measured, so by adults' proportions: {by_ratio}", by_ratio=listed(by_ratio))
         )
     growth = growth_mm(age, wearer.sex, months=6.0)
     if growth >= 1.0:
         notes.append(
-            said(
+            _(
                 "the foot is likely to grow by some {growth} in half a year",
                 growth=format_both(growth),
             )

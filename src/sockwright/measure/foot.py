@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from math import hypot
 
 from sockwright.facts import fact
+from sockwright.i18n import N_, Message, _, listed
 from sockwright.measure.adults import adult_foot
 from sockwright.measure.children import child_foot, is_child
 from sockwright.measure.foot_measures import MEASURES, Foot, FootMeasure, as_measured
 from sockwright.order.model import FootGiven, WearerGiven
 from sockwright.quantities import format_both
-from sockwright.words import Said, listed, phrase, said
 
 ROUNDS_ALIKE = 2
 """Rounds by which two socks of a pair are not knitted differently."""
@@ -42,10 +42,10 @@ class _Difference:
         return abs(self.mm) <= self.limit_mm
 
     @property
-    def words(self) -> Said:
+    def words(self) -> Message:
         """Which foot exceeds the other, and by how much."""
-        side = said("right") if self.mm > 0 else said("left")
-        return said(self.template, side=side, by=format_both(abs(self.mm)))
+        side = _("right") if self.mm > 0 else _("left")
+        return _(self.template, side=side, by=format_both(abs(self.mm)))
 
 
 def compare_feet(left: Foot, right: Foot, course_mm: float) -> FeetComparison:
@@ -61,14 +61,14 @@ def compare_feet(left: Foot, right: Foot, course_mm: float) -> FeetComparison:
             left,
             right,
             "length",
-            phrase("the {side} foot is {by} longer"),
+            N_("the {side} foot is {by} longer"),
             max(limit, ROUNDS_ALIKE * course_mm),
         ),
         _difference(
             left,
             right,
             "ball_girth",
-            phrase("the {side} foot is {by} fuller round the ball"),
+            N_("the {side} foot is {by} fuller round the ball"),
             limit,
         ),
     )
@@ -78,9 +78,9 @@ def compare_feet(left: Foot, right: Foot, course_mm: float) -> FeetComparison:
         longer = "right" if length.mm > 0 else "left"
         return FeetComparison(True, _alike(left, right, differences), longer, _one_size(length))
     different = listed([one.words for one in unlike])
-    reason = said("{different}: each foot needs its own sock", different=different)
+    reason = _("{different}: each foot needs its own sock", different=different)
     if all(abs(one.mm) <= 2.0 * one.sd for one in unlike):
-        reason = said(
+        reason = _(
             "{reason}; but two such measurements can differ so much by chance, "
             "so measure both again",
             reason=reason,
@@ -92,10 +92,10 @@ def _one_size(length: _Difference) -> str:
     """That both socks are as the longer foot needs them, where the feet are not as long."""
     if round(abs(length.mm)) == 0:
         return ""
-    longer, shorter = said("right"), said("left")
+    longer, shorter = _("right"), _("left")
     if length.mm < 0:
         longer, shorter = shorter, longer
-    return said(
+    return _(
         "both socks are sized for the longer foot, the {longer}; the {shorter} is {by} shorter, at "
         "most two rounds, or less than a tape tells apart",
         longer=longer,
@@ -111,9 +111,9 @@ def _difference(left: Foot, right: Foot, name: str, template: str, limit_mm: flo
 
 def _alike(left: Foot, right: Foot, differences: tuple[_Difference, ...]) -> str:
     if left == right:
-        return said("both feet were given the same measures: one sock serves both")
+        return _("both feet were given the same measures: one sock serves both")
     length, ball = differences
-    return said(
+    return _(
         "the feet differ by {length} in length and {ball} round the ball: one sock serves both",
         length=format_both(abs(length.mm)),
         ball=format_both(abs(ball.mm)),

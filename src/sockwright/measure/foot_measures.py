@@ -9,18 +9,18 @@ from typing import Literal
 from sockwright.estimates import THE_ORDER, Derivation, Estimate, rectangular_sd
 from sockwright.facts import Fact
 from sockwright.facts.feet import foot_measures
+from sockwright.i18n import Message, _, by_units, joined
+from sockwright.i18n import listed as listed_words
 from sockwright.measure.population import adult_feet
 from sockwright.order.model import FootGiven, Load, Sex
 from sockwright.quantities import format_both, format_length
-from sockwright.words import Said, by_units, joined, said
-from sockwright.words import listed as listed_words
 
 Source = Literal["measured", "estimated"]
 
 MEASURES = tuple(foot_measures())
 """The names of a foot's measures, in the order they are printed."""
 
-BODY = {"stature": said("stature"), "weight": said("weight")}
+BODY = {"stature": _("stature"), "weight": _("weight")}
 """What else tells of a foot."""
 
 
@@ -75,12 +75,12 @@ class Foot:
         return self.by_name["calf_girth"]
 
 
-def spoken(name: str) -> Said:
+def spoken(name: str) -> Message:
     """What a measure, or what else tells of a foot, is called in a sentence: "ball girth"."""
-    return BODY[name] if name in BODY else said(foot_measures()[name].label)
+    return BODY[name] if name in BODY else _(foot_measures()[name].label)
 
 
-def listed(names: Iterable[str]) -> Said:
+def listed(names: Iterable[str]) -> Message:
     """Names of measures as a list in words: "foot length, ball girth and weight"."""
     return listed_words([spoken(name) for name in names])
 
@@ -119,15 +119,15 @@ def _measure(name: str, value_mm: float, foot: FootGiven, sex: Sex) -> FootMeasu
     called, error = spoken(name), reading_error(name, traced)
     reading = Derivation(
         f"reading.{name}",
-        said("{measure} as drawn", measure=called) if traced else called,
-        said("the order; {source}", source=error.told),
+        _("{measure} as drawn", measure=called) if traced else called,
+        _("the order; {source}", source=error.told),
         origin="measured",
     )
     value = Estimate(value_mm, error.number, "mm", reading).propagated()
-    words, formula = [], said("as it was measured")
+    words, formula = [], _("as it was measured")
     if traced and foot.pencil_mm is not None:
-        formula = said("length of the outline − thickness of the pencil")
-        label = said("thickness of the pencil")
+        formula = _("length of the outline − thickness of the pencil")
+        label = _("thickness of the pencil")
         pencil = Derivation("reading.pencil", label, THE_ORDER, origin="measured")
         value -= Estimate(foot.pencil_mm, 0.0, "mm", pencil)
         words.append(_pencil_words(foot.pencil_mm))
@@ -136,29 +136,29 @@ def _measure(name: str, value_mm: float, foot: FootGiven, sex: Sex) -> FootMeasu
         most = foot_measures()[name].swells["man" if sex is Sex.MAN else "woman"]
         value += most.called(
             f"reading.{name}.sitting",
-            said("what it grows by when stood on"),
+            _("what it grows by when stood on"),
             Estimate(0.0, rectangular_sd(growth), "mm"),
         )
         words.append(
-            said("taken sitting: up to {growth} more when stood on", growth=format_both(growth))
+            _("taken sitting: up to {growth} more when stood on", growth=format_both(growth))
         )
     estimate = value.named(
         f"foot.{name}",
         called,
         "mm",
         formula,
-        said("the wearer's foot; {source}", source=said(error.source)),
+        _("the wearer's foot; {source}", source=_(error.source)),
         error.standing,
         origin="measured",
     )
     return FootMeasure(estimate, "measured", joined("; ", words))
 
 
-def _pencil_words(thickness_mm: float) -> Said:
+def _pencil_words(thickness_mm: float) -> Message:
     """That a pencil so thick was taken off."""
-    metric = said("traced, less the pencil's {pencil:g} mm", pencil=thickness_mm)
+    metric = _("traced, less the pencil's {pencil:g} mm", pencil=thickness_mm)
     inches = format_length(thickness_mm, "in")
-    return by_units(metric, **{"in": said("traced, less the pencil's {pencil}", pencil=inches)})
+    return by_units(metric, **{"in": _("traced, less the pencil's {pencil}", pencil=inches)})
 
 
 def reading_error(name: str, traced: bool) -> Fact:

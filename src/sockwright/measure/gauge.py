@@ -9,6 +9,7 @@ from math import exp
 
 from sockwright.estimates import LEAST_SHARE, THE_ORDER, Count, Derivation, Estimate, Input, counted
 from sockwright.facts import Fact, fact, table
+from sockwright.i18n import _
 from sockwright.measure.belief import (
     AREAL_MASS_ROW,
     NAMES,
@@ -27,10 +28,9 @@ from sockwright.measure.belief import (
 )
 from sockwright.measure.stretch import opening, stretch_notes
 from sockwright.measure.swatch import FINENESS, Observation, observe, reading_words
-from sockwright.measure.swatches import Sorted, far_from_yarn, find_conflicts, sort_swatches
+from sockwright.measure.swatches import SortedSwatches, far_from_yarn, find_conflicts, sort_swatches
 from sockwright.measure.yarn import Yarn, drape_tightness, jam_tightness, munden_of
 from sockwright.order.model import Drape, State, SwatchGiven
-from sockwright.words import said
 
 MM_PER_INCH = 25.4
 
@@ -39,8 +39,8 @@ def _readings_used(readings: int) -> Count:
     return counted(
         readings,
         "gauge.readings_used",
-        said("readings used"),
-        said("single readings of size, counted over all swatches of the main yarn"),
+        _("readings used"),
+        _("single readings of size, counted over all swatches of the main yarn"),
         THE_ORDER,
     )
 
@@ -84,40 +84,40 @@ ROWS: Mapping[str, Mapping[str, float]] = {
 """How often the logarithm of each number of a gauge takes the believed ones."""
 
 LABELS = {
-    "wale": said("width of a wale"),
-    "course": said("height of a course"),
-    "loop": said("yarn in one loop"),
-    "tightness": said("tightness factor"),
-    "areal_mass": said("mass of a square metre"),
+    "wale": _("width of a wale"),
+    "course": _("height of a course"),
+    "loop": _("yarn in one loop"),
+    "tightness": _("tightness factor"),
+    "areal_mass": _("mass of a square metre"),
 }
 
 OF_FABRIC = {
-    "tightness": said("√fineness (tex) ÷ loop (mm)"),
-    "areal_mass": said("loops in a square centimetre × loop (mm) × fineness (tex) ÷ 100"),
+    "tightness": _("√fineness (tex) ÷ loop (mm)"),
+    "areal_mass": _("loops in a square centimetre × loop (mm) × fineness (tex) ÷ 100"),
 }
 FROM_YARN = OF_FABRIC | {
-    "wale": said("loop ÷ Munden's constant Kw, the loop being √fineness ÷ the wished tightness"),
-    "course": said("loop ÷ Munden's constant Kc, the loop being √fineness ÷ the wished tightness"),
-    "loop": said("√fineness ÷ the wished tightness"),
+    "wale": _("loop ÷ Munden's constant Kw, the loop being √fineness ÷ the wished tightness"),
+    "course": _("loop ÷ Munden's constant Kc, the loop being √fineness ÷ the wished tightness"),
+    "loop": _("√fineness ÷ the wished tightness"),
 }
 FROM_READINGS = OF_FABRIC | {
-    "wale": said(
+    "wale": _(
         "all readings of the swatches together with what the yarn lets expect (wale = loop ÷ "
         "Munden's Kw), each with the weight that its error leaves it"
     ),
-    "course": said(
+    "course": _(
         "all readings of the swatches together with what the yarn lets expect (course = loop ÷ "
         "Munden's Kc), each with the weight that its error leaves it"
     ),
-    "loop": said(
+    "loop": _(
         "all readings of the swatches together with what the yarn lets expect (loop = √fineness ÷ "
         "tightness), each with the weight that its error leaves it"
     ),
 }
 
-MUNDEN = said("D. L. Munden, J. Text. Inst. 50 (1959) T448-T471")
-UPDATE = said("Gaussian update of ln wale, ln course and ln loop (any textbook of statistics)")
-TEXCOMS = said("Texcoms Textile Technical Handbook (2023), p. 147")
+MUNDEN = _("D. L. Munden, J. Text. Inst. 50 (1959) T448-T471")
+UPDATE = _("Gaussian update of ln wale, ln course and ln loop (any textbook of statistics)")
+TEXCOMS = _("Texcoms Textile Technical Handbook (2023), p. 147")
 
 
 def estimate_gauge(
@@ -165,7 +165,7 @@ class _Ground:
     swatches: tuple[SwatchGiven, ...]
     yarn: Yarn
     drape: Drape
-    seen: Sorted
+    seen: SortedSwatches
 
     def named(self, name: str, value: Estimate) -> Estimate:
         """One of the numbers with its derivation."""
@@ -215,7 +215,7 @@ class _Ground:
             wished = drape_tightness(self.drape)
             return fact("gauge", "wish_relative_sd").called(
                 "sock.drape",
-                said("tightness of the wished drape"),
+                _("tightness of the wished drape"),
                 Estimate(wished, wished * part.sd, "tex^0.5/mm"),
                 "chosen",
             )
@@ -228,7 +228,7 @@ def _munden(part: ErrorPart) -> Estimate:
     """One of Munden's constants."""
     constants = munden_of(State.WASHED)
     constant = constants.kw if part.name == OF_KW else constants.kc
-    label = said("Munden's constant Kw") if part.name == OF_KW else said("Munden's constant Kc")
+    label = _("Munden's constant Kw") if part.name == OF_KW else _("Munden's constant Kc")
     number = constant.number
     value = Estimate(number, number * part.sd, "1")
     return constant.called(f"constants.{part.name.lower()}", label, value)
@@ -243,12 +243,12 @@ def _shared(part: ErrorPart) -> Estimate:
 
 def _shared_fact(name: str) -> tuple[str, Fact]:
     if name == "pull":
-        return said("pull on the straightened yarn"), fact("gauge", "pull_relative_sd")
+        return _("pull on the straightened yarn"), fact("gauge", "pull_relative_sd")
     if name == "rested width":
-        return said("washing after the rest: width"), fact("gauge", "rested_width_relative_sd")
+        return _("washing after the rest: width"), fact("gauge", "rested_width_relative_sd")
     if name == "rested height":
-        return said("washing after the rest: height"), fact("gauge", "rested_height_relative_sd")
-    return said("swatches of another cylinder or cam setting"), fact("gauge", "level_relative_sd")
+        return _("washing after the rest: height"), fact("gauge", "rested_height_relative_sd")
+    return _("swatches of another cylinder or cam setting"), fact("gauge", "level_relative_sd")
 
 
 def _jam(yarn_tex: Estimate, thickness_mm: float) -> Estimate:
@@ -266,7 +266,7 @@ def _unmeasured(readings: int) -> tuple[str, ...]:
     if readings:
         return ()
     return (
-        said(
+        _(
             "The fabric was not measured: its gauge comes only from the yarn's fineness and the "
             "drape you chose, and every length from it is rough. Knit a swatch, wash it and "
             "measure it."
@@ -288,12 +288,12 @@ def _odd_for_cylinder(
         per_inch = MM_PER_INCH / size.value
         if abs(per_inch - usual.value) > fact("gauge", "odd_half_widths").number * usual.sd:
             notes.append(
-                said(
+                _(
                     "The fabric has {per_inch:.1f} {what} to the inch; on about {band} needles "
                     "such yarn mostly gives {low:g} to {high:g}. If that is not meant, count "
                     "again.",
                     per_inch=per_inch,
-                    what=said("wales") if what == "wales" else said("courses"),
+                    what=_("wales") if what == "wales" else _("courses"),
                     band=band,
                     low=usual.value - usual.sd,
                     high=usual.value + usual.sd,

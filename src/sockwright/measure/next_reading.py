@@ -8,6 +8,7 @@ from math import hypot, sqrt
 
 from sockwright.estimates import Estimate, rectangular_sd
 from sockwright.facts import fact
+from sockwright.i18n import _, by_units
 from sockwright.measure.belief import NAMES, Belief, believe, from_yarn, length
 from sockwright.measure.swatch import (
     ROWS,
@@ -22,7 +23,6 @@ from sockwright.measure.swatch import (
 )
 from sockwright.measure.swatches import sort_swatches
 from sockwright.order.model import Count, Drape, State, SwatchGiven
-from sockwright.words import by_units, said
 
 PLACES, SPAN_MM = 5, 100.0
 """At least five places over 100 mm or more (EN 14971, from memory)."""
@@ -33,25 +33,25 @@ MM_PER_KM = 1e6
 
 PHRASES: dict[Kind, str] = {
     Kind.COURSES: by_units(
-        said("count courses at five places over 10 cm of the washed swatch"),
-        **{"in": said("count courses at five places over 4 in of the washed swatch")},
+        _("count courses at five places over 10 cm of the washed swatch"),
+        **{"in": _("count courses at five places over 4 in of the washed swatch")},
     ),
-    Kind.ROUNDS_LENGTH: said(
+    Kind.ROUNDS_LENGTH: _(
         "measure {rounds} rounds of the washed tube at five places",
         rounds=ROUNDS_MEASURED,
     ),
-    Kind.UNRAVELLED: said(
+    Kind.UNRAVELLED: _(
         "unravel {rounds} whole rounds and measure the straightened yarn",
         rounds=ROUNDS_UNRAVELLED,
     ),
-    Kind.WEIGHED: said("weigh a piece of {rounds} rounds", rounds=ROUNDS_WEIGHED),
-    Kind.FLAT_WIDTH: said("measure the width of the flattened washed tube at five places"),
+    Kind.WEIGHED: _("weigh a piece of {rounds} rounds", rounds=ROUNDS_WEIGHED),
+    Kind.FLAT_WIDTH: _("measure the width of the flattened washed tube at five places"),
     Kind.WALES: by_units(
-        said("count wales at five places over 10 cm of the washed swatch"),
-        **{"in": said("count wales at five places over 4 in of the washed swatch")},
+        _("count wales at five places over 10 cm of the washed swatch"),
+        **{"in": _("count wales at five places over 4 in of the washed swatch")},
     ),
 }
-FOOT_AGAIN = said("measure the foot again")
+FOOT_AGAIN = _("measure the foot again")
 
 
 @dataclass(frozen=True)

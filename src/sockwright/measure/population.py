@@ -21,8 +21,8 @@ from sockwright import facts
 from sockwright.estimates import LEAST_SHARE, THE_ORDER, Derivation, Estimate, Input
 from sockwright.facts import fact
 from sockwright.facts.feet import Regression, foot_measures
+from sockwright.i18n import _
 from sockwright.order.model import Sex, ShoeSize, ShoeSystem
-from sockwright.words import said
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -64,7 +64,7 @@ class Population:
         """The survey's mean of a column."""
         return float(self.mean[self.columns.index(column)])
 
-    def foretell(self, known: Mapping[str, Estimate]) -> dict[str, Estimate]:
+    def predict(self, known: Mapping[str, Estimate]) -> dict[str, Estimate]:
         """Every column's estimate from the `known` columns (value and measuring sd).
 
         A known column comes back too, moved toward what the others make likely.
@@ -87,8 +87,8 @@ Known = Mapping[str, Estimate]
 
 
 @dataclass(frozen=True)
-class Foretelling:
-    """Measures that a survey foretells (`work`) from what is `known`, by name."""
+class Prediction:
+    """Measures that a survey predicts (`work`) from what is `known`, by name."""
 
     known: Known
     work: Callable[[Known], Known]
@@ -96,7 +96,7 @@ class Foretelling:
     def named(self, name: str, label: str, value: Estimate, source: str, standing: str) -> Estimate:
         """One of them with its derivation: by how much each known thing makes it uncertain; what
         is missing to the whole is how much people with these measures differ."""
-        formula = said(
+        formula = _(
             "what the survey's people with these measures have on average, each measure with the "
             "weight that goes with how surely it is known"
         )
@@ -114,7 +114,7 @@ class Foretelling:
     def _shares(self) -> Mapping[str, Mapping[str, float]]:
         """For every measure by what share its variance falls with that of each known thing.
 
-        A foretold variance is linear in small changes of the known ones, and grows as they all do.
+        A predicted variance is linear in small changes of the known ones, and grows as they all do.
         """
         now = self.work(self.known)
         changed = {
@@ -138,9 +138,9 @@ class Foretelling:
 def how_people_differ(
     name: str, value: Estimate, source: str, inputs: Sequence[Input] = ()
 ) -> Input:
-    """What is left of the variance of a measure that a survey foretells."""
+    """What is left of the variance of a measure that a survey predicts."""
     rest = max(0.0, 1.0 - sum(each.share for each in inputs)) if value.sd else 0.0
-    label = said("how much people alike in these differ")
+    label = _("how much people alike in these differ")
     how = Derivation(f"survey.{name}", label, source, origin="table")
     return Input(Estimate(0.0, value.sd * sqrt(rest), "mm", how), rest)
 
@@ -151,7 +151,7 @@ def adult_feet(sex: Sex) -> Population:
 
     Those are regressions on its columns, of the instep girth on foot length and ball girth of 57
     men of the USAF survey of 1967, and given these independent of all else (assumption).
-    The people are soldiers: of 507 civilians' ankles and calves, foretold from stature and weight,
+    The people are soldiers: of 507 civilians' ankles and calves, predicted from stature and weight,
     83 to 97 % lie in what should hold 95 % (bdims: Heinz et al., J. Stat. Educ. 11(2), 2003).
     """
     data = _survey()
@@ -214,22 +214,20 @@ def shoe_foot_length(shoe: ShoeSize) -> Estimate:
     """
     error = fact("measuring", "child_shoe_sd" if shoe.system in CHILD_SYSTEMS else "adult_shoe_sd")
     scale, system = _scale(shoe.system), shoe.system.value
-    label = said("shoe size {system}", system=system)
+    label = _("shoe size {system}", system=system)
     given = Derivation("wearer.shoe_size", label, THE_ORDER, origin="measured")
     makers = error.called(
         "wearer.shoe_error",
-        said("how much shoes of one size differ"),
+        _("how much shoes of one size differ"),
         Estimate(0.0, error.number, "mm"),
     )
     size = Estimate(shoe.size, 0.0, "size", given)
     return ((size - scale.offset) / scale.per_mm + makers).named(
         "foot.length",
-        said("foot length"),
+        _("foot length"),
         "mm",
-        said(
-            "(size − offset) ÷ sizes a millimetre, by the printed scale of {system}", system=system
-        ),
-        said("printed shoe conversions (secondary to ISO 19407:2023)"),
+        _("(size − offset) ÷ sizes a millimetre, by the printed scale of {system}", system=system),
+        _("printed shoe conversions (secondary to ISO 19407:2023)"),
         "published",
     )
 

@@ -10,10 +10,10 @@ from math import exp, hypot, log, sqrt
 
 from sockwright.estimates import Derivation, Estimate, Input
 from sockwright.facts import Fact, fact
+from sockwright.i18n import Message, _, by_units, joined
 from sockwright.measure.swatch import STATES, division, ratio_sd, width_change_by_washing
 from sockwright.order.model import State, Stretch, SwatchGiven
 from sockwright.quantities import format_length
-from sockwright.words import Said, by_units, joined, said
 
 
 def opened_wale_mm(loop_mm: float, diameter_mm: float) -> float:
@@ -56,7 +56,7 @@ def stretch_readings(
     return None
 
 
-OPENING = ("gauge.open_ratio", said("stretches to"))
+OPENING = ("gauge.open_ratio", _("stretches to"))
 """Key and label of the number."""
 
 
@@ -84,17 +84,17 @@ def _expected(loop: Estimate, wale: Estimate, diameter: Estimate) -> Estimate:
     error = fact("gauge", "opening_relative_sd")
     model = error.called(
         "gauge.error.opening",
-        said("the model of an opened loop"),
+        _("the model of an opened loop"),
         Estimate(1.0, error.number, "1"),
     )
     ratio = comfortable_ratio(loop.value, diameter.value, wale.value)
     return (model * ratio).named(
         *OPENING,
         "1",
-        said(
+        _(
             "{share} × (loop ÷ 2 − {yarns:g} × yarn diameter) ÷ wale, and 1 at least; the model's "
             "own error stands for all others",
-            share=said("{n:.2f}", n=share.number),
+            share=_("{n:.2f}", n=share.number),
             yarns=yarns.number,
         ),
         share.told,
@@ -111,7 +111,7 @@ def _stretched(seen: StretchSeen, swatches: Sequence[SwatchGiven]) -> Estimate:
     ratio = exp(summed / sum(weights))
     hand = seen.hand.called(
         "gauge.error.hand",
-        said("how gently a hand stretches"),
+        _("how gently a hand stretches"),
         Estimate(1.0, seen.hand.number, "1"),
     )
     sd = ratio * hypot(seen.hand.number, 1 / sqrt(sum(weights)))
@@ -125,8 +125,8 @@ def _stretched(seen: StretchSeen, swatches: Sequence[SwatchGiven]) -> Estimate:
         inputs.append(Input(_pieces(swatches[place], place, mine), share))
     how = Derivation(
         *OPENING,
-        said("the swatch itself, stretched by hand"),
-        said("stretched width ÷ washed width, the mean of all pieces stretched"),
+        _("the swatch itself, stretched by hand"),
+        _("stretched width ÷ washed width, the mean of all pieces stretched"),
         take=partial(tuple, inputs),
     )
     return Estimate(ratio, sd, "1", how)
@@ -137,9 +137,9 @@ def _pieces(swatch: SwatchGiven, place: int, read: Sequence[tuple[float, float]]
     weight = sum(1 / sd**2 for _, sd in read)
     mean = exp(sum(value / sd**2 for value, sd in read) / weight)
 
-    def told(units: str) -> Said:
+    def told(units: str) -> Message:
         widths = [
-            said(
+            _(
                 "{relaxed} to {stretched}",
                 relaxed=format_length(each.relaxed_mm, units),
                 stretched=format_length(each.stretched_mm, units),
@@ -147,11 +147,11 @@ def _pieces(swatch: SwatchGiven, place: int, read: Sequence[tuple[float, float]]
             for each in swatch.stretch
         ]
         state = STATES[swatch.state]
-        return said("{pieces}; {state}", pieces=joined(", ", widths), state=state)
+        return _("{pieces}; {state}", pieces=joined(", ", widths), state=state)
 
     how = Derivation(
         f"swatch.{place + 1}.stretch",
-        said("pieces stretched of swatch '{name}'", name=swatch.name),
+        _("pieces stretched of swatch '{name}'", name=swatch.name),
         by_units(told("cm"), **{"in": told("in")}),
         origin="measured",
     )
@@ -161,7 +161,7 @@ def _pieces(swatch: SwatchGiven, place: int, read: Sequence[tuple[float, float]]
 def stretch_notes(own: Sequence[SwatchGiven], others: Sequence[SwatchGiven]) -> tuple[str, ...]:
     """What a maker should know about the stretch readings, or their absence."""
     notes = [
-        said(
+        _(
             "Swatch '{swatch}' was stretched on the machine: that says nothing about the sock. "
             "Stretch it gently when it is washed and dry.",
             swatch=swatch.name,
@@ -173,14 +173,14 @@ def stretch_notes(own: Sequence[SwatchGiven], others: Sequence[SwatchGiven]) -> 
         return tuple(notes)
     if any(swatch.stretch for swatch in _off_machine(others)):
         notes.append(
-            said(
+            _(
                 "How far the fabric stretches was measured on a swatch from another cylinder or "
                 "cam setting: stretch one from this cylinder and setting."
             )
         )
     else:
         notes.append(
-            said(
+            _(
                 "How far the fabric stretches was not measured but estimated from its loop, "
                 "which is uncertain: measure a washed swatch relaxed, then gently stretched in "
                 "width."

@@ -14,10 +14,10 @@ from math import exp, hypot, log, sqrt
 
 from sockwright.estimates import Estimate, rectangular_sd
 from sockwright.facts import fact
+from sockwright.i18n import Message, _, by_units, joined, numeral
 from sockwright.measure.yarn import munden_of
 from sockwright.order.model import Count, State, SwatchGiven
 from sockwright.quantities import format_length
-from sockwright.words import Said, by_units, joined, numeral, said
 
 Row = tuple[float, float, float]
 WALE: Row = (1.0, 0.0, 0.0)
@@ -43,12 +43,12 @@ class Kind(StrEnum):
 
 
 KIND_WORDS = {
-    Kind.WALES: said("wale count"),
-    Kind.COURSES: said("course count"),
-    Kind.FLAT_WIDTH: said("flat width of the tube"),
-    Kind.ROUNDS_LENGTH: said("length of counted rounds"),
-    Kind.UNRAVELLED: said("unravelled yarn"),
-    Kind.WEIGHED: said("weight of counted loops"),
+    Kind.WALES: _("wale count"),
+    Kind.COURSES: _("course count"),
+    Kind.FLAT_WIDTH: _("flat width of the tube"),
+    Kind.ROUNDS_LENGTH: _("length of counted rounds"),
+    Kind.UNRAVELLED: _("unravelled yarn"),
+    Kind.WEIGHED: _("weight of counted loops"),
 }
 
 ROWS: dict[Kind, Row] = {
@@ -100,14 +100,14 @@ class Observation:
 
 
 @dataclass(frozen=True)
-class Seen:
+class SwatchObservations:
     """What one swatch shows: its observations, and what a maker should know about them."""
 
     observations: tuple[Observation, ...]
     notes: tuple[str, ...]
 
 
-def observe(swatch: SwatchGiven, yarn_tex: Estimate) -> Seen:
+def observe(swatch: SwatchGiven, yarn_tex: Estimate) -> SwatchObservations:
     """All that a swatch says about the washed fabric; every number given must be above zero.
 
     Widths and heights read on the machine are left out, those of rested fabric are brought to the
@@ -120,7 +120,7 @@ def observe(swatch: SwatchGiven, yarn_tex: Estimate) -> Seen:
         usable = kind in OF_THE_LOOP or swatch.state is not State.ON_MACHINE
         if readings and usable:
             observations.append(_observation(swatch, kind, readings, yarn_tex))
-    return Seen(tuple(observations), _notes(swatch))
+    return SwatchObservations(tuple(observations), _notes(swatch))
 
 
 def planned_sd(kind: Kind, reading_sds: Sequence[float]) -> float:
@@ -226,7 +226,7 @@ def _observation(
         row=ROWS[kind],
         value=value + change,
         sd=sd,
-        label=said("the {kind} of swatch '{swatch}'", kind=KIND_WORDS[kind], swatch=swatch.name),
+        label=_("the {kind} of swatch '{swatch}'", kind=KIND_WORDS[kind], swatch=swatch.name),
         state=swatch.state,
         kind=kind,
         shared=shared,
@@ -272,7 +272,7 @@ def _notes(swatch: SwatchGiven) -> tuple[str, ...]:
         return ()
     if swatch.state is State.ON_MACHINE:
         return (
-            said(
+            _(
                 "Swatch '{swatch}' was measured on the machine, where needles and weights pull "
                 "it out of shape: its widths and heights were not used. Take it off, let it rest, "
                 "wash and dry it as the sock will be, and measure it again.",
@@ -280,7 +280,7 @@ def _notes(swatch: SwatchGiven) -> tuple[str, ...]:
             ),
         )
     return (
-        said(
+        _(
             "Swatch '{swatch}' was measured rested, not washed: its widths and heights were "
             "brought to the washed fabric by a change that is only roughly known. Wash and dry it "
             "as the sock will be, and measure it again.",
@@ -290,17 +290,17 @@ def _notes(swatch: SwatchGiven) -> tuple[str, ...]:
 
 
 STATES = {
-    "on the machine": said("on the machine"),
-    "rested": said("rested"),
-    "washed": said("washed"),
+    "on the machine": _("on the machine"),
+    "rested": _("rested"),
+    "washed": _("washed"),
 }
 
 
-def reading_words(swatch: SwatchGiven, seen: Observation) -> Said:
+def reading_words(swatch: SwatchGiven, seen: Observation) -> Message:
     """The single readings behind an observation: "84 over 200 mm, 85 over 200 mm; washed"."""
 
-    def told(units: str) -> Said:
-        return said(
+    def told(units: str) -> Message:
+        return _(
             "{readings}; {state}; ± {percent:.1f} %, the scatter from place to place with it",
             readings=joined(", ", _WORDS[seen.kind](swatch, units)),
             state=STATES[swatch.state.value],
@@ -328,7 +328,7 @@ def _flat(swatch: SwatchGiven, units: str) -> list[str]:
 
 def _unravelled(swatch: SwatchGiven, units: str) -> list[str]:
     return [
-        said(
+        _(
             "{loops} loops: {length}",
             loops=numeral(f"{each.loops:g}"),
             length=format_length(each.length_mm, units),
@@ -339,7 +339,7 @@ def _unravelled(swatch: SwatchGiven, units: str) -> list[str]:
 
 def _weighed(swatch: SwatchGiven, units: str) -> list[str]:
     return [
-        said(
+        _(
             "{loops} loops: {mass} g",
             loops=numeral(f"{each.loops:g}"),
             mass=numeral(f"{each.mass_g:g}"),
@@ -349,7 +349,7 @@ def _weighed(swatch: SwatchGiven, units: str) -> list[str]:
 
 
 def _over(number: float, span_mm: float, units: str) -> str:
-    return said(
+    return _(
         "{number} over {span}", number=numeral(f"{number:g}"), span=format_length(span_mm, units)
     )
 

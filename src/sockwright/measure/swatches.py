@@ -12,26 +12,26 @@ import numpy as np
 
 from sockwright.estimates import Estimate
 from sockwright.facts import fact
+from sockwright.i18n import _, by_units, capitalised
 from sockwright.measure.belief import Array, Belief, believe, equations, from_yarn, tightness
 from sockwright.measure.swatch import Gap, Kind, Observation, SharedError, observe
 from sockwright.measure.yarn import drape_tightness
 from sockwright.order.model import Drape, State, SwatchGiven
-from sockwright.words import by_units, capitalised, said
 
 SLOPE = "slope"
 AGAIN: dict[Kind, str] = {
     Kind.WALES: by_units(
-        said("count the wales again over 10 cm"),
-        **{"in": said("count the wales again over 4 in")},
+        _("count the wales again over 10 cm"),
+        **{"in": _("count the wales again over 4 in")},
     ),
     Kind.COURSES: by_units(
-        said("count the courses again over 10 cm"),
-        **{"in": said("count the courses again over 4 in")},
+        _("count the courses again over 10 cm"),
+        **{"in": _("count the courses again over 4 in")},
     ),
-    Kind.FLAT_WIDTH: said("measure the width of the flattened tube again"),
-    Kind.ROUNDS_LENGTH: said("count the rounds and measure their length again"),
-    Kind.UNRAVELLED: said("unravel whole rounds and measure the straightened yarn again"),
-    Kind.WEIGHED: said("weigh the piece and count its loops again"),
+    Kind.FLAT_WIDTH: _("measure the width of the flattened tube again"),
+    Kind.ROUNDS_LENGTH: _("count the rounds and measure their length again"),
+    Kind.UNRAVELLED: _("unravel whole rounds and measure the straightened yarn again"),
+    Kind.WEIGHED: _("weigh the piece and count its loops again"),
 }
 
 MOST_NAMED = 12
@@ -39,7 +39,7 @@ MOST_NAMED = 12
 
 
 @dataclass(frozen=True)
-class Sorted:
+class SortedSwatches:
     """Swatches of the main yarn: `own` of the cylinder and cam setting asked for, `others` not.
 
     `observations` are those of all of them, `notes` what a maker should know.
@@ -53,7 +53,7 @@ class Sorted:
 
 def sort_swatches(
     swatches: Sequence[SwatchGiven], yarn_tex: Estimate, needles: int, drape: Drape
-) -> Sorted:
+) -> SortedSwatches:
     """Swatches sorted for a sock on so many needles.
 
     Swatches of another cylinder or cam setting keep their ratios, but their size as a whole gets
@@ -78,7 +78,7 @@ def sort_swatches(
             others.append(swatch)
             observations += [_of_other_level(swatch, each) for each in seen.observations]
     notes += [_other_cylinder(s, needles) for s in others if s.needles != needles]
-    return Sorted(tuple(own), tuple(others), tuple(observations), tuple(notes))
+    return SortedSwatches(tuple(own), tuple(others), tuple(observations), tuple(notes))
 
 
 def _setting(
@@ -97,12 +97,12 @@ def _setting(
         return abs(log(tightness(believe(prior, seen), yarn_tex).value / wish))
 
     chosen = min(settings, key=miss)
-    note = said(
+    note = _(
         "Swatches were knitted at {count} cam settings: the gauge is that of setting "
         "{chosen:g}, the nearest to the wished drape ({drape}).",
         count=len(settings),
         chosen=chosen,
-        drape=said(drape.value),
+        drape=_(drape.value),
     )
     return chosen, [note]
 
@@ -117,24 +117,24 @@ def _of_other_level(swatch: SwatchGiven, seen: Observation) -> Observation:
 
 
 def _of_other_yarn(swatch: SwatchGiven) -> str:
-    return said(
+    return _(
         "Swatch '{swatch}' is of the {yarn} yarn: it was not used for the gauge of the main yarn.",
         swatch=swatch.name,
-        yarn=said(swatch.yarn),
+        yarn=_(swatch.yarn),
     )
 
 
 def _other_cylinder(swatch: SwatchGiven, needles: int) -> str:
-    told = said("it gives the shape of the loop, its size only roughly")
+    told = _("it gives the shape of the loop, its size only roughly")
     if swatch.state is State.ON_MACHINE:
         # Its widths and heights are not used, so nothing of it tells the shape.
         loops = swatch.unravelled or swatch.weighed
         told = (
-            said("it gives the loop's length only roughly")
+            _("it gives the loop's length only roughly")
             if loops
-            else said("off the machine, too, it would give the size only roughly")
+            else _("off the machine, too, it would give the size only roughly")
         )
-    return said(
+    return _(
         "Swatch '{swatch}' was knitted on {its_needles} needles, not {needles}: {told}. "
         "Knit one on {needles} needles.",
         swatch=swatch.name,
@@ -204,7 +204,7 @@ def far_from_yarn(prior: Belief, after: Belief, yarn_tex: Estimate) -> tuple[str
     if abs(off) <= fact("gauge", "conflict_sds").number * spread:
         return ()
     return (
-        said(
+        _(
             "The readings give a tightness factor of {found:.2f}, where a yarn of "
             "{tex:.0f} tex is knitted near {wished:.2f}: check the yarn's fineness, "
             "then the ruler's unit and the number of needles.",
@@ -216,7 +216,7 @@ def far_from_yarn(prior: Belief, after: Belief, yarn_tex: Estimate) -> tuple[str
 
 
 def _uneven(seen: Observation, gap: Gap) -> str:
-    return said(
+    return _(
         "{label} gives {low_mm:.2f} mm at one place and {high_mm:.2f} mm "
         "at another: an even fabric does not differ so much. {again} at both.",
         label=capitalised(seen.label),
@@ -228,7 +228,7 @@ def _uneven(seen: Observation, gap: Gap) -> str:
 
 @dataclass(frozen=True, eq=False)
 class _Readings:
-    """Readings against what the yarn alone foretells: how far each is from it, `gaps` (m,), the
+    """Readings against what the yarn alone predicts: how far each is from it, `gaps` (m,), the
     `rows` (m, n) of the errors behind it, `moved` (n, m) = their covariance @ rows.T, the
     variance of each one's own error, `noise` (m,), and `told` (n, n) = moved / noise @ rows."""
 
@@ -290,10 +290,10 @@ def _worst_pair(kept: _Readings) -> tuple[int, int, float] | None:
 
 def _sentence(seen: Observation, other: Observation, gap: float) -> str:
     label, again = capitalised(seen.label), capitalised(AGAIN[seen.kind])
-    then = said(", on both swatches")
+    then = _(", on both swatches")
     if other.kind is not seen.kind:
-        then = said(", then {again}", again=AGAIN[other.kind])
-    return said(
+        then = _(", then {again}", again=AGAIN[other.kind])
+    return _(
         "{label} gives {seen:.2f} mm, where {other} lets expect "
         "{expected:.2f} mm: the two cannot both be right. {again}{then}.",
         label=label,

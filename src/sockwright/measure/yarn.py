@@ -16,8 +16,8 @@ from math import hypot, sqrt
 from sockwright.errors import QuantityError
 from sockwright.estimates import Derivation, Estimate, Input, Origin
 from sockwright.facts import Fact, fact, table
+from sockwright.i18n import _, joined
 from sockwright.order.model import Drape, State, YarnGiven
-from sockwright.words import joined, said
 
 STATES = ("dry relaxed", "wet relaxed", "fully relaxed")
 """Rested flat; washed and dried flat; washed and tumbled dry."""
@@ -25,14 +25,14 @@ STATES = ("dry relaxed", "wet relaxed", "fully relaxed")
 _OF_ORDER = {State.RESTED: "dry relaxed", State.WASHED: "wet relaxed"}
 
 ROLES = {
-    "main": said("main yarn"),
-    "cuff": said("yarn of the cuff"),
-    "heel": said("yarn of the heel"),
-    "toe": said("yarn of the toe"),
-    "waste": said("waste yarn"),
-    "cord": said("ravel cord"),
+    "main": _("main yarn"),
+    "cuff": _("yarn of the cuff"),
+    "heel": _("yarn of the heel"),
+    "toe": _("yarn of the toe"),
+    "waste": _("waste yarn"),
+    "cord": _("ravel cord"),
 }
-ISO_TEX = said("ISO 1144:2016: grams in 1000 m")
+ISO_TEX = _("ISO 1144:2016: grams in 1000 m")
 _MM_PER_CM = 10.0
 
 MM_G_PER_TEX = 1e6
@@ -40,7 +40,7 @@ MM_G_PER_TEX = 1e6
 
 
 @dataclass(frozen=True)
-class Munden:
+class MundenConstants:
     """The dimensionless constants of plain fabric in one state, with their sources."""
 
     state: str
@@ -58,13 +58,13 @@ class Munden:
         return self.kc.standing
 
 
-def munden(state: str) -> Munden:
+def munden(state: str) -> MundenConstants:
     """The constants of one of STATES; KeyError for any other state."""
     stem = state.replace(" ", "_")
-    return Munden(state, fact("constants", f"{stem}_kc"), fact("constants", f"{stem}_kw"))
+    return MundenConstants(state, fact("constants", f"{stem}_kc"), fact("constants", f"{stem}_kw"))
 
 
-def munden_of(state: State) -> Munden:
+def munden_of(state: State) -> MundenConstants:
     """The constants for a state of the order.
 
     ValueError for fabric on the machine: it hangs under weights, and no constants describe it.
@@ -74,12 +74,12 @@ def munden_of(state: State) -> Munden:
     return munden(_OF_ORDER[state])
 
 
-def course_mm(loop_mm: float, constants: Munden) -> float:
+def course_mm(loop_mm: float, constants: MundenConstants) -> float:
     """Height of one course, mm, of a loop of `loop_mm`."""
     return loop_mm / constants.kc.number
 
 
-def wale_mm(loop_mm: float, constants: Munden) -> float:
+def wale_mm(loop_mm: float, constants: MundenConstants) -> float:
     """Width of one wale, mm, of a loop of `loop_mm`."""
     return loop_mm / constants.kw.number
 
@@ -125,8 +125,8 @@ def fibre(name: str) -> Fact:
     known = table("fibres")
     if name.strip().lower() not in known:
         raise QuantityError(
-            said('"{name}" is not a fibre Sockwright knows', name=name),
-            said("known are {known}", known=tuple(said(one) for one in known)),
+            _('"{name}" is not a fibre Sockwright knows', name=name),
+            _("known are {known}", known=tuple(_(one) for one in known)),
         )
     return known[name.strip().lower()]
 
@@ -141,9 +141,7 @@ def blend_density(fibres: tuple[tuple[str, float], ...]) -> Estimate:
         return fact("constants", "density_of_unknown_fibres").estimate
     total = sum(share for _, share in fibres)
     if not total > 0:
-        raise QuantityError(
-            said("the fibres have no shares"), said('write each share, such as "75 %"')
-        )
+        raise QuantityError(_("the fibres have no shares"), _('write each share, such as "75 %"'))
     parts = [(fibre(name).estimate, share / total) for name, share in fibres]
     volume = sum(share / density.value for density, share in parts)
     sd = hypot(*(share * density.sd / density.value**2 for density, share in parts))
@@ -176,10 +174,10 @@ class Yarn:
         mm = _MM_PER_CM * constant.number
         return ((self.tex / self.density) ** 0.5 * mm).named(
             f"yarn.{self.role}.diameter",
-            said("yarn diameter"),
+            _("yarn diameter"),
             "mm",
-            said("{mm:.4f} mm × √(fineness ÷ density of the fibres)", mm=mm),
-            said(constant.source),
+            _("{mm:.4f} mm × √(fineness ÷ density of the fibres)", mm=mm),
+            _(constant.source),
             constant.standing,
         )
 
@@ -187,9 +185,9 @@ class Yarn:
         """Mass, g, of a length of this yarn in mm."""
         return (length * self.tex / MM_G_PER_TEX).named(
             f"yarn.{self.role}.mass",
-            said("mass of the {yarn} in one sock", yarn=ROLES[self.role]),
+            _("mass of the {yarn} in one sock", yarn=ROLES[self.role]),
             "g",
-            said("length (km) × fineness (tex)"),
+            _("length (km) × fineness (tex)"),
             ISO_TEX,
             "published",
         )
@@ -212,19 +210,19 @@ def _fineness(given: YarnGiven) -> Estimate:
     if given.tex_sd is None:
         label_error = fact("constants", "label_relative_sd")
         sd, origin = given.tex * label_error.number, "estimated"
-        read = said("label of the {yarn}", yarn=ROLES[given.role])
-        source = said("the order; a label errs: {source}", source=label_error.told)
+        read = _("label of the {yarn}", yarn=ROLES[given.role])
+        source = _("the order; a label errs: {source}", source=label_error.told)
     else:
         sd, origin = given.tex_sd, "measured"
-        read = said("weighed skein of the {yarn}", yarn=ROLES[given.role])
-        source = said("weighed by the maker, with the ± that the order gives")
+        read = _("weighed skein of the {yarn}", yarn=ROLES[given.role])
+        source = _("weighed by the maker, with the ± that the order gives")
     reading = Derivation(f"order.yarn.{given.role}.fineness", read, source, origin="measured")
     taken = Input(Estimate(given.tex, sd, "tex", reading), 1.0 if sd else 0.0)
     how = Derivation(
         f"yarn.{given.role}.fineness",
-        said("fineness of the {yarn}", yarn=ROLES[given.role]),
+        _("fineness of the {yarn}", yarn=ROLES[given.role]),
         ISO_TEX,
-        said("mass (g) ÷ length (km)"),
+        _("mass (g) ÷ length (km)"),
         "published",
         origin,
         partial(tuple, (taken,)),
@@ -237,7 +235,7 @@ def _density(given: YarnGiven) -> Estimate:
     source = fact("constants", "density_of_unknown_fibres").told
     if given.fibres:
         fibres = dict.fromkeys(fibre(name).told for name, _ in given.fibres)
-        source = said("from the fibres, by their shares: {source}", source=joined("; ", fibres))
-    label = said("density of the fibres")
+        source = _("from the fibres, by their shares: {source}", source=joined("; ", fibres))
+    label = _("density of the fibres")
     how = Derivation(f"yarn.{given.role}.density", label, source, origin="table")
     return blend_density(given.fibres).called(how)

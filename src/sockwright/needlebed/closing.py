@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from sockwright import steps as op
 from sockwright.needlebed.bed import OUT_OF_SLOT, WORKING, Run
 from sockwright.needlebed.findings import Code, Finding
-from sockwright.needlebed.loops import NONE, Bed, Kind, LoopTable
+from sockwright.needlebed.loops import NONE, Bed, LoopKind, LoopTable
 
 
 def take_off(run: Run, step: op.TakeOff) -> None:
@@ -187,7 +187,9 @@ def loose_ends(
     """
     if not len(table):
         return []
-    live = table.stays & (table.kind != Kind.FLOAT) & (table.kind != Kind.WRAP) & ~_held(table)
+    live = (
+        table.stays & (table.kind != LoopKind.FLOAT) & (table.kind != LoopKind.WRAP) & ~_held(table)
+    )
     if opened:
         bared = np.array(opened, np.int32)
         live[bared] |= _children(table)[bared] < 2
@@ -236,7 +238,7 @@ def _children(table: LoopTable) -> NDArray[np.int64]:
 
 def _edge_secure(table: LoopTable) -> bool:
     """Whether the first staying course cannot ravel: begun on both beds, hung, or bound off."""
-    staying = np.flatnonzero(table.stays & (table.kind != Kind.FLOAT))
+    staying = np.flatnonzero(table.stays & (table.kind != LoopKind.FLOAT))
     if not len(staying):
         return True
     first = int(table.course[staying[0]])

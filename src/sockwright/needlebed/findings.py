@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import NamedTuple
 
-from sockwright.words import Said, phrase, said
+from sockwright.i18n import N_, Message, _
 
 
 class Level(StrEnum):
@@ -79,277 +79,275 @@ class Meaning(NamedTuple):
     """How bad a finding is, what is wrong, and what mends it."""
 
     level: Level
-    wrong: Said
-    mend: Said
+    wrong: Message
+    mend: Message
 
 
 FINDINGS: Mapping[Code, Meaning] = {
     Code.LIVE_LOOP: Meaning(
         Level.ERROR,
-        said("a loop of the sock is left live; it will run"),
-        said("graft it, gather it or bind it off"),
+        _("a loop of the sock is left live; it will run"),
+        _("graft it, gather it or bind it off"),
     ),
     Code.EDGE_RAVELS: Meaning(
         Level.ERROR,
-        said("the first edge ravels once the ravel cord is pulled"),
-        said("hang the bars of the very first round, begin on both beds, or bind the edge off"),
+        _("the first edge ravels once the ravel cord is pulled"),
+        _("hang the bars of the very first round, begin on both beds, or bind the edge off"),
     ),
     Code.EMPTY_NEEDLE: Meaning(
         Level.ERROR,
-        said("a needle in work has nothing to knit"),
-        said("lift the bar below onto it, or take it out of work"),
+        _("a needle in work has nothing to knit"),
+        _("lift the bar below onto it, or take it out of work"),
     ),
     Code.TOO_MANY_LOOPS: Meaning(
         Level.ERROR,
-        said("more loops on the needle than its latch can clear (three)"),
-        said("knit the needle sooner, or wrap it less often"),
+        _("more loops on the needle than its latch can clear (three)"),
+        _("knit the needle sooner, or wrap it less often"),
     ),
     Code.NO_WRAP: Meaning(
         Level.WARNING,
-        said("the yarn reverses with no wrap round the next needle; this leaves a hole"),
-        said("lay the yarn round the next raised needle before reversing"),
+        _("the yarn reverses with no wrap round the next needle; this leaves a hole"),
+        _("lay the yarn round the next raised needle before reversing"),
     ),
     Code.WRAP_MISSED: Meaning(
         Level.ERROR,
-        said("a turn has no wrap where the design has one; this leaves a hole"),
-        said("lay the yarn round the next raised needle before reversing"),
+        _("a turn has no wrap where the design has one; this leaves a hole"),
+        _("lay the yarn round the next raised needle before reversing"),
     ),
     Code.WRAPPED_TWICE: Meaning(
         Level.ERROR,
-        said(
-            "the needle is wrapped twice in one turn; it makes a lump, and its latch may not clear"
-        ),
-        said("lay the yarn round it once"),
+        _("the needle is wrapped twice in one turn; it makes a lump, and its latch may not clear"),
+        _("lay the yarn round it once"),
     ),
     Code.LONG_FLOAT: Meaning(
         Level.ERROR,
-        said("the yarn floats past too many idle needles"),
-        said("bring the needles between into work, or knit rows instead of rounds"),
+        _("the yarn floats past too many idle needles"),
+        _("bring the needles between into work, or knit rows instead of rounds"),
     ),
     Code.UNEQUAL_GRAFT: Meaning(
         Level.ERROR,
-        said("the two sides to graft do not hold the same number of loops"),
-        said("move the odd loop onto its neighbour one round earlier"),
+        _("the two sides to graft do not hold the same number of loops"),
+        _("move the odd loop onto its neighbour one round earlier"),
     ),
     Code.GRAFT_ASKEW: Meaning(
         Level.ERROR,
-        said("loops are grafted to loops that do not lie opposite; the seam will be askew"),
-        said("begin at a corner and take the loops of both sides in their order away from it"),
+        _("loops are grafted to loops that do not lie opposite; the seam will be askew"),
+        _("begin at a corner and take the loops of both sides in their order away from it"),
     ),
     Code.GRAFT_CORNER: Meaning(
         Level.ERROR,
-        said("the graft begins at the corner away from the tail that is to close it"),
-        said("begin with the pair beside the tail"),
+        _("the graft begins at the corner away from the tail that is to close it"),
+        _("begin with the pair beside the tail"),
     ),
     Code.REHANG_ASKEW: Meaning(
         Level.ERROR,
-        said("the opened loops are hung out of their order; the heel will be twisted"),
-        said("hang the near edge on its own wales and the far edge on the needles that follow"),
+        _("the opened loops are hung out of their order; the heel will be twisted"),
+        _("hang the near edge on its own wales and the far edge on the needles that follow"),
     ),
     Code.HEM_ASKEW: Meaning(
         Level.ERROR,
-        said("the hem is hung on needles its bars did not come from; the cuff will spiral"),
-        said("take the bars off and hang each on the needle of its own wale"),
+        _("the hem is hung on needles its bars did not come from; the cuff will spiral"),
+        _("take the bars off and hang each on the needle of its own wale"),
     ),
     Code.NO_YARN: Meaning(
         Level.ERROR,
-        said("the carrier has no yarn; every loop it passes would drop"),
-        said("thread the yarn before cranking"),
+        _("the carrier has no yarn; every loop it passes would drop"),
+        _("thread the yarn before cranking"),
     ),
     Code.TAIL_ON_NOTHING: Meaning(
         Level.ERROR,
-        said("a yarn is cut that has made no loop; its tail hangs on nothing"),
-        said("do not thread it here, or knit with it before it is cut"),
+        _("a yarn is cut that has made no loop; its tail hangs on nothing"),
+        _("do not thread it here, or knit with it before it is cut"),
     ),
     Code.FREE_END: Meaning(
         Level.ERROR,
-        said("a row begins on an end of yarn that nobody holds; its first loop or wrap slips out"),
-        said("hold both ends down between the two needles at the corner, clipped"),
+        _("a row begins on an end of yarn that nobody holds; its first loop or wrap slips out"),
+        _("hold both ends down between the two needles at the corner, clipped"),
     ),
     Code.ENDS_ASIDE: Meaning(
         Level.ERROR,
-        said("the ends are not held beside the carrier; the first loop is drawn askew"),
-        said("lay them down between the two needles where the carrier stands"),
+        _("the ends are not held beside the carrier; the first loop is drawn askew"),
+        _("lay them down between the two needles where the carrier stands"),
     ),
     Code.YARN_NOT_CUT: Meaning(
         Level.ERROR,
-        said("a yarn is still in the carrier"),
-        said("cut it and take it out first"),
+        _("a yarn is still in the carrier"),
+        _("cut it and take it out first"),
     ),
     Code.YARN_GONE: Meaning(
         Level.ERROR,
-        said("the yarn on hand is used up here"),
-        said("shorten the leg, use another yarn for cuff, heel or toe, or get more"),
+        _("the yarn on hand is used up here"),
+        _("shorten the leg, use another yarn for cuff, heel or toe, or get more"),
     ),
     Code.EMPTY_RAISE: Meaning(
         Level.ERROR,
-        said("the needle to raise holds no loop or is not in work"),
-        said("check which needle is meant: raise the one that has just knitted"),
+        _("the needle to raise holds no loop or is not in work"),
+        _("check which needle is meant: raise the one that has just knitted"),
     ),
     Code.UNDER_CAMS: Meaning(
         Level.ERROR,
-        said("the cams hold this needle low; it can be neither raised nor lowered here"),
-        said("stop in the middle of the needles that knit on, and move it from there"),
+        _("the cams hold this needle low; it can be neither raised nor lowered here"),
+        _("stop in the middle of the needles that knit on, and move it from there"),
     ),
     Code.WRONG_SIDE: Meaning(
         Level.ERROR,
-        said("the carrier stands at the wrong end for this row"),
-        said("check the way of the row before cranking"),
+        _("the carrier stands at the wrong end for this row"),
+        _("check the way of the row before cranking"),
     ),
     Code.OFF_CORNER: Meaning(
         Level.ERROR,
-        said("the carrier stops beside the corner, not past its last needle in work"),
-        said("stop past the last needle of those that knit the rows"),
+        _("the carrier stops beside the corner, not past its last needle in work"),
+        _("stop past the last needle of those that knit the rows"),
     ),
     Code.NO_HEEL_WEIGHT: Meaning(
         Level.ERROR,
-        said("rows are knitted with no heel weight; their loops will ride up"),
-        said("hang the heel weights on the heel fabric first"),
+        _("rows are knitted with no heel weight; their loops will ride up"),
+        _("hang the heel weights on the heel fabric first"),
     ),
     Code.FORKS_UNDER_RAISED: Meaning(
         Level.ERROR,
-        said("a heel weight hangs far under raised needles; it pulls on loops that do not knit"),
-        said("move the heel weights to below the needles in work"),
+        _("a heel weight hangs far under raised needles; it pulls on loops that do not knit"),
+        _("move the heel weights to below the needles in work"),
     ),
     Code.FORKS_NOT_MOVED: Meaning(
         Level.WARNING,
-        said("the heel weights were not moved for more than ten rows; the loops will ride up"),
-        said("move them higher every six to ten rows"),
+        _("the heel weights were not moved for more than ten rows; the loops will ride up"),
+        _("move them higher every six to ten rows"),
     ),
     Code.FORKS_LEFT_ON: Meaning(
         Level.ERROR,
-        said("the heel weights still hang on the work when its rows are done"),
-        said("take them off after the last row"),
+        _("the heel weights still hang on the work when its rows are done"),
+        _("take them off after the last row"),
     ),
     Code.NO_MAIN_WEIGHT: Meaning(
         Level.ERROR,
-        said("rounds are knitted with no weight on the tube"),
-        said("hang the main weight again"),
+        _("rounds are knitted with no weight on the tube"),
+        _("hang the main weight again"),
     ),
     Code.WEIGHT_LEFT_ON: Meaning(
         Level.ERROR,
-        said("the main weight pulls on the bars that are to be lifted"),
-        said("take the main weight off first, and hang it again after"),
+        _("the main weight pulls on the bars that are to be lifted"),
+        _("take the main weight off first, and hang it again after"),
     ),
     Code.NO_SPRING: Meaning(
         Level.WARNING,
-        said("the yarn reverses without the heel spring; slack loops at the ends of the rows"),
-        said("put the yarn through the heel spring"),
+        _("the yarn reverses without the heel spring; slack loops at the ends of the rows"),
+        _("put the yarn through the heel spring"),
     ),
     Code.SPRING_LEFT_ON: Meaning(
         Level.WARNING,
-        said("rounds are knitted with the heel spring on; they come out tight"),
-        said("take the yarn out of the heel spring"),
+        _("rounds are knitted with the heel spring on; they come out tight"),
+        _("take the yarn out of the heel spring"),
     ),
     Code.NO_RIBBER: Meaning(
         Level.ERROR,
-        said("the ribber is not on the machine"),
-        said("put it on first"),
+        _("the ribber is not on the machine"),
+        _("put it on first"),
     ),
     Code.RIBBER_OVER_ROWS: Meaning(
         Level.ERROR,
-        said("the ribber lies over the needles with no loop on it while rows are knitted"),
-        said("take it off the machine before the rows"),
+        _("the ribber lies over the needles with no loop on it while rows are knitted"),
+        _("take it off the machine before the rows"),
     ),
     Code.RIBBER_IN_REVERSE: Meaning(
         Level.ERROR,
-        said("the ribber is connected in a row; it runs forward rounds only"),
-        said("disconnect the ribber first"),
+        _("the ribber is connected in a row; it runs forward rounds only"),
+        _("disconnect the ribber first"),
     ),
     Code.DIAL_IDLE: Meaning(
         Level.ERROR,
-        said("loops wait on the dial while more than three rounds pass them by"),
-        said("connect the ribber, or move the loops to the cylinder"),
+        _("loops wait on the dial while more than three rounds pass them by"),
+        _("connect the ribber, or move the loops to the cylinder"),
     ),
     Code.WASTE_IN_SOCK: Meaning(
         Level.ERROR,
-        said("loops of the sock hang on waste or cord that leaves it; they will run"),
-        said("knit the sock's own yarn here, or draw out the waste between its two edges"),
+        _("loops of the sock hang on waste or cord that leaves it; they will run"),
+        _("knit the sock's own yarn here, or draw out the waste between its two edges"),
     ),
     Code.SOCK_YARN_IN_WASTE: Meaning(
         Level.ERROR,
-        said("the waste of the set-up is knitted in a yarn of the sock"),
-        said("thread waste yarn for it"),
+        _("the waste of the set-up is knitted in a yarn of the sock"),
+        _("thread waste yarn for it"),
     ),
     Code.WASTE_NOT_OPENED: Meaning(
         Level.ERROR,
-        said("the waste is not drawn out over all its needles"),
-        said("draw it out over every needle that it was knitted on"),
+        _("the waste is not drawn out over all its needles"),
+        _("draw it out over every needle that it was knitted on"),
     ),
     Code.NOT_HELD: Meaning(
         Level.ERROR,
-        said("the work comes off with no waste to hold its loops; they will run"),
-        said("knit rounds of waste yarn before"),
+        _("the work comes off with no waste to hold its loops; they will run"),
+        _("knit rounds of waste yarn before"),
     ),
     Code.NO_CORD: Meaning(
         Level.ERROR,
-        said("there is no ravel cord between the set-up and the sock"),
-        said("knit one round of cord just before the first round of the sock"),
+        _("there is no ravel cord between the set-up and the sock"),
+        _("knit one round of cord just before the first round of the sock"),
     ),
     Code.CORD_LEFT_IN: Meaning(
         Level.ERROR,
-        said("the ravel cord is never pulled; the set-up stays on the sock"),
-        said("pull the cord once the work is off"),
+        _("the ravel cord is never pulled; the set-up stays on the sock"),
+        _("pull the cord once the work is off"),
     ),
     Code.NOT_FINISHED: Meaning(
         Level.ERROR,
-        said("the sock ends with its ends not darned"),
-        said("end with the finishing"),
+        _("the sock ends with its ends not darned"),
+        _("end with the finishing"),
     ),
     Code.ROUNDS_DIFFER: Meaning(
         Level.ERROR,
-        said("this part has more or fewer rounds or rows than it was sized for"),
-        said("knit as many as the plan counts"),
+        _("this part has more or fewer rounds or rows than it was sized for"),
+        _("knit as many as the plan counts"),
     ),
     Code.WALES_UNEQUAL: Meaning(
         Level.ERROR,
-        said("wales are longer or shorter than those beside them, unlike the design"),
-        said("see which needles were raised or lowered too soon or too late"),
+        _("wales are longer or shorter than those beside them, unlike the design"),
+        _("see which needles were raised or lowered too soon or too late"),
     ),
     Code.EYELETS_DIFFER: Meaning(
         Level.ERROR,
-        said("the holes of the fold are not where they were sized"),
-        said("empty every other needle, and each for one round"),
+        _("the holes of the fold are not where they were sized"),
+        _("empty every other needle, and each for one round"),
     ),
     Code.CAM_DIFFERS: Meaning(
         Level.ERROR,
-        said("the stitch cam is not set as sized; the loops come out longer or shorter"),
-        said("set the stitch cam as the plan says for this part"),
+        _("the stitch cam is not set as sized; the loops come out longer or shorter"),
+        _("set the stitch cam as the plan says for this part"),
     ),
     Code.WRONG_YARN: Meaning(
         Level.ERROR,
-        said("this part is knitted in the yarn of another"),
-        said("thread this part's own yarn"),
+        _("this part is knitted in the yarn of another"),
+        _("thread this part's own yarn"),
     ),
     Code.NO_NEEDLE: Meaning(
         Level.ERROR,
-        said("there is no needle, or no dial slot, at this place"),
-        said("check the needle number against the cylinder and the dial"),
+        _("there is no needle, or no dial slot, at this place"),
+        _("check the needle number against the cylinder and the dial"),
     ),
     Code.NO_LOOP: Meaning(
         Level.ERROR,
-        said("the needle holds no loop to move"),
-        said("check which needle is meant"),
+        _("the needle holds no loop to move"),
+        _("check which needle is meant"),
     ),
     Code.NOTHING_IN_WORK: Meaning(
         Level.ERROR,
-        said("no needle is in work"),
-        said("lower needles into work before cranking"),
+        _("no needle is in work"),
+        _("lower needles into work before cranking"),
     ),
     Code.MOVED_FAR: Meaning(
         Level.ERROR,
-        said("a loop is moved across a needle that holds one"),
-        said("move it to its neighbour"),
+        _("a loop is moved across a needle that holds one"),
+        _("move it to its neighbour"),
     ),
     Code.LOOP_ON_NEEDLE: Meaning(
         Level.ERROR,
-        said("a needle that holds a loop is taken out; the loop would drop"),
-        said("move its loop to a neighbour first"),
+        _("a needle that holds a loop is taken out; the loop would drop"),
+        _("move its loop to a neighbour first"),
     ),
     Code.NOT_RAISED: Meaning(
         Level.ERROR,
-        said("the needle to lower or to wrap is not raised"),
-        said("check which needle is meant"),
+        _("the needle to lower or to wrap is not raised"),
+        _("check which needle is meant"),
     ),
 }
 
@@ -374,23 +372,23 @@ class Finding:
         return FINDINGS[self.code].level
 
     @property
-    def message(self) -> Said:
+    def message(self) -> Message:
         """What is wrong, in a sentence that names the program's step."""
-        return self.told(said("step {step}", step=self.step))
+        return self.told(_("step {step}", step=self.step))
 
-    def told(self, step: str) -> Said:
+    def told(self, step: str) -> Message:
         """What is wrong, in a sentence that names the step as the reader knows it."""
         wrong = FINDINGS[self.code].wrong
         if self.count != 1:
-            wrong = said("{wrong} ({count} in all)", wrong=wrong, count=self.count)
+            wrong = _("{wrong} ({count} in all)", wrong=wrong, count=self.count)
         if self.needle is None:
-            return said("{step}: {wrong}", step=step, wrong=wrong)
-        where = phrase("{step} at needle {needle}: {wrong}")
+            return _("{step}: {wrong}", step=step, wrong=wrong)
+        where = N_("{step} at needle {needle}: {wrong}")
         if self.on_dial:
-            where = phrase("{step} at dial slot {needle}: {wrong}")
-        return said(where, step=step, needle=self.needle, wrong=wrong)
+            where = N_("{step} at dial slot {needle}: {wrong}")
+        return _(where, step=step, needle=self.needle, wrong=wrong)
 
     @property
-    def mend(self) -> Said:
+    def mend(self) -> Message:
         """What to do about it."""
         return FINDINGS[self.code].mend

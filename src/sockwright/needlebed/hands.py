@@ -7,7 +7,7 @@ from dataclasses import replace
 from sockwright import steps as op
 from sockwright.needlebed.bed import OUT_OF_SLOT, RAISED, WORKING, Bed, End, Run, fork_places
 from sockwright.needlebed.findings import Code
-from sockwright.needlebed.loops import NONE, Kind
+from sockwright.needlebed.loops import NONE, LoopKind
 
 CAMS_REACH = 4
 """Needles on each side of the carrier that its cams hold low (common practice: loops are hung, and
@@ -227,7 +227,7 @@ def hang_scrap(run: Run, step: op.HangScrap) -> None:
     yarn = run.recorder.yarn("scrap", removable=True)
     where = (run.section, run.step, yarn, "round")
     slots = [slot for slot in range(bed.n) if bed.needle[slot] == WORKING]
-    kinds = bytes([Kind.SCRAP]) * len(slots)
+    kinds = bytes([LoopKind.SCRAP]) * len(slots)
     first = run.recorder.row(slots, kinds, [NONE] * len(slots), 0.0, where)
     for place, slot in enumerate(slots):
         bed.top[slot] = first + place

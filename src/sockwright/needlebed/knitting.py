@@ -7,7 +7,7 @@ from functools import partial
 from sockwright import steps as op
 from sockwright.needlebed.bed import OUT_OF_SLOT, RAISED, WORKING, Bed, Run
 from sockwright.needlebed.findings import Code
-from sockwright.needlebed.loops import LOOP_SHARE, NONE, Kind
+from sockwright.needlebed.loops import LOOP_SHARE, NONE, LoopKind
 
 MOST_LOOPS_CLEARED = 3
 """A latch clears a loop and its two wraps (hand-knitting instructions, Simply Knitting,
@@ -70,7 +70,7 @@ def knit_rounds(run: Run, step: op.Rounds) -> None:
     if step.count > 1:
         kinds = bytes(map(partial(_kind, run), slots))
         parents = [
-            bed.top[s] if k <= Kind.PURL else NONE for s, k in zip(slots, kinds, strict=True)
+            bed.top[s] if k <= LoopKind.PURL else NONE for s, k in zip(slots, kinds, strict=True)
         ]
         where = (run.section, run.step, bed.yarn, "round")
         first = run.recorder.tube(slots, kinds, parents, step.count - 1, where)
@@ -238,33 +238,33 @@ def _clear_under(run: Run, slot: int, child: int) -> None:
 def _kind(run: Run, slot: int) -> int:
     """What a needle makes of the yarn that passes it."""
     if run.bed.needle[slot] != WORKING:
-        return Kind.FLOAT
-    return Kind.KNIT if slot < run.bed.n else Kind.PURL
+        return LoopKind.FLOAT
+    return LoopKind.KNIT if slot < run.bed.n else LoopKind.PURL
 
 
 def _knit_course(run: Run, slots: list[int], shape: str, wraps: list[int] | None = None) -> bool:
     """Knit one course over `slots` in order; False when no needle works."""
     bed, wraps = run.bed, wraps or []
     kinds = bytearray(map(partial(_kind, run), slots))
-    if all(kind == Kind.FLOAT for kind in kinds):
+    if all(kind == LoopKind.FLOAT for kind in kinds):
         run.find(Code.NOTHING_IN_WORK)
         return False
     _check_floats(run, slots, kinds, closed=shape == "round")
     parents = [NONE] * len(slots)
     empty = []
     for place, slot in enumerate(slots):
-        if kinds[place] == Kind.FLOAT:
+        if kinds[place] == LoopKind.FLOAT:
             continue
         parents[place] = bed.top[slot]
         if bed.top[slot] == NONE:
-            kinds[place] = Kind.TUCK
+            kinds[place] = LoopKind.TUCK
             if slot in bed.eyelets:
                 bed.eyelets.discard(slot)
             else:
                 empty.append(slot)
     if empty:
         run.find(Code.EMPTY_NEEDLE, empty)
-    kinds = bytearray([Kind.WRAP]) * len(wraps) + kinds
+    kinds = bytearray([LoopKind.WRAP]) * len(wraps) + kinds
     length = sum(SHARES[kind] for kind in kinds)
     where = (run.section, run.step, bed.yarn, shape)
     first = run.recorder.row(
@@ -291,13 +291,13 @@ def _mark_end(bed: Bed, slot: int) -> None:
 def _check_floats(run: Run, slots: list[int], kinds: bytearray, *, closed: bool) -> None:
     """Report runs of idle needles that the yarn passes between two it knits; a `closed` course
     goes on past its last needle to its first."""
-    if Kind.FLOAT not in kinds:
+    if LoopKind.FLOAT not in kinds:
         return
     idle = longest = 0
     at = slots[0]
     laps = 2 if closed else 1
     for slot, kind in zip(slots * laps, kinds * laps, strict=True):
-        idle = idle + 1 if kind == Kind.FLOAT else 0
+        idle = idle + 1 if kind == LoopKind.FLOAT else 0
         if idle > longest:
             longest, at = idle, slot
     if longest > LONGEST_FLOAT:

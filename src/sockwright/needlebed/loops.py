@@ -12,8 +12,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sockwright.errors import SockwrightError
-from sockwright.words import said
-from sockwright.words.printable import cell
+from sockwright.i18n import _
+from sockwright.i18n.printable import cell
 
 Int8 = NDArray[np.int8]
 Int16 = NDArray[np.int16]
@@ -23,7 +23,7 @@ Float = NDArray[np.float64]
 NONE = -1
 
 
-class Kind(IntEnum):
+class LoopKind(IntEnum):
     """What a row of the loop table is."""
 
     KNIT = 0
@@ -111,7 +111,7 @@ class LoopTable:
     @cached_property
     def is_loop(self) -> NDArray[np.bool_]:
         """(n,) True for knit and purl loops (not wraps, tucks, floats, scrap)."""
-        return np.asarray(self.kind <= Kind.PURL)
+        return np.asarray(self.kind <= LoopKind.PURL)
 
     @property
     def kept(self) -> int:
@@ -131,16 +131,14 @@ def check_table_path(path: Path) -> None:
     """Raise SockwrightError unless `path` ends in .csv or .npz and its folder is there."""
     if path.suffix.lower() not in SUFFIXES:
         raise SockwrightError(
-            said(
+            _(
                 "{path}: a loop table is written as .csv or .npz; give the file such an ending",
                 path=path,
             )
         )
     if not path.parent.is_dir():
         raise SockwrightError(
-            said(
-                "{path}: there is no folder {parent}; make it first", path=path, parent=path.parent
-            )
+            _("{path}: there is no folder {parent}; make it first", path=path, parent=path.parent)
         )
 
 
@@ -183,7 +181,7 @@ def _write_csv(table: LoopTable, file: IO[bytes]) -> None:
     for child, parent in table.more_parents.tolist():
         more.setdefault(child, []).append(parent)
     beds = [bed.name.lower() for bed in Bed]
-    kinds = [kind.name.lower() for kind in Kind]
+    kinds = [kind.name.lower() for kind in LoopKind]
     sections = [cell(section) for section in table.course_sections()]
     yarns = [cell(yarn) for yarn in table.yarns]
     lines = [",".join(COLUMNS)]

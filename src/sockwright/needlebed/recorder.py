@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from sockwright.needlebed.loops import LOOP_SHARE, NONE, Bed, Course, Kind, LoopTable
+from sockwright.needlebed.loops import LOOP_SHARE, NONE, Bed, Course, LoopKind, LoopTable
 
 
 @dataclass
@@ -220,7 +220,7 @@ def _write_tube(block: Block, course, slot, kind, parent, yarn_at) -> None:  # t
     # Each round is pulled through the one before; the first through what hung there.
     parent[:] = np.arange(block.first - width, block.first - width + rounds * width)
     parents = parent.reshape(rounds, width)
-    parents[:, kinds == Kind.FLOAT] = NONE
+    parents[:, kinds == LoopKind.FLOAT] = NONE
     parents[0] = block.parents
     np.add(
         block.start_mm + steps * lengths[-1],

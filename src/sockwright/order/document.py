@@ -11,10 +11,10 @@ from typing import Any
 from sockwright.errors import OrderError, Problem
 from sockwright.grammar.bounds import beyond, most
 from sockwright.grammar.declare import Fields
+from sockwright.i18n import _, either
+from sockwright.i18n.printable import shown_safely
 from sockwright.machine import Machine
 from sockwright.order.model import SockGiven
-from sockwright.words import either, said
-from sockwright.words.printable import shown_safely
 
 MOST_BYTES = most("order_bytes")
 """An order is a page or two; whatever is larger was picked by mistake."""
@@ -26,21 +26,21 @@ _UTF_16 = (b"\xff\xfe", b"\xfe\xff")
 _HINTS = (
     (
         "after a statement",
-        said('one key a line; quantities stand in quotes, as in length = "25.1 cm"'),
+        _('one key a line; quantities stand in quotes, as in length = "25.1 cm"'),
     ),
     (
         "Invalid value",
-        said(
+        _(
             'quantities and words stand in quotes, as in length = "25.1 cm"; '
             "yes and no are written true and false"
         ),
     ),
-    ("Cannot overwrite", said("give each key once")),
-    ("Cannot declare", said("open each table once")),
-    ("Cannot mutate", said("write everything about a table in one place")),
-    ("Illegal character", said("close every quote on its own line")),
-    ("Unterminated string", said("close every quote")),
-    ("'='", said("write key = value")),
+    ("Cannot overwrite", _("give each key once")),
+    ("Cannot declare", _("open each table once")),
+    ("Cannot mutate", _("write everything about a table in one place")),
+    ("Illegal character", _("close every quote on its own line")),
+    ("Unterminated string", _("close every quote")),
+    ("'='", _("write key = value")),
 )
 
 
@@ -70,19 +70,19 @@ def parse_document(text: str, name: str) -> dict[str, Any]:
         raise _refusal(name, _in_words(str(error)), _hint(str(error))) from error
     except RecursionError as error:
         raise _refusal(
-            name, said("has arrays within arrays beyond all measure"), said("nest less")
+            name, _("has arrays within arrays beyond all measure"), _("nest less")
         ) from error
     except ValueError as error:
         # tomllib lets through what a date or a very long number does to the types behind it.
-        wrong = said("holds a date that is not in the calendar or a number of too many digits")
-        raise _refusal(name, wrong, said("write dates as 2025-11-03")) from error
+        wrong = _("holds a date that is not in the calendar or a number of too many digits")
+        raise _refusal(name, wrong, _("write dates as 2025-11-03")) from error
 
 
 def _something_else() -> tuple[str, str]:
     """What is wrong with a text that is no order at all, and what one is."""
     return (
-        said('has no heading such as [foot] and no line such as length = "25.1 cm"'),
-        said(
+        _('has no heading such as [foot] and no line such as length = "25.1 cm"'),
+        _(
             "give an order file: a text that names wearer, foot, yarn and machine so; the page of "
             "a pair gives one out, and so does 'sockwright order new'"
         ),
@@ -90,47 +90,47 @@ def _something_else() -> tuple[str, str]:
 
 
 def _read_bytes(path: Path, kind: str) -> bytes:
-    name, right = _on_one_line(path), said("give the path of {file}", file=_a_file(kind))
+    name, right = _on_one_line(path), _("give the path of {file}", file=_a_file(kind))
     try:
         if path.is_dir():
-            raise _refusal(name, said("is a folder"), right)
+            raise _refusal(name, _("is a folder"), right)
         if not path.exists():
-            raise _refusal(name, said("is not there"), right)
+            raise _refusal(name, _("is not there"), right)
         if not path.is_file():
-            raise _refusal(name, said("is not a file"), right)
+            raise _refusal(name, _("is not a file"), right)
         with path.open("rb") as file:
             data = file.read(MOST_BYTES + 1)
     except OSError as error:
         raise _refusal(
-            name, said("cannot be read ({reason})", reason=error.strerror), right
+            name, _("cannot be read ({reason})", reason=error.strerror), right
         ) from error
     if len(data) > MOST_BYTES:
-        raise _refusal(name, said("is far too large for {kind}", kind=_a(kind)), right)
+        raise _refusal(name, _("is far too large for {kind}", kind=_a(kind)), right)
     return data
 
 
 def _decode(data: bytes, name: str, kind: str) -> str:
-    as_utf_8 = said("save it as plain text in UTF-8")
+    as_utf_8 = _("save it as plain text in UTF-8")
     if data.startswith(_UTF_16):
-        raise _refusal(name, said("is text in UTF-16"), as_utf_8)
+        raise _refusal(name, _("is text in UTF-16"), as_utf_8)
     if b"\0" in data:
-        raise _refusal(name, said("is not a text file"), said("give {file}", file=_a_file(kind)))
+        raise _refusal(name, _("is not a text file"), _("give {file}", file=_a_file(kind)))
     try:
         return data.decode("utf-8-sig").replace("\r\n", "\n")
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
-        wrong = said("line {line} holds a character that is not in UTF-8", line=line)
+        wrong = _("line {line} holds a character that is not in UTF-8", line=line)
         raise _refusal(name, wrong, as_utf_8) from error
 
 
 def _a_file(kind: str) -> str:
     if kind == "order":
-        return said("an order file, such as my-order.toml")
-    return said("a machine file, such as my-machine.toml")
+        return _("an order file, such as my-order.toml")
+    return _("a machine file, such as my-machine.toml")
 
 
 def _a(kind: str) -> str:
-    return said("an order") if kind == "order" else said("a machine")
+    return _("an order") if kind == "order" else _("a machine")
 
 
 def _on_one_line(path: Path) -> str:
@@ -138,17 +138,17 @@ def _on_one_line(path: Path) -> str:
 
 
 def _refusal(name: str, wrong: str, right: str) -> OrderError:
-    return OrderError((Problem(name or said("the order"), wrong, right),))
+    return OrderError((Problem(name or _("the order"), wrong, right),))
 
 
 def _in_words(message: str) -> str:
     found = _POSITION.search(message)
     if found is None:
-        return said("is not TOML ({message})", message=message)
+        return _("is not TOML ({message})", message=message)
     reason = message[: found.start()]
     if found[3]:
-        return said("stops before it is complete ({reason})", reason=reason)
-    return said(
+        return _("stops before it is complete ({reason})", reason=reason)
+    return _(
         "line {line}, column {column} is not TOML ({reason})",
         line=found[1],
         column=found[2],
@@ -160,7 +160,7 @@ def _hint(message: str) -> str:
     for part, hint in _HINTS:
         if part in message:
             return hint
-    return said("see the reference of the order file for how it is written")
+    return _("see the reference of the order file for how it is written")
 
 
 FEWEST_RAISED = 2
@@ -185,8 +185,8 @@ def _check_swatch_yarns(fields: Fields) -> None:
     for i, swatch in enumerate(swatches, 1):
         if swatch is not None and swatch.yarn not in roles:
             fields.place.at("swatch").item(i).at("yarn").say(
-                said('is "{yarn}", but the order has no such yarn', yarn=swatch.yarn),
-                said("add [yarn.{yarn}], or name a yarn of the order", yarn=swatch.yarn),
+                _('is "{yarn}", but the order has no such yarn', yarn=swatch.yarn),
+                _("add [yarn.{yarn}], or name a yarn of the order", yarn=swatch.yarn),
             )
 
 
@@ -194,27 +194,27 @@ def _check_cylinder(machine: Machine, sock: SockGiven, fields: Fields) -> None:
     counts = [cylinder.needles for cylinder in machine.cylinders]
     if sock.needles is not None and sock.needles not in counts:
         fields.place.at("sock").at("needles").say(
-            said("is {needles}, but the machine has no such cylinder", needles=sock.needles),
-            said("give {counts}", counts=either([str(count) for count in counts])),
+            _("is {needles}, but the machine has no such cylinder", needles=sock.needles),
+            _("give {counts}", counts=either([str(count) for count in counts])),
         )
 
 
 def _check_kept(machine: Machine, sock: SockGiven, fields: Fields) -> None:
     needles = sock.needles or max(cylinder.needles for cylinder in machine.cylinders)
     most = needles // 2 - FEWEST_RAISED
-    toe = sock.toe.pouch.kept if sock.toe.pouch else None
+    toe = sock.toe.cup.kept if sock.toe.cup else None
     asked = (
-        ("heel", "kept", sock.heel.pouch.kept),
+        ("heel", "kept", sock.heel.cup.kept),
         ("heel", "deep_kept", sock.heel.deep_kept),
         ("toe", "kept", toe),
     )
     for part, key, kept in asked:
         if kept is not None and kept > most:
             fields.place.at("sock").at(part).at(key).say(
-                said(
+                _(
                     "is {kept}, too many of the {needles} needles of the half",
                     kept=kept,
                     needles=needles // 2,
                 ),
-                said("give {most} at the most", most=most),
+                _("give {most} at the most", most=most),
             )

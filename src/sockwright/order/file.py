@@ -11,17 +11,18 @@ from sockwright.errors import OrderError, Problem, QuantityError
 from sockwright.facts import table
 from sockwright.grammar.declare import Fields, Key, Place, Table
 from sockwright.grammar.values import choice, signed_share, text
+from sockwright.i18n import _
 from sockwright.machine import DEFAULT_MARKS, CamNaming, Counter, Cylinder, Machine
 from sockwright.order.document import check_together, parse_document, read_document
 from sockwright.order.machine_part import MACHINE, MachinePart
 from sockwright.order.model import (
     Count,
     CuffGiven,
+    CupGiven,
     FootGiven,
     HeelGiven,
     LegGiven,
     Order,
-    PouchGiven,
     ShoeSize,
     SockGiven,
     SwatchGiven,
@@ -42,7 +43,6 @@ from sockwright.order.wearer import (
 )
 from sockwright.order.yarns import YARN
 from sockwright.quantities import parse_length_mm
-from sockwright.words import said
 
 _UNITS_MM = {
     "cm": table("units")["centimetre"].number,
@@ -71,7 +71,7 @@ def parse_order(text: str, folder: Path | None = None) -> Order:
 
     Machine files are taken from `folder`, and refused if it is None.
     """
-    return _read(parse_document(text, said("the order")), () if folder is None else (folder,))
+    return _read(parse_document(text, _("the order")), () if folder is None else (folder,))
 
 
 def load_machine(path: Path) -> Machine:
@@ -124,7 +124,7 @@ def _build(fields: Fields) -> Order | None:
     wearer = join(*_wearer_and_feet(fields))
     values = {name: fields.values[name] for name in _AS_READ if name in fields.values}
     return Order(
-        title=fields.get("title", said("Socks for {name}", name=wearer.name)),
+        title=fields.get("title", _("Socks for {name}", name=wearer.name)),
         wearer=wearer,
         yarns=fields.values["yarn"],
         swatches=_named(fields.get("swatch", ())),
@@ -139,7 +139,7 @@ def _wearer_and_feet(fields: Fields) -> tuple[Fields, FeetGiven]:
 
 def _named(swatches: tuple[SwatchGiven, ...]) -> tuple[SwatchGiven, ...]:
     return tuple(
-        swatch if swatch.name else replace(swatch, name=said("swatch {number}", number=i))
+        swatch if swatch.name else replace(swatch, name=_("swatch {number}", number=i))
         for i, swatch in enumerate(swatches, 1)
     )
 
@@ -352,21 +352,21 @@ def _marks(machine: Machine) -> Shown:
     return table
 
 
-def _pouch(pouch: PouchGiven) -> Shown:
-    return _changed(pouch, kept=int, widening=str, first_raise=int)
+def _cup(cup: CupGiven) -> Shown:
+    return _changed(cup, kept=int, widening=str, first_raise=int)
 
 
 def _heel(heel: HeelGiven) -> Shown:
     kind = _changed(heel, kind=str, deep_kept=int, wedge_rounds=int)
-    return kind | _pouch(heel.pouch)
+    return kind | _cup(heel.cup)
 
 
 def _toe(toe: ToeGiven) -> Shown:
     table = _changed(toe, half=str, closing=str)
-    if toe.pouch is None:
+    if toe.cup is None:
         return table
     # A cup of the toe's own is one by having a key, even where all its values are the usual ones.
-    return table | {"widening": str(toe.pouch.widening)} | _pouch(toe.pouch)
+    return table | {"widening": str(toe.cup.widening)} | _cup(toe.cup)
 
 
 def _number(value: float) -> int | float:

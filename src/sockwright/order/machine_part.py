@@ -10,6 +10,7 @@ from typing import Any
 from sockwright.errors import OrderError
 from sockwright.grammar.declare import WRONG, Either, Fields, Key, Many, Names, Place, Table, shown
 from sockwright.grammar.values import choice, colour, hour, length, number, text, whole, yes_or_no
+from sockwright.i18n import _, joined, listed
 from sockwright.machine import (
     DEFAULT_MARKS,
     CamNaming,
@@ -26,9 +27,8 @@ from sockwright.machine import (
     resting_half,
 )
 from sockwright.order.document import read_document
-from sockwright.words import joined, listed, said
 
-NAMELESS = said("the machine")
+NAMELESS = _("the machine")
 """What a machine without a name is called on the sheets."""
 
 _CYLINDER = Table(
@@ -172,12 +172,12 @@ def _build(fields: Fields) -> Machine:
     machine = Machine(**values)
     needles = [cylinder.needles for cylinder in machine.cylinders]
     if not needles:
-        fields.say("cylinders", said("is empty"), said("give the needles of one cylinder at least"))
+        fields.say("cylinders", _("is empty"), _("give the needles of one cylinder at least"))
     for twice in sorted({count for count in needles if needles.count(count) > 1}):
         fields.say(
             "cylinders",
-            said("has {twice} needles twice", twice=twice),
-            said("give each cylinder once"),
+            _("has {twice} needles twice", twice=twice),
+            _("give each cylinder once"),
         )
     _check_heel_half(machine, fields)
     return machine
@@ -189,16 +189,16 @@ def _check_heel_half(machine: Machine, fields: Fields) -> None:
     given, half = fields.get("heel_half"), resting_half(machine)
     if given in (None, half):
         return
-    rests = said("on neither side") if half is None else said("on the {side} side", side=said(half))
+    rests = _("on neither side") if half is None else _("on the {side} side", side=_(half))
     fields.say(
         "heel_half",
-        said(
+        _(
             'is "{given}", but the cylinder rests with the home mark at the carrier, and then the '
             "heel half lies {rests}",
             given=given.value,
             rests=rests,
         ),
-        said("leave it out, or correct the carrier's landmark"),
+        _("leave it out, or correct the carrier's landmark"),
     )
 
 
@@ -279,8 +279,8 @@ class MachinePart:
         beside = ", ".join(place.at(key).path for key in given if key != FILE.name)
         if beside:
             place.at(FILE.name).say(
-                said("cannot be used with {beside}", beside=beside),
-                said(
+                _("cannot be used with {beside}", beside=beside),
+                _(
                     "delete {beside} here, for the machine file says them, or else delete file",
                     beside=beside,
                 ),
@@ -291,19 +291,19 @@ class MachinePart:
     def _read_file(self, name: str, place: Place) -> Any:
         if not self.folders:
             place.at("file").say(
-                said("names a file, but this order does not lie in a folder"),
-                said("write the machine's keys into the order"),
+                _("names a file, but this order does not lie in a folder"),
+                _("write the machine's keys into the order"),
             )
             return WRONG
         path = self._find(name)
         if path is None:
             place.at("file").say(
-                said(
+                _(
                     "{name} is not there; looked in {folders}",
                     name=shown(name),
                     folders=self._looked_in(),
                 ),
-                said("give the path of a machine file from one of these folders"),
+                _("give the path of a machine file from one of these folders"),
             )
             return WRONG
         try:
@@ -322,5 +322,5 @@ class MachinePart:
 
     def _looked_in(self) -> str:
         first, *others = self.folders
-        of_order = said("the order's folder") if first == Path() else shown(str(first))
+        of_order = _("the order's folder") if first == Path() else shown(str(first))
         return listed([of_order, *(shown(str(folder)) for folder in others)])

@@ -240,7 +240,7 @@ class LegGiven:
     shaped: bool = False
 
 
-class PouchKind(StrEnum):
+class HeelKind(StrEnum):
     """How a heel is made."""
 
     SHORT_ROW = "short row"
@@ -258,7 +258,7 @@ class Widening(StrEnum):
 
 
 @dataclass(frozen=True)
-class PouchGiven:
+class CupGiven:
     """A heel or toe cup: needles kept in work at the narrowest (None: default), the widening,
     and how many needles (one or two) are raised in each of the first two rows."""
 
@@ -272,8 +272,8 @@ class HeelGiven:
     """The heel. `deep_kept` and `wedge_rounds` ask for a first shallow cup down to wider limits,
     with plain rounds between it and the main cup."""
 
-    kind: PouchKind = PouchKind.SHORT_ROW
-    pouch: PouchGiven = PouchGiven()
+    kind: HeelKind = HeelKind.SHORT_ROW
+    cup: CupGiven = CupGiven()
     deep_kept: int | None = None
     wedge_rounds: int = 2
 
@@ -294,10 +294,10 @@ class Closing(StrEnum):
 
 @dataclass(frozen=True)
 class ToeGiven:
-    """The toe; `pouch` None means "as the heel". A gathered toe has no cup."""
+    """The toe; `cup` None means "as the heel". A gathered toe has no cup."""
 
     half: ToeHalf = ToeHalf.HEEL
-    pouch: PouchGiven | None = None
+    cup: CupGiven | None = None
     closing: Closing = Closing.GRAFT
 
 

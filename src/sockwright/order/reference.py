@@ -11,7 +11,7 @@ from pathlib import Path
 
 from sockwright.facts import table
 from sockwright.grammar.bounds import most
-from sockwright.grammar.declare import Either, Key, Kind, Many, Names, Table
+from sockwright.grammar.declare import Either, FieldType, Key, Many, Names, Table
 from sockwright.order.file import order_table
 from sockwright.order.machine_part import FILE, MACHINE, MachinePart
 
@@ -85,7 +85,7 @@ def _walk(prefix: str, table: Table) -> Iterator[tuple[str, Key]]:
         yield from _below(path, key.kind)
 
 
-def _below(path: str, kind: Kind) -> Iterator[tuple[str, Key]]:
+def _below(path: str, kind: FieldType) -> Iterator[tuple[str, Key]]:
     if isinstance(kind, Many):
         yield from _below(path, kind.one)
     elif isinstance(kind, Either):

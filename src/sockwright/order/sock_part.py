@@ -9,16 +9,17 @@ from sockwright.errors import QuantityError
 from sockwright.grammar.bounds import limits
 from sockwright.grammar.declare import Fields, Key, Table, Value, give, it_is, shown
 from sockwright.grammar.values import choice, length, share, whole, yes_or_no
+from sockwright.i18n import _
 from sockwright.order.model import (
     Closing,
     CuffGiven,
     CuffKind,
+    CupGiven,
     Drape,
     EaseGiven,
     HeelGiven,
+    HeelKind,
     LegGiven,
-    PouchGiven,
-    PouchKind,
     Remainder,
     RibEnd,
     SockGiven,
@@ -26,14 +27,13 @@ from sockwright.order.model import (
     ToeHalf,
     Widening,
 )
-from sockwright.words import said
 
 _RIB = re.compile(r"([0-9]{1,3})\s*[x\u00d7]\s*([0-9]{1,3})", re.IGNORECASE)
 
 
 def _rib() -> Value:
     within = limits("rib")
-    expects = said(
+    expects = _(
         'wales knit x wales purl, such as "1x1" or "3x1", each {within}', within=within.words
     )
 
@@ -43,7 +43,7 @@ def _rib() -> Value:
         found = _RIB.fullmatch(given.strip())
         if found is None or not all(within.holds(int(part)) for part in found.groups()):
             raise QuantityError(
-                said("{given} is not a rib", given=shown(given)),
+                _("{given} is not a rib", given=shown(given)),
                 give(expects),
             )
         return int(found[1]), int(found[2])
@@ -57,13 +57,13 @@ def _build_cuff(fields: Fields) -> CuffGiven:
     if "kind" in fields.given and "kind" not in fields.values:
         return CuffGiven()
     rib, mock = kind is CuffKind.TRUE_RIB, kind is CuffKind.MOCK_RIB_HEM
-    wrong = said("does not belong to a {kind}", kind=said(str(kind)))
+    wrong = _("does not belong to a {kind}", kind=_(str(kind)))
     if not rib:
-        fields.refuse(("rib", "rib_to"), wrong, said('leave it out, or write kind = "true rib"'))
+        fields.refuse(("rib", "rib_to"), wrong, _('leave it out, or write kind = "true rib"'))
     if not mock:
-        fields.refuse(("every",), wrong, said('leave it out, or write kind = "mock-rib hem"'))
+        fields.refuse(("every",), wrong, _('leave it out, or write kind = "mock-rib hem"'))
     if not rib and not mock:
-        fields.refuse(("remainder",), wrong, said("leave it out"))
+        fields.refuse(("remainder",), wrong, _("leave it out"))
     return CuffGiven(**fields.values)
 
 
@@ -155,13 +155,11 @@ _LEG = Table(
 )
 
 
-def _pouch_keys(of_toe: bool = False) -> tuple[Key, ...]:
+def _cup_keys(of_toe: bool = False) -> tuple[Key, ...]:
     usual = ("a third of the half", str(Widening.WRAPPED_NEAR), "1")
     # One key of the toe's own makes its cup its own; the others are then the usual ones.
     kept, widening, raised = (
-        said("as the heel; {one}, if the toe has a cup of its own", one=said(one))
-        if of_toe
-        else one
+        _("as the heel; {one}, if the toe has a cup of its own", one=_(one)) if of_toe else one
         for one in usual
     )
     return (
@@ -183,37 +181,37 @@ def _pouch_keys(of_toe: bool = False) -> tuple[Key, ...]:
     )
 
 
-_POUCH = ("kept", "widening", "first_raise")
+_CUP = ("kept", "widening", "first_raise")
 
 
-def _pouch(fields: Fields) -> PouchGiven:
-    return PouchGiven(**{key: fields.values[key] for key in _POUCH if key in fields.values})
+def _cup(fields: Fields) -> CupGiven:
+    return CupGiven(**{key: fields.values[key] for key in _CUP if key in fields.values})
 
 
 def _build_heel(fields: Fields) -> HeelGiven:
-    if fields.get("kind") is PouchKind.NONE:
+    if fields.get("kind") is HeelKind.NONE:
         fields.refuse(
-            (*_POUCH, "deep_kept", "wedge_rounds"),
-            said("belongs to a heel, and this sock has none"),
-            said("leave it out; the toe's cup stands at the toe"),
+            (*_CUP, "deep_kept", "wedge_rounds"),
+            _("belongs to a heel, and this sock has none"),
+            _("leave it out; the toe's cup stands at the toe"),
         )
-    elif fields.get("kind") is PouchKind.AFTERTHOUGHT:
+    elif fields.get("kind") is HeelKind.AFTERTHOUGHT:
         fields.refuse(
             ("deep_kept", "wedge_rounds"),
-            said("belongs to a short-row heel with a shallow cup before it"),
-            said('leave it out, or write kind = "short row"'),
+            _("belongs to a short-row heel with a shallow cup before it"),
+            _('leave it out, or write kind = "short row"'),
         )
     elif "deep_kept" not in fields.given:
-        fields.refuse(("wedge_rounds",), said("needs deep_kept"), said("give deep_kept as well"))
+        fields.refuse(("wedge_rounds",), _("needs deep_kept"), _("give deep_kept as well"))
     kept, deep = fields.get("kept"), fields.get("deep_kept")
     if kept is not None and deep is not None and deep <= kept:
         fields.say(
             "deep_kept",
-            said("is {deep}, no wider than kept", deep=deep),
-            said("give more than {kept}", kept=kept),
+            _("is {deep}, no wider than kept", deep=deep),
+            _("give more than {kept}", kept=kept),
         )
-    values = {key: value for key, value in fields.values.items() if key not in _POUCH}
-    return HeelGiven(pouch=_pouch(fields), **values)
+    values = {key: value for key, value in fields.values.items() if key not in _CUP}
+    return HeelGiven(cup=_cup(fields), **values)
 
 
 _HEEL = Table(
@@ -221,12 +219,12 @@ _HEEL = Table(
     (
         Key(
             "kind",
-            choice(PouchKind),
+            choice(HeelKind),
             "how the heel is made; none for a tube sock",
             "short row",
             label="Kind of heel",
         ),
-        *_pouch_keys(),
+        *_cup_keys(),
         Key(
             "deep_kept",
             whole("kept"),
@@ -247,14 +245,12 @@ _HEEL = Table(
 
 
 def _build_toe(fields: Fields) -> ToeGiven:
-    values: dict[str, Any] = {k: v for k, v in fields.values.items() if k not in _POUCH}
-    if fields.given & set(_POUCH):
-        values["pouch"] = _pouch(fields)
+    values: dict[str, Any] = {k: v for k, v in fields.values.items() if k not in _CUP}
+    if fields.given & set(_CUP):
+        values["cup"] = _cup(fields)
     toe = ToeGiven(**values)
     if toe.closing is Closing.GATHER:
-        fields.refuse(
-            _POUCH, said("belongs to a cup, and a gathered toe has none"), said("leave it out")
-        )
+        fields.refuse(_CUP, _("belongs to a cup, and a gathered toe has none"), _("leave it out"))
     return toe
 
 
@@ -269,7 +265,7 @@ _TOE = Table(
             label="Toe knitted on",
         ),
         Key("closing", choice(Closing), "how the toe is closed", "graft"),
-        *_pouch_keys(of_toe=True),
+        *_cup_keys(of_toe=True),
     ),
     _build_toe,
 )

@@ -11,6 +11,7 @@ from sockwright.facts import fact
 from sockwright.grammar.bounds import limits
 from sockwright.grammar.declare import Fields, Key, Many, Place, Table, Value, give, it_is, shown
 from sockwright.grammar.values import check_within, choice, day, length, mass, number, text, whole
+from sockwright.i18n import _, by_units
 from sockwright.order.model import (
     YARN_ROLES,
     Count,
@@ -22,7 +23,6 @@ from sockwright.order.model import (
     Weighed,
 )
 from sockwright.quantities import parse_length_mm
-from sockwright.words import by_units, said
 
 _COUNT = re.compile(
     r"([0-9]+(?:[.,][0-9]+)?) *(?:wales?|courses?|stitches|rows|loops)? *"
@@ -42,8 +42,8 @@ READINGS = (
 
 def _count(density: str) -> Value:
     expects = by_units(
-        said('a count and the length it was counted over, such as "32 in 10 cm"'),
-        **{"in": said('a count and the length it was counted over, such as "32 over 4 in"')},
+        _('a count and the length it was counted over, such as "32 in 10 cm"'),
+        **{"in": _('a count and the length it was counted over, such as "32 over 4 in"')},
     )
 
     def convert(given: object) -> Count:
@@ -52,22 +52,20 @@ def _count(density: str) -> Value:
         found = _COUNT.fullmatch(" ".join(given.casefold().split()))
         if found is None:
             raise QuantityError(
-                said("{given} is not a count", given=shown(given)),
+                _("{given} is not a count", given=shown(given)),
                 give(expects),
             )
         span = found[2] if found[2][0].isdigit() or found[2][0] in ".,½¼¾" else f"1 {found[2]}"
         count = Count(float(found[1].replace(",", ".")), parse_length_mm(span))
-        check_within(count.span_mm, limits("count_span"), said("the length in mm counted over"))
+        check_within(count.span_mm, limits("count_span"), _("the length in mm counted over"))
         per_cm, within = count.number / count.span_mm * 10, limits(density)
         # A slip of the decimal point gives ten times too many or too few.
         factor = next((slip for slip in (10, 0.1) if within.holds(per_cm * slip)), None)
         rest = given.strip()[len(found[1]) :]
-        guess = (
-            said("did you mean {slip}?", slip=f"{count.number * factor:g}{rest}") if factor else ""
-        )
-        counted = said("wales") if density == "wales_per_cm" else said("courses")
-        check_within(per_cm, within, said("the count of {what} in 1 cm", what=counted), guess)
-        check_within(count.number, limits("count_number"), said("the number counted"))
+        guess = _("did you mean {slip}?", slip=f"{count.number * factor:g}{rest}") if factor else ""
+        counted = _("wales") if density == "wales_per_cm" else _("courses")
+        check_within(per_cm, within, _("the count of {what} in 1 cm", what=counted), guess)
+        check_within(count.number, limits("count_number"), _("the number counted"))
         return count
 
     return Value(expects, convert)
@@ -77,9 +75,7 @@ def _check_amount(fields: Fields) -> None:
     """A reading says of how many rounds or loops it is, once."""
     fields.at_most_one("rounds", "loops")
     if not fields.given & {"rounds", "loops"}:
-        fields.place.say(
-            said("does not say for how much"), said("give rounds (whole ones) or loops")
-        )
+        fields.place.say(_("does not say for how much"), _("give rounds (whole ones) or loops"))
 
 
 _SO_MUCH = (
@@ -94,8 +90,8 @@ def _stretch(fields: Fields) -> Stretch:
     if not limits("stretch_ratio").holds(ratio):
         fields.say(
             "stretched",
-            said("is {ratio:.3g} times the relaxed width", ratio=ratio),
-            said("it should be {limits} times", limits=limits("stretch_ratio")),
+            _("is {ratio:.3g} times the relaxed width", ratio=ratio),
+            _("it should be {limits} times", limits=limits("stretch_ratio")),
         )
     return stretch
 
@@ -180,7 +176,7 @@ _KEYS = (
         "ruler",
         length("ruler"),
         "the ruler's smallest division",
-        by_units(said("1 mm"), **{"in": said("0.04 in")}),
+        by_units(_("1 mm"), **{"in": _("0.04 in")}),
         field="ruler_mm",
         label="Division of the ruler",
     ),
@@ -252,8 +248,8 @@ _KEYS = (
 def _check_readings(fields: Fields) -> None:
     if not fields.given & set(READINGS):
         fields.place.say(
-            said("holds no reading"),
-            said("give at least one of {readings}", readings=READINGS),
+            _("holds no reading"),
+            _("give at least one of {readings}", readings=READINGS),
         )
 
 
@@ -279,8 +275,8 @@ def _check_swapped(swatch: SwatchGiven, fields: Fields) -> None:
     if per_wale < fact("order_limits", "courses_per_wale_least").number:
         fields.say(
             "wales",
-            said("has more wales than courses; plain knitting has more courses"),
-            said("have you swapped them?"),
+            _("has more wales than courses; plain knitting has more courses"),
+            _("have you swapped them?"),
         )
 
 
@@ -304,11 +300,11 @@ def _check_loops(swatch: SwatchGiven, place: Place) -> None:
             place.at("unravelled").item(i),
             loop_mm,
             "loop_length",
-            said("the length in mm of a loop"),
+            _("the length in mm of a loop"),
         )
     for i, weighed in enumerate(swatch.weighed, 1):
         loop_g = weighed.mass_g / weighed.loops
-        _note(place.at("weighed").item(i), loop_g, "loop_mass", said("the mass in g of a loop"))
+        _note(place.at("weighed").item(i), loop_g, "loop_mass", _("the mass in g of a loop"))
 
 
 def _note(place: Place, value: float, name: str, what: str) -> None:

@@ -21,14 +21,14 @@ from sockwright.grammar.values import (
     text,
     weight,
 )
+from sockwright.i18n import N_, _
 from sockwright.order.model import FootGiven, Load, Sex, ShoeSize, ShoeSystem, WearerGiven
 from sockwright.quantities import format_length
-from sockwright.words import phrase, said
 
 _SIZE = re.compile(r"([a-z ]+?) *([0-9]{1,3}(?:[.,][0-9]{1,20})?)(?: *(1/2|½|1/3|2/3))?")
 _PARTS = {"": 0.0, "1/2": 0.5, "½": 0.5, "1/3": 1 / 3, "2/3": 2 / 3}
 _BY_WORD = {system.value.casefold(): system for system in ShoeSystem}
-_EXPECTS = said(
+_EXPECTS = _(
     'a shoe size with its system, such as "EU 42", "UK 8", "US men 9.5", "US women 8", '
     '"Mondopoint 265", "EU child 28", "UK child 10" or "US child 11"'
 )
@@ -46,29 +46,29 @@ def _convert(given: object) -> ShoeSize:
     system = _BY_WORD.get(found[1].strip()) if found else None
     if found is None or system is None:
         raise QuantityError(
-            said("{given} is not a shoe size", given=shown(given)),
+            _("{given} is not a shoe size", given=shown(given)),
             give(_EXPECTS),
         )
     size = float(found[2].replace(",", ".")) + _PARTS[found[3] or ""]
     within = limits("shoe_" + system.value.lower().replace(" ", "_"))
-    what = said("the size {given}", given=shown(given))
+    what = _("the size {given}", given=shown(given))
     return ShoeSize(
         system,
         check_within(
             size,
             within,
             what,
-            said("{system} sizes are {within}", system=system, within=within.words),
+            _("{system} sizes are {within}", system=system, within=within.words),
         ),
     )
 
 
-NAMELESS = said("the wearer")
+NAMELESS = _("the wearer")
 """What a wearer without a name is called on the sheets."""
 
 
 @dataclass(frozen=True)
-class Written:
+class MeasureText:
     """What stands in the file for one measure, right or wrong, and where."""
 
     text: str
@@ -80,7 +80,7 @@ class OneFoot:
     """What the table [foot] says of one foot: what was understood, and all of it by its key."""
 
     given: FootGiven = field(default_factory=FootGiven)
-    written: Mapping[str, Written] = field(default_factory=dict)
+    written: Mapping[str, MeasureText] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -133,7 +133,9 @@ def _build_feet(fields: Fields) -> FeetGiven:
 def _one_foot(both: FootGiven, fields: Fields, side: str) -> OneFoot:
     own = fields.get(side, Fields({}, {}, fields.place))
     written = {
-        key: Written(" ".join(said.split()) if isinstance(said, str) else "", table.place.at(key))
+        key: MeasureText(
+            " ".join(said.split()) if isinstance(said, str) else "", table.place.at(key)
+        )
         for table in (fields, own)
         for key, said in table.said.items()
     }
@@ -159,13 +161,13 @@ def _age() -> Value:
         known = isinstance(given, int | float) and not isinstance(given, bool)
         if known and 0 <= given < within.least:  # type: ignore[operator]
             raise QuantityError(
-                said(
+                _(
                     "{given:g} is below the tables of children's feet, which begin at "
                     "{least:g} years",
                     given=given,
                     least=within.least,
                 ),
-                said("no sock can be planned for a younger child"),
+                _("no sock can be planned for a younger child"),
             )
         years: float = plain.convert(given)
         return years
@@ -221,8 +223,8 @@ def ask_for_length(wearer: Fields, feet: FeetGiven, foot: Place) -> None:
     place = foot.at(lacking[0]) if len(lacking) == 1 else foot
     if lacking:
         place.at("length").say(
-            said("is missing"),
-            said("give the foot's length, or in [wearer] a shoe_size, a stature or a child's age"),
+            _("is missing"),
+            _("give the foot's length, or in [wearer] a shoe_size, a stature or a child's age"),
         )
 
 
@@ -255,7 +257,7 @@ def _problems(wearer: Fields, foot: OneFoot) -> Iterator[Problem]:
     misfits = [name for name in _measured(foot) if not _goes(foot, name, length_mm)]
     slip = _slip_of_length(wearer, foot) if len(misfits) > 1 else None
     if slip is not None:
-        yield _problem(foot, "length", phrase("does not go with the other measures"), slip)
+        yield _problem(foot, "length", N_("does not go with the other measures"), slip)
     else:
         yield from (_misfit(foot, name, length_mm) for name in misfits)
 
@@ -274,16 +276,16 @@ def _too_short(wearer: Fields, foot: OneFoot, length_mm: float) -> bool:
 
 def _shortness(wearer: Fields, foot: OneFoot, length_mm: float) -> Problem:
     least_mm = _adult_lengths().least
-    wrong = phrase("{given} is shorter than any adult's foot")
+    wrong = N_("{given} is shorter than any adult's foot")
     if length_mm >= least_mm:
-        wrong = phrase("{given} less the pencil's {pencil} is shorter than any adult's foot")
+        wrong = N_("{given} less the pencil's {pencil} is shorter than any adult's foot")
     slip = likely_length(foot.written["length"].text, _adult_lengths().holds)
-    right = said("did you mean {slip}?", slip=slip) if slip else said("measure it again.")
+    right = _("did you mean {slip}?", slip=slip) if slip else _("measure it again.")
     if "age" not in wearer.given:
-        right = said("{right} For a child give wearer.age", right=right)
+        right = _("{right} For a child give wearer.age", right=right)
     elif slip is None:
         shown = format_length(least_mm, _units(foot, "length"))
-        right = said(
+        right = _(
             "measure all of the foot, for nothing can be estimated of one below {shown}",
             shown=shown,
         )
@@ -298,7 +300,7 @@ def _slip_of_length(wearer: Fields, foot: OneFoot) -> str | None:
         foot.written["length"].text,
         lambda mm: lengths.holds(mm) and all(_goes(foot, name, mm) for name in _measured(foot)),
     )
-    return said("did you mean {slip}?", slip=slip) if slip else None
+    return _("did you mean {slip}?", slip=slip) if slip else None
 
 
 def _misfit(foot: OneFoot, name: str, length_mm: float) -> Problem:
@@ -312,12 +314,12 @@ def _misfit(foot: OneFoot, name: str, length_mm: float) -> Problem:
     return _problem(
         foot,
         name,
-        phrase("{given} is far too small for a foot of {length}")
+        N_("{given} is far too small for a foot of {length}")
         if small
-        else phrase("{given} is far too large for a foot of {length}"),
-        said("did you mean {slip}?", slip=slip)
+        else N_("{given} is far too large for a foot of {length}"),
+        _("did you mean {slip}?", slip=slip)
         if slip
-        else said("it should be {low} to {high}: measure both again", low=low, high=high),
+        else _("it should be {low} to {high}: measure both again", low=low, high=high),
         length=length,
     )
 
@@ -345,4 +347,4 @@ def _units(foot: OneFoot, name: str) -> str:
 def _problem(foot: OneFoot, name: str, wrong: str, right: str, **values: str) -> Problem:
     """A problem of one measure; {given} in the template `wrong` stands for what was written."""
     written = foot.written[name]
-    return Problem(written.place.path, said(wrong, given=written.text, **values), right)
+    return Problem(written.place.path, _(wrong, given=written.text, **values), right)

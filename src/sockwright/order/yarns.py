@@ -9,9 +9,9 @@ from sockwright.facts import table
 from sockwright.grammar.bounds import limits
 from sockwright.grammar.declare import Fields, Key, Names, Table, what_is
 from sockwright.grammar.values import check_within, mass, number, share, text, whole
+from sockwright.i18n import _
 from sockwright.order.model import YARN_ROLES, YarnGiven
 from sockwright.quantities import parse_fineness_tex
-from sockwright.words import said
 
 _LABEL = 'the yarn\'s fineness, such as "100 g / 420 m", "250 tex" or "Nm 15/4"'
 
@@ -62,7 +62,7 @@ _KEYS = (
 
 
 def _build(role: str, fields: Fields) -> YarnGiven | None:
-    values: dict[str, Any] = {"name": said(role), **fields.values}
+    values: dict[str, Any] = {"name": _(role), **fields.values}
     label, plies = values.pop("fineness"), values.pop("plies", None)
     if "plies" in fields.given and plies is None:
         return None
@@ -74,8 +74,8 @@ def _build(role: str, fields: Fields) -> YarnGiven | None:
     if values.get("tex_sd", 0.0) >= tex:
         fields.say(
             "fineness_sd_tex",
-            said("is as large as the fineness"),
-            said("give less than {tex:.4g}", tex=tex),
+            _("is as large as the fineness"),
+            _("give less than {tex:.4g}", tex=tex),
         )
     return YarnGiven(role=role, tex=tex, **values)
 
@@ -85,20 +85,20 @@ def _check_fibres(fields: Fields) -> None:
     if not fibres:
         return
     known = table("fibres")
-    for name, _ in fibres:
+    for name, __ in fibres:
         if name.strip().lower() not in known:
             fields.say(
                 "fibres",
-                said("{name} is not a fibre Sockwright knows", name=what_is(name)),
-                said("known: {known}", known=tuple(said(one) for one in known)),
+                _("{name} is not a fibre Sockwright knows", name=what_is(name)),
+                _("known: {known}", known=tuple(_(one) for one in known)),
             )
     try:
         total = sum(part for _, part in fibres)
         check_within(
             total,
             limits("fibres_sum"),
-            said("the sum of the shares"),
-            said("they should add up to 100 %"),
+            _("the sum of the shares"),
+            _("they should add up to 100 %"),
         )
     except QuantityError as error:
         fields.say("fibres", error.wrong, error.right)

@@ -12,7 +12,7 @@ from sockwright.estimates import Estimate
 from sockwright.fabric.lengths import run_counts
 from sockwright.fabric.use import YarnUse
 from sockwright.once import once
-from sockwright.plan.make import PairPlan, Plan
+from sockwright.plan.make import PairPlan, SockPlan
 from sockwright.plan.notes import fabric_agrees, look_again, plan_notes
 from sockwright.plan.numbers import NUMBERS, OF_FIT, Value
 from sockwright.plan.trust import size_verdict
@@ -34,7 +34,7 @@ def plan_data(pair: PairPlan) -> Data:
     return _sock(pair.first) | {"second": second}
 
 
-def _sock(plan: Plan) -> Data:
+def _sock(plan: SockPlan) -> Data:
     order, steps = plan.order, instructions(plan)
     return {
         "sockwright": __version__,
@@ -77,7 +77,7 @@ def _sock(plan: Plan) -> Data:
 
 
 @once
-def instructions(plan: Plan, language: str = "en") -> tuple[Instruction, ...]:
+def instructions(plan: SockPlan, language: str = "en") -> tuple[Instruction, ...]:
     """The crank program in sentences, in the conventions of the order's machine."""
     names = {yarn.role: yarn.name for yarn in plan.order.yarns}
     machine, units = plan.order.machine, plan.units
@@ -116,7 +116,7 @@ def _instruction(each: Instruction) -> Data:
     }
 
 
-def _size(plan: Plan) -> Data:
+def _size(plan: SockPlan) -> Data:
     verdict = size_verdict(plan)
     return {
         "trust": verdict.trust.name.lower(),
@@ -126,7 +126,7 @@ def _size(plan: Plan) -> Data:
     }
 
 
-def _numbers(plan: Plan, part: str) -> Data:
+def _numbers(plan: SockPlan, part: str) -> Data:
     """The numbers of one part of a plan, None for one that this sock has not."""
     start = f"{part}."
     return {
@@ -143,7 +143,7 @@ def _number(value: Value | None) -> object:
     return round(value.value, 3) if value.unit == "course" else value.as_data()
 
 
-def _gauge(plan: Plan) -> Data:
+def _gauge(plan: SockPlan) -> Data:
     return {
         **_numbers(plan, "gauge"),
         "notes": list(plan.gauge.notes),
@@ -151,7 +151,7 @@ def _gauge(plan: Plan) -> Data:
     }
 
 
-def _fit(plan: Plan) -> Data:
+def _fit(plan: SockPlan) -> Data:
     return {
         **_cylinder(plan.fit),
         "length_ease": plan.length_ease.as_data(),
@@ -170,7 +170,7 @@ def _cylinder(fit: CylinderFit) -> Data:
     }
 
 
-def _sizing(plan: Plan) -> Data:
+def _sizing(plan: SockPlan) -> Data:
     sizing = plan.sizing
     heel, toe = sizing.heel, sizing.toe
     return {
@@ -185,7 +185,7 @@ def _sizing(plan: Plan) -> Data:
     }
 
 
-def _dry_run(plan: Plan, steps: tuple[Instruction, ...]) -> Data:
+def _dry_run(plan: SockPlan, steps: tuple[Instruction, ...]) -> Data:
     run = plan.dry_run
     return {
         "ok": run.ok,
@@ -208,11 +208,11 @@ def _dry_run(plan: Plan, steps: tuple[Instruction, ...]) -> Data:
     }
 
 
-def _fabric(plan: Plan) -> Data:
+def _fabric(plan: SockPlan) -> Data:
     return {**_numbers(plan, "fabric"), "agrees": fabric_agrees(plan)}
 
 
-def _yarn(plan: Plan, name: str, use: YarnUse) -> Data:
+def _yarn(plan: SockPlan, name: str, use: YarnUse) -> Data:
     pair = plan.pair_use[name]
     return {
         "length": use.length.as_data(),

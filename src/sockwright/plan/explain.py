@@ -13,15 +13,15 @@ from sockwright.errors import SockwrightError
 from sockwright.estimates import LEAST_SHARE, THIS_PLAN, Count, Estimate, Origin
 from sockwright.estimates import Input as Taken
 from sockwright.fabric.use import OTHER
+from sockwright.i18n import Message, _, joined
 from sockwright.measure.gauge import ROWS, estimate_gauge
 from sockwright.measure.yarn import yarn_from
 from sockwright.once import once
 from sockwright.order.model import Order
-from sockwright.plan.make import PairPlan, Plan
+from sockwright.plan.make import PairPlan, SockPlan
 from sockwright.plan.numbers import Value, numbers
 from sockwright.plan.trust import Candidate, candidates
 from sockwright.quantities.printing import format_length, is_percent, shown, shown_sd
-from sockwright.words import Said, joined, said
 
 SECOND = "second."
 """What keys of the second sock's numbers begin with, where the feet differ."""
@@ -154,7 +154,7 @@ def explain(pair: PairPlan, key: str) -> Explained:
     near = [each for each in table if each.endswith(f".{tail}")] or get_close_matches(key, table)
     likely = joined(", ", near[:5] or list(table)[:5])
     raise UnknownNumber(
-        said("{key} is not a number of this plan; there is {likely}", key=key, likely=likely)
+        _("{key} is not a number of this plan; there is {likely}", key=key, likely=likely)
     )
 
 
@@ -174,10 +174,10 @@ def swatch_sources(order: Order) -> tuple[Explained, ...]:
     gauge = estimate_gauge((swatch,), yarn, swatch.needles, order.sock.drape)
     told: dict[str, Value] = {f"gauge.{name}": getattr(gauge, name) for name in ROWS}
     told |= {"gauge.readings_used": gauge.readings_used, "yarn.main.fineness": yarn.tex}
-    return _completed(told, (), order.units, said("this swatch"))
+    return _completed(told, (), order.units, _("this swatch"))
 
 
-def _sock(plan: Plan) -> tuple[Explained, ...]:
+def _sock(plan: SockPlan) -> tuple[Explained, ...]:
     return _completed(numbers(plan), candidates(plan), plan.units, THIS_PLAN)
 
 
@@ -224,7 +224,7 @@ def _input(taken: Taken, units: str, here: str) -> Input:
 
 def _in_units(text: str, units: str) -> str:
     """A text that may be told otherwise in these units."""
-    return text.in_units.get(units, text) if isinstance(text, Said) else text
+    return text.in_units.get(units, text) if isinstance(text, Message) else text
 
 
 def _rounding(exact: Estimate, count: int, each_mm: float, units: str) -> str:
@@ -233,11 +233,11 @@ def _rounding(exact: Estimate, count: int, each_mm: float, units: str) -> str:
     apart_mm = (count - exact.value) * each_mm
     before = shown(exact, units)
     if abs(apart_mm) < NOTHING_MM:
-        return said("{exact} came out as {count}", exact=before, count=count)
+        return _("{exact} came out as {count}", exact=before, count=count)
     by = format_length(abs(apart_mm), "in" if units == "in" else "mm", 2 if units == "in" else 1)
     if apart_mm > 0:
-        return said("{exact} became {count}: {by} longer", exact=before, count=count, by=by)
-    return said("{exact} became {count}: {by} shorter", exact=before, count=count, by=by)
+        return _("{exact} became {count}: {by} longer", exact=before, count=count, by=by)
+    return _("{exact} became {count}: {by} shorter", exact=before, count=count, by=by)
 
 
 def _ordered(table: Mapping[str, Explained]) -> list[Explained]:
@@ -298,7 +298,7 @@ def _with_help(
         return each
     help_ = Further(further[candidate].measurement, spread.sd, spread.sd * sqrt(max(best, 0.0)))
     percent = is_percent(each.key)
-    helps = said(
+    helps = _(
         "{measurement}: ± {before} would become ± {after}",
         measurement=help_.measurement,
         before=shown_sd(help_.sd_before, spread, units, percent=percent),

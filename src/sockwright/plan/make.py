@@ -12,6 +12,7 @@ from sockwright.estimates import Estimate
 from sockwright.fabric.compare import compared
 from sockwright.fabric.lengths import FabricMeasures, measure_fabric
 from sockwright.fabric.use import YarnUse, minutes, of_pair, yarn_use
+from sockwright.i18n import _
 from sockwright.machine import Machine
 from sockwright.measure.foot import FeetComparison, Foot, compare_feet, estimate_foot
 from sockwright.measure.gauge import Gauge, estimate_gauge
@@ -28,11 +29,10 @@ from sockwright.sock.heel import OF_SOCK
 from sockwright.sock.leg import LegShape, shape_leg
 from sockwright.sock.sizing import Sizing, length_ease, size_sock
 from sockwright.steps import Program
-from sockwright.words import said
 
 
 @dataclass(frozen=True)
-class Plan:
+class SockPlan:
     """A proven plan for one sock.
 
     `side` is "both" where one sock serves both feet, else "left" or "right". `ranking` lists the
@@ -71,9 +71,9 @@ class Plan:
         """How much shorter than the foot the sock is, as a share."""
         return (1.0 - self.sizing.foot_length / self.foot.length.estimate).named(
             "fit.length_ease",
-            said("shorter than the foot by"),
+            _("shorter than the foot by"),
             "1",
-            said("1 − foot length of the sock ÷ foot length"),
+            _("1 − foot length of the sock ÷ foot length"),
             OF_SOCK,
             also=(length_ease(self.order.sock),),
         )
@@ -95,7 +95,7 @@ class Plan:
         """The program with the machine's state before and after each step."""
         return execute(self.program)
 
-    def in_units(self, units: str) -> Plan:
+    def in_units(self, units: str) -> SockPlan:
         """The same plan, told in other units."""
         return self if units == self.units else replace(self, units=units)
 
@@ -104,16 +104,16 @@ class Plan:
 class PairPlan:
     """The plans of a pair: one that both socks are knitted by, or one for each foot."""
 
-    first: Plan
-    second: Plan | None = None
+    first: SockPlan
+    second: SockPlan | None = None
 
     @property
-    def socks(self) -> tuple[Plan, ...]:
+    def socks(self) -> tuple[SockPlan, ...]:
         """The plans there are, one or two."""
         return (self.first,) if self.second is None else (self.first, self.second)
 
     @property
-    def both(self) -> tuple[Plan, Plan]:
+    def both(self) -> tuple[SockPlan, SockPlan]:
         """The plan of the first sock and that of the second, maybe the same."""
         return self.first, self.second or self.first
 
@@ -155,7 +155,7 @@ def make_plan(order: Order) -> PairPlan:
     return PairPlan(_with_supply(first, other), _with_supply(other, first))
 
 
-def with_program(plan: Plan, program: Program, other: Plan | None = None) -> Plan:
+def with_program(plan: SockPlan, program: Program, other: SockPlan | None = None) -> SockPlan:
     """The plan of one sock with another program: run, measured and weighed again beside the `other`
     sock of its pair, itself where that is the same. What was sized stays as it was."""
     run = dry_run(program, plan.gauge.loop.value)
@@ -215,7 +215,7 @@ def _plan_sock(
     foot: Foot,
     yarns: dict[str, Yarn],
     ranking: tuple[CylinderFit, ...],
-) -> Plan:
+) -> SockPlan:
     """One sock, with all the yarn in the world."""
     fit, sizing, shape = _size(order, foot, ranking)
     gauge, needles = fit.gauge, sizing.needles
@@ -223,7 +223,7 @@ def _plan_sock(
     program = build_program(sizing, parts, _cam_settings(order, yarns, sizing))
     run = compared(dry_run(program, gauge.loop.value), sizing, program, parts)
     use = yarn_use(run.loops, gauge, yarns)
-    return Plan(
+    return SockPlan(
         order=order,
         side=side,
         feet=feet,
@@ -313,7 +313,7 @@ def _check_owned(
     owned = [cylinder.needles for cylinder in order.machine.cylinders]
     if order.sock.needles is not None and order.sock.needles not in owned:
         raise CannotMake(
-            said(
+            _(
                 "{machine} has no cylinder of {needles} needles",
                 machine=order.machine.name,
                 needles=order.sock.needles,
@@ -347,7 +347,7 @@ def _cam_settings(order: Order, yarns: dict[str, Yarn], sizing: Sizing) -> dict[
     return {factor: round(base + log(factor) / slope.value, 1) for factor in factors}
 
 
-def _with_supply(plan: Plan, other: Plan) -> Plan:
+def _with_supply(plan: SockPlan, other: SockPlan) -> SockPlan:
     """The plan with the use of the pair, and run again on what the other sock leaves of a yarn
     that does not reach for both."""
     pair = {name: of_pair(name, use, other.use.get(name)) for name, use in plan.use.items()}

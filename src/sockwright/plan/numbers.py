@@ -9,7 +9,7 @@ from functools import partial
 from sockwright.estimates import Count, Derivation, Estimate, Input
 from sockwright.fabric.lengths import run_counts
 from sockwright.once import once
-from sockwright.plan.make import Plan
+from sockwright.plan.make import SockPlan
 from sockwright.sock.fit import CylinderFit
 
 Value = Estimate | Count
@@ -24,7 +24,7 @@ class PlanNumber:
     """
 
     key: str
-    get: Callable[[Plan], Value | None]
+    get: Callable[[SockPlan], Value | None]
     in_data: bool = True
 
 
@@ -38,7 +38,7 @@ OF_FIT: Mapping[str, Callable[[CylinderFit], Estimate]] = {
 """The numbers of any cylinder's fit."""
 
 
-def _of_fit(get: Callable[[CylinderFit], Estimate], plan: Plan) -> Value:
+def _of_fit(get: Callable[[CylinderFit], Estimate], plan: SockPlan) -> Value:
     return get(plan.fit)
 
 
@@ -86,12 +86,12 @@ OF_FABRIC = ("wale", "loop", "tightness", "open_ratio")
 
 
 @once
-def numbers(plan: Plan) -> dict[str, Value]:
+def numbers(plan: SockPlan) -> dict[str, Value]:
     """Every number of one sock by its key, each with the derivation of that key."""
     return dict(_numbers(plan))
 
 
-def label_of(plan: Plan, key: str) -> str:
+def label_of(plan: SockPlan, key: str) -> str:
     """What pages, sheets and texts call the number of this key, one that the sock has."""
     value = BY_KEY[key].get(plan)
     if value is None or value.how is None:
@@ -99,7 +99,7 @@ def label_of(plan: Plan, key: str) -> str:
     return value.how.label
 
 
-def _numbers(plan: Plan) -> Iterator[tuple[str, Value]]:
+def _numbers(plan: SockPlan) -> Iterator[tuple[str, Value]]:
     own = {"fit.needles": "sizing.needles"}
     for each in NUMBERS:
         if (value := each.get(plan)) is not None:
@@ -131,7 +131,7 @@ def _of_cylinder(fit: CylinderFit, chosen: bool) -> Iterator[tuple[str, Value]]:
         yield made.how.key, made
 
 
-def _yarns(plan: Plan) -> Iterator[tuple[str, Value]]:
+def _yarns(plan: SockPlan) -> Iterator[tuple[str, Value]]:
     for given in plan.order.yarns:
         yield f"yarn.{given.role}.fineness", plan.yarns[given.role].tex
     yield "yarn.main.diameter", plan.yarns["main"].diameter

@@ -13,20 +13,20 @@ from math import hypot
 
 from sockwright.estimates import Estimate, rectangular_sd
 from sockwright.facts import fact
+from sockwright.i18n import N_, Message, _, joined
 from sockwright.measure.belief import Belief, believe, from_yarn
 from sockwright.measure.foot_measures import reading_error, spoken, swells
 from sockwright.measure.gauge import ROWS, Gauge
 from sockwright.measure.next_reading import PHRASES, SPAN_MM, planned_readings, tools_of
 from sockwright.measure.stretch import stretch_readings
 from sockwright.measure.swatch import division, ratio_sd
-from sockwright.measure.swatches import Sorted, sort_swatches
+from sockwright.measure.swatches import SortedSwatches, sort_swatches
 from sockwright.measure.yarn import MM_G_PER_TEX, ROLES
 from sockwright.order.model import Load
-from sockwright.plan.make import Plan
+from sockwright.plan.make import SockPlan
 from sockwright.plan.notes import top_passing
 from sockwright.quantities import format_length
 from sockwright.sock.fit import Passing
-from sockwright.words import Said, joined, phrase, said
 
 
 class Trust(IntEnum):
@@ -39,10 +39,10 @@ class Trust(IntEnum):
 
 
 TRUST_WORDS = {
-    Trust.GOOD: phrase("good"),
-    Trust.FAIR: phrase("fair"),
-    Trust.ROUGH: phrase("rough"),
-    Trust.DOUBTFUL: phrase("doubtful"),
+    Trust.GOOD: N_("good"),
+    Trust.FAIR: N_("fair"),
+    Trust.ROUGH: N_("rough"),
+    Trust.DOUBTFUL: N_("doubtful"),
 }
 
 
@@ -52,19 +52,19 @@ class SizeVerdict:
     `foot_sd_mm` is one standard deviation of sock against foot in length."""
 
     trust: Trust
-    reasons: tuple[Said, ...]
+    reasons: tuple[Message, ...]
     foot_sd_mm: float
 
-    def words(self, units: str) -> Said:
+    def words(self, units: str) -> Message:
         """As "rough, no swatch (foot ± 1.30 in)"."""
-        return said(
+        return _(
             "{verdict} (foot ± {sd})",
-            verdict=joined(", ", (said(TRUST_WORDS[self.trust]), *self.reasons)),
+            verdict=joined(", ", (_(TRUST_WORDS[self.trust]), *self.reasons)),
             sd=format_length(self.foot_sd_mm, units, 2),
         )
 
 
-def size_verdict(plan: Plan) -> SizeVerdict:
+def size_verdict(plan: SockPlan) -> SizeVerdict:
     """The verdict on the size of one sock.
 
     Length and girth: good within `fit.size_good_within` and `fit.girth_good_within`, fair within
@@ -80,13 +80,13 @@ def size_verdict(plan: Plan) -> SizeVerdict:
             *_ease(plan.fit.girth_ease),
             *_passing(
                 plan.fit.heel,
-                said("may not go over the heel"),
-                said("only just goes over the heel"),
+                _("may not go over the heel"),
+                _("only just goes over the heel"),
             ),
             *_passing(
                 top_passing(plan),
-                said("the top may not go round the leg"),
-                said("the top just goes round the leg"),
+                _("the top may not go round the leg"),
+                _("the top just goes round the leg"),
             ),
         ),
         key=lambda one: -one[0],
@@ -95,38 +95,38 @@ def size_verdict(plan: Plan) -> SizeVerdict:
     return SizeVerdict(worst, tuple(reason for _, reason in found), length)
 
 
-Found = Iterator[tuple[Trust, Said]]
+Found = Iterator[tuple[Trust, Message]]
 
 
-def _spreads(plan: Plan, length_sd: float) -> Found:
+def _spreads(plan: SockPlan, length_sd: float) -> Found:
     """Nothing of a fabric that was not measured, which is reason enough."""
     if plan.gauge.readings_used:
-        yield from _spread(length_sd, "size_good_within", said("its length is uncertain"))
+        yield from _spread(length_sd, "size_good_within", _("its length is uncertain"))
         girth_sd = plan.fit.girth_ease.sd
-        yield from _spread(girth_sd, "girth_good_within", said("its girth is uncertain"))
+        yield from _spread(girth_sd, "girth_good_within", _("its girth is uncertain"))
 
 
-def _spread(sd: float, name: str, reason: Said) -> Found:
+def _spread(sd: float, name: str, reason: Message) -> Found:
     good = fact("fit", name).number
     if sd > good:
         yield (Trust.ROUGH if sd > 2 * good else Trust.FAIR), reason
 
 
-def _fabric(plan: Plan) -> Found:
+def _fabric(plan: SockPlan) -> Found:
     if not plan.gauge.readings_used:
-        yield Trust.ROUGH, said("no swatch")
+        yield Trust.ROUGH, _("no swatch")
     elif plan.gauge.conflicts:
-        yield Trust.ROUGH, said("readings contradict each other")
+        yield Trust.ROUGH, _("readings contradict each other")
 
 
 def _ease(ease: Estimate) -> Found:
     if ease.value > fact("fit", "girth_ease_most").number:
-        yield Trust.FAIR, said("snug")
+        yield Trust.FAIR, _("snug")
     elif ease.value < fact("fit", "girth_ease_least").number:
-        yield Trust.FAIR, said("loose")
+        yield Trust.FAIR, _("loose")
 
 
-def _passing(passing: Passing, not_likely: Said, just: Said) -> Found:
+def _passing(passing: Passing, not_likely: Message, just: Message) -> Found:
     if passing.likely_tight:
         yield Trust.DOUBTFUL, not_likely
     elif passing.just:
@@ -146,10 +146,10 @@ class Candidate:
 class _Fabric:
     """The fabric on one cylinder, the readings that tell it, and what its keys begin with."""
 
-    plan: Plan
+    plan: SockPlan
     gauge: Gauge
     needles: int
-    seen: Sorted
+    seen: SortedSwatches
     own: bool
 
     def key(self, name: str) -> str:
@@ -174,10 +174,10 @@ class _Fabric:
         """A reading of a swatch, with its cylinder where that is not the sock's."""
         if self.own:
             return phrase
-        return said("{reading}, knitted on {needles} needles", reading=phrase, needles=self.needles)
+        return _("{reading}, knitted on {needles} needles", reading=phrase, needles=self.needles)
 
 
-def candidates(plan: Plan) -> tuple[Candidate, ...]:
+def candidates(plan: SockPlan) -> tuple[Candidate, ...]:
     """Every measurement that the order could still take in."""
     fabrics = tuple(_fabrics(plan))
     return (
@@ -188,7 +188,7 @@ def candidates(plan: Plan) -> tuple[Candidate, ...]:
     )
 
 
-def _fabrics(plan: Plan) -> Iterator[_Fabric]:
+def _fabrics(plan: SockPlan) -> Iterator[_Fabric]:
     """The fabric of the sock, then those on the other cylinders."""
     own, order = plan.sizing.needles, plan.order
     gauges = {own: plan.gauge} | {fit.cylinder.needles: fit.gauge for fit in plan.ranking}
@@ -209,7 +209,7 @@ def _readings(fabric: _Fabric) -> Iterator[Candidate]:
 
 def _stretch(fabric: _Fabric) -> Candidate:
     """One more piece stretched."""
-    ruler_mm, _ = tools_of(fabric.seen.own)
+    ruler_mm, __ = tools_of(fabric.seen.own)
     half, ratio = division(ruler_mm), fabric.gauge.open_ratio
     hand = fact("gauge", "stretch_relative_sd").number
     weight = 1 / ratio_sd(SPAN_MM * ratio.value, half, SPAN_MM, half) ** 2
@@ -217,11 +217,11 @@ def _stretch(fabric: _Fabric) -> Candidate:
     if seen is not None:
         weight += sum(1 / sd**2 for _, _, sd in seen.readings)
     new = ratio.value * hypot(hand, weight**-0.5)
-    phrase = said("measure a washed swatch relaxed, then gently stretched in width")
+    phrase = _("measure a washed swatch relaxed, then gently stretched in width")
     return Candidate(fabric.on(phrase), {fabric.key("open_ratio"): (new / ratio.sd) ** 2})
 
 
-def _skeins(plan: Plan, fabrics: Sequence[_Fabric]) -> Iterator[Candidate]:
+def _skeins(plan: SockPlan, fabrics: Sequence[_Fabric]) -> Iterator[Candidate]:
     """A measured length of each yarn, weighed."""
     for given in plan.order.yarns:
         tex = plan.yarns[given.role].tex
@@ -233,7 +233,7 @@ def _skeins(plan: Plan, fabrics: Sequence[_Fabric]) -> Iterator[Candidate]:
             for fabric in fabrics:
                 left |= fabric.left(fabric.belief(tex), fabric.belief(weighed))
         skein_m = fact("gauge", "skein_length").number / 1000
-        phrase = said("weigh {m:g} m of the {yarn}", m=skein_m, yarn=ROLES[given.role])
+        phrase = _("weigh {m:g} m of the {yarn}", m=skein_m, yarn=ROLES[given.role])
         yield Candidate(phrase, left)
 
 
@@ -244,17 +244,17 @@ def _weighed(tex: Estimate, balance_g: float) -> Estimate:
     return replace(tex, sd=tex.value * hypot(rectangular_sd(division(balance_g)) / mass_g, pull))
 
 
-def _feet(plan: Plan) -> Iterator[Candidate]:
+def _feet(plan: SockPlan) -> Iterator[Candidate]:
     """Each measure of the foot taken, taken standing or taken once more."""
     sitting = plan.foot_given.load is Load.SITTING
     for name, measure in plan.foot.measures().items():
         taken = (reading_error(name, traced=False).number) ** 2 / measure.estimate.sd**2
         if measure.source != "measured":
-            phrase, left = said("measure the {measure}", measure=spoken(name)), taken
+            phrase, left = _("measure the {measure}", measure=spoken(name)), taken
         elif sitting and swells(name):
-            phrase = said("measure the {measure} standing", measure=spoken(name))
+            phrase = _("measure the {measure} standing", measure=spoken(name))
             left = taken
         else:
-            phrase, left = said("measure the {measure} again", measure=spoken(name)), 0.5
+            phrase, left = _("measure the {measure} again", measure=spoken(name)), 0.5
         if left < 1:
             yield Candidate(phrase, {f"foot.{name}": left})

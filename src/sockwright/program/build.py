@@ -16,7 +16,7 @@ from sockwright.program.draft import (
     change_yarn,
     scrap_off,
 )
-from sockwright.program.heel import begin_heel, knit_pouch, middle, ribbed_instep
+from sockwright.program.heel import begin_heel, knit_whole_cup, middle, ribbed_instep
 from sockwright.sock.cuff import Cuff
 from sockwright.sock.leg import PRE_HEEL_ROUNDS
 from sockwright.sock.rib import Moves
@@ -279,7 +279,7 @@ def _knit_toe(draft: Draft, sizing: Sizing, yarns: YarnPlan) -> tuple[int, ...]:
     first, held = (1, instep_half) if on_heel_half else (half + 1, heel_half)
     # Where no round follows, the toe's own yarn closes it.
     three = (yarns.main, yarns.toe, yarns.main if on_heel_half else yarns.toe)
-    knit_pouch(
+    knit_whole_cup(
         draft,
         cup,
         first,

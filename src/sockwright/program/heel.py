@@ -181,7 +181,7 @@ def middle(first: int, needles: int) -> int:
     return first + (needles - 1) // 2
 
 
-def knit_pouch(
+def knit_whole_cup(
     draft: Draft,
     cup: Cup,
     first: int,
@@ -194,12 +194,12 @@ def knit_pouch(
     ribbed: bool = False,
     to_end: bool = False,
 ) -> None:
-    """A whole pouch on the run of needles from `first` on. The carrier comes to its last needle in
+    """A whole cup on the run of needles from `first` on. The carrier comes to its last needle in
     a round. At the end it stands in the middle of the run, the last row half done; where the yarn
     changes, or with `to_end`, past its last needle.
 
     `held` are all other needles with loops (on the cylinder), `yarns` those of the rounds before,
-    of the pouch and of what follows; `ribbed` tells that the held half has loops on a connected
+    of the cup and of what follows; `ribbed` tells that the held half has loops on a connected
     dial.
     """
     last, stop = first + cup.needles - 1, middle(first, cup.needles)
@@ -255,11 +255,13 @@ def _short_row(draft: Draft, sizing: Sizing, yarns: YarnPlan) -> AtTheEnd:
     into, section = op.Change.INTO_HEEL, op.Section.HEEL
     *outer, main = heel.cups
     for deep in outer:
-        knit_pouch(draft, deep, 1, held, section, into=into, out=None, yarns=three, ribbed=ribbed)
+        knit_whole_cup(
+            draft, deep, 1, held, section, into=into, out=None, yarns=three, ribbed=ribbed
+        )
         draft.add(op.PartRound, draft.needles)
         draft.rounds(heel.wedge_rounds - 1)
     out = op.Change.INTO_FOOT
-    knit_pouch(draft, main, 1, held, section, into=into, out=out, yarns=three, ribbed=ribbed)
+    knit_whole_cup(draft, main, 1, held, section, into=into, out=out, yarns=three, ribbed=ribbed)
     draft.section = op.Section.FOOT
     draft.add(op.PartRound, draft.needles)
     return nothing_left
@@ -316,7 +318,7 @@ def knit_afterthought(draft: Draft, sizing: Sizing, cup: Cup, yarns: YarnPlan, c
     draft.add(op.Rehang, lower, upper)
     draft.weigh(op.Weight.MAIN)
     draft.add(op.Thread, yarns.heel)
-    knit_pouch(
+    knit_whole_cup(
         draft,
         cup,
         1,

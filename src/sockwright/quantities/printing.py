@@ -5,17 +5,17 @@ from __future__ import annotations
 from math import ceil, floor, log10
 
 from sockwright.estimates import Estimate
+from sockwright.i18n import N_, Message, _, by_units, numeral
 from sockwright.quantities.reading import factor
-from sockwright.words import Said, by_units, numeral, phrase, said
 
 UNIT_WORDS = {"cm": "centimetre", "mm": "millimetre", "in": "inch"}
 VALUE_AND_UNIT = {
-    "cm": phrase("{value} cm"),
-    "mm": phrase("{value} mm"),
-    "in": phrase("{value} in"),
-    "g": phrase("{value} g"),
-    "m": phrase("{value} m"),
-    "yd": phrase("{value} yd"),
+    "cm": N_("{value} cm"),
+    "mm": N_("{value} mm"),
+    "in": N_("{value} in"),
+    "g": N_("{value} g"),
+    "m": N_("{value} m"),
+    "yd": N_("{value} yd"),
 }
 _DIGITS = {"cm": 1, "mm": 0, "in": 2}
 _MOST_DIGITS = 4
@@ -23,7 +23,7 @@ _JUST_SHOWN = 0.95
 """A deviation of at least this share of the last place rounds to something like itself."""
 
 
-def format_length(mm: float, units: str, digits: int | None = None) -> Said:
+def format_length(mm: float, units: str, digits: int | None = None) -> Message:
     """A length in mm as "24.6 cm", "246 mm" or "9.70 in".
 
     `digits` are those after the point; without them cm have one, mm none, and inches two.
@@ -33,14 +33,14 @@ def format_length(mm: float, units: str, digits: int | None = None) -> Said:
     return _with(_fixed(value, _DIGITS[units] if digits is None else digits), units)
 
 
-def format_both(mm: float) -> Said:
+def format_both(mm: float) -> Message:
     """A length in mm for a reader whose units are not known: "163 mm (6.4 in)"."""
     metric, inches = format_length(mm, "mm"), format_length(mm, "in", 1)
-    both = said("{metric} ({inches})", metric=metric, inches=inches)
+    both = _("{metric} ({inches})", metric=metric, inches=inches)
     return by_units(both, **{"in": inches})
 
 
-def format_pm(length: Estimate, units: str) -> Said:
+def format_pm(length: Estimate, units: str) -> Message:
     """A length with one standard deviation as "24.6 ± 0.3 cm"; ValueError if it is not in mm.
 
     More digits are shown where the usual ones would hide the deviation; none are shown of a
@@ -53,18 +53,18 @@ def format_pm(length: Estimate, units: str) -> Said:
     return _with(_pair(length.value * one, length.sd * one, _DIGITS[units]), units)
 
 
-def format_mass(mass: Estimate) -> Said:
+def format_mass(mass: Estimate) -> Message:
     """A mass with one standard deviation as "27 ± 1 g"; ValueError if it is not in g."""
     _require(mass, "g")
     return _with(_pair(mass.value, mass.sd, 0), "g")
 
 
-def format_mass_at_least(mass_g: float) -> Said:
+def format_mass_at_least(mass_g: float) -> Message:
     """A mass in g rounded upward: whole grams above 10 g, tenths below ("4.4 g", "38 g")."""
     return _with(f"{ceil(mass_g)}" if mass_g > 10 else f"{ceil(10 * mass_g) / 10:g}", "g")
 
 
-def format_metres(length: Estimate, units: str) -> Said:
+def format_metres(length: Estimate, units: str) -> Message:
     """A length of yarn as "96 ± 4 m", in yards ("105 ± 4 yd") where `units` is "in".
 
     ValueError if the estimate is not in mm.
@@ -75,8 +75,8 @@ def format_metres(length: Estimate, units: str) -> Said:
     return _with(_pair(length.value * one, length.sd * one, 0), sign)
 
 
-def _with(digits: str, unit: str) -> Said:
-    return said(VALUE_AND_UNIT[unit], value=numeral(digits))
+def _with(digits: str, unit: str) -> Message:
+    return _(VALUE_AND_UNIT[unit], value=numeral(digits))
 
 
 def _require(estimate: Estimate, unit: str) -> None:
@@ -130,13 +130,13 @@ def shown(value: Estimate, units: str, *, percent: bool = False) -> str:
     """A number with its sd: "23.8 ± 0.3 cm"; as many digits as the sd has meaning for."""
     if value.sd and (value.value == 0 or (value.value, value.unit) == (1.0, "1")):
         # Only an error: of a sum, or of a factor.
-        return said("± {sd}", sd=shown_sd(value.sd, value, units, percent=value.value == 1))
+        return _("± {sd}", sd=shown_sd(value.sd, value, units, percent=value.value == 1))
     times, sign = _scale(value, units, percent)
     if not value.sd:
         return _signed(sign, _plain_number(value.value * times))
     digits = _digits_of(value.sd * times)
     of_value, of_sd = (_to_digits(one * times, digits) for one in (value.value, value.sd))
-    return _signed(sign, said("{value} ± {sd}", value=of_value, sd=of_sd))
+    return _signed(sign, _("{value} ± {sd}", value=of_value, sd=of_sd))
 
 
 def shown_sd(sd: float, value: Estimate, units: str, *, percent: bool = False) -> str:
@@ -171,4 +171,4 @@ def _to_digits(number: float, digits: int) -> str:
 
 
 def _signed(sign: str, number: str) -> str:
-    return said("{number} {unit}", number=number, unit=sign) if sign else number
+    return _("{number} {unit}", number=number, unit=sign) if sign else number

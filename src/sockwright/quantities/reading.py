@@ -12,8 +12,8 @@ from math import isfinite
 
 from sockwright.errors import QuantityError
 from sockwright.facts import table
-from sockwright.words import said
-from sockwright.words.printable import shown_safely
+from sockwright.i18n import _
+from sockwright.i18n.printable import shown_safely
 
 LONGEST_TEXT = 80
 """Characters; nothing that is one quantity is longer."""
@@ -46,7 +46,7 @@ _THOUSANDS = re.compile(r"(?!0,)[0-9]+,[0-9]{3}")
 def shown(given: object) -> str:
     """What was given, short and on one line, for an error message."""
     if isinstance(given, int) and given.bit_length() > _MANY_BITS:
-        return said("a very large number")
+        return _("a very large number")
     text = given if isinstance(given, str) else str(given)
     text = shown_safely(text, " ")
     return f'"{text[:40]}…"' if len(text) > 40 else f'"{text}"'
@@ -58,15 +58,15 @@ def tidy(given: object, right: str) -> str:
     Raises QuantityError for what is no text (a bare number), empty, too long or negative.
     """
     if not isinstance(given, str):
-        raise QuantityError(said("{given} has no unit", given=shown(given)), right)
+        raise QuantityError(_("{given} has no unit", given=shown(given)), right)
     if len(given) > LONGEST_TEXT:
-        raise QuantityError(said("{given} is too long for one quantity", given=shown(given)), right)
+        raise QuantityError(_("{given} is too long for one quantity", given=shown(given)), right)
     text = "".join(map(_plain_fraction, given)).translate(_SAME_SIGNS).replace("''", '"')
     text = " ".join(text.split()).removeprefix("+").lstrip()
     if not text:
-        raise QuantityError(said("nothing is given"), right)
+        raise QuantityError(_("nothing is given"), right)
     if text.startswith("-"):
-        raise QuantityError(said("{given} is negative", given=shown(given)), right)
+        raise QuantityError(_("{given} is negative", given=shown(given)), right)
     return text
 
 
@@ -87,25 +87,25 @@ def parse_number(text: str, right: str) -> float:
     if mixed:
         whole, over, under = (float(part or 0) for part in mixed.groups())
         if not under:
-            raise QuantityError(said("{text} divides by zero", text=shown(text)), right)
+            raise QuantityError(_("{text} divides by zero", text=shown(text)), right)
         return _finite(whole + over / under, text, right)
     if _THOUSANDS.fullmatch(text):
         raise QuantityError(
-            said("{text} may mean thousands or a decimal", text=shown(text)),
-            said(
+            _("{text} may mean thousands or a decimal", text=shown(text)),
+            _(
                 'write "{thousands}" or "{decimal}"',
                 thousands=text.replace(",", ""),
                 decimal=text.replace(",", "."),
             ),
         )
     if not re.fullmatch(NUMBER, text):
-        raise QuantityError(said("{text} is not a number", text=shown(text)), right)
+        raise QuantityError(_("{text} is not a number", text=shown(text)), right)
     return _finite(float(text.replace(",", ".")), text, right)
 
 
 def _finite(number: float, text: str, right: str) -> float:
     if not isfinite(number):
-        raise QuantityError(said("{text} is too large", text=shown(text)), right)
+        raise QuantityError(_("{text} is too large", text=shown(text)), right)
     return number
 
 
@@ -176,16 +176,14 @@ def parse_sum(given: object, words: Mapping[str, str], into: str, right: str) ->
     text = tidy(given, right).lower()
     if re.fullmatch(NUMBER, text):
         parse_number(text, right)
-        raise QuantityError(said("{given} has no unit", given=shown(given)), right)
+        raise QuantityError(_("{given} has no unit", given=shown(given)), right)
     if not _PARTS.fullmatch(text):
-        raise QuantityError(
-            said("{given} is not a number with its unit", given=shown(given)), right
-        )
+        raise QuantityError(_("{given} is not a number with its unit", given=shown(given)), right)
     total, room = 0.0, float("inf")
     for number, word in _ONE.findall(text):
         if word not in words:
             raise QuantityError(
-                said(
+                _(
                     "{word} in {given} is not a known unit",
                     word=shown(word),
                     given=shown(given),
@@ -196,7 +194,7 @@ def parse_sum(given: object, words: Mapping[str, str], into: str, right: str) ->
         amount = parse_number(number, right) * one
         if one >= room or amount >= room * (1 - _SHORT):
             raise QuantityError(
-                said("the parts of {given} do not follow from each other", given=shown(given)),
+                _("the parts of {given} do not follow from each other", given=shown(given)),
                 right,
             )
         total, room = total + amount, one
@@ -223,7 +221,7 @@ LENGTH_WORDS = _by_word(
 )
 """What may be written for each unit of length."""
 
-_RIGHT = said('write a length with its unit: cm, mm or in, such as "25.4 cm" or "10 1/4 in"')
+_RIGHT = _('write a length with its unit: cm, mm or in, such as "25.4 cm" or "10 1/4 in"')
 
 
 def parse_length_mm(text: object) -> float:
@@ -249,17 +247,17 @@ MASS_WORDS = _by_word(
 
 def parse_mass_g(text: object) -> float:
     """A mass in g from "100 g", "3.5 oz", "0.1 kg" or "1/2 lb". Raises QuantityError."""
-    right = said('write a mass with its unit: g, kg, oz or lb, such as "100 g" or "3 1/2 oz"')
+    right = _('write a mass with its unit: g, kg, oz or lb, such as "100 g" or "3 1/2 oz"')
     return parse_sum(text, MASS_WORDS, "gram", right)
 
 
 def parse_weight_kg(text: object) -> float:
     """A person's weight in kg from "72 kg", "158 lb" or "11 st 4 lb". Raises QuantityError."""
-    right = said('write a weight with its unit: kg, lb or st, such as "72 kg" or "11 st 4 lb"')
+    right = _('write a weight with its unit: kg, lb or st, such as "72 kg" or "11 st 4 lb"')
     return parse_sum(text, MASS_WORDS, "kilogram", right)
 
 
-_RIGHT_SHARE = said('write a share from 0 to 100 %, such as "10 %" or 0.10')
+_RIGHT_SHARE = _('write a share from 0 to 100 %, such as "10 %" or 0.10')
 _PERCENT = re.compile(r"(.*?)[ ]*(?:%|percent|per cent|pct)")
 
 
@@ -270,7 +268,7 @@ def parse_share(given: object) -> float:
     negative share, and what is no number.
     """
     if isinstance(given, bool) or not isinstance(given, str | int | float):
-        raise QuantityError(said("{given} is not a share", given=shown(given)), _RIGHT_SHARE)
+        raise QuantityError(_("{given} is not a share", given=shown(given)), _RIGHT_SHARE)
     if not isinstance(given, str):
         return _checked(float(given), given) if -1 < given <= 1 else _refuse(given)
     text = tidy(given, _RIGHT_SHARE).lower()
@@ -286,6 +284,6 @@ def _checked(share: float, given: object) -> float:
 
 def _refuse(given: object) -> float:
     raise QuantityError(
-        said("{given} is not between 0 and 1, that is 0 to 100 %", given=shown(given)),
+        _("{given} is not between 0 and 1, that is 0 to 100 %", given=shown(given)),
         _RIGHT_SHARE,
     )

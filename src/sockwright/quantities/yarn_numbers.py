@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from sockwright.errors import QuantityError
 from sockwright.facts import fact
+from sockwright.i18n import N_, _
 from sockwright.quantities.reading import (
     LENGTH_WORDS,
     MASS_WORDS,
@@ -18,7 +19,6 @@ from sockwright.quantities.reading import (
     shown,
     tidy,
 )
-from sockwright.words import phrase, said
 
 PLIES_FIRST = ("worsted_count",)
 """The systems whose custom is plies/count."""
@@ -30,8 +30,8 @@ def check_plies(plies: object) -> int:
     if isinstance(plies, int) and not isinstance(plies, bool) and 1 <= plies <= most:
         return plies
     raise QuantityError(
-        said("{plies} is not a number of plies", plies=shown(plies)),
-        said("write 1 to {most}", most=most),
+        _("{plies} is not a number of plies", plies=shown(plies)),
+        _("write 1 to {most}", most=most),
     )
 
 
@@ -56,22 +56,22 @@ def split_plies(first: float, second: float, system: str, given: str) -> Plied:
     readings = [pair for pair in (customary, customary[::-1]) if _possible(*pair, system)]
     if not readings:
         raise QuantityError(
-            said(
+            _(
                 "{given} has no number of plies or is too coarse either way round",
                 given=shown(given),
             ),
-            said('write the count and the plies, such as "Nm 30/2" or "2/24 NeK"'),
+            _('write the count and the plies, such as "Nm 30/2" or "2/24 NeK"'),
         )
     count, plies = readings[0]
     if len(readings) > 1 and plies > count:
         raise QuantityError(
-            said(
+            _(
                 "{given} may be {plies:g} plies of {count:g} or {count:g} plies of {plies:g}",
                 given=shown(given),
                 plies=plies,
                 count=count,
             ),
-            said("give the number of one ply, and the plies apart from it"),
+            _("give the number of one ply, and the plies apart from it"),
         )
     return Plied(count, int(plies))
 
@@ -101,9 +101,7 @@ INDIRECT_WORDS = {
 }
 """What may be written for each system, in lower case."""
 
-_RIGHT = said(
-    'write it as on the label, such as "100 g / 420 m", "250 tex", "Nm 30/2" or "2/24 NeK"'
-)
+_RIGHT = _('write it as on the label, such as "100 g / 420 m", "250 tex", "Nm 30/2" or "2/24 NeK"')
 _BAND = re.compile(rf"({PART})[ ]*(?:[/=:,–—-]|\bper\b)[ ]*({PART}|[a-z]+)")
 _DECIMALS = 9
 _ABOUT = re.compile(r"(?:\bca\b|\bapprox\b|\babout\b|~|≈)\.?[ ]*")
@@ -142,14 +140,12 @@ def _knittable(tex: float, given: str) -> float:
     low, high = (fact("constants", name).number for name in ("finest_tex", "coarsest_tex"))
     if low <= tex <= high:
         return tex
-    wrong = phrase("{given} is too coarse for a sock machine")
+    wrong = N_("{given} is too coarse for a sock machine")
     if tex < low:
-        wrong = phrase("{given} is too fine for a sock machine")
+        wrong = N_("{given} is too fine for a sock machine")
     raise QuantityError(
-        said(wrong, given=shown(given)),
-        said(
-            "a whole yarn, all its plies together, has {low:g} to {high:g} tex", low=low, high=high
-        ),
+        _(wrong, given=shown(given)),
+        _("a whole yarn, all its plies together, has {low:g} to {high:g} tex", low=low, high=high),
     )
 
 
@@ -166,11 +162,11 @@ def _band_tex(one: str, other: str, given: str) -> float:
         other = f"1 {other}"
     mass, length = (one, other) if _unit(one) in MASS_WORDS else (other, one)
     if _unit(mass) not in MASS_WORDS or _unit(length) not in LENGTH_WORDS:
-        raise QuantityError(said("{given} is not a mass and a length", given=shown(given)), _RIGHT)
+        raise QuantityError(_("{given} is not a mass and a length", given=shown(given)), _RIGHT)
     grams = parse_sum(mass, MASS_WORDS, "gram", _RIGHT)
     metres = parse_sum(length, LENGTH_WORDS, "metre", _RIGHT)
     if not grams or not metres:
-        raise QuantityError(said("{given} has a zero in it", given=shown(given)), _RIGHT)
+        raise QuantityError(_("{given} has a zero in it", given=shown(given)), _RIGHT)
     return 1000.0 * grams / metres
 
 
@@ -182,7 +178,7 @@ def _resultant_tex(
         _agreed(_whole_plies(plies), given, text)
     value = parse_number(number, _RIGHT)
     if not value:
-        raise QuantityError(said("{text} has a zero in it", text=shown(text)), _RIGHT)
+        raise QuantityError(_("{text} has a zero in it", text=shown(text)), _RIGHT)
     return value * factor(DIRECT_WORDS[word.lower()], "tex")
 
 
@@ -198,17 +194,17 @@ def _number_tex(text: str, plies: int | None) -> float:
         number, divided, word, times = last.groups()
     else:
         raise QuantityError(
-            said("{text} is not a yarn number or a ball band", text=shown(text)), _RIGHT
+            _("{text} is not a yarn number or a ball band", text=shown(text)), _RIGHT
         )
     value = parse_number(number, _RIGHT)
     if not value:
-        raise QuantityError(said("{text} has a zero in it", text=shown(text)), _RIGHT)
+        raise QuantityError(_("{text} has a zero in it", text=shown(text)), _RIGHT)
     if word.lower() in DIRECT_WORDS:
         return _direct_tex(value, DIRECT_WORDS[word.lower()], divided, times, plies, text)
     system = _indirect_system(word, text)
     if times is not None:
         raise QuantityError(
-            said("{text} multiplies a count", text=shown(text)), said('write its plies as "30/2"')
+            _("{text} multiplies a count", text=shown(text)), _('write its plies as "30/2"')
         )
     if divided is None:
         return count_tex(value, plies or 1, system)
@@ -227,8 +223,8 @@ def _direct_tex(
     """A direct number is multiplied by its plies: 12.5 tex x 2 is 25 tex."""
     if divided is not None:
         raise QuantityError(
-            said("{text} divides a number that grows with the yarn", text=shown(text)),
-            said('write the strand and the plies, such as "12.5 tex x 2"'),
+            _("{text} divides a number that grows with the yarn", text=shown(text)),
+            _('write the strand and the plies, such as "12.5 tex x 2"'),
         )
     strands = plies or 1 if times is None else _agreed(_whole_plies(times), plies, text)
     return value * factor(system, "tex") * strands
@@ -242,13 +238,13 @@ def _whole_plies(text: str) -> int:
 def _agreed(read: int, given: int | None, text: str) -> int:
     if given is not None and given != read:
         raise QuantityError(
-            said(
+            _(
                 "{text} has {read} plies, but {given} are given beside it",
                 text=shown(text),
                 read=read,
                 given=given,
             ),
-            said("write the plies once"),
+            _("write the plies once"),
         )
     return read
 
@@ -256,17 +252,17 @@ def _agreed(read: int, given: int | None, text: str) -> int:
 def _indirect_system(word: str, text: str) -> str:
     if word.lower() == "nek" and word != "NeK":
         raise QuantityError(
-            said(
+            _(
                 "{text}: {word} is cotton in some books (hanks of 840 yd in a pound) and "
                 "worsted in others (hanks of 560 yd)",
                 text=shown(text),
                 word=word,
             ),
-            said('write "NeK" for worsted and "Ne" for cotton, or give length and mass'),
+            _('write "NeK" for worsted and "Ne" for cotton, or give length and mass'),
         )
     if word.lower() not in INDIRECT_WORDS:
         raise QuantityError(
-            said("{text}: {word} is not a known yarn system", text=shown(text), word=shown(word)),
+            _("{text}: {word} is not a known yarn system", text=shown(text), word=shown(word)),
             _RIGHT,
         )
     return INDIRECT_WORDS[word.lower()]

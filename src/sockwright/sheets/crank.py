@@ -10,9 +10,10 @@ from sockwright.drawing.base.theme import wrap
 from sockwright.drawing.cylinder.small import small_cylinder_svg, small_key_svg
 from sockwright.drawing.cylinder.view import view_at
 from sockwright.drawing.sock.picture import sock_svg
+from sockwright.i18n import N_, Locale, _, capitalised, joined, locale_of
 from sockwright.needlebed.execute import Execution
 from sockwright.plan.data import instructions
-from sockwright.plan.make import Plan
+from sockwright.plan.make import SockPlan
 from sockwright.plan.notes import look_again, to_wind
 from sockwright.plan.numbers import label_of
 from sockwright.program.draft import CORD, WASTE
@@ -23,7 +24,6 @@ from sockwright.steps import Lower, Program, Row, Section
 from sockwright.wording.instructions import find_cups
 from sockwright.wording.printed import RULE, AsBefore, AsFirst, Block, Rows, printed, printed_second
 from sockwright.wording.write import Count, Instruction, cautions, conventions
-from sockwright.words import Tongue, capitalised, joined, phrase, said, tongue
 
 
 @dataclass(frozen=True)
@@ -78,24 +78,26 @@ DOUBT_IN_MM, DOUBTS_MM, DOUBT_LINE_MM = 2.5, 2.0, 4.4
 """What the doubts are set in by; the height of their heading, and of each line."""
 TYPE_POINTS = {Paper.A4: 10.0, Paper.LETTER: 9.5}
 """The shorter page takes a smaller type, so that neither needs more pages."""
-PLAIN_YARNS = {WASTE: said("the waste yarn"), CORD: said("the ravel cord")}
+PLAIN_YARNS = {WASTE: _("the waste yarn"), CORD: _("the ravel cord")}
 MOMENTS = {
-    "heel_begins": phrase("Heel begins"),
-    "narrowest": phrase("Narrowest"),
-    "heel_ends": phrase("Heel done"),
-    "toe_begins": phrase("Toe begins"),
+    "heel_begins": N_("Heel begins"),
+    "narrowest": N_("Narrowest"),
+    "heel_ends": N_("Heel done"),
+    "toe_begins": N_("Toe begins"),
 }
 
 Data = dict[str, Any]
 
 
-def crank_sheet(plan: Plan, paper: Paper, language: str = "en", first: Plan | None = None) -> bytes:
+def crank_sheet(
+    plan: SockPlan, paper: Paper, language: str = "en", first: SockPlan | None = None
+) -> bytes:
     """The PDF for a pair, with a box to tick for each sock; for a second sock that is not as the
     `first`, what differs from that one's sheet."""
     steps = instructions(plan, language)
     second = first is not None
     parts = printed_second(steps, instructions(first, language)) if first else printed(steps)
-    words = tongue(language)
+    words = locale_of(language)
     moments = picture_moments(plan.execution)
     size = SIZES[paper]
     machine = plan.order.machine
@@ -120,11 +122,11 @@ def crank_sheet(plan: Plan, paper: Paper, language: str = "en", first: Plan | No
         "yarns": list(_yarns(plan)),
         "tools": list(_tools(plan)),
         "cautions": cares,
-        "rule": said(RULE),
+        "rule": _(RULE),
         "conventions": list(conventions(plan.execution, machine, language)),
         "sections": [
             {
-                "name": capitalised(said(part.section.value)),
+                "name": capitalised(_(part.section.value)),
                 "blocks": [_block(each, words) for each in part.blocks],
             }
             for part in parts
@@ -132,7 +134,7 @@ def crank_sheet(plan: Plan, paper: Paper, language: str = "en", first: Plan | No
         "pictures": [
             {
                 "name": f"cylinder-{place}",
-                "label": said(MOMENTS[moment.key]),
+                "label": _(MOMENTS[moment.key]),
                 "before": _instruction_of(steps, moment.step),
             }
             for place, moment in enumerate(moments)
@@ -142,7 +144,7 @@ def crank_sheet(plan: Plan, paper: Paper, language: str = "en", first: Plan | No
     return typeset("crank", data, drawings, paper, language)
 
 
-def _sock_room(plan: Plan, cautions: list[str], paper: Paper) -> tuple[float, float]:
+def _sock_room(plan: SockPlan, cautions: list[str], paper: Paper) -> tuple[float, float]:
     """Width and height, mm, for the sock on a first page with these cautions, in two columns."""
     wide = SIZES[paper].width_mm - 2 * MARGIN_MM - BULLET_MM
     column = (wide - BULLET_MM - GUTTER_MM) / 2
@@ -161,20 +163,20 @@ def _lines(texts: Sequence[str], points: float, width_mm: float) -> int:
     return sum(len(wrap(text, points * POINT_MM, width_mm)) for text in texts)
 
 
-def _side(plan: Plan) -> str:
+def _side(plan: SockPlan) -> str:
     """Which sock it is where the two are not alike."""
     if plan.side == "both":
         return ""
-    return said("The left sock.") if plan.side == "left" else said("The right sock.")
+    return _("The left sock.") if plan.side == "left" else _("The right sock.")
 
 
-def _lead(plan: Plan) -> str:
+def _lead(plan: SockPlan) -> str:
     wearer, machine = plan.order.wearer.name, plan.order.machine.name
-    who = said("Wearer: {wearer}. Machine: {machine}.", wearer=wearer, machine=machine)
+    who = _("Wearer: {wearer}. Machine: {machine}.", wearer=wearer, machine=machine)
     return joined(" ", filter(None, (_side(plan), who)))
 
 
-def _glance(plan: Plan, steps: tuple[Instruction, ...]) -> Iterator[Data]:
+def _glance(plan: SockPlan, steps: tuple[Instruction, ...]) -> Iterator[Data]:
     """The key numbers, label and value."""
     units, sizing = plan.units, plan.sizing
     fabric = plan.fabric
@@ -189,10 +191,10 @@ def _glance(plan: Plan, steps: tuple[Instruction, ...]) -> Iterator[Data]:
         yield line("fabric.tube_length", format_pm(fabric.tube_length, units))
     yield line("fit.girth", format_pm(plan.fit.girth, units))
     course, wale = plan.gauge.course, plan.gauge.wale
-    span, unit = (25.4, said("1 in")) if units == "in" else (100.0, said("10 cm"))
+    span, unit = (25.4, _("1 in")) if units == "in" else (100.0, _("10 cm"))
     yield _line(
-        said("wales × courses in {unit}", unit=unit),
-        said("{wales:.1f} × {courses:.1f}", wales=span / wale.value, courses=span / course.value),
+        _("wales × courses in {unit}", unit=unit),
+        _("{wales:.1f} × {courses:.1f}", wales=span / wale.value, courses=span / course.value),
     )
     yield line("sizing.hem_rounds", f"{_rounds_of(Section.CUFF, steps)}")
     yield line("sizing.leg_rounds", f"{sizing.leg_rounds}")
@@ -214,7 +216,7 @@ def _line(label: str, value: str) -> Data:
     return {"label": label, "value": value}
 
 
-def _yarns(plan: Plan) -> Iterator[Data]:
+def _yarns(plan: SockPlan) -> Iterator[Data]:
     """Every yarn: what one sock takes, and what to wind off for the second."""
     units = plan.units
     for role, use in plan.use.items():
@@ -223,27 +225,27 @@ def _yarns(plan: Plan) -> Iterator[Data]:
         yield {
             "name": PLAIN_YARNS[role] if plain else yarn.name,
             "one": joined(", ", (format_metres(use.length, units), format_mass(use.mass))),
-            "wind": "" if plain else said("wind off {mass} for the second", mass=to_wind(use.mass)),
+            "wind": "" if plain else _("wind off {mass} for the second", mass=to_wind(use.mass)),
         }
 
 
-def _tools(plan: Plan) -> Iterator[str]:
+def _tools(plan: SockPlan) -> Iterator[str]:
     """Tools to lay out; those that only some socks need when this one does."""
     rows = any(isinstance(step, Row) for step in plan.program.steps)
-    yield said("set-up bonnet or scrap tube")
-    yield said("main weight")
+    yield _("set-up bonnet or scrap tube")
+    yield _("main weight")
     if rows:
-        yield said("two or three heel weights")
+        yield _("two or three heel weights")
     if plan.program.dial:
-        yield said("ribber with its needles and pin")
-    yield said("pick and latch tool")
-    yield said("scissors")
-    yield said("blunt darning needle")
-    yield said("row counter")
-    yield said("tape measure")
+        yield _("ribber with its needles and pin")
+    yield _("pick and latch tool")
+    yield _("scissors")
+    yield _("blunt darning needle")
+    yield _("row counter")
+    yield _("tape measure")
 
 
-def _block(each: Block, words: Tongue) -> Data:
+def _block(each: Block, words: Locale) -> Data:
     if isinstance(each, Rows):
         return _rows(each, words)
     if isinstance(each, AsBefore | AsFirst):
@@ -259,18 +261,16 @@ def _block(each: Block, words: Tongue) -> Data:
     }
 
 
-def _rows(rows: Rows, words: Tongue) -> Data:
+def _rows(rows: Rows, words: Locale) -> Data:
     """A cup's rows as tables, each row with boxes for every cup that is knitted by them."""
     halves = []
     for half in rows.halves:
         heads, lines = half.table(words)
-        halves.append(
-            {"title": said(half.title), "heads": heads, "lines": lines, "turn": half.turn}
-        )
+        halves.append({"title": _(half.title), "heads": heads, "lines": lines, "turn": half.turn})
     return {
         "kind": "rows",
         "numbers": f"{rows.rows[0].number}\N{EN DASH}{rows.rows[-1].number}",
-        "cups": [said(cup.value) for cup in rows.cups],
+        "cups": [_(cup.value) for cup in rows.cups],
         "told": list(rows.lines(words)),
         "halves": halves,
         "weights": rows.weights_told(words) or "",

@@ -13,6 +13,7 @@ from sockwright.drawing.cylinder.marking import MARGIN_MM as STRIP_EDGE_MM
 from sockwright.drawing.cylinder.marking import ring_svg, strip_svgs
 from sockwright.drawing.cylinder.small import marks_key_svg
 from sockwright.errors import SockwrightError
+from sockwright.i18n import _, locale_of
 from sockwright.machine import (
     FEWEST_NEEDLES,
     MOST_NEEDLES,
@@ -20,12 +21,11 @@ from sockwright.machine import (
     Machine,
     Turning,
 )
-from sockwright.plan.make import Plan
+from sockwright.plan.make import SockPlan
 from sockwright.quantities import format_both, format_length
 from sockwright.sheets import MARGIN_MM, SIZES, Paper
 from sockwright.sheets.typeset import typeset
 from sockwright.sock.cup import default_kept
-from sockwright.words import said, tongue
 
 USUAL_DIAMETER_MM = 4.5 * 25.4
 """Needle-circle diameter taken where an order has none, mm (from memory: 4 1/4 to 4 1/2 in)."""
@@ -36,13 +36,13 @@ KEY_MM = 59.0
 """Width of the key of the marks, beside the ring."""
 RING_HEAD_MM = 72.0
 """Room above the ring for title, words and check bars."""
-NO_DIAMETER = said(
+NO_DIAMETER = _(
     "The order gives no diameter for this cylinder, so this is a usual one. Measure yours "
     "across the needle circle, from needle to needle, and print again."
 )
 
 
-def marks_of_plan(plan: Plan, paper: Paper, language: str = "en") -> bytes:
+def marks_of_plan(plan: SockPlan, paper: Paper, language: str = "en") -> bytes:
     """Strip and ring for the plan's cylinder, with the turn limits of its program."""
     needles = plan.sizing.needles
     given = plan.fit.cylinder.diameter_mm
@@ -60,7 +60,7 @@ def marks_alone(
     """
     if not FEWEST_NEEDLES <= needles <= MOST_NEEDLES:
         raise SockwrightError(
-            said(
+            _(
                 "needles: {needles} is not a cylinder; give {fewest} to {most}",
                 needles=needles,
                 fewest=FEWEST_NEEDLES,
@@ -69,7 +69,7 @@ def marks_alone(
         )
     if not SMALLEST_MM <= diameter_mm <= LARGEST_MM:
         raise SockwrightError(
-            said(
+            _(
                 "diameter: {diameter} across the needles is no machine's; give {least} to {most}",
                 diameter=format_both(diameter_mm),
                 least=format_both(SMALLEST_MM),
@@ -94,7 +94,7 @@ class _Ring:
 def _sheet(ring: _Ring, paper: Paper, units: str, language: str, *, usual: bool = False) -> bytes:
     """The PDF; `usual` tells that the diameter is not the user's own."""
     needles, diameter_mm, marks = ring.needles, ring.diameter_mm, ring.marks
-    words = tongue(language)
+    words = locale_of(language)
     size = SIZES[paper]
     width = size.width_mm - 2 * MARGIN_MM
     # The white edge of a piece lies in the margin, so that its frame stands under the text.
@@ -110,8 +110,8 @@ def _sheet(ring: _Ring, paper: Paper, units: str, language: str, *, usual: bool 
     digits = {"diameter": format_length(diameter_mm, units, 2)}
     digits["length"] = format_length(pi * diameter_mm, units, 2)
     data: dict[str, Any] = {
-        "title": said("Marking sheet for {needles} needles", needles=needles),
-        "lead": said("Needle circle {diameter} across, {length} round.", **digits),
+        "title": _("Marking sheet for {needles} needles", needles=needles),
+        "lead": _("Needle circle {diameter} across, {length} round.", **digits),
         "note": NO_DIAMETER if usual else "",
         "tiles": [f"tile-{place}" for place in range(len(tiles))],
         "strip_edge": STRIP_EDGE_MM,

@@ -25,18 +25,18 @@ from sockwright.drawing.tracing.page import (
 )
 from sockwright.facts import fact
 from sockwright.facts.feet import foot_measures
+from sockwright.i18n import Message, _, locale_of, numeral
 from sockwright.machine import CamNaming
 from sockwright.order.model import ShoeSystem, State
-from sockwright.plan.make import Plan
+from sockwright.plan.make import SockPlan
 from sockwright.sheets import MARGIN_MM, SIZES, Paper
 from sockwright.sheets.typeset import typeset
-from sockwright.words import Said, numeral, said, tongue
 
 INCH_MM = 25.4
 LAYOUTS = {
-    Layout.ONE_PAGE: said("Page to trace a foot on: one page"),
-    Layout.HEEL_SHEET: said("Page to trace a foot on: heel sheet"),
-    Layout.TOE_SHEET: said("Page to trace a foot on: toe sheet"),
+    Layout.ONE_PAGE: _("Page to trace a foot on: one page"),
+    Layout.HEEL_SHEET: _("Page to trace a foot on: heel sheet"),
+    Layout.TOE_SHEET: _("Page to trace a foot on: toe sheet"),
 }
 
 __all__ = ["Layout", "heel_point", "marker_corners", "measuring_sheet", "tracing_page"]
@@ -73,9 +73,12 @@ def heel_point(layout: Layout, paper: Paper) -> Point:
 
 
 def _how_to_measure(paper: Paper, units: str, language: str) -> bytes:
-    tell = tongue(language).tell
-    drawings = {"side": foot_side_svg(tongue(language)), "plan": foot_plan_svg(tongue(language))}
-    told = [(tell(one.label), tell(one.meaning)) for one in foot_measures().values()]
+    render = locale_of(language).render
+    drawings = {
+        "side": foot_side_svg(locale_of(language)),
+        "plan": foot_plan_svg(locale_of(language)),
+    }
+    told = [(render(one.label), render(one.meaning)) for one in foot_measures().values()]
     data = {
         "units": units,
         "measures": [
@@ -84,7 +87,7 @@ def _how_to_measure(paper: Paper, units: str, language: str) -> bytes:
         "side_width": SIDE_MM[0],
         "side_height": SIDE_MM[1],
         "plan_width": PLAN_MM[0],
-        "systems": [said(system.value) for system in ShoeSystem],
+        "systems": [_(system.value) for system in ShoeSystem],
         "shoe_sd": _mm("measuring", "adult_shoe_sd"),
         "child_shoe_sd": _mm("measuring", "child_shoe_sd"),
         "choice": _choice(paper),
@@ -92,8 +95,8 @@ def _how_to_measure(paper: Paper, units: str, language: str) -> bytes:
     return typeset("measuring", data, drawings, paper, language)
 
 
-def _mm(table: str, name: str) -> Said:
-    return said("{value:g}\N{NO-BREAK SPACE}mm", value=fact(table, name).number)
+def _mm(table: str, name: str) -> Message:
+    return _("{value:g}\N{NO-BREAK SPACE}mm", value=fact(table, name).number)
 
 
 def _short(meaning: str) -> str:
@@ -114,18 +117,18 @@ def free_length_mm(paper: Paper) -> LongestFeet:
     return LongestFeet(one.end_mm, two.end_mm)
 
 
-def _up_to(length_mm: float) -> Said:
+def _up_to(length_mm: float) -> Message:
     """A length that is surely no longer: "26.5 cm (10.4 in)"."""
     inches = floor(length_mm / INCH_MM * 10) / 10
     return _both(floor(length_mm) / 10, inches)
 
 
-def _both(centimetres: float, inches: float) -> Said:
+def _both(centimetres: float, inches: float) -> Message:
     """A length in both units, kept on one line by blanks that do not break."""
-    return said("{cm:.1f}\u00a0cm\u00a0({inches:.1f}\u00a0in)", cm=centimetres, inches=inches)
+    return _("{cm:.1f}\u00a0cm\u00a0({inches:.1f}\u00a0in)", cm=centimetres, inches=inches)
 
 
-def _choice(paper: Paper) -> dict[str, Said]:
+def _choice(paper: Paper) -> dict[str, Message]:
     """Which tracing page is for which foot."""
     one, two = free_length_mm(paper)
     long = fact("sheets", "foot_length_p95_men").number
@@ -137,10 +140,10 @@ def _choice(paper: Paper) -> dict[str, Said]:
 
 
 def _tracing(paper: Paper, layouts: tuple[Layout, ...], language: str) -> bytes:
-    spoken_in = tongue(language)
+    spoken_in = locale_of(language)
     pages = [tracing_page(layout, paper) for layout in layouts]
     drawings = {
-        f"page{n}": tracing_page_svg(page, spoken_in.tell(LAYOUTS[page.layout]))
+        f"page{n}": tracing_page_svg(page, spoken_in.render(LAYOUTS[page.layout]))
         for n, page in enumerate(pages)
     }
     drawings["bars"] = check_bars_svg(words=spoken_in)
@@ -178,20 +181,20 @@ __all__ = ["swatch_sheet"]
 
 def swatch_sheet(
     paper: Paper,
-    plan: Plan | None = None,
+    plan: SockPlan | None = None,
     needles: int | None = None,
     units: str = "cm",
     language: str = "en",
 ) -> bytes:
     """The sheet as PDF. A plan fills in its yarn, cylinder and machine, its units, and which
     readings it needs most; else `needles` and `units` ("cm" or "in") are what is known."""
-    spoken_in = tongue(language)
-    tell = spoken_in.tell
+    spoken_in = locale_of(language)
+    render = spoken_in.render
     drawings = {
-        "counts": count_figure(tell(said("Five places to count in"))),
-        "widths": width_figure(tell(said("Five widths of the flat tube"))),
-        "lengths": length_figure(tell(said("Five lengths from thread to thread"))),
-        "ruler": ruler_svg(_ruler_mm(paper), tell(said("Ruler in centimetres and inches"))),
+        "counts": count_figure(render(_("Five places to count in"))),
+        "widths": width_figure(render(_("Five widths of the flat tube"))),
+        "lengths": length_figure(render(_("Five lengths from thread to thread"))),
+        "ruler": ruler_svg(_ruler_mm(paper), render(_("Ruler in centimetres and inches"))),
         "bars": check_bars_svg(words=spoken_in),
     }
     data = {
@@ -200,7 +203,7 @@ def swatch_sheet(
         "edge": (_whole("swatch_rounds") - _whole("rounds_measured")) // 2,
         "unravelled": _whole("rounds_unravelled"),
         "rest": _whole("rest_hours"),
-        "states": [said(state.value) for state in State],
+        "states": [_(state.value) for state in State],
         "figure_width": SIZE_MM[0],
         "ruler_width": WIDTH_MM,
         "given": _given(plan, needles),
@@ -221,7 +224,7 @@ def _ruler_mm(paper: Paper) -> float:
     return room // TENTHS * TENTHS
 
 
-def _given(plan: Plan | None, needles: int | None) -> dict[str, str]:
+def _given(plan: SockPlan | None, needles: int | None) -> dict[str, str]:
     """What is known before the swatch is knitted; empty where nothing is."""
     if plan is None:
         return {
@@ -232,14 +235,14 @@ def _given(plan: Plan | None, needles: int | None) -> dict[str, str]:
         }
     order, yarn = plan.order, plan.yarns["main"]
     return {
-        "yarn": said("{name}, {tex:.0f} tex", name=yarn.name, tex=yarn.tex.value),
+        "yarn": _("{name}, {tex:.0f} tex", name=yarn.name, tex=yarn.tex.value),
         "needles": str(plan.sizing.needles),
         "machine": order.machine.name,
         "cam_word": order.machine.cam.word,
     }
 
 
-def _wanted(plan: Plan) -> list[dict[str, str]]:
+def _wanted(plan: SockPlan) -> list[dict[str, str]]:
     """What would narrow the fit in length by a tenth of a mm or more, the best first."""
     before = _tenths(plan.next_reading.best.sd_before_mm)
     gains = [gain for gain in plan.next_reading.ranking if _tenths(gain.sd_after_mm) != before]
@@ -249,7 +252,7 @@ def _wanted(plan: Plan) -> list[dict[str, str]]:
     ]
 
 
-def _tenths(length_mm: float) -> Said:
+def _tenths(length_mm: float) -> Message:
     return numeral(f"{length_mm:.1f}")
 
 
@@ -261,9 +264,9 @@ CARD_TOP_MM = 34.0
 
 def scale_card(paper: Paper, language: str = "en") -> bytes:
     """The page with the card to cut out, as PDF."""
-    spoken_in = tongue(language)
+    spoken_in = locale_of(language)
     drawings = {
-        "card": scale_board_svg(spoken_in.tell(said("Scale card: a board of markers"))),
+        "card": scale_board_svg(spoken_in.render(_("Scale card: a board of markers"))),
         "bars": check_bars_svg(words=spoken_in),
     }
     data = {

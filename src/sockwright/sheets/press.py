@@ -8,8 +8,9 @@ from pathlib import Path
 from sockwright.drawing.chart.chart import chart_svg
 from sockwright.drawing.chart.pages import chart_svgs
 from sockwright.errors import NotProven, SockwrightError
+from sockwright.i18n import _, joined, locale_of
 from sockwright.plan.data import instructions
-from sockwright.plan.make import PairPlan, Plan
+from sockwright.plan.make import PairPlan, SockPlan
 from sockwright.plan.notes import finding_words
 from sockwright.sheets import MARGIN_MM, SIZES, Paper
 from sockwright.sheets.crank import crank_sheet
@@ -17,23 +18,22 @@ from sockwright.sheets.marks import marks_of_plan
 from sockwright.sheets.measuring import measuring_sheet, scale_card, swatch_sheet
 from sockwright.sheets.record import record_sheet
 from sockwright.sheets.typeset import typeset
-from sockwright.words import joined, said, tongue
 
 HEAD_MM = 78.0
 """Room the first page keeps for the title and the index of the pages."""
 FOOT_MM = 4.0
 
 
-def chart_sheet(plan: Plan, paper: Paper, language: str = "en") -> bytes:
+def chart_sheet(plan: SockPlan, paper: Paper, language: str = "en") -> bytes:
     """The chart of one sock as a PDF; an index stands first where there are several pages."""
     size = SIZES[paper]
     room = (size.width_mm - 2 * MARGIN_MM, size.height_mm - 2 * MARGIN_MM - FOOT_MM)
-    book = chart_svgs(plan, room, words=tongue(language), head_mm=HEAD_MM)
+    book = chart_svgs(plan, room, words=locale_of(language), head_mm=HEAD_MM)
     drawings = {f"page-{page.number}": page.svg for page in book.pages}
     drawings["index"] = book.index_svg
     data = {
-        "title": said("Chart: {wearer}", wearer=plan.order.wearer.name),
-        "lead": said(
+        "title": _("Chart: {wearer}", wearer=plan.order.wearer.name),
+        "lead": _(
             "Needles across, courses downward in the order of knitting. Every cell is one loop."
         ),
         "index": len(book.pages) > 1,
@@ -46,7 +46,7 @@ Files = dict[str, bytes]
 
 
 def _each_sock(
-    name: str, sheet: Callable[[Plan, Paper, str, str], Files]
+    name: str, sheet: Callable[[SockPlan, Paper, str, str], Files]
 ) -> Callable[[PairPlan, Paper, str], Files]:
     """A sheet made once, or once a foot where the feet differ."""
 
@@ -70,9 +70,9 @@ def _crank(pair: PairPlan, paper: Paper, language: str) -> Files:
     }
 
 
-def _chart(plan: Plan, paper: Paper, language: str, name: str) -> Files:
+def _chart(plan: SockPlan, paper: Paper, language: str, name: str) -> Files:
     """The chart on pages, and in one piece as a drawing."""
-    whole = chart_svg(plan, words=tongue(language))
+    whole = chart_svg(plan, words=locale_of(language))
     return {f"{name}.pdf": chart_sheet(plan, paper, language), f"{name}.svg": whole.encode()}
 
 
@@ -95,7 +95,7 @@ def print_sheets(
     pair: PairPlan,
     paper: Paper,
     only: str | None = None,
-    tell: Callable[[Sequence[str]], Iterable[str]] = iter,
+    render: Callable[[Sequence[str]], Iterable[str]] = iter,
     language: str = "en",
 ) -> Files:
     """File names and PDFs of every sheet, or of the one named `only`, in a language.
@@ -108,15 +108,15 @@ def print_sheets(
         if not sock.ok:
             steps = instructions(sock)
             reasons = joined("; ", (finding_words(sock, one, steps) for one in sock.dry_run.errors))
-            raise NotProven(said("no sheets: the dry run found errors: {reasons}", reasons=reasons))
+            raise NotProven(_("no sheets: the dry run found errors: {reasons}", reasons=reasons))
     if only is not None and only not in SHEETS:
         raise SockwrightError(
-            said("no sheet is called {name}; there are {names}", name=only, names=tuple(SHEETS))
+            _("no sheet is called {name}; there are {names}", name=only, names=tuple(SHEETS))
         )
     names = tuple(SHEETS) if only is None else (only,)
     return {
         file: pdf
-        for name in tell(names)
+        for name in render(names)
         for file, pdf in SHEETS[name](pair, paper, language).items()
     }
 
@@ -126,7 +126,7 @@ def write_files(files: Files, folder: Path) -> list[Path]:
     for name in files:
         if (folder / name).is_dir():
             raise SockwrightError(
-                said("{path}: there is a folder here; move it away first", path=folder / name)
+                _("{path}: there is a folder here; move it away first", path=folder / name)
             )
     folder.mkdir(parents=True, exist_ok=True)
     parts = {folder / name: folder / f"{name}.part" for name in files}

@@ -6,15 +6,15 @@ from typing import Any
 
 from sockwright import steps as op
 from sockwright.estimates import Estimate
+from sockwright.i18n import _, joined, numeral
 from sockwright.plan.data import instructions
-from sockwright.plan.make import PairPlan, Plan
+from sockwright.plan.make import PairPlan, SockPlan
 from sockwright.plan.notes import to_wind
 from sockwright.plan.numbers import label_of
 from sockwright.program.draft import CORD, WASTE
 from sockwright.quantities import format_length, format_mass, format_pm
 from sockwright.sheets import Paper
 from sockwright.sheets.typeset import typeset
-from sockwright.words import joined, numeral, said
 
 __all__ = ["record_sheet"]
 
@@ -27,7 +27,7 @@ def record_sheet(pair: PairPlan, paper: Paper, language: str = "en") -> bytes:
     order, socks = pair.order, pair.both
     data = {
         "title": order.title,
-        "whose": said(
+        "whose": _(
             "Wearer: {wearer}. Machine: {machine}.",
             wearer=order.wearer.name,
             machine=order.machine.name,
@@ -45,14 +45,14 @@ def record_sheet(pair: PairPlan, paper: Paper, language: str = "en") -> bytes:
     return typeset("record", data, {}, paper, language)
 
 
-def _name(sock: Plan, place: int) -> str:
+def _name(sock: SockPlan, place: int) -> str:
     """What a sock of the pair is called over its columns."""
     if sock.side == BOTH:
-        return (said("first sock"), said("second sock"))[place]
-    return said("left sock") if sock.side == "left" else said("right sock")
+        return (_("first sock"), _("second sock"))[place]
+    return _("left sock") if sock.side == "left" else _("right sock")
 
 
-def _measures(plan: Plan) -> dict[str, str]:
+def _measures(plan: SockPlan) -> dict[str, str]:
     """What the finished sock should measure, rested and washed, in the order's units."""
     units, fabric, girth = plan.units, plan.fabric, plan.fabric.girth
     lengths = {"fabric.tube_length": fabric.tube_length}
@@ -60,14 +60,14 @@ def _measures(plan: Plan) -> dict[str, str]:
         lengths = {"fabric.foot_length": fabric.foot_length, "fabric.leg_length": fabric.leg_length}
     return {
         **{label_of(plan, key): format_pm(length, units) for key, length in lengths.items()},
-        said("tube laid flat"): format_pm(Estimate(girth.value / 2, girth.sd / 2, "mm"), units),
-        said("cuff, visible part"): format_length(
+        _("tube laid flat"): format_pm(Estimate(girth.value / 2, girth.sd / 2, "mm"), units),
+        _("cuff, visible part"): format_length(
             plan.sizing.cuff.visible * plan.gauge.course.value, units
         ),
     }
 
 
-def _counts(plan: Plan) -> dict[str, str]:
+def _counts(plan: SockPlan) -> dict[str, str]:
     """Rounds and rows of each section of the sock itself, waste and cord left out; a round parted
     by a heel or toe is one, and belongs to the section that began it."""
     rounds = dict.fromkeys(KNITTED, 0)
@@ -82,7 +82,7 @@ def _counts(plan: Plan) -> dict[str, str]:
         elif not (parted and count.complete):
             rounds[each.section] += count.last - count.first + 1
     return {
-        said(section.value): _count(rounds[section], rows[section])
+        _(section.value): _count(rounds[section], rows[section])
         for section in KNITTED
         if rounds[section] or rows[section]
     }
@@ -90,9 +90,9 @@ def _counts(plan: Plan) -> dict[str, str]:
 
 def _count(rounds: int, rows: int) -> str:
     """Rounds and rows in words."""
-    parts = [said("{rounds} rounds", rounds=rounds)] if rounds else []
+    parts = [_("{rounds} rounds", rounds=rounds)] if rounds else []
     if rows:
-        parts.append(said("{rows} rows", rows=rows))
+        parts.append(_("{rows} rows", rows=rows))
     return joined(" + ", parts)
 
 
@@ -108,7 +108,7 @@ def _yarns(pair: PairPlan) -> list[dict[str, str]]:
     return [
         {
             "name": plan.yarns[role].name,
-            "role": said(role),
+            "role": _(role),
             "first": format_mass(use.mass),
             "second": to_wind(other[role].mass) if role in other else "–",
             "have": _grams(plan.yarns[role].on_hand_g),
@@ -119,7 +119,7 @@ def _yarns(pair: PairPlan) -> list[dict[str, str]]:
 
 
 def _grams(mass_g: float | None) -> str:
-    return "" if mass_g is None else said("{value:.0f} g", value=mass_g)
+    return "" if mass_g is None else _("{value:.0f} g", value=mass_g)
 
 
 def _cam_settings(program: op.Program) -> str:

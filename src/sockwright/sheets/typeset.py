@@ -14,10 +14,9 @@ from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 from sockwright.fonts import shipped_letters
+from sockwright.i18n import ENGLISH, Locale, locale_of
 from sockwright.order.model import Order
 from sockwright.sheets import MARGIN_MM, SIZES, Paper
-from sockwright.words import ENGLISH, Tongue
-from sockwright.words import tongue as tongue_of
 
 if TYPE_CHECKING:
     from typst import Fonts
@@ -90,11 +89,11 @@ def words_of(source: str) -> tuple[str, ...]:
 
 
 @cache
-def told_words(name: str, tongue: Tongue) -> dict[str, str]:
+def told_words(name: str, locale: Locale) -> dict[str, str]:
     """What a template says in a language, by the English it stands there in."""
-    if tongue is ENGLISH:
+    if locale is ENGLISH:
         return {}
-    return {text: tongue.gettext(text) for text in words_of(template_source(name))}
+    return {text: locale.gettext(text) for text in words_of(template_source(name))}
 
 
 def typeset(
@@ -113,7 +112,7 @@ def typeset(
     """
     import typst
 
-    tongue = tongue_of(language)
+    locale = locale_of(language)
     size = SIZES[paper]
     page = {"width": size.width_mm, "height": size.height_mm, "margin": MARGIN_MM}
     # typst takes a dictionary of files too, which its own types do not say.
@@ -128,10 +127,10 @@ def typeset(
         sys_inputs={
             "data": json.dumps(
                 {
-                    **breakable(_told(dict(data), tongue), drawings),
+                    **breakable(_told(dict(data), locale), drawings),
                     "page": page,
                     "language": language,
-                    "said": {**told_words(HOUSE, tongue), **told_words(template, tongue)},
+                    "said": {**told_words(HOUSE, locale), **told_words(template, locale)},
                 }
             )
         },
@@ -140,14 +139,14 @@ def typeset(
     return pdf
 
 
-def _told(data: Any, tongue: Tongue) -> Any:
+def _told(data: Any, locale: Locale) -> Any:
     """The data with all that is said told; other texts are names and stay."""
     if isinstance(data, str):
-        return tongue.named(data)
+        return locale.named(data)
     if isinstance(data, Mapping):
-        return {key: _told(value, tongue) for key, value in data.items()}
+        return {key: _told(value, locale) for key, value in data.items()}
     if isinstance(data, list | tuple):
-        return [_told(value, tongue) for value in data]
+        return [_told(value, locale) for value in data]
     return data
 
 

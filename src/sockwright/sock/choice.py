@@ -8,9 +8,9 @@ from dataclasses import replace
 from sockwright.errors import CannotMake, Offer
 from sockwright.estimates import THIS_PLAN, Derivation, Estimate
 from sockwright.facts import fact
+from sockwright.i18n import N_, _, joined
 from sockwright.quantities import format_both
 from sockwright.sock.fit import CylinderFit, ease_words, jam_refusals, refusals
-from sockwright.words import joined, phrase, said
 
 MOST_OFFERED = 2
 """Cylinders offered at once."""
@@ -33,7 +33,7 @@ def choose_cylinder(
     if chosen.fits:
         return chosen
     raise CannotMake(
-        said(
+        _(
             "on {needles} needles this sock {verdict}: {refusals}",
             needles=chosen.cylinder.needles,
             verdict=chosen.verdict,
@@ -50,7 +50,7 @@ def scores(ranking: Iterable[CylinderFit]) -> tuple[Estimate, ...]:
 
 def _score(fit: CylinderFit) -> Estimate:
     needles = fit.cylinder.needles
-    key, label = f"fit.cylinders.{needles}.score", said("score of {n} needles", n=needles)
+    key, label = f"fit.cylinders.{needles}.score", _("score of {n} needles", n=needles)
     return fit.score.called(Derivation(key, label, THIS_PLAN))
 
 
@@ -61,14 +61,14 @@ def cylinder_offers(
     usable = (fit for fit in ranking if fit.fits and can_size(fit))
     return tuple(
         Offer(
-            said("the {needles}-needle cylinder", needles=fit.cylinder.needles),
-            said(
+            _("the {needles}-needle cylinder", needles=fit.cylinder.needles),
+            _(
                 "a tube of {girth}, {ease}",
                 girth=format_both(fit.girth.value),
                 ease=ease_words(fit.girth_ease.value),
             ),
         )
-        for fit, _ in zip(usable, range(MOST_OFFERED), strict=False)
+        for fit, __ in zip(usable, range(MOST_OFFERED), strict=False)
     )
 
 
@@ -85,17 +85,15 @@ def _offers(
         return offers
     growth = _growth_wanted(chosen, wish)
     if _refused(chosen, growth):
-        why = said(
-            "no tube of this fabric is narrow enough for the foot and still goes over the heel"
-        )
+        why = _("no tube of this fabric is narrow enough for the foot and still goes over the heel")
         if jam_refusals(chosen.gauge.tightness, chosen.gauge.jam):
-            why = said("loops long enough for this yarn make the tube too wide for the foot")
-        return (Offer(said("a thinner yarn or a softer fabric, and a swatch of it"), why),)
+            why = _("loops long enough for this yarn make the tube too wide for the foot")
+        return (Offer(_("a thinner yarn or a softer fabric, and a swatch of it"), why),)
     wanted = chosen.cylinder.needles * growth
     return (
         Offer(
-            said("a cylinder of about {needles:.0f} needles", needles=wanted),
-            said("at the gauge of this yarn"),
+            _("a cylinder of about {needles:.0f} needles", needles=wanted),
+            _("at the gauge of this yarn"),
         ),
     )
 
@@ -138,13 +136,13 @@ def _loop_that_fits(chosen: CylinderFit, wish: float) -> tuple[Offer, ...]:
     if not low <= tightness <= high or _refused(chosen, growth):
         return ()
     loop = chosen.gauge.loop.value * growth
-    change = phrase("a tighter stitch cam on the same cylinder: loops of {loop:.1f} mm")
+    change = N_("a tighter stitch cam on the same cylinder: loops of {loop:.1f} mm")
     if growth > 1:
-        change = phrase("a looser stitch cam on the same cylinder: loops of {loop:.1f} mm")
+        change = N_("a looser stitch cam on the same cylinder: loops of {loop:.1f} mm")
     return (
         Offer(
-            said(change, loop=loop),
-            said(
+            _(change, loop=loop),
+            _(
                 "tightness {tightness:.2f}; knit a new swatch, as all rounds change",
                 tightness=tightness,
             ),

@@ -15,10 +15,10 @@ from sockwright.estimates import (
     exactly,
     wished,
 )
+from sockwright.i18n import _
 from sockwright.machine import Cylinder, Machine
 from sockwright.order.model import CuffGiven, CuffKind, RibEnd
 from sockwright.sock.rib import RibLayout, lay_out_rib
-from sockwright.words import said
 
 DEFAULT_DEPTH_MM = {
     CuffKind.HUNG_HEM: 25.0,
@@ -65,13 +65,11 @@ class Cuff:
         return self.courses.value
 
 
-CUFF = said("cuff rounds")
-PLAIN_DEPTH = said("depth ÷ course")
-FOLDED_DEPTH = said("2 × depth ÷ course + 1, made odd: a hem folds on a middle round")
-ROLLED_DEPTH = said(
-    "depth ÷ course ÷ the share that does not curl away, {share}", share=ROLLED_SHARE
-)
-USUAL_DEPTH = said("a cuff is one to two inches deep")
+CUFF = _("cuff rounds")
+PLAIN_DEPTH = _("depth ÷ course")
+FOLDED_DEPTH = _("2 × depth ÷ course + 1, made odd: a hem folds on a middle round")
+ROLLED_DEPTH = _("depth ÷ course ÷ the share that does not curl away, {share}", share=ROLLED_SHARE)
+USUAL_DEPTH = _("a cuff is one to two inches deep")
 
 
 def size_cuff(
@@ -104,7 +102,7 @@ def _cuff_rounds(given: CuffGiven, height: Propagated) -> Count:
     """Rounds for a depth, at a course so high (mm)."""
     by_default = given.depth_mm is None
     depth_mm = DEFAULT_DEPTH_MM[given.kind] if given.depth_mm is None else given.depth_mm
-    depth = wished("sock.cuff.depth", said("depth of the cuff"), depth_mm, "mm")
+    depth = wished("sock.cuff.depth", _("depth of the cuff"), depth_mm, "mm")
     exact, formula = depth / height, PLAIN_DEPTH
     each_mm = height.value
     if given.kind in HEM_KINDS:
@@ -132,7 +130,7 @@ def _cuff_asked(kind: CuffKind, wish: int) -> Count:
     count = asked("sizing.hem_rounds", CUFF, made, "order.hem_rounds")
     if made == wish:
         return count
-    rounding = said(
+    rounding = _(
         "{asked} became {made}: a hem folds on a middle round, and none is shallower than its "
         "hanging allows",
         asked=wish,
@@ -156,7 +154,7 @@ def hem_note(given: CuffGiven, cuff: Cuff) -> tuple[str, ...]:
     if given.rounds in (None, cuff.rounds):
         return ()
     return (
-        said(
+        _(
             "the cuff has {rounds} rounds, not {asked}: a hem folds on a middle round and "
             "so has an odd number, and none is shallower than its hanging allows",
             rounds=cuff.rounds,

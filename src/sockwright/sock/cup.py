@@ -7,18 +7,18 @@ from math import atan2, hypot
 
 from sockwright.errors import CannotMake, Offer
 from sockwright.estimates import Count, Estimate, asked, counted, exactly, wished
-from sockwright.order.model import PouchGiven, Widening
-from sockwright.words import Said, numeral, said
+from sockwright.i18n import Message, _, numeral
+from sockwright.order.model import CupGiven, Widening
 
 FEWEST_KEPT = 4
-SPENCER = said("D. J. Spencer, Knitting Technology, 3rd ed., pp. 265-266")
+SPENCER = _("D. J. Spencer, Knitting Technology, 3rd ed., pp. 265-266")
 
 LABELS = {
-    "heel_kept": said("needles in work at the heel's narrowest"),
-    "heel_deep_kept": said("needles in work at the outer limits"),
-    "heel_rows": said("heel rows"),
-    "toe_kept": said("needles in work at the toe's narrowest"),
-    "toe_rows": said("toe rows"),
+    "heel_kept": _("needles in work at the heel's narrowest"),
+    "heel_deep_kept": _("needles in work at the outer limits"),
+    "heel_rows": _("heel rows"),
+    "toe_kept": _("needles in work at the toe's narrowest"),
+    "toe_rows": _("toe rows"),
 }
 
 
@@ -82,9 +82,9 @@ class Cup:
         return sum(atan2(rows * course_mm, side) for rows in both)
 
     @property
-    def words(self) -> Said:
+    def words(self) -> Message:
         """Its rows and needles in words."""
-        return said(
+        return _(
             "{rows} rows, {needles} needles narrowed to {kept}",
             rows=self.rows,
             needles=self.needles,
@@ -106,11 +106,11 @@ def _kept(name: str, needles: int, wish: int | None) -> Count:
     if wish is not None:
         return asked(key, label, wish, f"order.{name}")
     kept, third = default_kept(needles), needles / 3
-    formula = said("the number nearest a third of the heel's needles that leaves an even number")
+    formula = _("the number nearest a third of the heel's needles that leaves an even number")
     count = counted(kept, key, label, formula, SPENCER, "published", (exactly(needles),))
     if third == kept:
         return count
-    rounding = said(
+    rounding = _(
         "{exact} became {count}, so that an even number is raised",
         exact=numeral(f"{third:.4g}"),
         count=kept,
@@ -128,15 +128,15 @@ def kept_of(cups: tuple[Cup, ...]) -> Count | None:
 def rows_of(part: str, cups: tuple[Cup, ...]) -> Count:
     """All rows of a "heel" or "toe" that is made of these cups, the main one last."""
     main = cups[-1]
-    formula = said("one row for every needle raised, and one for every needle lowered")
+    formula = _("one row for every needle raised, and one for every needle lowered")
     if main.first_raise > 1:
-        formula = said(
+        formula = _(
             "one row for every needle raised, two fewer as the first two rows raise two each, and "
             "one for every needle lowered"
         )
     if len(cups) > 1:
-        formula = said("{rows}, of both cups", rows=formula)
-    label = said("needles raised in the first rows")
+        formula = _("{rows}, of both cups", rows=formula)
+    label = _("needles raised in the first rows")
     raised = wished(f"order.{part}_first_raise", label, main.first_raise)
     kept = (exactly(cup.kept) for cup in reversed(cups))
     return counted(
@@ -155,7 +155,7 @@ def kept_choices(needles: int) -> tuple[int, ...]:
     return tuple(k for k in range(FEWEST_KEPT, needles - 1) if (needles - k) % 2 == 0)
 
 
-def size_cup(needles: int, given: PouchGiven, path: str, above: int = 0) -> Cup:
+def size_cup(needles: int, given: CupGiven, path: str, above: int = 0) -> Cup:
     """The cup for a heel or toe on `needles`; refuses what cannot be turned, and offers what can,
     with more than `above` needles kept."""
     kept = _kept(path.removeprefix("sock.").replace(".", "_"), needles, given.kept)
@@ -164,7 +164,7 @@ def size_cup(needles: int, given: PouchGiven, path: str, above: int = 0) -> Cup:
         fits = [k for k in choices if above < k <= needles - 2 * given.first_raise]
         near = sorted(fits, key=lambda k: abs(k - kept))[:2]
         raise CannotMake(
-            said(
+            _(
                 "{path}: {kept} of {needles} needles cannot stay in work; the needles raised "
                 "must be an even number, two or more, and at least four stay",
                 path=path,
@@ -173,22 +173,20 @@ def size_cup(needles: int, given: PouchGiven, path: str, above: int = 0) -> Cup:
             ),
             tuple(
                 Offer(
-                    said("leave {kept} in work", kept=k),
-                    said(
-                        "{rows} rows", rows=Cup(needles, k, given.widening, given.first_raise).rows
-                    ),
+                    _("leave {kept} in work", kept=k),
+                    _("{rows} rows", rows=Cup(needles, k, given.widening, given.first_raise).rows),
                 )
                 for k in sorted(near)
             ),
         )
     if given.first_raise == 2 and needles - kept < 4:
         raise CannotMake(
-            said(
+            _(
                 "{path}: raising two needles in the first two rows needs four to raise, not "
                 "{raised}",
                 path=path,
                 raised=needles - kept,
             ),
-            (Offer(said("raise one a row"), said("a slightly larger hole at the corners")),),
+            (Offer(_("raise one a row"), _("a slightly larger hole at the corners")),),
         )
     return Cup(needles, kept, given.widening, given.first_raise)

@@ -8,12 +8,12 @@ from math import erf, hypot, inf, sqrt
 
 from sockwright.estimates import Estimate, Propagated, wished
 from sockwright.facts import fact
+from sockwright.i18n import N_, _, ngettext
 from sockwright.machine import Cylinder, Machine
 from sockwright.measure.foot import Foot
 from sockwright.measure.gauge import Gauge
 from sockwright.measure.yarn import drape_tightness
 from sockwright.order.model import SockGiven
-from sockwright.words import phrase, said, said_of
 
 FRACTIONS = (
     *((1, 20), (1, 10), (1, 5), (1, 4), (1, 3), (2, 5), (1, 2)),
@@ -60,7 +60,7 @@ class Passing:
 
 def passing_words(what: str, passing: Passing) -> str:
     """`what` is said of it, then both openings and, where they are worth a word, the odds."""
-    openings = said(
+    openings = _(
         "{what}: it must stretch to {needed:.2f} times its width; this fabric stretches to "
         "{possible:.2f} ± {possible_sd:.2f} times",
         what=what,
@@ -70,15 +70,15 @@ def passing_words(what: str, passing: Passing) -> str:
     )
     if not passing.likely_tight and not passing.just:
         return openings
-    return said("{openings}; {odds}", openings=openings, odds=odds_words(passing.too_tight))
+    return _("{openings}; {odds}", openings=openings, odds=odds_words(passing.too_tight))
 
 
 def odds_words(share: float) -> str:
     """The odds of being too tight as a maker says them."""
     if share > fact("fit", "tight_odds_almost_sure").number:
-        return said("it will almost surely be too tight")
+        return _("it will almost surely be too tight")
     of, among = min(FRACTIONS, key=lambda one: abs(share - one[0] / one[1]))
-    return said_of(
+    return ngettext(
         "about {n} sock in {among} will be too tight",
         "about {n} socks in {among} will be too tight",
         of,
@@ -86,8 +86,8 @@ def odds_words(share: float) -> str:
     )
 
 
-_FIRMER = phrase("firmer than a {drape} drape (tightness {tightness:.2f})")
-_LIMPER = phrase("limper than a {drape} drape (tightness {tightness:.2f})")
+_FIRMER = N_("firmer than a {drape} drape (tightness {tightness:.2f})")
+_LIMPER = N_("limper than a {drape} drape (tightness {tightness:.2f})")
 CALM_SDS = 2.0
 """A tube is refused for heel or jam only when it is out by so many standard deviations."""
 
@@ -129,41 +129,41 @@ class CylinderFit:
         if self.fits:
             return ""
         jammed = jam_refusals(self.gauge.tightness, self.gauge.jam)
-        return said("cannot be made") if jammed else said("cannot be worn")
+        return _("cannot be made") if jammed else _("cannot be worn")
 
 
-OF_TUBE = said("geometry of a tube")
-FIT_AND_SIZING = said("How to Knit Socks (Storey Publishing), chapter 3, Sock Fit and Sizing")
+OF_TUBE = _("geometry of a tube")
+FIT_AND_SIZING = _("How to Knit Socks (Storey Publishing), chapter 3, Sock Fit and Sizing")
 
 
 def fit_cylinder(cylinder: Cylinder, gauge: Gauge, foot: Foot, sock: SockGiven) -> CylinderFit:
     """How a plain tube on `cylinder` suits `foot`."""
-    needles = wished("fit.needles", said("needles"), cylinder.needles, "needle")
+    needles = wished("fit.needles", _("needles"), cylinder.needles, "needle")
     girth = (needles * gauge.wale).named(
-        "fit.girth", said("girth of the tube"), "mm", said("needles × wale"), OF_TUBE
+        "fit.girth", _("girth of the tube"), "mm", _("needles × wale"), OF_TUBE
     )
-    wish = wished("sock.ease.girth", said("ease wished for"), sock.ease.girth)
+    wish = wished("sock.ease.girth", _("ease wished for"), sock.ease.girth)
     ease = (1.0 - girth / foot.ball_girth.estimate).named(
         "fit.girth_ease",
-        said("narrower than the foot by"),
+        _("narrower than the foot by"),
         "1",
-        said("1 − girth of the tube ÷ ball girth"),
+        _("1 − girth of the tube ÷ ball girth"),
         FIT_AND_SIZING,
         "published",
         also=(wish,),
     )
     needed = (foot.heel_girth.estimate / girth).named(
         "fit.heel_opening",
-        said("must stretch for the heel"),
+        _("must stretch for the heel"),
         "1",
-        said("heel girth ÷ girth of the tube"),
+        _("heel girth ÷ girth of the tube"),
         OF_TUBE,
     )
     possible = gauge.open_ratio.propagated().named(
         "fit.fabric_opening",
-        said("the fabric stretches to"),
+        _("the fabric stretches to"),
         "1",
-        said("as far as fabric of this gauge stretches"),
+        _("as far as fabric of this gauge stretches"),
         OF_TUBE,
     )
     tight = gauge.tightness.value - drape_tightness(sock.drape)
@@ -183,7 +183,7 @@ def _score(
     weight, tolerance = fact("fit", "ease_weight"), fact("fit", "tightness_tolerance")
     drape = wished(
         "sock.drape",
-        said("tightness of the wished drape"),
+        _("tightness of the wished drape"),
         drape_tightness(sock.drape),
         "tex^0.5/mm",
     )
@@ -195,9 +195,9 @@ def _score(
     score = sum(miss**2 for miss in misses) + (1.0 if gauge.readings_used == 0 else 0.0)
     return Propagated(score, {}).named(
         "fit.score",
-        said("score of the cylinder (0 is perfect)"),
+        _("score of the cylinder (0 is perfect)"),
         "1",
-        said(
+        _(
             "((ease − wish) ÷ {weight})² + (opening lacking ÷ its ±)² + ((tightness − that of the "
             "drape) ÷ {tolerance})², and 1 more where no swatch was measured",
             weight=weight.number,
@@ -234,12 +234,12 @@ def refusals(ease: Estimate, needed: Estimate, possible: Estimate) -> tuple[str,
     times its relaxed width it must open for the heel, and does."""
     found = []
     if ease.value < fact("fit", "girth_ease_refused_below").number:
-        found.append(said("the tube is {ease}", ease=ease_words(ease.value)))
+        found.append(_("the tube is {ease}", ease=ease_words(ease.value)))
     if ease.value > fact("fit", "girth_ease_refused_above").number:
-        found.append(said("the tube is {ease}", ease=ease_words(ease.value)))
+        found.append(_("the tube is {ease}", ease=ease_words(ease.value)))
     if Passing(needed, possible).short_sds > CALM_SDS:
         found.append(
-            said(
+            _(
                 "to go over the heel it must stretch to {needed:.2f} times its width; this "
                 "fabric stretches to {possible:.2f} ± {possible_sd:.2f} times",
                 needed=needed.value,
@@ -256,7 +256,7 @@ def jam_refusals(tightness: Estimate, jam: Estimate) -> tuple[str, ...]:
     if tightness.value - jam.value <= CALM_SDS * hypot(tightness.sd, jam.sd):
         return ()
     return (
-        said(
+        _(
             "it cannot be knitted so tight, for its yarn is {at_jam}",
             at_jam=_at_jam(tightness, jam),
         ),
@@ -264,7 +264,7 @@ def jam_refusals(tightness: Estimate, jam: Estimate) -> tuple[str, ...]:
 
 
 def _at_jam(tightness: Estimate, jam: Estimate) -> str:
-    return said(
+    return _(
         "at its jam at a tightness of {jam:.2f} ± {jam_sd:.2f}, and this would be "
         "{tightness:.2f} ± {tightness_sd:.2f}",
         jam=jam.value,
@@ -277,10 +277,10 @@ def _at_jam(tightness: Estimate, jam: Estimate) -> str:
 def ease_words(ease: float) -> str:
     """An ease (0.10 = 10 %) as it is said of a tube."""
     if round(ease, 2) == 0:
-        return said("as wide as the foot")
+        return _("as wide as the foot")
     if ease > 0:
-        return said("{ease:.0f} % smaller than the foot", ease=100 * ease)
-    return said("{ease:.0f} % wider than the foot", ease=-100 * ease)
+        return _("{ease:.0f} % smaller than the foot", ease=100 * ease)
+    return _("{ease:.0f} % wider than the foot", ease=-100 * ease)
 
 
 def _reasons(
@@ -299,7 +299,7 @@ def _reasons(
         found.append(_heel_reason(needed, possible))
     if gauge.tightness.value >= gauge.jam.value and not jam_refusals(gauge.tightness, gauge.jam):
         found.append(
-            said(
+            _(
                 "hardly to be knitted so tight: its yarn is {at_jam}",
                 at_jam=_at_jam(gauge.tightness, gauge.jam),
             )
@@ -307,36 +307,36 @@ def _reasons(
     tolerance = fact("fit", "tightness_tolerance").number
     if abs(tight) > tolerance:
         found.append(
-            said(
+            _(
                 _FIRMER if tight > 0 else _LIMPER,
-                drape=said(sock.drape.value),
+                drape=_(sock.drape.value),
                 tightness=gauge.tightness.value,
             )
         )
     if not gauge.readings_used:
-        found.append(said("no swatch gives this gauge: it follows from the yarn alone"))
+        found.append(_("no swatch gives this gauge: it follows from the yarn alone"))
     return found
 
 
 def _ease_reason(ease: float, wish: float) -> str:
     words = ease_words(ease)
     if words == ease_words(wish):
-        return said("{words}, as wished", words=words)
+        return _("{words}, as wished", words=words)
     if ease > fact("fit", "girth_ease_most").number:
-        words = said("snug: {words}", words=words)
+        words = _("snug: {words}", words=words)
     elif ease < fact("fit", "girth_ease_least").number:
-        words = said("loose: {words}", words=words)
-    return said("{words}; the wish was {wish:.0f} % smaller", words=words, wish=100 * wish)
+        words = _("loose: {words}", words=words)
+    return _("{words}; the wish was {wish:.0f} % smaller", words=words, wish=100 * wish)
 
 
 def _heel_reason(needed: Estimate, possible: Estimate) -> str:
     """How it passes the heel: well, just, or more likely not."""
     heel = Passing(needed, possible)
-    what = said("goes over the heel")
+    what = _("goes over the heel")
     if heel.likely_tight:
-        what = said("may not go over the heel")
+        what = _("may not go over the heel")
     elif heel.just:
-        what = said("only just goes over the heel")
+        what = _("only just goes over the heel")
     return passing_words(what, heel)
 
 

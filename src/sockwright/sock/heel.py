@@ -23,19 +23,19 @@ from sockwright.estimates import (
     exactly,
 )
 from sockwright.facts import fact
-from sockwright.order.model import HeelGiven, PouchGiven, PouchKind
+from sockwright.i18n import N_, Message, _
+from sockwright.order.model import CupGiven, HeelGiven, HeelKind
 from sockwright.sock.cup import LABELS, Cup, kept_of, rows_of, size_cup
-from sockwright.words import Said, phrase, said
 
-OF_SOCK = said("geometry of the sock")
+OF_SOCK = _("geometry of the sock")
 
 
 def _wedge_rounds(wish: int | None) -> Count:
     """Whole rounds between the cups of a heel; `wish` is None where it has but one."""
-    key, label = "sizing.wedge_rounds", said("wedge rounds")
+    key, label = "sizing.wedge_rounds", _("wedge rounds")
     if wish is not None:
         return asked(key, label, wish, "order.wedge_rounds")
-    return counted(0, key, label, said("only between the two cups of a deep heel"), THE_ORDER)
+    return counted(0, key, label, _("only between the two cups of a deep heel"), THE_ORDER)
 
 
 NO_WEDGE = _wedge_rounds(None)
@@ -44,7 +44,7 @@ NO_WEDGE = _wedge_rounds(None)
 class Heel(ABC):
     """A sized heel of any kind."""
 
-    kind: ClassVar[PouchKind]
+    kind: ClassVar[HeelKind]
     wedge_rounds: Count = NO_WEDGE
     """Whole rounds between its cups."""
     parts_round: ClassVar[bool] = True
@@ -53,7 +53,7 @@ class Heel(ABC):
     """Rounds of a tube of its own, knitted once the sock is off."""
     corner: Estimate = Estimate(0.0, 0.0, "mm")
     """Length that the turn from leg to foot is worth in each of them beyond all courses."""
-    tight_words: ClassVar[str] = phrase(
+    tight_words: ClassVar[str] = N_(
         "round heel and instep the sock measures {girth} and the foot {heel}, {stretch:.0f} % "
         "more: a deeper heel would sit better (fewer needles left in work, or outer limits with "
         "wedge rounds)"
@@ -77,7 +77,7 @@ class Heel(ABC):
 
     @property
     @abstractmethod
-    def words(self) -> Said:
+    def words(self) -> Message:
         """What is knitted, in words."""
 
     @cached_property
@@ -132,7 +132,7 @@ class Heel(ABC):
 class ShortRow(Heel):
     """A short-row cup; for a deeper heel with a shallow cup before it, and rounds between them."""
 
-    kind: ClassVar[PouchKind] = PouchKind.SHORT_ROW
+    kind: ClassVar[HeelKind] = HeelKind.SHORT_ROW
     cup: Cup
     deep: Cup | None = None
     wedge_rounds: Count = NO_WEDGE
@@ -149,11 +149,11 @@ class ShortRow(Heel):
         return (rows if self.deep is None else rows + exactly(self.wedge_rounds)) / 2
 
     @property
-    def words(self) -> Said:
+    def words(self) -> Message:
         """The rows of its cups, and the rounds between them."""
         if self.deep is None:
             return self.cup.words
-        return said(
+        return _(
             "{rows} rows to {kept}, {wedge} wedge rounds, then {cup}",
             rows=self.deep.rows,
             kept=self.deep.kept,
@@ -167,7 +167,7 @@ class Afterthought(Heel):
     """A cup knitted last, on a tube of its own: its two edges are hung again where rows of waste
     were drawn out."""
 
-    kind: ClassVar[PouchKind] = PouchKind.AFTERTHOUGHT
+    kind: ClassVar[HeelKind] = HeelKind.AFTERTHOUGHT
     tube_rounds: ClassVar[int] = 1
     cup: Cup
 
@@ -182,7 +182,7 @@ class Afterthought(Heel):
         return self.rows.number / 2 + self.tube_rounds
 
     @property
-    def words(self) -> Said:
+    def words(self) -> Message:
         """The rows of its cup."""
         return self.cup.words
 
@@ -195,9 +195,9 @@ class NoHeel(Heel):
     outside it lies along sole and heel, inside across the instep. `corner` is that difference.
     """
 
-    kind: ClassVar[PouchKind] = PouchKind.NONE
+    kind: ClassVar[HeelKind] = HeelKind.NONE
     parts_round: ClassVar[bool] = False
-    tight_words: ClassVar[str] = phrase(
+    tight_words: ClassVar[str] = N_(
         "without a heel the tube ({girth}) stays opened round heel and instep ({heel}) by "
         "{stretch:.0f} % as long as it is worn: make sure that the swatch opens so far with ease; "
         "more needles or a ribbed instep help"
@@ -213,7 +213,7 @@ class NoHeel(Heel):
     @cached_property
     def rows(self) -> Count:
         """No rows."""
-        formula = said("leg and foot are one tube, without a heel")
+        formula = _("leg and foot are one tube, without a heel")
         return counted(0, "sizing.heel_rows", LABELS["heel_rows"], formula, THE_ORDER)
 
     @cached_property
@@ -222,9 +222,9 @@ class NoHeel(Heel):
         return Propagated(0.0, {})
 
     @property
-    def words(self) -> Said:
+    def words(self) -> Message:
         """That there is none."""
-        return said("leg and foot are one tube")
+        return _("leg and foot are one tube")
 
     def girth_mm(self, wale_mm: float, course_mm: float) -> float:
         """Relaxed girth of the tube, mm."""
@@ -247,7 +247,7 @@ def _short_row(given: HeelGiven, needles: int, long: Propagated) -> Heel:
         return ShortRow(cup)
     if given.deep_kept <= cup.kept or cup.raised <= 2:
         raise CannotMake(
-            said(
+            _(
                 "sock.heel.deep_kept: the outer limits leave {outer} needles in work; that must "
                 "be more than the {kept} of the heel itself, with two left to raise",
                 outer=given.deep_kept,
@@ -255,7 +255,7 @@ def _short_row(given: HeelGiven, needles: int, long: Propagated) -> Heel:
             ),
             _deeper_offers(cup, needles),
         )
-    deep = PouchGiven(given.deep_kept, given.pouch.widening, 1)
+    deep = CupGiven(given.deep_kept, given.cup.widening, 1)
     outer = size_cup(needles, deep, "sock.heel.deep_kept", cup.kept)
     return ShortRow(cup, outer, _wedge_rounds(given.wedge_rounds))
 
@@ -268,12 +268,12 @@ def _none(given: HeelGiven, needles: int, long: Propagated) -> Heel:
     """The foot's length makes none of the error of its turn: it is that of the foot the sock is
     planned for."""
     turn = fact("fit", "tube_turn_by_length")
-    by_length = turn.called("fit.tube_turn_by_length", said("turn of a tube ÷ length"))
+    by_length = turn.called("fit.tube_turn_by_length", _("turn of a tube ÷ length"))
     corner = (by_length * long.value).named(
         "sizing.heel_corner",
-        said("length that the turn is worth"),
+        _("length that the turn is worth"),
         "mm",
-        said("turn ÷ length × foot length × (1 − length ease)"),
+        _("turn ÷ length × foot length × (1 − length ease)"),
         OF_SOCK,
         also=(one.number for one in long.inputs()),
     )
@@ -281,25 +281,25 @@ def _none(given: HeelGiven, needles: int, long: Propagated) -> Heel:
 
 
 def _main_cup(given: HeelGiven, needles: int) -> Cup:
-    return size_cup(needles, given.pouch, "sock.heel.kept")
+    return size_cup(needles, given.cup, "sock.heel.kept")
 
 
 def _deeper_offers(cup: Cup, needles: int) -> tuple[Offer, ...]:
     """Outer limits that would do, or none where the heel itself leaves no room for them."""
     if cup.raised <= 2:
-        return (Offer(said("no outer limits"), said("the heel is shallow as it is")),)
+        return (Offer(_("no outer limits"), _("the heel is shallow as it is")),)
     outer = min(cup.kept + 6, needles - 2)
     return (
         Offer(
-            said("leave {outer} in work at the outer limits", outer=outer),
-            said("a shallow first cup"),
+            _("leave {outer} in work at the outer limits", outer=outer),
+            _("a shallow first cup"),
         ),
     )
 
 
-KINDS: Mapping[PouchKind, Callable[[HeelGiven, int, Propagated], Heel]] = {
-    PouchKind.SHORT_ROW: _short_row,
-    PouchKind.AFTERTHOUGHT: _afterthought,
-    PouchKind.NONE: _none,
+KINDS: Mapping[HeelKind, Callable[[HeelGiven, int, Propagated], Heel]] = {
+    HeelKind.SHORT_ROW: _short_row,
+    HeelKind.AFTERTHOUGHT: _afterthought,
+    HeelKind.NONE: _none,
 }
 """How the kind that an order names is sized."""

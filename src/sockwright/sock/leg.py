@@ -10,13 +10,13 @@ from typing import NamedTuple
 from sockwright.errors import CannotMake, Offer
 from sockwright.estimates import THIS_PLAN, Count, Derivation, Estimate, Propagated, asked, wished
 from sockwright.facts import fact
+from sockwright.i18n import N_, _
 from sockwright.measure.foot import Foot
 from sockwright.measure.gauge import Gauge
 from sockwright.order.model import LegGiven, RibEnd
 from sockwright.quantities import format_both
 from sockwright.sock.cuff import Cuff, shallowest
 from sockwright.sock.heel import OF_SOCK, Heel
-from sockwright.words import phrase, said
 
 FEWEST_LEG_ROUNDS = 2
 PRE_HEEL_ROUNDS = 5
@@ -71,7 +71,7 @@ def shape_leg(foot: Foot, gauge: Gauge, needles: int, height_mm: float, ease: fl
     stretch = leg / (tube * top)
     if wanted > most:
         notes.append(
-            said(
+            _(
                 "the stitch cam widens the top by {most:.0f} % at most; there the leg "
                 "measures {leg} and the sock opens {stretch:.2f} times",
                 most=100 * (most - 1),
@@ -80,7 +80,7 @@ def shape_leg(foot: Foot, gauge: Gauge, needles: int, height_mm: float, ease: fl
             )
         )
     if top < 1.005:
-        return LegShape((1.0,), (*notes, said("the plain tube is wide enough for this leg")))
+        return LegShape((1.0,), (*notes, _("the plain tube is wide enough for this leg")))
     factors = tuple(1 + (top - 1) * (STEPS - 1 - step) / (STEPS - 1) for step in range(STEPS))
     return LegShape(tuple(round(factor, 3) for factor in factors), tuple(notes))
 
@@ -101,17 +101,17 @@ class Formulas(NamedTuple):
 
 
 OF_ROWS = Formulas(
-    said("height ÷ course − courses of heel and cuff"),
-    phrase("{share} × foot length × (1 − length ease) ÷ course − courses of heel and cuff"),
-    said("(courses of the heel + rounds of the leg + rounds of the cuff that show) × course"),
+    _("height ÷ course − courses of heel and cuff"),
+    N_("{share} × foot length × (1 − length ease) ÷ course − courses of heel and cuff"),
+    _("(courses of the heel + rounds of the leg + rounds of the cuff that show) × course"),
 )
 OF_A_TURN = Formulas(
-    said("(height − the turn) ÷ course − courses of the cuff"),
-    phrase("({share} × foot length × (1 − length ease) − the turn) ÷ course − courses of the cuff"),
-    said("(rounds of the leg + rounds of the cuff that show) × course + the turn"),
+    _("(height − the turn) ÷ course − courses of the cuff"),
+    N_("({share} × foot length × (1 − length ease) − the turn) ÷ course − courses of the cuff"),
+    _("(rounds of the leg + rounds of the cuff that show) × course + the turn"),
 )
-LEG = said("leg rounds")
-CONTRACT = said("an adult's sock of a 1920s home-work contract: 8 1/2 in leg on an 11 1/2 in foot")
+LEG = _("leg rounds")
+CONTRACT = _("an adult's sock of a 1920s home-work contract: 8 1/2 in leg on an 11 1/2 in foot")
 
 
 def leg_rounds(
@@ -127,18 +127,18 @@ def leg_rounds(
     if given.rounds is not None:
         rounds = asked("sizing.leg_rounds", LEG, given.rounds, "order.leg_rounds")
     elif given.leg_mm is not None:
-        long = wished("sock.leg.length", said("length of the leg"), given.leg_mm, "mm")
-        formula = said("length of the leg ÷ course")
+        long = wished("sock.leg.length", _("length of the leg"), given.leg_mm, "mm")
+        formula = _("length of the leg ÷ course")
         rounds = _whole(long / course / mean_factor(factors), course, factors, formula)
     elif given.height_mm is not None:
-        label = said("height from the floor")
+        label = _("height from the floor")
         high = wished("sock.leg.height", label, given.height_mm, "mm") - heel.corner
         exact = _below(high / course, cuff, heel, factors)
         rounds = _whole(exact, course, factors, formulas(heel).rounds)
     else:
         high = wish * DEFAULT_HEIGHT - heel.corner_at(wish)
         exact = _below(high / course, cuff, heel, factors)
-        formula = said(formulas(heel).by_default, share=DEFAULT_HEIGHT)
+        formula = _(formulas(heel).by_default, share=DEFAULT_HEIGHT)
         rounds = _whole(exact, course, factors, formula, CONTRACT, "common practice")
     _check(given, cuff, heel, rounds, course.value, factors)
     return rounds
@@ -171,7 +171,7 @@ def _whole(
 
 def top_factor(factors: tuple[float, ...]) -> Estimate | float:
     """The loop-length factor of the cuff: that of the top of the leg."""
-    return _factor("top_factor", said("loops of the cuff ÷ those of the foot"), factors[0])
+    return _factor("top_factor", _("loops of the cuff ÷ those of the foot"), factors[0])
 
 
 def mean_factor(factors: tuple[float, ...]) -> Estimate | float:
@@ -181,7 +181,7 @@ def mean_factor(factors: tuple[float, ...]) -> Estimate | float:
 
 def leg_factor(mean: float) -> Estimate | float:
     """The loop-length factor of the leg, on average."""
-    return _factor("leg_factor", said("loops of the leg ÷ those of the foot, on average"), mean)
+    return _factor("leg_factor", _("loops of the leg ÷ those of the foot, on average"), mean)
 
 
 def _factor(name: str, label: str, value: float) -> Estimate | float:
@@ -214,15 +214,15 @@ def _check(
         if given.rounds is None and given.leg_mm is None:
             raise _too_low(cuff, heel, rounds, fewest, course, (factors[0], stretch))
         raise CannotMake(
-            said(
+            _(
                 "the leg is too short: {rounds} rounds, where this sock needs {fewest}",
                 rounds=rounds,
                 fewest=fewest,
             ),
             (
                 Offer(
-                    said("{fewest} leg rounds", fewest=fewest),
-                    said("a leg of {length}", length=format_both(fewest * course * stretch)),
+                    _("{fewest} leg rounds", fewest=fewest),
+                    _("a leg of {length}", length=format_both(fewest * course * stretch)),
                 ),
             ),
         )
@@ -238,20 +238,20 @@ def _too_low(
     lowest = (stands + fewest * stretch) * course
     offers = [
         Offer(
-            said("a height of {height}", height=format_both(lowest)),
-            said("{fewest} leg rounds", fewest=fewest),
+            _("a height of {height}", height=format_both(lowest)),
+            _("{fewest} leg rounds", fewest=fewest),
         )
     ]
     visible = cuff.visible - (fewest - rounds) * stretch / top
     if visible >= shallowest(cuff.kind):
         offers.append(
             Offer(
-                said("a cuff {depth} deep", depth=format_both(visible * course * top)),
-                said("{fewest} leg rounds", fewest=fewest),
+                _("a cuff {depth} deep", depth=format_both(visible * course * top)),
+                _("{fewest} leg rounds", fewest=fewest),
             )
         )
     return CannotMake(
-        said(
+        _(
             "the leg is too short: cuff and heel alone stand {stands} high, and "
             "{fewest} leg rounds must follow",
             stands=format_both(stands * course),

@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sockwright.errors import CannotMake, Offer
+from sockwright.i18n import _, either, listed
 from sockwright.machine import Cylinder, DialKind, Machine
 from sockwright.order.model import Remainder, RibEnd
-from sockwright.words import either, listed, said
 
 Moves = tuple[tuple[int, int], ...]
 """(cylinder needle, dial slot) pairs."""
 
-MOCK_RIB = Offer(said("a mock-rib hem"), said("looks ribbed but does not draw in as a rib does"))
+MOCK_RIB = Offer(_("a mock-rib hem"), _("looks ribbed but does not draw in as a rib does"))
 
 
 @dataclass(frozen=True)
@@ -81,7 +81,7 @@ def lay_out_rib(
     needles = cylinder.needles
     if cylinder.dial is None:
         raise CannotMake(
-            said(
+            _(
                 "a {name} true rib needs a ribber, and the {needles}-needle cylinder has no dial",
                 name=name,
                 needles=needles,
@@ -96,17 +96,17 @@ def lay_out_rib(
     missing = [needle for needle in purls if float(needle) not in dial]
     if missing:
         raise CannotMake(
-            said(
+            _(
                 "a {name} rib purls on needle {missing}, where a {dial} dial on "
                 "{needles} needles has no slot",
                 name=name,
                 missing=missing[0],
-                dial=said(cylinder.dial.value),
+                dial=_(cylinder.dial.value),
                 needles=needles,
             ),
             (
-                *_ribs_that_fit(cylinder, rib_to, said("this dial can make it")),
-                Offer(said("a full dial"), said("makes {name} on these needles", name=name)),
+                *_ribs_that_fit(cylinder, rib_to, _("this dial can make it")),
+                Offer(_("a full dial"), _("makes {name} on these needles", name=name)),
                 *_cylinders_that_fit(rib, machine, rib_to),
             ),
         )
@@ -180,18 +180,16 @@ def _check_division(
         return
     knit, purl = rib
     needles = cylinder.needles
-    others = _ribs_that_fit(
-        cylinder, rib_to, said("divides the {needles} needles", needles=needles)
-    )
+    others = _ribs_that_fit(cylinder, rib_to, _("divides the {needles} needles", needles=needles))
     others += _cylinders_that_fit(rib, machine, rib_to)
     if rib_to is RibEnd.INSTEP:
         if can_make(rib, cylinder, RibEnd.LEG, remainder):
             others = (
-                Offer(said("let the rib end above the heel"), said("leg ribbed, foot plain")),
+                Offer(_("let the rib end above the heel"), _("leg ribbed, foot plain")),
                 *others,
             )
         raise CannotMake(
-            said(
+            _(
                 "a {knit}x{purl} rib on {needles} needles does not end on the instep half of "
                 "{instep} needles",
                 knit=knit,
@@ -204,7 +202,7 @@ def _check_division(
     if remainder is Remainder.REFUSE or (_paired(rib, cylinder) and remainder is Remainder.HALFWAY):
         period = _period(rib, cylinder)
         raise CannotMake(
-            said(
+            _(
                 "a {knit}x{purl} rib repeats every {period} needles, "
                 "which does not divide {needles}",
                 knit=knit,
@@ -218,7 +216,7 @@ def _check_division(
 
 def _plain_stripe(rib: tuple[int, int], cylinder: Cylinder, rib_to: RibEnd) -> tuple[Offer, ...]:
     """The offer to knit the needles left over plain, at the places where the dial allows it."""
-    words = {Remainder.HOME: said("at home"), Remainder.HALFWAY: said("at the halfway mark")}
+    words = {Remainder.HOME: _("at home"), Remainder.HALFWAY: _("at the halfway mark")}
     places = [words[r] for r in words if can_make(rib, cylinder, rib_to, r)]
     if not places:
         return ()
@@ -226,8 +224,8 @@ def _plain_stripe(rib: tuple[int, int], cylinder: Cylinder, rib_to: RibEnd) -> t
     where = listed(places, "or")
     return (
         Offer(
-            said("knit the {spare} needles left over plain, {where}", spare=spare, where=where),
-            said("one plain stripe {wales} wales wide", wales=spare + rib[0]),
+            _("knit the {spare} needles left over plain, {where}", spare=spare, where=where),
+            _("one plain stripe {wales} wales wide", wales=spare + rib[0]),
         ),
     )
 
@@ -239,7 +237,7 @@ def _ribs_that_fit(cylinder: Cylinder, rib_to: RibEnd, effect: str) -> tuple[Off
     fits = [
         f"{p}x{q}" for p, q in USUAL_RIBS if can_make((p, q), cylinder, rib_to, Remainder.REFUSE)
     ]
-    return (Offer(said("a rib of {ribs}", ribs=either(fits[:3])), effect),) if fits else ()
+    return (Offer(_("a rib of {ribs}", ribs=either(fits[:3])), effect),) if fits else ()
 
 
 def _cylinders_that_fit(
@@ -247,6 +245,6 @@ def _cylinders_that_fit(
 ) -> tuple[Offer, ...]:
     for cylinder in machine.cylinders:
         if can_make(rib, cylinder, rib_to, Remainder.REFUSE):
-            change = said("the {needles}-needle cylinder", needles=cylinder.needles)
-            return (Offer(change, said("changes girth and rounds")),)
+            change = _("the {needles}-needle cylinder", needles=cylinder.needles)
+            return (Offer(change, _("changes girth and rounds")),)
     return ()

@@ -22,6 +22,7 @@ from sockwright.estimates import (
     wished,
 )
 from sockwright.facts import with_standing
+from sockwright.i18n import _
 from sockwright.machine import Cylinder, Machine
 from sockwright.measure.gauge import Gauge
 from sockwright.order.model import Closing, SockGiven, ToeHalf
@@ -31,7 +32,6 @@ from sockwright.sock.cup import LABELS, Cup, kept_choices, kept_of, rows_of, siz
 from sockwright.sock.heel import OF_SOCK, Heel, size_heel
 from sockwright.sock.leg import formulas as leg_formulas
 from sockwright.sock.leg import leg_factor, leg_rounds, split_leg, top_factor
-from sockwright.words import said
 
 FEWEST_FOOT_ROUNDS = 2
 
@@ -54,7 +54,7 @@ class Toe:
         """All its rows."""
         if self.cup is not None:
             return rows_of("toe", (self.cup,))
-        formula = said("a gathered toe has none")
+        formula = _("a gathered toe has none")
         return counted(0, "sizing.toe_rows", LABELS["toe_rows"], formula, THE_ORDER)
 
     @cached_property
@@ -73,8 +73,8 @@ def size_toe(sock: SockGiven, needles: int) -> Toe:
     given = sock.toe
     if given.closing is Closing.GATHER:
         return Toe(given.half, None, given.closing)
-    pouch = given.pouch if given.pouch is not None else sock.heel.pouch
-    return Toe(given.half, size_cup(needles, pouch, "sock.toe.kept"), given.closing)
+    cup = given.cup if given.cup is not None else sock.heel.cup
+    return Toe(given.half, size_cup(needles, cup, "sock.toe.kept"), given.closing)
 
 
 def gather_loss(needles: int, gauge: Gauge) -> Estimate:
@@ -84,14 +84,14 @@ def gather_loss(needles: int, gauge: Gauge) -> Estimate:
     if it draws to a point; half, with a rectangular error of the other half (derived).
     """
     radius = needles * gauge.wale.value / (2 * pi) / gauge.course.value
-    source = with_standing(said("all of the radius or none of it"), "derived")
-    label = said("how flat the gathered end lies")
+    source = with_standing(_("all of the radius or none of it"), "derived")
+    label = _("how flat the gathered end lies")
     flat = Derivation("sizing.gather_flatness", label, source, origin="table")
     return (Estimate(0.0, rectangular_sd(radius / 2), "course", flat) + radius / 2).named(
         "sizing.gather_loss",
-        said("courses that the gathered end takes"),
+        _("courses that the gathered end takes"),
         "course",
-        said("half the radius of the tube in courses: needles × wale ÷ 2π ÷ 2 ÷ course"),
+        _("half the radius of the tube in courses: needles × wale ÷ 2π ÷ 2 ÷ course"),
         OF_SOCK,
         also=(exactly(needles), gauge.wale, gauge.course),
     )
@@ -140,23 +140,23 @@ class Formulas(NamedTuple):
 
 FORMULAS = {
     (True, False): Formulas(
-        said("foot length × (1 − length ease) ÷ course − courses of heel and toe"),
-        said("(courses of the heel + rounds of the foot + courses of the toe) × course"),
+        _("foot length × (1 − length ease) ÷ course − courses of heel and toe"),
+        _("(courses of the heel + rounds of the foot + courses of the toe) × course"),
     ),
     (False, False): Formulas(
-        said("(foot length × (1 − length ease) − the turn) ÷ course − courses of the toe"),
-        said("(rounds of the foot + courses of the toe) × course + the turn"),
+        _("(foot length × (1 − length ease) − the turn) ÷ course − courses of the toe"),
+        _("(rounds of the foot + courses of the toe) × course + the turn"),
     ),
     (True, True): Formulas(
-        said(
+        _(
             "foot length × (1 − length ease) ÷ course − courses of the heel + what the gathered "
             "end takes"
         ),
-        said("(courses of the heel + rounds of the foot − what the gathered end takes) × course"),
+        _("(courses of the heel + rounds of the foot − what the gathered end takes) × course"),
     ),
     (False, True): Formulas(
-        said("(foot length × (1 − length ease) − the turn) ÷ course + what the gathered end takes"),
-        said("(rounds of the foot − what the gathered end takes) × course + the turn"),
+        _("(foot length × (1 − length ease) − the turn) ÷ course + what the gathered end takes"),
+        _("(rounds of the foot − what the gathered end takes) × course + the turn"),
     ),
 }
 """By whether there is a heel, and whether the toe is gathered."""
@@ -164,20 +164,20 @@ FORMULAS = {
 
 def length_ease(sock: SockGiven) -> Estimate:
     """How much shorter than the foot the sock is asked to be, as a share."""
-    return wished("sock.ease.length", said("length ease wished for"), sock.ease.length)
+    return wished("sock.ease.length", _("length ease wished for"), sock.ease.length)
 
 
 def needles_of(sock: SockGiven, cylinder: Cylinder, scores: Iterable[Estimate] = ()) -> Count:
     """The needles of the sock, as asked for or by the `scores` of the cylinders."""
-    key, label = "sizing.needles", said("needles")
+    key, label = "sizing.needles", _("needles")
     if sock.needles is not None:
         return asked(key, label, cylinder.needles, "order.needles")
     return counted(
         cylinder.needles,
         key,
         label,
-        said("the cylinder with the lowest score of those on which the whole sock can be made"),
-        said("the weights of the score order what fits"),
+        _("the cylinder with the lowest score of those on which the whole sock can be made"),
+        _("the weights of the score order what fits"),
         "assumption",
         scores,
     )
@@ -223,7 +223,7 @@ def size_sock(
         foot_length=_foot_length(heel, toe, course, rounds, lost),
         leg_height=(height * course + heel.corner).named(
             "sizing.leg_length",
-            said("height from the floor, by the formula"),
+            _("height from the floor, by the formula"),
             "mm",
             leg_formulas(heel).length,
             OF_SOCK,
@@ -238,8 +238,8 @@ def _half(needles: Count) -> Count:
     return counted(
         needles // 2,
         "sizing.heel_needles",
-        said("needles of the heel"),
-        said("half of the needles"),
+        _("needles of the heel"),
+        _("half of the needles"),
         OF_SOCK,
         inputs=(needles.number,),
     )
@@ -255,7 +255,7 @@ def _foot_rounds(
     rounds = exact.whole(
         round(exact.value),
         "sizing.foot_rounds",
-        said("foot rounds"),
+        _("foot rounds"),
         "round",
         FORMULAS[bool(heel.cups), toe.cup is None].rounds,
         OF_SOCK,
@@ -273,7 +273,7 @@ def _foot_length(
     courses = heel.courses + rounds.number + toe.courses - (lost or 0.0)
     return (courses * course + heel.corner).named(
         "sizing.foot_length",
-        said("foot, heel to toe, by the formula"),
+        _("foot, heel to toe, by the formula"),
         "mm",
         FORMULAS[bool(heel.cups), toe.cup is None].length,
         OF_SOCK,
@@ -283,9 +283,9 @@ def _foot_length(
 def _foot_too_short(heel: Heel, toe: Toe, rounds: int, course: float) -> CannotMake:
     """The refusal of a foot too short for its cups, with larger kept counts that would fit."""
     missing = FEWEST_FOOT_ROUNDS - rounds
-    fewer = Offer(said("a cylinder with fewer needles"), said("smaller cups"))
+    fewer = Offer(_("a cylinder with fewer needles"), _("smaller cups"))
     return CannotMake(
-        said(
+        _(
             "the foot is too short for these cups by {missing} rounds, {longer}",
             missing=missing,
             longer=format_both(missing * course),
@@ -296,12 +296,12 @@ def _foot_too_short(heel: Heel, toe: Toe, rounds: int, course: float) -> CannotM
 
 def _shallower_cups(heel: Heel, toe: Toe, missing: int) -> tuple[Offer, ...]:
     """The fewest needles kept at heel and toe that save `missing` rounds, if any do."""
-    parts = [(said("heel"), cup) for cup in heel.cups[-1:]]
-    parts += [] if toe.cup is None else [(said("toe"), toe.cup)]
+    parts = [(_("heel"), cup) for cup in heel.cups[-1:]]
+    parts += [] if toe.cup is None else [(_("toe"), toe.cup)]
     if not parts:
         return ()
     cups = [cup for _, cup in parts]
-    where = said("heel and toe") if len(parts) > 1 else parts[0][0]
+    where = _("heel and toe") if len(parts) > 1 else parts[0][0]
     needles = cups[0].needles
     largest = needles - 2 * max(cup.first_raise for cup in cups)
     for outer in heel.cups[:-1]:
@@ -310,8 +310,8 @@ def _shallower_cups(heel: Heel, toe: Toe, missing: int) -> tuple[Offer, ...]:
         if kept <= largest and sum(kept - cup.kept for cup in cups) >= missing:
             return (
                 Offer(
-                    said("leave {kept} needles in work at {where}", kept=kept, where=where),
-                    said("shallower cups, which hold less"),
+                    _("leave {kept} needles in work at {where}", kept=kept, where=where),
+                    _("shallower cups, which hold less"),
                 ),
             )
     return ()

@@ -16,6 +16,7 @@ from pathlib import Path
 
 from sqlalchemy import JSON, Boolean, Integer
 
+from sockwright.i18n import _
 from sockwright.store.files import (
     BESIDE,
     free_name,
@@ -27,7 +28,6 @@ from sockwright.store.files import (
 from sockwright.store.items import CannotCopy, FileDamaged
 from sockwright.store.migrating import VERSION_TABLE
 from sockwright.store.models import Base
-from sockwright.words import said
 
 KEPT = 7
 """Copies kept, each of another day."""
@@ -64,7 +64,7 @@ def keep_copy(file: Path, day: str) -> Path | None:
         _to_disk(copy.parent)
     except (OSError, sqlite3.Error) as error:
         raise CannotCopy(
-            said(
+            _(
                 "no copy of the workshop could be made in {folder}: {error}",
                 folder=copy.parent,
                 error=str(error),
@@ -89,7 +89,7 @@ def copy_fault(copy: Path) -> str:
                 return fault
             query = "SELECT count(*) FROM sqlite_master WHERE name = ?"
             (ours,) = connection.execute(query, (VERSION_TABLE,)).fetchone()
-            return "" if ours else said("it is not a workshop")
+            return "" if ours else _("it is not a workshop")
     except sqlite3.Error as error:
         return str(error)
 
@@ -101,7 +101,7 @@ def put_back(file: Path, copy: Path, day: str) -> Path | None:
     somebody has the database open, or where it cannot be written.
     """
     if fault := copy_fault(copy):
-        raise CannotCopy(said("{copy} is a damaged copy: {fault}", copy=copy, fault=fault))
+        raise CannotCopy(_("{copy} is a damaged copy: {fault}", copy=copy, fault=fault))
     part = file.with_name(f"{file.name}.{os.getpid()}.part")
     try:
         with _alone(file):
@@ -115,7 +115,7 @@ def put_back(file: Path, copy: Path, day: str) -> Path | None:
             return aside
     except OSError as error:
         raise CannotCopy(
-            said("{copy} could not be restored: {error}", copy=copy, error=str(error))
+            _("{copy} could not be restored: {error}", copy=copy, error=str(error))
         ) from error
     finally:
         with suppress(OSError):
@@ -195,7 +195,7 @@ def _alone(file: Path) -> Iterator[None]:
             fcntl.lockf(held, fcntl.LOCK_EX | fcntl.LOCK_NB, many, first)
         except OSError as error:
             raise CannotCopy(
-                said("{file} is open in another program; stop the workshop first", file=file)
+                _("{file} is open in another program; stop the workshop first", file=file)
             ) from error
         yield
 

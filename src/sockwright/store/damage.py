@@ -10,8 +10,8 @@ from datetime import datetime
 from typing import Any
 
 from sockwright.errors import Problem
+from sockwright.i18n import _, joined
 from sockwright.store.items import ItemKind, StoreError
-from sockwright.words import joined, said
 
 LONGEST_SHOWN = 400
 """Characters shown of a value that does not read: enough to type it again from."""
@@ -68,7 +68,7 @@ class Damage:
     @property
     def called(self) -> str:
         """Its name, or its id where it has none that reads."""
-        return self.name or self.id or said("without a name")
+        return self.name or self.id or _("without a name")
 
 
 class Damaged(StoreError):
@@ -76,9 +76,9 @@ class Damaged(StoreError):
 
     def __init__(self, damage: Damage) -> None:
         super().__init__(
-            said(
+            _(
                 "{kind} “{name}” ({id}) is damaged: {wrong}",
-                kind=said(str(damage.kind)),
+                kind=_(str(damage.kind)),
                 name=damage.called,
                 id=damage.id,
                 wrong=joined("; ", (f"{one.path}: {one.wrong}" for one in damage.wrong)),
@@ -118,22 +118,22 @@ def is_count(value: object, least: int = 1, most: int = MOST_VERSIONS) -> bool:
 def wrong_values(row: Any, moments: tuple[str, ...]) -> Iterator[Problem]:
     """What is wrong with the columns that every thing has, and every earlier version."""
     if not is_id(row.id):
-        yield _not("id", row.id, said("an id"))
+        yield _not("id", row.id, _("an id"))
     if not is_count(row.version):
-        yield _not("version", row.version, said("a number of a version"))
+        yield _not("version", row.version, _("a number of a version"))
     if not is_text(row.name) or not row.name.strip():
-        yield _not("name", row.name, said("a name"))
+        yield _not("name", row.name, _("a name"))
     for name in moments:
         value = getattr(row, name)
         if not isinstance(value, datetime) and not (name == "deleted" and value is None):
-            yield _not(name, value, said("a moment"))
+            yield _not(name, value, _("a moment"))
     yield from wrong_document("document", row.document)
 
 
 def wrong_document(path: str, document: object) -> Iterator[Problem]:
     """What is wrong with a table of JSON, whatever it says."""
     if not isinstance(document, dict):
-        yield _not(path, document, said("a table"))
+        yield _not(path, document, _("a table"))
         return
     try:
         text = json.dumps(document, ensure_ascii=False, allow_nan=False)
@@ -141,13 +141,12 @@ def wrong_document(path: str, document: object) -> Iterator[Problem]:
     except (ValueError, TypeError, RecursionError):
         sound = False
     if not sound:
-        yield _not(path, str(document), said("a table of texts and numbers"))
+        yield _not(path, str(document), _("a table of texts and numbers"))
 
 
 def _not(path: str, value: object, right: str) -> Problem:
     raw = value.raw if isinstance(value, Unreadable) else value
-    if raw is None:
-        wrong = said("is missing")
-    else:
-        wrong = said("cannot be read: {value}", value=readable(raw))
-    return Problem(path, wrong, said("should be {what}", what=right))
+    wrong = _("is missing")
+    if raw is not None:
+        wrong = _("cannot be read: {value}", value=readable(raw))
+    return Problem(path, wrong, _("should be {what}", what=right))

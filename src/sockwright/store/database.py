@@ -16,6 +16,7 @@ from sqlalchemy.engine import URL, make_url
 from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError, OperationalError
 from sqlalchemy.orm import Session
 
+from sockwright.i18n import _
 from sockwright.store.damage import Reads, anything, loads, text_from
 from sockwright.store.files import (
     GARBLED,
@@ -26,7 +27,6 @@ from sockwright.store.files import (
 )
 from sockwright.store.items import Busy, CannotOpen, FileDamaged, StoreError
 from sockwright.store.migrating import OURS, Schemas, bring_up_to_date, schema_of
-from sockwright.words import said
 
 BUSY_MS = 10_000
 """How long a write waits for another one, ms: far longer than any write takes."""
@@ -35,7 +35,7 @@ WRITE_LOCK = 0x50C5
 """The number of the lock that lets one writer at a time into a PostgreSQL database."""
 
 _WRITES = "sockwright_writes"
-_TOO_LONG = said("another write took too long; nothing was saved: try again")
+_TOO_LONG = _("another write took too long; nothing was saved: try again")
 _LOCK_NOT_AVAILABLE = "55P03"
 _BUSY_WORDS = ("database is locked", "database table is locked")
 
@@ -123,7 +123,7 @@ def open_database(url: str, schemas: Schemas = OURS) -> Database:
         engine = _engine(address)
     except ModuleNotFoundError as error:
         raise CannotOpen(
-            said(
+            _(
                 "{address} needs the Python package {package!r}; install it first",
                 address=_shown(address),
                 package=error.name,
@@ -144,9 +144,7 @@ def open_database(url: str, schemas: Schemas = OURS) -> Database:
     except StoreError as error:
         engine.dispose()
         raise CannotOpen(
-            said(
-                "{address} cannot be opened: {error}", address=_shown(address), error=error.message
-            )
+            _("{address} cannot be opened: {error}", address=_shown(address), error=error.message)
         ) from error
     return Database(engine, new)
 
@@ -170,15 +168,15 @@ def in_plain_words() -> Iterator[None]:
         if busy or getattr(error.orig, "sqlstate", None) == _LOCK_NOT_AVAILABLE:
             raise Busy(_TOO_LONG) from error
         raise StoreError(
-            said("the database refused ({reason}); nothing was saved", reason=words)
+            _("the database refused ({reason}); nothing was saved", reason=words)
         ) from error
 
 
 def _damaged_words(address: URL, error: FileDamaged) -> str:
     """That it cannot be opened, and the command that helps."""
     if not _is_sqlite(address):
-        return said("{address} cannot be opened: {error}", address=_shown(address), error=error)
-    return said(
+        return _("{address} cannot be opened: {error}", address=_shown(address), error=error)
+    return _(
         "{address} cannot be opened: {error}\nIt may not be a database at all. To see the "
         "copies: sockwright restore-workshop --database {address}",
         address=_shown(address),
@@ -213,14 +211,14 @@ def _address(url: str) -> URL:
         address.get_dialect()
     except NoSuchModuleError as error:
         raise CannotOpen(
-            said(
+            _(
                 "{kind!r} is not a known kind of database; use sqlite or postgresql",
                 kind=url.partition(":")[0],
             )
         ) from error
     except ArgumentError as error:
         raise CannotOpen(
-            said(
+            _(
                 'the address of the database is not a URL; write it as "sqlite:///workshop.db" or '
                 '"postgresql://user@host/name"'
             )
@@ -229,7 +227,7 @@ def _address(url: str) -> URL:
         pass  # told of where the driver is needed
     if _is_sqlite(address) and address.database in (None, "", ":memory:"):
         raise CannotOpen(
-            said("a database in memory saves nothing; use a file, such as sqlite:///workshop.db")
+            _("a database in memory saves nothing; use a file, such as sqlite:///workshop.db")
         )
     return address
 
@@ -242,7 +240,7 @@ def _make_file(address: URL) -> None:
     path = Path(database)
     if not path.parent.is_dir():
         raise CannotOpen(
-            said(
+            _(
                 "there is no folder {folder}: check the address of the database, or make the "
                 "folder first",
                 folder=path.parent,

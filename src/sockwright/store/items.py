@@ -9,7 +9,7 @@ from enum import StrEnum
 from typing import Any
 
 from sockwright.errors import SockwrightError
-from sockwright.words import Said, joined, said
+from sockwright.i18n import Message, _, joined
 
 
 class ItemKind(StrEnum):
@@ -84,9 +84,9 @@ class Change:
     now: Any
 
     @property
-    def words(self) -> Said:
+    def words(self) -> Message:
         """What was changed, in words."""
-        return said(
+        return _(
             "{path} from {was} to {now}",
             path=self.path,
             was=_shown(self.was),
@@ -138,7 +138,7 @@ def _leaves(path: str, value: Any) -> Iterator[tuple[str, Any]]:
 
 
 def _shown(value: Any) -> str:
-    return said("nothing") if value is None else str(value)
+    return _("nothing") if value is None else str(value)
 
 
 class StoreError(SockwrightError):
@@ -157,7 +157,7 @@ class FileDamaged(StoreError):
 
     def __init__(self, reason: str) -> None:
         super().__init__(
-            said(
+            _(
                 "the database is damaged ({reason}); nothing was saved. Stop the workshop, then "
                 "restore a copy: sockwright restore-workshop",
                 reason=reason,
@@ -179,9 +179,9 @@ class NotKept(StoreError):
 
     def __init__(self, kind: ItemKind, id: str) -> None:
         super().__init__(
-            said(
+            _(
                 "there is no {kind} {id!r} here; it may have been removed",
-                kind=said(str(kind)),
+                kind=_(str(kind)),
                 id=id,
             )
         )
@@ -197,9 +197,9 @@ class Stale(StoreError):
     """
 
     def __init__(self, seen: int, now: Thing, changes: tuple[Change, ...]) -> None:
-        told = joined("; ", (change.words for change in changes)) or said("nothing that shows")
+        told = joined("; ", (change.words for change in changes)) or _("nothing that shows")
         super().__init__(
-            said(
+            _(
                 "{name}: you saw version {seen}, but it is now at version {version}; changed "
                 "since: {told}; check it again, then save",
                 name=now.name,

@@ -17,6 +17,7 @@ from sqlalchemy import delete as sql_delete
 from sqlalchemy.orm import Session
 
 from sockwright.errors import Problem
+from sockwright.i18n import _
 from sockwright.store.damage import (
     Damage,
     Damaged,
@@ -39,7 +40,6 @@ from sockwright.store.items import (
     changes_between,
 )
 from sockwright.store.models import TABLES, BenchEntry, Earlier, Kept, fields_of
-from sockwright.words import said
 
 DAMAGED_MARK = "\N{WARNING SIGN}"
 """Stands before the name of what does not read."""
@@ -101,7 +101,7 @@ def wrong_earlier(session: Session, row: Earlier) -> tuple[Problem, ...]:
     found = list(wrong_values(row, ("changed", "deleted")))
     if row.kind not in tuple(ItemKind):
         found.append(
-            Problem("kind", said("is unknown"), said("should be one of the kinds of entries here"))
+            Problem("kind", _("is unknown"), _("should be one of the kinds of entries here"))
         )
     found += wrong_document("fields", row.fields)
     return tuple(found) or reads_of(session)(ItemKind(row.kind), row.document, row.fields)
@@ -116,9 +116,9 @@ def add(session: Session, thing: Thing, before: dict[int, State] | None = None) 
     if taken is not None:
         _thing(session, thing.kind, taken)
         raise StoreError(
-            said(
+            _(
                 "there is already a {kind} with the id {id!r}; use another id",
-                kind=said(str(thing.kind)),
+                kind=_(str(thing.kind)),
                 id=thing.id,
             )
         )
@@ -236,7 +236,7 @@ def _thing(session: Session, kind: ItemKind, row: Kept) -> Thing:
 def _read(session: Session, kind: ItemKind, row: Kept) -> Thing | Damage:
     found = tuple(wrong_values(row, ("created", "changed", "deleted")))
     if not isinstance(row.example, bool):
-        found += (Problem("example", said("is missing"), said("should be yes or no")),)
+        found += (Problem("example", _("is missing"), _("should be yes or no")),)
     if not found:
         state = _state(row)
         found = reads_of(session)(kind, state.document, state.fields)

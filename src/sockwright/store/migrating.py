@@ -9,10 +9,10 @@ from pathlib import Path
 
 from sqlalchemy import Connection, String, column, inspect, select, table
 
+from sockwright.i18n import _
 from sockwright.store.files import check_file, free_name, full_fault, make_private_file
 from sockwright.store.items import CannotOpen
 from sockwright.store.models import Base
-from sockwright.words import said
 
 VERSION_TABLE = "sockwright_schema"
 """Where a database says which schema it has."""
@@ -74,7 +74,7 @@ def schema_of(connection: Connection, schemas: Schemas) -> str | None:
     found = connection.execute(version).scalar()
     if found is not None and found not in schemas.versions:
         raise CannotOpen(
-            said(
+            _(
                 "this workshop was last written by a newer Sockwright (its schema is {found}, the "
                 "newest known here is {newest}); open it with that one, or install it here",
                 found=found,
@@ -89,7 +89,7 @@ def _refuse_foreign(connection: Connection, tables: set[str]) -> None:
     taken = tables if connection.dialect.name == "sqlite" else tables & set(Base.metadata.tables)
     if taken:
         raise CannotOpen(
-            said(
+            _(
                 "this database is not a workshop: it holds {taken}; use a new one",
                 taken=sorted(taken)[:3],
             )
@@ -121,7 +121,7 @@ def _check_references(connection: Connection) -> None:
         broken = connection.exec_driver_sql("PRAGMA foreign_key_check").fetchall()
         if broken:
             raise CannotOpen(
-                said(
+                _(
                     "the update would break {count} references; nothing was changed",
                     count=len(broken),
                 )

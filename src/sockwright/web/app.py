@@ -15,11 +15,11 @@ from sockwright import __version__
 from sockwright.web import entrance, errors, exchange, home
 from sockwright.web.access.guard import Guard
 from sockwright.web.access.kept_certificates import NO_REACH, Reach
-from sockwright.web.access.sessions import Door
+from sockwright.web.access.sessions import LoginSessions
 from sockwright.web.bench import data as bench_data
 from sockwright.web.bench import view as bench
-from sockwright.web.context import Parts, make_parts, static_folder, static_version
-from sockwright.web.entrance import Doorkeeper
+from sockwright.web.context import AppState, make_app_state, static_folder, static_version
+from sockwright.web.entrance import AuthMiddleware
 from sockwright.web.errors import REFUSALS
 from sockwright.web.kept import damage, gauge
 from sockwright.web.kept import data as kept_data
@@ -120,29 +120,31 @@ def make_app() -> FastAPI:
 def make_site(
     shop: Workshop,
     hosts: Iterable[str] = LOOPBACK,
-    door: Door | None = None,
+    logins: LoginSessions | None = None,
     reach: Reach = NO_REACH,
-    parts: Parts | None = None,
+    app_state: AppState | None = None,
 ) -> ASGIApp:
     """The whole site as it is served; `hosts` are the names it may be asked for.
 
-    With a `door` nothing kept is shown to who has not entered. `parts` are made where not given.
+    With a `logins` nothing kept is shown to who has not entered. `parts` are made where not given.
     """
     app: ASGIApp = make_app()
-    inner = app if door is None else Doorkeeper(app, door)
-    return _WithParts(Guard(inner, hosts, errors.answer), parts or make_parts(shop, door, reach))
+    inner = app if logins is None else AuthMiddleware(app, logins)
+    return _WithParts(
+        Guard(inner, hosts, errors.answer), app_state or make_app_state(shop, logins, reach)
+    )
 
 
 class _WithParts:
     """Hands the parts of one workshop to every request, in its state."""
 
-    def __init__(self, app: ASGIApp, parts: Parts) -> None:
+    def __init__(self, app: ASGIApp, app_state: AppState) -> None:
         self.app = app
-        self.parts = parts
+        self.app_state = app_state
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Pass a request on."""
-        scope.setdefault("state", {})["parts"] = self.parts
+        scope.setdefault("state", {})["parts"] = self.app_state
         await self.app(scope, receive, send)
 
 

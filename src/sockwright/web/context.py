@@ -17,16 +17,16 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from sockwright.grammar.values import LONGEST_NOTE, LONGEST_TEXT
-from sockwright.plan.make import PairPlan, Plan
+from sockwright.i18n.locale import Locale
+from sockwright.i18n.messages import FINISHES, capital
+from sockwright.plan.make import PairPlan, SockPlan
 from sockwright.store.damage import Damage
 from sockwright.store.items import ItemKind, Thing
 from sockwright.web.access.kept_certificates import NO_REACH, Reach
-from sockwright.web.access.sessions import Door
+from sockwright.web.access.sessions import LoginSessions
 from sockwright.web.preferences import PREFERENCES_COOKIE, Formats, Preferences, read_preferences
 from sockwright.web.received import MOST_LOG_BYTES
 from sockwright.web.workers import InProcess, Job, Tools, WorkerPool, Workers
-from sockwright.words.said import FINISHES, capital
-from sockwright.words.tongue import Tongue
 from sockwright.workshop.kinds import TYPES
 from sockwright.workshop.planning import Plans
 from sockwright.workshop.printing import Press
@@ -115,15 +115,15 @@ def read_flash(cookie: str | None) -> Flash | None:
 
 
 @dataclass(frozen=True)
-class Parts:
-    """The workshop, the templates, the version of the static files, who does the work, the door of
-    a workshop that others can reach, and how they do."""
+class AppState:
+    """The workshop, the templates, the version of the static files, who does the work, the logins
+    of a workshop that others can reach, and how they do."""
 
     shop: Workshop
     templates: Environment
     static_version: str
     workers: Workers
-    door: Door | None = None
+    logins: LoginSessions | None = None
     reach: Reach = NO_REACH
 
 
@@ -132,10 +132,10 @@ def static_folder() -> Path:
     return Path(str(files("sockwright.web").joinpath("static")))
 
 
-def make_parts(
-    shop: Workshop, door: Door | None = None, reach: Reach = NO_REACH, count: int = 0
-) -> Parts:
-    """The parts of an app over `shop`, behind `door` if there is one.
+def make_app_state(
+    shop: Workshop, logins: LoginSessions | None = None, reach: Reach = NO_REACH, count: int = 0
+) -> AppState:
+    """The parts of an app over `shop`, behind `logins` if there is one.
 
     `count` other processes do the work, 0 being none.
     """
@@ -143,7 +143,7 @@ def make_parts(
     templates = _templates(version)
     own = InProcess(Tools(shop.plans, templates, shop.press))
     workers: Workers = WorkerPool(count, own) if count else own
-    return Parts(shop, templates, version, workers, door, reach)
+    return AppState(shop, templates, version, workers, logins, reach)
 
 
 def make_tools() -> Tools:
@@ -183,17 +183,17 @@ def static_version() -> str:
     return total.hexdigest()[:12]
 
 
-def rendered(templates: Environment, template: str, reader: Preferences, **context: Any) -> str:
+def rendered(templates: Environment, template: str, reader: Preferences, **values: Any) -> str:
     """What a template says to a reader."""
-    tongue = reader.tongue
+    locale = reader.locale
     return templates.get_template(template).render(
         preferences=reader,
         formats=reader.formats,
-        _=tongue.tell,
-        ngettext=tongue.tell_of,
-        pgettext=tongue.tell_as,
-        tell=tongue.tell,
-        **context,
+        _=locale.render,
+        ngettext=locale.render_of,
+        pgettext=locale.pgettext,
+        render=locale.render,
+        **values,
     )
 
 
@@ -203,34 +203,34 @@ Going = RedirectResponse
 """The answer that sends a browser on."""
 
 
-APlan = TypeVar("APlan", Plan, PairPlan)
+APlan = TypeVar("APlan", SockPlan, PairPlan)
 
 
 @dataclass(frozen=True)
-class Visit:
+class RequestContext:
     """A request with what its answer needs."""
 
     request: Request
-    parts: Parts
+    app_state: AppState
     preferences: Preferences
 
     @property
     def shop(self) -> Workshop:
         """The workshop."""
-        return self.parts.shop
+        return self.app_state.shop
 
     @property
-    def tongue(self) -> Tongue:
+    def locale(self) -> Locale:
         """The visitor's language, with her units."""
-        return self.preferences.tongue
+        return self.preferences.locale
 
     @property
     def formats(self) -> Formats:
         """The visitor's way to write numbers."""
         return self.preferences.formats
 
-    def in_units(self, units: str) -> Visit:
-        """The same visit of somebody with other units, as an address of the data may ask."""
+    def in_units(self, units: str) -> RequestContext:
+        """The same request of somebody with other units, as an address of the data may ask."""
         return replace(self, preferences=replace(self.preferences, units=units))
 
     def shown(self, plan: APlan) -> APlan:
@@ -239,31 +239,31 @@ class Visit:
 
     def named(self, words: Mapping[str, str]) -> dict[str, str]:
         """Names by what they stand for: ours told, others as they are."""
-        return {key: self.tongue.named(text) for key, text in words.items()}
+        return {key: self.locale.named(text) for key, text in words.items()}
 
     @property
     def is_fragment(self) -> bool:
         """Whether a page asks for a piece of itself."""
         return "hx-request" in self.request.headers
 
-    def page(self, template: str, status: int = 200, **context: Any) -> HTMLResponse:
+    def page(self, template: str, status: int = 200, **values: Any) -> HTMLResponse:
         """A page or a piece of one, from a template."""
-        answer = HTMLResponse(self.text(template, **context), status)
+        answer = HTMLResponse(self.text(template, **values), status)
         if not self.is_fragment and self.cookie(FLASH_COOKIE) is not None:
             self.forget(answer, FLASH_COOKIE)
         return answer
 
-    def text(self, template: str, **context: Any) -> str:
+    def text(self, template: str, **values: Any) -> str:
         """What a template says to this visitor."""
         return rendered(
-            self.parts.templates,
+            self.app_state.templates,
             template,
             self.preferences,
-            visit=self,
+            context=self,
             flash=read_flash(self.cookie(FLASH_COOKIE)),
             path=self.request.url.path,
             data_url=self.data_url,
-            **context,
+            **values,
         )
 
     @property
@@ -273,7 +273,7 @@ class Visit:
 
     async def done(self, job: Job) -> Any:
         """The answer to a job, by whoever does the work."""
-        return await self.parts.workers.done(job, self.client)
+        return await self.app_state.workers.done(job, self.client)
 
     def to(self, path: str, said: str = "", undo: tuple[str, int] | None = None) -> Going:
         """Go on to a page after a write, which tells there what was done.
@@ -282,7 +282,7 @@ class Visit:
         """
         answer = RedirectResponse(path, 303)
         if said:
-            flash = Flash(self.tongue.tell(said), *(undo or ("", 0)))
+            flash = Flash(self.locale.render(said), *(undo or ("", 0)))
             self.remember(answer, FLASH_COOKIE, flash.as_cookie())
         return answer
 
@@ -307,18 +307,18 @@ class Visit:
         return (f"/data{path}" if path else "/data/") + (f"?{query}" if query else "")
 
 
-async def visit_of(request: Request) -> Visit:
+async def context_of(request: Request) -> RequestContext:
     """The same as a part of a route: it waits for nothing, and so needs no thread of its own."""
-    return visit(request)
+    return request_context(request)
 
 
-def visit(request: Request) -> Visit:
-    """The visit of a request."""
-    parts: Parts = request.state.parts
+def request_context(request: Request) -> RequestContext:
+    """Whose request it is, and what answers it."""
+    app_state: AppState = request.state.app_state
     accepted = request.headers.get("accept-language", "")
     preferences = read_preferences(read_cookie(request, PREFERENCES_COOKIE), accepted)
-    return Visit(request, parts, preferences)
+    return RequestContext(request, app_state, preferences)
 
 
-AVisit = Annotated[Visit, Depends(visit_of)]
-"""A route's visit."""
+Context = Annotated[RequestContext, Depends(context_of)]
+"""The context of a route's request."""

@@ -16,14 +16,21 @@ from pydantic import BaseModel, Field
 from starlette.requests import Request
 from starlette.types import ASGIApp, Receive, Scope, Send
 
+from sockwright.i18n.messages import _
 from sockwright.web import errors
 from sockwright.web.access.guard import ENTRANCE
 from sockwright.web.access.network import is_loopback
-from sockwright.web.access.sessions import COOKIE, MOST_SIGNS, Door, Entered, Wait, Wrong
-from sockwright.web.context import AVisit, Visit, read_cookie, visit
+from sockwright.web.access.sessions import (
+    COOKIE,
+    MOST_SIGNS,
+    LoggedIn,
+    LoginSessions,
+    TooManyTries,
+    WrongPassPhrase,
+)
+from sockwright.web.context import Context, RequestContext, read_cookie, request_context
 from sockwright.web.errors import NoPage
 from sockwright.web.received import AForm, one
-from sockwright.words.said import said
 
 page_router = APIRouter()
 data_router = APIRouter(tags=["workshop"])
@@ -39,12 +46,12 @@ GROUP = 4
 """Pairs of signs that are read together."""
 
 
-class Doorkeeper:
-    """Lets a request pass to `app` that comes with an entry `door` knows."""
+class AuthMiddleware:
+    """Lets a request pass to `app` that comes with an entry `logins` knows."""
 
-    def __init__(self, app: ASGIApp, door: Door) -> None:
+    def __init__(self, app: ASGIApp, logins: LoginSessions) -> None:
         self.app = app
-        self.door = door
+        self.logins = logins
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Pass a request on, or have it enter first."""
@@ -55,7 +62,7 @@ class Doorkeeper:
         await answer(scope, receive, send)
 
     def _has_entered(self, scope: Scope) -> bool:
-        return self.door.knows(read_cookie(Request(scope), COOKIE))
+        return self.logins.knows(read_cookie(Request(scope), COOKIE))
 
 
 def _is_open(path: str) -> bool:
@@ -79,7 +86,7 @@ def enter_first(request: Request) -> Response:
     if safe:
         return RedirectResponse(entrance_to(f"{path}?{query}"), 303)
     # What was typed is not lost: the browser sends it again when this page is loaded again.
-    return visit(request).page("enter_first.html", 401)
+    return request_context(request).page("enter_first.html", 401)
 
 
 def entrance_to(to: str) -> str:
@@ -97,70 +104,70 @@ def safe_next(to: str) -> str:
 
 
 @dataclass(frozen=True)
-class Tried:
-    """A pass-phrase that was tried, the page to go on to, and what the door said to it."""
+class LoginAttempt:
+    """A pass-phrase that was tried, the page to go on to, and what came of it."""
 
     phrase: str
     to: str
-    answer: Entered | Wrong | Wait
+    answer: LoggedIn | WrongPassPhrase | TooManyTries
 
 
-async def tried(visit: AVisit, form: AForm) -> Tried:
+async def tried(context: Context, form: AForm) -> LoginAttempt:
     """Try the pass-phrase that was sent. It may have to wait for seconds, and holds no thread
     meanwhile."""
-    door = _door(visit)
-    phrase, client = one(form, "phrase"), visit.request.client
-    answer = await door.enter(phrase, client.host if client else "")
-    return Tried(phrase, safe_next(one(form, "next", "/")), answer)
+    logins = _logins(context)
+    phrase, client = one(form, "phrase"), context.request.client
+    answer = await logins.enter(phrase, client.host if client else "")
+    return LoginAttempt(phrase, safe_next(one(form, "next", "/")), answer)
 
 
-ATry = Annotated[Tried, Depends(tried)]
+ATry = Annotated[LoginAttempt, Depends(tried)]
 
 
 @page_router.get(ENTRANCE)
-def entrance(visit: AVisit, next: str = "/", left: str = "") -> Response:
-    """Ask for the pass-phrase; where there is no door, or one has entered, go on."""
-    door, to = visit.parts.door, safe_next(next)
-    if door is None or door.knows(visit.cookie(COOKIE)):
+def entrance(context: Context, next: str = "/", left: str = "") -> Response:
+    """Ask for the pass-phrase; where none is asked for, or one has logged in, go on."""
+    logins, to = context.app_state.logins, safe_next(next)
+    if logins is None or logins.knows(context.cookie(COOKIE)):
         return RedirectResponse(to, 303)
     # A link from elsewhere empties nobody's device.
-    site = visit.request.headers.get("sec-fetch-site", "same-origin")
-    return _asked(visit, to, left=bool(left) and site == "same-origin")
+    site = context.request.headers.get("sec-fetch-site", "same-origin")
+    return _asked(context, to, left=bool(left) and site == "same-origin")
 
 
 @page_router.post(ENTRANCE)
-def come_in(visit: AVisit, tried: ATry) -> Response:
+def come_in(context: Context, tried: ATry) -> Response:
     """Come in with the pass-phrase."""
     answer, to = tried.answer, tried.to
-    if isinstance(answer, Entered):
+    if isinstance(answer, LoggedIn):
         going = RedirectResponse(to, 303)
-        visit.remember(going, COOKIE, answer.token)
+        context.remember(going, COOKIE, answer.token)
         return going
     typed = tried.phrase[:MOST_SIGNS]
-    if isinstance(answer, Wait):
-        asked = _asked(visit, to, 429, "wait", answer.seconds, typed)
+    if isinstance(answer, TooManyTries):
+        asked = _asked(context, to, 429, "wait", answer.seconds, typed)
         asked.headers["retry-after"] = str(answer.seconds)
         return asked
-    return _asked(visit, to, 403, "wrong", typed=typed)
+    return _asked(context, to, 403, "wrong", typed=typed)
 
 
 @page_router.post("/leave")
-def leave(visit: AVisit) -> Response:
+def leave(context: Context) -> Response:
     """End this browser's entry."""
-    _door(visit).leave(visit.cookie(COOKIE))
-    going = visit.to(f"{ENTRANCE}?left=yes", said("You are signed out."))
-    visit.forget(going, COOKIE)
+    _logins(context).leave(context.cookie(COOKIE))
+    going = context.to(f"{ENTRANCE}?left=yes", _("You are signed out."))
+    context.forget(going, COOKIE)
     return going
 
 
-def _door(visit: Visit) -> Door:
-    if visit.parts.door is None:
-        raise NoPage(said("this workshop asks for no passphrase"))
-    return visit.parts.door
+def _logins(context: RequestContext) -> LoginSessions:
+    if context.app_state.logins is None:
+        raise NoPage(_("this workshop asks for no passphrase"))
+    return context.app_state.logins
 
 
 def _asked(
-    visit: Visit,
+    context: RequestContext,
     to: str,
     status: int = 200,
     problem: str = "",
@@ -169,9 +176,9 @@ def _asked(
     left: bool = False,
 ) -> Response:
     """The entrance, with what was wrong last: "wait", "wrong" or nothing."""
-    url, client = visit.request.url, visit.request.client
+    url, client = context.request.url, context.request.client
     away = client is None or not is_loopback(client.host)
-    return visit.page(
+    return context.page(
         "enter.html",
         status,
         to=to,
@@ -185,13 +192,13 @@ def _asked(
 
 
 @page_router.get("/trust")
-def trust_page(visit: AVisit) -> Response:
+def trust_page(context: Context) -> Response:
     """What the browser warns of, what to compare, and the way on each kind of device."""
-    secured = visit.parts.reach.secured
-    return visit.page(
+    secured = context.app_state.reach.secured
+    return context.page(
         "trust.html",
         secured=secured is not None,
-        encrypted=visit.request.url.scheme == "https",
+        encrypted=context.request.url.scheme == "https",
         fingerprint=[] if secured is None else in_groups(secured.fingerprint),
         ends=None if secured is None else secured.ends,
     )
@@ -204,11 +211,11 @@ def in_groups(fingerprint: str) -> list[str]:
 
 
 @page_router.get("/trust/authority.crt")
-def authority(visit: AVisit) -> Response:
+def authority(context: Context) -> Response:
     """The authority's certificate (PEM), as devices take it in."""
-    secured = visit.parts.reach.secured
+    secured = context.app_state.reach.secured
     if secured is None:
-        raise NoPage(said("this workshop has not made a certificate"))
+        raise NoPage(_("this workshop has not made a certificate"))
     return Response(
         secured.authority,
         media_type="application/x-x509-ca-cert",
@@ -224,11 +231,11 @@ class EnterData(BaseModel):
 
 
 @data_router.get("/enter")
-def enter(visit: AVisit) -> EnterData:
+def enter(context: Context) -> EnterData:
     """Whether the asking browser may see the workshop."""
-    door = visit.parts.door
-    entered = door is None or door.knows(visit.cookie(COOKIE))
-    return EnterData(needed=door is not None, entered=entered)
+    logins = context.app_state.logins
+    entered = logins is None or logins.knows(context.cookie(COOKIE))
+    return EnterData(needed=logins is not None, entered=entered)
 
 
 class TrustData(BaseModel):
@@ -240,11 +247,11 @@ class TrustData(BaseModel):
 
 
 @data_router.get("/trust")
-def trust(visit: AVisit) -> TrustData:
+def trust(context: Context) -> TrustData:
     """The authority of this workshop's certificate."""
-    secured = visit.parts.reach.secured
+    secured = context.app_state.reach.secured
     return TrustData(
-        encrypted=visit.request.url.scheme == "https",
+        encrypted=context.request.url.scheme == "https",
         fingerprint=None if secured is None else secured.fingerprint,
         authority=None if secured is None else secured.authority.decode(),
     )

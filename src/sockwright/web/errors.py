@@ -18,10 +18,10 @@ from starlette.routing import Match, Mount
 from starlette.types import Scope
 
 from sockwright.errors import NotProven, SockwrightError
+from sockwright.i18n.messages import Message, _
 from sockwright.store.items import Busy, FileDamaged, NotKept, Stale, StoreError
 from sockwright.web.access.guard import TooLarge, too_large
-from sockwright.web.context import visit
-from sockwright.words.said import Said, said
+from sockwright.web.context import request_context
 from sockwright.workshop.answers import Problems
 
 _REFERENCE: Final = "sockwright.fault"
@@ -29,28 +29,28 @@ _REFERENCE: Final = "sockwright.fault"
 _log = logging.getLogger("sockwright.web")
 
 WORDS: dict[int, tuple[str, str]] = {
-    400: (said("That cannot be done"), said("The request could not be read.")),
-    401: (said("Passphrase needed"), said("Enter it first.")),
+    400: (_("That cannot be done"), _("The request could not be read.")),
+    401: (_("Passphrase needed"), _("Enter it first.")),
     403: (
-        said("Nothing changed"),
-        said("This request did not come from this workshop, so nothing was changed."),
+        _("Nothing changed"),
+        _("This request did not come from this workshop, so nothing was changed."),
     ),
     404: (
-        said("There is nothing here"),
-        said("There is no such page. The entry may have been deleted."),
+        _("There is nothing here"),
+        _("There is no such page. The entry may have been deleted."),
     ),
-    405: (said("That cannot be done here"), said("This address does not accept that.")),
-    409: (said("Changed by someone else"), said("Check it again, then save.")),
-    413: (said("That is too large"), said("Nothing changed.")),
+    405: (_("That cannot be done here"), _("This address does not accept that.")),
+    409: (_("Changed by someone else"), _("Check it again, then save.")),
+    413: (_("That is too large"), _("Nothing changed.")),
     422: (
-        said("That cannot be read"),
-        said("Part of the address or the form is wrong."),
+        _("That cannot be read"),
+        _("Part of the address or the form is wrong."),
     ),
     500: (
-        said("There is a mistake in Sockwright"),
-        said("Everything that was saved is safe. Go back and try again."),
+        _("There is a mistake in Sockwright"),
+        _("Everything that was saved is safe. Go back and try again."),
     ),
-    503: (said("The workshop is busy"), said("Not saved. Try again in a moment.")),
+    503: (_("The workshop is busy"), _("Not saved. Try again in a moment.")),
 }
 """Heading and explanation of every status we answer with."""
 
@@ -58,8 +58,8 @@ MOST_TOLD = 20
 """Parts of an address or a body that are told of one by one."""
 
 TORN = (
-    said("The workshop's file is damaged"),
-    said(
+    _("The workshop's file is damaged"),
+    _(
         "Sockwright no longer reads or writes the file. Restore the whole workshop from a daily "
         "copy: stop it, then run"
     ),
@@ -183,7 +183,7 @@ async def _http(request: Request, error: Exception) -> Response:
     assert isinstance(error, HTTPException)
     usual = HTTPStatus(error.status_code).phrase
     # What a library says to a page's reader would be in English, whatever they read.
-    own = isinstance(error.detail, Said) or is_data(request.url.path)
+    own = isinstance(error.detail, Message) or is_data(request.url.path)
     detail = error.detail if own and error.detail != usual else ""
     refusal = answer(request, error.status_code, detail)
     refusal.headers.update(error.headers or {})
@@ -221,7 +221,7 @@ async def _gone(request: Request, error: Exception) -> Response:
 
 async def _failed(request: Request, error: Exception) -> Response:
     reference = told(request.scope, error)
-    detail = said(
+    detail = _(
         "If it happens again, give this reference to the person who runs the workshop: "
         "{reference}. The workshop's log says more.",
         reference=reference,
@@ -243,9 +243,9 @@ def answer(
         body = {"error": str(heading), "detail": detail or str(explanation)}
         told = {**body, "problems": more.get("problems", []), **more.get("data", {})}
         return JSONResponse(told, status)
-    context = {"heading": heading, "explanation": explanation, "detail": detail}
-    page: Callable[..., Response] = visit(request).page
-    return page("error.html", status, **{**context, "command": "", **more})
+    values = {"heading": heading, "explanation": explanation, "detail": detail}
+    page: Callable[..., Response] = request_context(request).page
+    return page("error.html", status, **{**values, "command": "", **more})
 
 
 def is_data(path: str) -> bool:

@@ -18,14 +18,14 @@ from pydantic import BaseModel, Field
 from starlette.datastructures import FormData
 
 from sockwright.errors import Problem
+from sockwright.i18n.messages import _, joined, ngettext
 from sockwright.store.items import Thing
-from sockwright.web.context import ID, AVisit, Visit, address
+from sockwright.web.context import ID, Context, RequestContext, address
 from sockwright.web.pairs_kept import Everything, by_id, not_deleted, pairs_of
 from sockwright.web.printing import file_answer
 from sockwright.web.received import MOST_FIELD_BYTES, AForm, one, uploaded
-from sockwright.words.said import joined, said, said_of
 from sockwright.workshop.answers import Problems
-from sockwright.workshop.backup import Joined
+from sockwright.workshop.backup import JoinResult
 from sockwright.workshop.order_exchange import Taken
 from sockwright.workshop.whole_stream import MOST_BYTES
 
@@ -35,14 +35,12 @@ data_router = APIRouter(prefix="/exchange", tags=["workshop"])
 MOST_LISTED = 60
 """Things that are named one by one after a workshop was taken in."""
 
-THE_ORDER = said("the order")
+THE_ORDER = _("the order")
 
 GROUPS = {
-    "differed": said(
-        "Changed in both: the later change is used; the other is under “History” there"
-    ),
-    "newer": said("Updated"),
-    "new": said("New here"),
+    "differed": _("Changed in both: the later change is used; the other is under “History” there"),
+    "newer": _("Updated"),
+    "new": _("New here"),
 }
 """What became of the things of a workshop that was taken in, the doubtful ones first."""
 
@@ -68,50 +66,50 @@ def order_text(form: FormData) -> str | Problem:
     if len(data) > MOST_FIELD_BYTES:
         return _too_large()
     if b"\0" in data:
-        return Problem(THE_ORDER, said("is not a text file"), said("give an order file"))
+        return Problem(THE_ORDER, _("is not a text file"), _("give an order file"))
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError:
-        right = said("save it as plain text in UTF-8")
-        return Problem(THE_ORDER, said("is not text in UTF-8"), right)
+        right = _("save it as plain text in UTF-8")
+        return Problem(THE_ORDER, _("is not text in UTF-8"), right)
 
 
 def workshop_bytes(form: FormData) -> bytes | Problem:
     """The file of a whole workshop."""
     data = uploaded(form, MOST_BYTES)
     if data is None:
-        return Problem(said("the file"), said("is missing"), said("choose an exported workshop"))
+        return Problem(_("the file"), _("is missing"), _("choose an exported workshop"))
     return data
 
 
 def order_told(taken: Taken) -> str:
     """What became of an order, in words."""
     if not taken.new:
-        return said("This order is already here.")
-    new = said_of("{n} new part", "{n} new parts", len(taken.new))
+        return _("This order is already here.")
+    new = ngettext("{n} new part", "{n} new parts", len(taken.new))
     if not taken.found:
-        return said("Order imported: {new}.", new=new)
-    found = said_of("{n} was here already", "{n} were here already", len(taken.found))
-    return said("Order imported: {new}, {found}.", new=new, found=found)
+        return _("Order imported: {new}.", new=new)
+    found = ngettext("{n} was here already", "{n} were here already", len(taken.found))
+    return _("Order imported: {new}, {found}.", new=new, found=found)
 
 
-def workshop_told(answer: Joined) -> str:
+def workshop_told(answer: JoinResult) -> str:
     """What became of a workshop's file, in words."""
     new, newer = len(answer.new), len(answer.newer)
     known, differed = len(answer.known), len(answer.differed)
     counts = {
-        said_of("{n} new entry", "{n} new entries", new): new,
-        said_of("{n} was updated", "{n} were updated", newer): newer,
-        said_of("{n} was known already", "{n} were known already", known): known,
-        said_of("{n} was changed in both", "{n} were changed in both", differed): (differed),
+        ngettext("{n} new entry", "{n} new entries", new): new,
+        ngettext("{n} was updated", "{n} were updated", newer): newer,
+        ngettext("{n} was known already", "{n} were known already", known): known,
+        ngettext("{n} was changed in both", "{n} were changed in both", differed): (differed),
     }
     told = [words for words, count in counts.items() if count]
     if not told:
-        return said("Workshop imported: it was empty.")
-    return said("Workshop imported: {told}.", told=joined(", ", told))
+        return _("Workshop imported: it was empty.")
+    return _("Workshop imported: {told}.", told=joined(", ", told))
 
 
-def listed_query(answer: Joined) -> str:
+def listed_query(answer: JoinResult) -> str:
     """The things to look at after a workshop was taken in, as the query of the page."""
     named = [("differed", thing.id) for thing in answer.differed]
     named += [("newer", thing.id) for thing in answer.newer]
@@ -127,49 +125,49 @@ def things_listed(every: Everything, ids: Iterable[str]) -> tuple[Thing, ...]:
 
 
 def _too_large() -> Problem:
-    return Problem(THE_ORDER, said("is far too large for an order"), said("give an order file"))
+    return Problem(THE_ORDER, _("is far too large for an order"), _("give an order file"))
 
 
 def _nothing() -> Problem:
-    return Problem(THE_ORDER, said("is missing"), said("choose a file, or paste its text"))
+    return Problem(THE_ORDER, _("is missing"), _("choose a file, or paste its text"))
 
 
 @page_router.get("")
-def exchange_page(visit: AVisit) -> Response:
+def exchange_page(context: Context) -> Response:
     """What may go out, and where to give in what comes in."""
-    return _page(visit)
+    return _page(context)
 
 
 @page_router.post("/order")
-def take_order(visit: AVisit, form: AForm) -> Response:
+def take_order(context: Context, form: AForm) -> Response:
     """Take in an order file: its parts and its pair."""
     text = order_text(form)
     if isinstance(text, Problem):
-        return _page(visit, ComeIn("order", one(form, "text"), (text,)), 422)
-    answer = visit.shop.import_order(text)
+        return _page(context, ComeIn("order", one(form, "text"), (text,)), 422)
+    answer = context.shop.import_order(text)
     if isinstance(answer, Problems):
-        return _page(visit, ComeIn("order", text, answer.problems), 422)
+        return _page(context, ComeIn("order", text, answer.problems), 422)
     sock = answer.sock
     undo = (f"/socks/{sock.id}/delete", sock.version) if sock.version == 1 and answer.new else None
-    return visit.to(f"/socks/{sock.id}", order_told(answer), undo=undo)
+    return context.to(f"/socks/{sock.id}", order_told(answer), undo=undo)
 
 
 @page_router.get("/workshop.json")
-def give_workshop(visit: AVisit) -> Response:
+def give_workshop(context: Context) -> Response:
     """The whole workshop as one file."""
     day = datetime.now().astimezone().strftime("%Y-%m-%d")
-    return file_answer(visit.shop.export_all(), day, "workshop.json")
+    return file_answer(context.shop.export_all(), day, "workshop.json")
 
 
 @page_router.post("/workshop")
-def take_workshop(visit: AVisit, form: AForm) -> Response:
+def take_workshop(context: Context, form: AForm) -> Response:
     """Take in a whole workshop: all of it, or nothing."""
     data = workshop_bytes(form)
-    answer = Problems((data,)) if isinstance(data, Problem) else visit.shop.import_all(data)
+    answer = Problems((data,)) if isinstance(data, Problem) else context.shop.import_all(data)
     if isinstance(answer, Problems):
-        return _page(visit, ComeIn("workshop", problems=answer.problems), 422)
+        return _page(context, ComeIn("workshop", problems=answer.problems), 422)
     query = listed_query(answer)
-    return visit.to(f"/exchange?{query}" if query else "/exchange", workshop_told(answer))
+    return context.to(f"/exchange?{query}" if query else "/exchange", workshop_told(answer))
 
 
 @page_router.get("/order")
@@ -179,12 +177,12 @@ def sent_here_again() -> Response:
     return RedirectResponse("/exchange", 303)
 
 
-def _page(visit: Visit, come: ComeIn | None = None, status: int = 200) -> Response:
-    asked, every = visit.request.query_params, visit.shop.everything(None)
+def _page(context: RequestContext, come: ComeIn | None = None, status: int = 200) -> Response:
+    asked, every = context.request.query_params, context.shop.everything(None)
     listed: list[tuple[str, Any]] = [
         (words, things_listed(every, asked.getlist(group))) for group, words in GROUPS.items()
     ]
-    return visit.page(
+    return context.page(
         "exchange.html",
         status,
         come=come or ComeIn(),
@@ -213,9 +211,9 @@ class ExchangeData(BaseModel):
 
 
 @data_router.get("")
-def exchange(visit: AVisit) -> ExchangeData:
+def exchange(context: Context) -> ExchangeData:
     """Where the orders and the whole workshop are to be had as files."""
-    every = visit.shop.everything(None)
+    every = context.shop.everything(None)
     return ExchangeData(
         orders=[
             OrderOut(id=one.id, title=one.sock.name, address=f"/socks/{one.id}/order.toml")

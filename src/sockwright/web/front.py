@@ -123,7 +123,7 @@ BREATH_S: Final = 0.2
 _log = logging.getLogger("sockwright.web.front")
 
 
-class Front(uvicorn.Server):
+class LimitedServer(uvicorn.Server):
     """Serves within the limits of `connections`."""
 
     def __init__(self, config: uvicorn.Config, connections: Connections) -> None:
@@ -142,7 +142,7 @@ class _Taking:
     """Takes connections on sockets, as long as the server runs; asyncio's servers do as much."""
 
     def __init__(
-        self, sockets: Sequence[socket.socket], server: Front, connections: Connections
+        self, sockets: Sequence[socket.socket], server: LimitedServer, connections: Connections
     ) -> None:
         self.sockets = sockets
         self._server = server

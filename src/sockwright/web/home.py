@@ -9,15 +9,15 @@ from fastapi import APIRouter
 from fastapi.responses import Response
 from pydantic import BaseModel, Field
 
+from sockwright.i18n.messages import _, ngettext
 from sockwright.store.items import ItemKind, Thing
-from sockwright.web.context import AVisit
+from sockwright.web.context import Context
 from sockwright.web.kept.damage import DamageData, damages_data
 from sockwright.web.pairs.data import PairData, pair_fields
 from sockwright.web.pairs_kept import by_status, not_deleted, pairs_of
 from sockwright.web.plan.data import OptionData, options_data
 from sockwright.web.preferences import CHOICE_WORDS, CHOICES, PREFERENCES_COOKIE
 from sockwright.web.received import AForm, one
-from sockwright.words.said import said, said_of
 from sockwright.workshop.fields import BEING_MADE, MADE, PLANNED
 
 page_router = APIRouter()
@@ -39,30 +39,30 @@ class Step:
 _STEPS = (
     (
         ItemKind.PERSON,
-        said("Add a person"),
-        said("a few foot measures are enough; even a shoe size will do"),
+        _("Add a person"),
+        _("a few foot measures are enough; even a shoe size will do"),
         "/people/new",
         "",
     ),
-    (ItemKind.YARN, said("Add a yarn"), said("copy what the ball band says"), "/yarns/new", ""),
+    (ItemKind.YARN, _("Add a yarn"), _("copy what the ball band says"), "/yarns/new", ""),
     (
         ItemKind.MACHINE,
-        said("Add your machine"),
-        said("its cylinders, and which way it turns"),
+        _("Add your machine"),
+        _("its cylinders, and which way it turns"),
         "/machines/new",
         "",
     ),
     (
         ItemKind.SWATCH,
-        said("Knit and measure a swatch"),
-        said("without a swatch, every size is a rough guess"),
+        _("Knit and measure a swatch"),
+        _("without a swatch, every size is a rough guess"),
         "/swatches/new",
         "/sheets/swatch.pdf",
     ),
     (
         ItemKind.SOCK,
-        said("Plan a pair"),
-        said("choose a person, a yarn and a machine, check the numbers, save the pair"),
+        _("Plan a pair"),
+        _("choose a person, a yarn and a machine, check the numbers, save the pair"),
         "/plan",
         "",
     ),
@@ -85,12 +85,12 @@ def first_steps(things: Mapping[ItemKind, Iterable[Thing]]) -> tuple[Step, ...]:
 
 
 @page_router.get("/")
-def home_page(visit: AVisit) -> Response:
+def home_page(context: Context) -> Response:
     """What is being made, what is planned, and how much of everything is kept."""
-    kept = visit.shop.everything(None)
+    kept = context.shop.everything(None)
     every, groups = not_deleted(kept), by_status(pairs_of(kept))
     example = any(thing.example for things in every.values() for thing in things)
-    return visit.page(
+    return context.page(
         "home.html",
         being_made=groups[BEING_MADE],
         planned=groups[PLANNED],
@@ -98,43 +98,45 @@ def home_page(visit: AVisit) -> Response:
         steps=first_steps(every),
         counts={str(kind): len(things) for kind, things in every.items()},
         example=example,
-        damages=visit.shop.damages(),
+        damages=context.shop.damages(),
     )
 
 
 @page_router.post("/example/remove")
-def remove_example(visit: AVisit) -> Response:
+def remove_example(context: Context) -> Response:
     """Take the example station out."""
-    needed = len(visit.shop.remove_example().needed)
-    words = said("Example removed.")
+    needed = len(context.shop.remove_example().needed)
+    words = _("Example removed.")
     if needed:
-        words = said_of(
+        words = ngettext(
             "Example removed. {n} entry stays because your own entries use it.",
             "Example removed. {n} entries stay because your own entries use them.",
             needed,
         )
-    return visit.to("/", words)
+    return context.to("/", words)
 
 
 @page_router.post("/example/add")
-def add_example(visit: AVisit) -> Response:
+def add_example(context: Context) -> Response:
     """Put the example station in again."""
-    visit.shop.add_example(visit.tongue)
-    return visit.to("/", said("Example added."))
+    context.shop.add_example(context.locale)
+    return context.to("/", _("Example added."))
 
 
 @page_router.get("/settings")
-def settings_page(visit: AVisit) -> Response:
+def settings_page(context: Context) -> Response:
     """The settings and what may be chosen."""
-    return visit.page("settings.html", choices=CHOICE_WORDS)
+    return context.page("settings.html", choices=CHOICE_WORDS)
 
 
 @page_router.post("/settings")
-def change_settings(visit: AVisit, form: AForm) -> Response:
+def change_settings(context: Context, form: AForm) -> Response:
     """Keep the settings in this browser's cookie."""
     given = {key: one(form, key) for key in CHOICES}
-    answer = visit.to("/settings", said("Your settings are saved in this browser."))
-    visit.remember(answer, PREFERENCES_COOKIE, visit.preferences.with_choices(given).as_cookie())
+    answer = context.to("/settings", _("Your settings are saved in this browser."))
+    context.remember(
+        answer, PREFERENCES_COOKIE, context.preferences.with_choices(given).as_cookie()
+    )
     return answer
 
 
@@ -159,16 +161,16 @@ class HomeData(BaseModel):
 
 
 @data_router.get("/")
-def home(visit: AVisit) -> HomeData:
+def home(context: Context) -> HomeData:
     """What lies on the bench, and how much of everything is kept."""
-    kept = visit.shop.everything(None)
+    kept = context.shop.everything(None)
     every, groups = not_deleted(kept), by_status(pairs_of(kept))
     return HomeData(
         counts={str(kind): len(things) for kind, things in every.items()},
         example=any(thing.example for things in every.values() for thing in things),
         being_made=[PairData(**pair_fields(one)) for one in groups[BEING_MADE]],
         planned=[PairData(**pair_fields(one)) for one in groups[PLANNED]],
-        damaged=damages_data(visit),
+        damaged=damages_data(context),
         first_steps=[
             StepData(what=step.words, address=step.address, done=step.done, sheet=step.sheet)
             for step in first_steps(every)
@@ -187,7 +189,7 @@ class SettingsData(BaseModel):
 
 
 @data_router.get("/settings")
-def settings(visit: AVisit) -> SettingsData:
+def settings(context: Context) -> SettingsData:
     """What the asking browser prefers, and what it may prefer."""
-    choices = {key: options_data(visit, words) for key, words in CHOICE_WORDS.items()}
-    return SettingsData(**asdict(visit.preferences), choices=choices)
+    choices = {key: options_data(context, words) for key, words in CHOICE_WORDS.items()}
+    return SettingsData(**asdict(context.preferences), choices=choices)

@@ -74,7 +74,7 @@ class _Bound:
         return f" (and {left_out} before that are not told)" if left_out else ""
 
 
-class Terminal(logging.Handler):
+class TerminalHandler(logging.Handler):
     """A line of each fault, with its reference and where the rest of it stands."""
 
     def __init__(self, stream: TextIO, place: Path | None, clock: Clock = time.monotonic) -> None:
@@ -158,7 +158,7 @@ def _traceback(record: logging.LogRecord) -> Iterator[str]:
 def logged(file: Path | None, stream: TextIO | None = None) -> Iterator[None]:
     """While it lasts, whatever goes wrong in the server is written to `file`, and in short to
     `stream`, which is stderr if none is named."""
-    handlers: list[logging.Handler] = [Terminal(stream or sys.stderr, file)]
+    handlers: list[logging.Handler] = [TerminalHandler(stream or sys.stderr, file)]
     handlers += [] if file is None else [LogFile(file)]
     # At the root: what no handler takes is printed as it is, whichever library says it.
     root, ours = logging.getLogger(), logging.getLogger(_OURS)

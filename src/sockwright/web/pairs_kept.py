@@ -9,12 +9,12 @@ from typing import Annotated
 
 from fastapi import Path
 
+from sockwright.i18n.messages import _
 from sockwright.order.model import YARN_ROLES
 from sockwright.store.items import ItemKind, NotKept, State, Thing
 from sockwright.store.kept import stand_in
 from sockwright.web.context import ID
 from sockwright.web.plan.choices import query_of
-from sockwright.words.said import said
 from sockwright.workshop.fields import BEING_MADE, MADE, PLANNED, STATUS_WORDS
 from sockwright.workshop.pairs import choice_of
 from sockwright.workshop.workshop import Workshop
@@ -131,9 +131,9 @@ def _pair(sock: Thing, parts: Mapping[str, Thing]) -> Pair:
 
 _PAIR_DEEDS = {
     "status": "",
-    "measured": said("measured"),
-    "left": said("its yarns weighed"),
-    "log": said("note added"),
+    "measured": _("measured"),
+    "left": _("its yarns weighed"),
+    "log": _("note added"),
 }
 """What each field of a pair tells was done, the weightiest first."""
 
@@ -143,4 +143,4 @@ def pair_deed(was: State, now: State) -> str:
     for field, words in _PAIR_DEEDS.items():
         if now.fields[field] != was.fields[field]:
             return STATUS_WORDS[now.fields[field]] if field == "status" else words
-    return said("planned again")
+    return _("planned again")

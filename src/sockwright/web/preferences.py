@@ -11,6 +11,9 @@ from urllib.parse import parse_qsl, urlencode
 
 from sockwright.errors import QuantityError
 from sockwright.estimates import Estimate
+from sockwright.i18n import locale_of
+from sockwright.i18n.locale import LANGUAGES, Locale
+from sockwright.i18n.messages import _
 from sockwright.quantities import (
     format_length,
     format_mass,
@@ -18,9 +21,6 @@ from sockwright.quantities import (
     format_pm,
     parse_length_mm,
 )
-from sockwright.words import tongue
-from sockwright.words.said import said
-from sockwright.words.tongue import LANGUAGES, Tongue
 
 _INCHES = re.compile(r"(?:\bin\b|inch|[\"″'′]|\d(?:in|ft)|\bft\b)", re.IGNORECASE)
 _POINT = re.compile(r"(?<=\d)\.(?=\d)")
@@ -37,8 +37,8 @@ CHOICES: Mapping[str, tuple[str, ...]] = {
 
 CHOICE_WORDS: Mapping[str, Mapping[str, str]] = {
     "language": LANGUAGES,
-    "units": {"cm": said("centimetres"), "in": said("inches")},
-    "theme": {"auto": said("as this device"), "light": said("light"), "dark": said("dark")},
+    "units": {"cm": _("centimetres"), "in": _("inches")},
+    "theme": {"auto": _("as this device"), "light": _("light"), "dark": _("dark")},
     "paper": {"a4": "A4", "letter": "US Letter"},
 }
 """What each choice is called; languages and papers are called the same in every language."""
@@ -116,7 +116,7 @@ class Formats:
 
     def date(self, iso: str) -> str:
         """A day, maybe with its time, from its ISO form."""
-        return tongue(self.language).day(iso)
+        return locale_of(self.language).day(iso)
 
 
 @dataclass(frozen=True)
@@ -129,9 +129,9 @@ class Preferences:
     paper: str = "a4"
 
     @property
-    def tongue(self) -> Tongue:
+    def locale(self) -> Locale:
         """The reader's language, with her units."""
-        return tongue(self.language, self.units)
+        return locale_of(self.language, self.units)
 
     @property
     def formats(self) -> Formats:

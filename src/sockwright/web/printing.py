@@ -11,11 +11,11 @@ from urllib.parse import quote
 from fastapi.responses import Response
 
 from sockwright.errors import NotProven
+from sockwright.i18n.messages import _
 from sockwright.plan.make import PairPlan
-from sockwright.web.context import Visit
+from sockwright.web.context import RequestContext
 from sockwright.web.errors import NoPage
 from sockwright.web.workers import Tools
-from sockwright.words.said import said
 from sockwright.workshop.printing import PAPERS, zipped
 
 ARCHIVE = "all.zip"
@@ -34,10 +34,10 @@ LONGEST_NAME = 80
 """Characters of a title that a file's name takes."""
 
 
-def paper_of(visit: Visit) -> str:
+def paper_of(context: RequestContext) -> str:
     """The paper that the address asks for, else the one this browser prefers."""
-    asked = visit.request.query_params.get("paper", "")
-    return asked if asked in PAPERS else visit.preferences.paper
+    asked = context.request.query_params.get("paper", "")
+    return asked if asked in PAPERS else context.preferences.paper
 
 
 @dataclass(frozen=True)
@@ -63,40 +63,42 @@ class PrintSheets:
         return zipped(files) if self.sheet is None else files[self.file]
 
 
-async def sheet_answer(visit: Visit, pair: PairPlan, file: str) -> Response:
+async def sheet_answer(context: RequestContext, pair: PairPlan, file: str) -> Response:
     """A file of the plan's sheets; NoPage for a name that none has.
 
     A plan that is not proven is answered with a page that says why there are no sheets.
     """
-    every = {one.file: one.sheet for one in visit.shop.sheet_files(pair)}
+    every = {one.file: one.sheet for one in context.shop.sheet_files(pair)}
     if file != ARCHIVE and file not in every:
         raise NoPage(
-            said("no sheet is called {file}; there are {files}", file=file[:80], files=tuple(every))
+            _("no sheet is called {file}; there are {files}", file=file[:80], files=tuple(every))
         )
     try:
-        content = await visit.done(
+        content = await context.done(
             PrintSheets(
-                visit.shown(pair),
-                paper_of(visit),
+                context.shown(pair),
+                paper_of(context),
                 file,
                 every.get(file),
-                visit.preferences.language,
+                context.preferences.language,
             )
         )
     except NotProven as refusal:
-        return visit.page(
+        return context.page(
             "not_proven.html",
             409,
             title=pair.order.title,
             reason=refusal.message,
-            back=_back(visit),
+            back=_back(context),
         )
-    return file_answer(content, visit.tongue.named(pair.order.title), file, inline=file != ARCHIVE)
+    return file_answer(
+        content, context.locale.named(pair.order.title), file, inline=file != ARCHIVE
+    )
 
 
-def _back(visit: Visit) -> str:
+def _back(context: RequestContext) -> str:
     """The page that the sheets belong to: a pair's own, or the planning page with its choice."""
-    url = visit.request.url
+    url = context.request.url
     page = url.path.partition("/sheets/")[0]
     return f"{page}?{url.query}" if page == "/plan" and url.query else page
 

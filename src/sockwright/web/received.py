@@ -12,8 +12,8 @@ from starlette.datastructures import FormData, UploadFile
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 
+from sockwright.i18n.messages import _
 from sockwright.web.access.guard import MOST_FORM_BYTES
-from sockwright.words.said import said
 
 MOST_FIELDS = 2_000
 """Fields of one form: more than the largest machine with all its cylinders has."""
@@ -38,14 +38,14 @@ async def _sent_form(request: Request) -> AsyncIterator[FormData]:
 
 def _refuse_other_signs(request: Request) -> None:
     """Browsers send forms in UTF-8, whatever they say; other codes bring half characters in."""
-    _, options = parse_options_header(request.headers.get("content-type"))
+    __, options = parse_options_header(request.headers.get("content-type"))
     named = options.get(b"charset", b"utf-8").decode("latin-1")
     try:
         sound = lookup(named).name == "utf-8"
     except (LookupError, ValueError):
         sound = False
     if not sound:
-        raise HTTPException(400, said("The form is not in UTF-8, as browsers send it."))
+        raise HTTPException(400, _("The form is not in UTF-8, as browsers send it."))
 
 
 AForm = Annotated[FormData, Depends(_sent_form)]

@@ -20,22 +20,22 @@ from starlette.requests import ClientDisconnect
 from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from sockwright.i18n.locale import locale_of
 from sockwright.store.copies import keep_copy
 from sockwright.store.database import open_database, sqlite_file
 from sockwright.store.items import StoreError
 from sockwright.web.access.kept_certificates import NO_REACH, Reach, Secured, secure
 from sockwright.web.access.network import as_host, is_loopback
-from sockwright.web.access.sessions import Door
+from sockwright.web.access.sessions import LoginSessions
 from sockwright.web.app import LOOPBACK, make_site
 from sockwright.web.connections import USUAL, Connections, Limits
-from sockwright.web.context import make_parts
+from sockwright.web.context import make_app_state
 from sockwright.web.errors import told, told_gone
 from sockwright.web.logbook import logged
-from sockwright.words.tongue import tongue
 from sockwright.workshop.workshop import Workshop
 
 if TYPE_CHECKING:
-    from sockwright.web.front import Front
+    from sockwright.web.front import LimitedServer
 
 ENDS_WITHIN_S: Final = 15
 """How long answers under way are waited for at the end, s: longer than a write may wait."""
@@ -55,7 +55,7 @@ _log = logging.getLogger("sockwright.web")
 
 
 @dataclass(frozen=True)
-class Opened:
+class OpenWorkshop:
     """An open workshop; `place` is where it is kept, `new` whether it was made just now."""
 
     shop: Workshop
@@ -64,7 +64,7 @@ class Opened:
 
 
 @contextmanager
-def opened_workshop(url: str, language: str = "en") -> Iterator[Opened]:
+def opened_workshop(url: str, language: str = "en") -> Iterator[OpenWorkshop]:
     """The workshop in the database at `url`, closed at the end; a new one holds the example in a
     language.
 
@@ -75,9 +75,9 @@ def opened_workshop(url: str, language: str = "en") -> Iterator[Opened]:
     with closing(open_database(url)) as database:
         shop = Workshop(database, lambda: datetime.now(UTC))
         if database.new:
-            shop.add_example(tongue(language))
+            shop.add_example(locale_of(language))
         with copied_daily(sqlite_file(url), lambda: datetime.now(UTC).date()):
-            yield Opened(shop, _place(database.engine.url), database.new)
+            yield OpenWorkshop(shop, _place(database.engine.url), database.new)
 
 
 def _place(address: URL) -> str:
@@ -127,17 +127,17 @@ def copy_today(file: Path, day: date, told: set[date]) -> None:
 def guarded_site(
     shop: Workshop,
     others: Iterable[str],
-    door: Door | None,
+    logins: LoginSessions | None,
     reach: Reach = NO_REACH,
     workers: int = 0,
 ) -> Iterator[ASGIApp]:
-    """The site by its loopback names and those of `others`, behind `door` if there is one.
+    """The site by its loopback names and those of `others`, behind `logins` if there is one.
 
     So many processes plan for it, 0 being none besides this one; they end with the context.
     """
-    parts = make_parts(shop, door, reach, workers)
-    with closing(parts.workers):
-        yield make_site(shop, (*LOOPBACK, *map(as_host, others)), door, reach, parts)
+    app_state = make_app_state(shop, logins, reach, workers)
+    with closing(app_state.workers):
+        yield make_site(shop, (*LOOPBACK, *map(as_host, others)), logins, reach, app_state)
 
 
 def secured_for(folder: Path, others: Iterable[str], passing: Iterable[str] = ()) -> Secured:
@@ -170,7 +170,7 @@ def serve(
 
 def make_front(
     site: ASGIApp, limits: Limits, behind_proxy: bool = False, certificate: Path | None = None
-) -> Front:
+) -> LimitedServer:
     """A server of the site, at which nobody takes up more than `limits`.
 
     `behind_proxy` believes a proxy on this computer about who asks, and how. With a `certificate`
@@ -178,7 +178,7 @@ def make_front(
     """
     import uvicorn
 
-    from sockwright.web.front import Front
+    from sockwright.web.front import LimitedServer
 
     connections = Connections(limits, time.monotonic, is_loopback if behind_proxy else _nobody)
     config = uvicorn.Config(
@@ -197,7 +197,7 @@ def make_front(
         h11_max_incomplete_event_size=limits.header_bytes,
         ssl_certfile=certificate,
     )
-    return Front(config, connections)
+    return LimitedServer(config, connections)
 
 
 def most_connections() -> int:

@@ -104,7 +104,7 @@ def _exactly(line: socket.socket, size: int) -> bytes:
     return bytes(found)
 
 
-class Died(Exception):
+class WorkerDied(Exception):
     """The process was gone, or was ended for taking too long, before it had answered."""
 
 
@@ -149,7 +149,7 @@ class Worker:
         """The answer to a packed job; raises what the job does, NotDone for what was not foreseen,
         and Died."""
         if self.dead:
-            raise Died
+            raise WorkerDied
         answer: Future[Any] = get_running_loop().create_future()
         self._jobs.put_nowait((job, answer))
         self.load += 1
@@ -195,7 +195,7 @@ class Worker:
         self._process.wait()
         for one in waiting:
             if not one.done():
-                one.set_exception(Died())
+                one.set_exception(WorkerDied())
 
     async def _read(self) -> bytes:
         (size,) = HEAD.unpack(await self._exactly(HEAD.size))

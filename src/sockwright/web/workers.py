@@ -19,10 +19,10 @@ from typing import Any, Final, Protocol
 from jinja2 import Environment
 from starlette.concurrency import run_in_threadpool
 
+from sockwright.i18n.messages import Message, _
 from sockwright.once import Memory
 from sockwright.store.items import Busy
-from sockwright.web.worker import Died, Worker, packed
-from sockwright.words.said import Said, said
+from sockwright.web.worker import Worker, WorkerDied, packed
 from sockwright.workshop.planning import Plans
 from sockwright.workshop.printing import Press
 
@@ -46,8 +46,8 @@ MOST_FAILED: Final = 4
 REMEMBERED: Final = 512
 """Keys of which is known who was asked about them last."""
 
-FULL: Final = said("much was asked for from your device at once; try again in a moment")
-TOO_MUCH: Final = said("this took more time or memory than there is; ask for something smaller")
+FULL: Final = _("much was asked for from your device at once; try again in a moment")
+TOO_MUCH: Final = _("this took more time or memory than there is; ask for something smaller")
 
 _log = logging.getLogger("sockwright.web")
 
@@ -113,7 +113,7 @@ class Turns:
     Belongs to one event loop. A client that has `most` waiting is refused with `full`.
     """
 
-    def __init__(self, at_once: int, most: int, full: Said) -> None:
+    def __init__(self, at_once: int, most: int, full: Message) -> None:
         self._free = at_once
         self._most = most
         self._full = full
@@ -156,7 +156,7 @@ class Turns:
         self._free += 1
 
 
-class Lane:
+class WorkerQueue:
     """Processes for one kind of job, with turns for those who ask. A dead one is replaced."""
 
     def __init__(self, count: int, nice: int, longest_s: float, most: int) -> None:
@@ -189,12 +189,12 @@ class Lane:
     async def done(self, key: Hashable, job: bytes) -> Any:
         """Have one of them do a packed job: who was asked about the same before, else who has
         least to do. One that dies over it is replaced, and the job asked for once more."""
-        for _ in range(2):
+        for __ in range(2):
             worker = self._for(key)
             try:
                 if worker is not None and await worker.begun():
                     return await worker.done(job)
-            except Died:
+            except WorkerDied:
                 continue
         raise Busy(TOO_MUCH)
 
@@ -222,8 +222,8 @@ class WorkerPool:
 
     def __init__(self, count: int, own: Workers) -> None:
         self._own = own
-        self._quick = Lane(count, 0, QUICK_S, WAITING[False])
-        self._heavy = Lane(1, HEAVY_NICE, HEAVY_S, WAITING[True])
+        self._quick = WorkerQueue(count, 0, QUICK_S, WAITING[False])
+        self._heavy = WorkerQueue(1, HEAVY_NICE, HEAVY_S, WAITING[True])
 
     async def done(self, job: Job, client: str) -> Any:
         """As of `Workers`."""

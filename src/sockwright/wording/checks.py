@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from sockwright import steps as op
+from sockwright.i18n import N_
+from sockwright.i18n.locale import Sentence
+from sockwright.i18n.messages import capital
 from sockwright.needlebed.bed import State
-from sockwright.wording.counts import Tally
-from sockwright.wording.nouns import Talk
-from sockwright.words import phrase
-from sockwright.words.said import capital
-from sockwright.words.tongue import Sentence
+from sockwright.wording.counts import SectionCounter
+from sockwright.wording.nouns import Terms
 
 
 @dataclass(frozen=True)
@@ -20,19 +20,19 @@ class Moment:
     """What a check looks at: the words, the machine as it stands, the count, the dial's slots (in
     needle numbers), whether there is a ribber, and the steps that follow."""
 
-    talk: Talk
+    terms: Terms
     at: State
-    tally: Tally
+    tally: SectionCounter
     dial: tuple[float, ...]
     ribber: bool
     ahead: Sequence[op.Step]
 
     def sentence(self, text: str, /, **values: object) -> Sentence:
         """One item of the check."""
-        return self.talk.sentence(text, **values)
+        return self.terms.sentence(text, **values)
 
 
-WAITS = phrase("Ribber still disconnected (pin out), its needles free.")
+WAITS = N_("Ribber still disconnected (pin out), its needles free.")
 
 
 class Checklist(NamedTuple):
@@ -50,7 +50,7 @@ def checklist(change: op.Change, moment: Moment) -> Checklist:
 
 
 def _place(moment: Moment) -> Sentence:
-    return moment.talk.carrier(moment.at)
+    return moment.terms.carrier(moment.at)
 
 
 def _counted(moment: Moment) -> Sentence | None:
@@ -58,7 +58,7 @@ def _counted(moment: Moment) -> Sentence | None:
     worked = moment.tally.last_section()
     if not worked.of.value:
         return None
-    section = capital(moment.talk.tell(worked.section.value))
+    section = capital(moment.terms.render(worked.section.value))
     if worked.half:
         return moment.sentence(
             "{section}: {done} whole rounds, and a part of round {half}.",
@@ -77,20 +77,22 @@ def _counter(moment: Moment) -> Sentence:
 
 def _latches(moment: Moment, needles: Sequence[int] | None = None) -> Sentence:
     needles = moment.at.working() if needles is None else needles
-    return moment.sentence("Latches open on {needles}.", needles=moment.talk.needles_plain(needles))
+    return moment.sentence(
+        "Latches open on {needles}.", needles=moment.terms.needles_plain(needles)
+    )
 
 
 def _one_loop(moment: Moment) -> Sentence:
-    needles = moment.talk.in_work(moment.at)
+    needles = moment.terms.in_work(moment.at)
     return moment.sentence("Each with its loop: {needles}.", needles=needles)
 
 
 def _ribber_off(moment: Moment) -> Sentence | None:
-    return _ribber_now(moment, phrase("Ribber: pin out next; it runs forward only."))
+    return _ribber_now(moment, N_("Ribber: pin out next; it runs forward only."))
 
 
 def _ribber_now(
-    moment: Moment, connected: str = phrase("Ribber connected again (pin in).")
+    moment: Moment, connected: str = N_("Ribber connected again (pin in).")
 ) -> Sentence | None:
     if not moment.ribber:
         return None
@@ -100,8 +102,8 @@ def _ribber_now(
 
 
 def _into_rib(moment: Moment) -> list[Sentence | None]:
-    talk, dial = moment.talk, moment.dial
-    over = {"first": talk.dial_place(dial[0]), "last": talk.dial_place(dial[-1])}
+    terms, dial = moment.terms, moment.dial
+    over = {"first": terms.dial_place(dial[0]), "last": terms.dial_place(dial[-1])}
     return [
         _place(moment),
         _counted(moment),
@@ -133,7 +135,7 @@ def _into_rows(moment: Moment) -> list[Sentence | None]:
         _counted(moment),
         _counter(moment),
         moment.sentence(
-            "Raised next, with their loops: {held}.", held=moment.talk.needles_plain(held)
+            "Raised next, with their loops: {held}.", held=moment.terms.needles_plain(held)
         ),
         _latches(moment, working),
         _ribber_off(moment),
@@ -145,7 +147,7 @@ def _into_rows(moment: Moment) -> list[Sentence | None]:
 
 def _whole_again(moment: Moment) -> list[Sentence | None]:
     """Rounds on all needles, after rows."""
-    in_work = moment.talk.in_work(moment.at)
+    in_work = moment.terms.in_work(moment.at)
     return [
         _place(moment),
         moment.sentence("In work: {needles}; none raised.", needles=in_work),
@@ -156,15 +158,15 @@ def _whole_again(moment: Moment) -> list[Sentence | None]:
 
 
 def _into_foot(moment: Moment) -> list[Sentence | None]:
-    talk = moment.talk
-    corners = (1, talk.half, talk.half + 1, talk.count)
+    terms = moment.terms
+    corners = (1, terms.half, terms.half + 1, terms.count)
     return [
         *_whole_again(moment),
         _ribber_now(moment),
         moment.sentence("Main weight: moves higher next."),
         moment.sentence(
             "Crank the first round slowly and watch the corners: {corners}.",
-            corners=talk.needles_plain(corners),
+            corners=terms.needles_plain(corners),
         ),
     ]
 
@@ -173,7 +175,8 @@ def _off(moment: Moment) -> list[Sentence | None]:
     return [
         _counted(moment),
         moment.sentence(
-            "Only waste yarn on {needles}.", needles=moment.talk.needles_plain(moment.at.in_slots())
+            "Only waste yarn on {needles}.",
+            needles=moment.terms.needles_plain(moment.at.in_slots()),
         ),
         moment.sentence("The sock's tail inside the tube, not knitted in."),
         _ribber_now(moment),
@@ -181,12 +184,12 @@ def _off(moment: Moment) -> list[Sentence | None]:
 
 
 CHECKS: dict[op.Change, tuple[str, Callable[[Moment], list[Sentence | None]]]] = {
-    op.Change.INTO_RIB: (phrase("Check before the rib:"), _into_rib),
-    op.Change.INTO_HEM: (phrase("Check before the hem:"), _into_hem),
-    op.Change.INTO_HEEL: (phrase("Check before the heel:"), _into_rows),
-    op.Change.INTO_TOE: (phrase("Check before the toe:"), _into_rows),
-    op.Change.INTO_FOOT: (phrase("Check before the foot:"), _into_foot),
-    op.Change.INTO_CLOSING: (phrase("Check before the closing rounds:"), _whole_again),
-    op.Change.OFF: (phrase("Check before the work comes off:"), _off),
+    op.Change.INTO_RIB: (N_("Check before the rib:"), _into_rib),
+    op.Change.INTO_HEM: (N_("Check before the hem:"), _into_hem),
+    op.Change.INTO_HEEL: (N_("Check before the heel:"), _into_rows),
+    op.Change.INTO_TOE: (N_("Check before the toe:"), _into_rows),
+    op.Change.INTO_FOOT: (N_("Check before the foot:"), _into_foot),
+    op.Change.INTO_CLOSING: (N_("Check before the closing rounds:"), _whole_again),
+    op.Change.OFF: (N_("Check before the work comes off:"), _off),
 }
 """The title of each check, and its items."""

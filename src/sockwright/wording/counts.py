@@ -6,18 +6,18 @@ from collections import Counter as Bag
 from dataclasses import dataclass, field, replace
 
 from sockwright import steps as op
+from sockwright.i18n import N_
+from sockwright.i18n.locale import Amount, Sentence
+from sockwright.i18n.messages import capital
 from sockwright.machine import Counting
 from sockwright.needlebed.bed import State
 from sockwright.needlebed.execute import Execution
 from sockwright.wording.instructions import Count, group_steps
-from sockwright.wording.nouns import Talk
-from sockwright.words import phrase
-from sockwright.words.said import capital
-from sockwright.words.tongue import Amount, Sentence
+from sockwright.wording.nouns import Terms
 
 
 @dataclass(frozen=True)
-class Told:
+class CountedStep:
     """A count, and what is said of it before and after the cranking."""
 
     count: Count
@@ -52,7 +52,7 @@ class _Stretch:
 
 
 @dataclass(frozen=True)
-class Worked:
+class SectionRounds:
     """The section whose rounds were counted last: its rounds, those begun, and whether the last of
     them is only begun."""
 
@@ -63,16 +63,16 @@ class Worked:
     half: bool
 
 
-class Tally:
+class SectionCounter:
     """Counts up as a program is worded, section after section; a section that comes again is
     counted anew. A round parted by other work belongs to the section that began it. Rounds in
     waste yarn and cord are not counted, and the counter is set to 0 before the first round of the
     sock (common practice)."""
 
-    def __init__(self, run: Execution, talk: Talk) -> None:
-        self.sentence = talk.sentence
-        self.tell = talk.tell
-        self.machine = talk.machine.counter
+    def __init__(self, run: Execution, terms: Terms) -> None:
+        self.sentence = terms.sentence
+        self.render = terms.render
+        self.machine = terms.machine.counter
         self.sections = _stretches(run)
         self.current = -1
         self.parted: tuple[int, Count] | None = None
@@ -105,19 +105,21 @@ class Tally:
             self.current += 1
             self.zero_due = self.zero_due or self.machine.restarts
 
-    def last_section(self) -> Worked:
+    def last_section(self) -> SectionRounds:
         """The section whose rounds were counted last."""
         worked = [part for part in self.sections[: self.current + 1] if part.done.count]
         last = worked[-1] if worked else self.now
         done = last.done
         half = self.parted is not None
-        return Worked(last.section, last.of.amount(), done.amount(), done.amount(-half), half)
+        return SectionRounds(
+            last.section, last.of.amount(), done.amount(), done.amount(-half), half
+        )
 
     def waste(self) -> None:
         """Rounds of waste or cord go uncounted; a counter that moves with them is wrong after."""
         self.moved = True
 
-    def rounds(self, count: int, number: int) -> Told:
+    def rounds(self, count: int, number: int) -> CountedStep:
         """`count` whole rounds of the sock, knitted in instruction `number`."""
         before = self._ready()
         first = self.now.done.amount(1)
@@ -126,29 +128,29 @@ class Tally:
         self.value.add(count * self._per_round(), number)
         told = self._count(first, self.value.count)
         whole = told.first == 1 and told.last == told.of
-        so_far = () if whole else (self._say_count(phrase("{section}: {last} of {of}."), self.now),)
-        return Told(told, before, (*so_far, self.shows()))
+        so_far = () if whole else (self._say_count(N_("{section}: {last} of {of}."), self.now),)
+        return CountedStep(told, before, (*so_far, self.shows()))
 
-    def part(self, before: State, after: State) -> Told | None:
+    def part(self, before: State, after: State) -> CountedStep | None:
         """The part of a round that begins it at home, or the rest that brings it there; None for
         what lies between, and for the rest of a row."""
         if self.parted is None:
             return self._begin() if before.at_home() else None
         return self._rest() if after.at_home() else None
 
-    def _begin(self) -> Told:
+    def _begin(self) -> CountedStep:
         before = self._ready()
         self.now.done.add(1)
         count = replace(self._count(self.now.done.amount(), self.value.count), complete=False)
         self.parted = (self.current, count)
-        text = self._say_count(phrase("{section}: round {last} of {of} begins."), self.now)
-        return Told(
+        text = self._say_count(N_("{section}: round {last} of {of} begins."), self.now)
+        return CountedStep(
             count,
             before,
             (text, self.sentence("Leave the counter at {reading}.", reading=self.reading)),
         )
 
-    def _rest(self) -> Told:
+    def _rest(self) -> CountedStep:
         assert self.parted is not None
         begun, count = self.parted
         self.parted = None
@@ -162,14 +164,14 @@ class Tally:
         total = int(self.rounds_done.count)
         count = replace(count, total=total, complete=True, counter=self.value.count)
         text = self._say_count(
-            phrase("{section}: round {last} of {of} is complete."), self.sections[begun]
+            N_("{section}: round {last} of {of} is complete."), self.sections[begun]
         )
         then = self.sentence("Set the counter to {reading}.", reading=self.reading)
         if restart:
             then = self.sentence("Then set the counter to 0.")
-        return Told(count, (), (text, then))
+        return CountedStep(count, (), (text, then))
 
-    def row(self, rows_together: int, *, waste: bool) -> Told:
+    def row(self, rows_together: int, *, waste: bool) -> CountedStep:
         """One of `rows_together` rows that make a cup. Rows in `waste`, drawn out later, are none
         of the sock's."""
         done, of = self.rows
@@ -178,7 +180,7 @@ class Tally:
         if waste:
             self.moved = self.moved or self.machine.counts is not Counting.ROUNDS
             count = Count("row", done, done, of, self.rows_done, self.rows_of, False)
-            return Told(count, (), ())
+            return CountedStep(count, (), ())
         self.rows_done += 1
         before: tuple[Sentence, ...] = ()
         reading, counter = None, []
@@ -189,7 +191,7 @@ class Tally:
         elif done == 1:
             counter = [self._not_counted()]
         count = Count("row", done, done, of, self.rows_done, self.rows_of, True, reading)
-        return Told(count, before, tuple(counter))
+        return CountedStep(count, before, tuple(counter))
 
     def _not_counted(self) -> Sentence:
         """Rows on a counter that is not meant for them; one that goes with the handle has moved."""
@@ -226,7 +228,7 @@ class Tally:
         return Count("round", int(first.value), last, all_of, done, of, True, reading)
 
     def _say_count(self, text: str, stretch: _Stretch) -> Sentence:
-        section = capital(self.tell(stretch.section.value))
+        section = capital(self.render(stretch.section.value))
         last, of = stretch.done.amount(), stretch.of.amount()
         return self.sentence(text, section=section, last=last, of=of)
 

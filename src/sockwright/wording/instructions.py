@@ -8,8 +8,8 @@ from enum import StrEnum
 from typing import NamedTuple
 
 from sockwright import steps as op
+from sockwright.i18n.locale import Sentence
 from sockwright.needlebed.execute import Execution
-from sockwright.words.tongue import Sentence
 
 Step = op.Step
 
@@ -111,7 +111,7 @@ class Count:
     counter: float | None = None
 
 
-class Deed(StrEnum):
+class HandAction(StrEnum):
     """What hands do before a row."""
 
     RAISE = "raise"
@@ -125,13 +125,13 @@ class Hand:
     """One thing that hands do before a row, at `needles`; `far` from the carrier's end of the
     working needles."""
 
-    deed: Deed
+    deed: HandAction
     needles: tuple[int, ...] = ()
     far: bool = False
 
 
 @dataclass(frozen=True)
-class Across:
+class RowCrank:
     """The crank of a row: its way, the needle past which it ends, how many needles are in work,
     and whether it stops half way."""
 
@@ -160,7 +160,7 @@ class Instruction:
     items: tuple[Sentence, ...] = ()
     count: Count | None = None
     hands: tuple[Hand, ...] = ()
-    across: Across | None = None
+    across: RowCrank | None = None
     short: Sentence | None = None
     turn: Sentence | None = None
     yarn: str | None = None

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import gcd
 
+from sockwright.i18n import N_, Locale, _, numeral
+from sockwright.i18n.locale import Sentence, sentence_of
 from sockwright.machine import (
     DEFAULT_MARKS,
     CamNaming,
@@ -20,8 +22,6 @@ from sockwright.machine import (
 )
 from sockwright.needlebed.bed import State
 from sockwright.wording.instructions import FoundCup
-from sockwright.words import Tongue, numeral, phrase, said
-from sockwright.words.tongue import Sentence, sentence_of
 
 FEWEST_RUN = 3
 """Neighbours that are worth saying as "3 to 5"."""
@@ -45,36 +45,36 @@ NEAR_HOURS = 0.25
 """Hours within which a gap is said to be near a whole hour."""
 
 HOURS = (
-    phrase("one"),
-    phrase("two"),
-    phrase("three"),
-    phrase("four"),
-    phrase("five"),
-    phrase("six"),
-    phrase("seven"),
-    phrase("eight"),
-    phrase("nine"),
-    phrase("ten"),
-    phrase("eleven"),
-    phrase("twelve"),
+    N_("one"),
+    N_("two"),
+    N_("three"),
+    N_("four"),
+    N_("five"),
+    N_("six"),
+    N_("seven"),
+    N_("eight"),
+    N_("nine"),
+    N_("ten"),
+    N_("eleven"),
+    N_("twelve"),
 )
 
 MARKS = {
-    "home": phrase("home mark"),
-    "halfway": phrase("halfway mark"),
-    "heel limits": phrase("heel turn limits"),
-    "instep limits": phrase("instep turn limits"),
-    "deep limits": phrase("outer turn limits"),
+    "home": N_("home mark"),
+    "halfway": N_("halfway mark"),
+    "heel limits": N_("heel turn limits"),
+    "instep limits": N_("instep turn limits"),
+    "deep limits": N_("outer turn limits"),
 }
 """What marks are called that their user has not named, by role."""
 
 YARNS = {
-    "main": phrase("the main yarn"),
-    "cuff": phrase("the cuff yarn"),
-    "heel": phrase("the heel yarn"),
-    "toe": phrase("the toe yarn"),
-    "waste": phrase("the waste yarn"),
-    "cord": phrase("the ravel cord"),
+    "main": N_("the main yarn"),
+    "cuff": N_("the cuff yarn"),
+    "heel": N_("the heel yarn"),
+    "toe": N_("the toe yarn"),
+    "waste": N_("the waste yarn"),
+    "cord": N_("the ravel cord"),
 }
 """What yarns are called that their user has not named, by part."""
 
@@ -127,31 +127,30 @@ class Numbered:
     stepped: str
 
 
-NEEDLES = Numbered(phrase("needle {n}"), phrase("needles {n}"), phrase("every {nth} needle {runs}"))
-SLOTS = Numbered(
-    phrase("dial slot {n}"), phrase("dial slots {n}"), phrase("every {nth} dial slot {runs}")
-)
+NEEDLES = Numbered(N_("needle {n}"), N_("needles {n}"), N_("every {nth} needle {runs}"))
+SLOTS = Numbered(N_("dial slot {n}"), N_("dial slots {n}"), N_("every {nth} dial slot {runs}"))
 
 
-def say_numbered(tongue: Tongue, what: Numbered, numbers: Sequence[int]) -> str:
+def say_numbered(locale: Locale, what: Numbered, numbers: Sequence[int]) -> str:
     """Things by their numbers: "needle 3", "needles 31 to 60", "every 3rd needle from 3 to 60"."""
     if len(numbers) == 1:
-        return tongue.tell(what.one, n=numbers[0])
+        return locale.render(what.one, n=numbers[0])
     runs, missing = _all_but(sorted(numbers))
     steps = {step for _, _, step in runs}
     if stepped := len(steps) == 1 and min(steps) > 1:
         said = [
-            tongue.tell("from {first} to {last}", first=first, last=last) for first, last, _ in runs
+            locale.render("from {first} to {last}", first=first, last=last)
+            for first, last, _ in runs
         ]
     else:
-        said = list(_pieces(tongue, runs))
-    text = join(tongue, said)
+        said = list(_pieces(locale, runs))
+    text = join(locale, said)
     if missing:
-        others = join(tongue, list(_pieces(tongue, needle_runs(missing))))
-        text = tongue.tell("{runs}, but not {others}", runs=text, others=others)
+        others = join(locale, list(_pieces(locale, needle_runs(missing))))
+        text = locale.render("{runs}, but not {others}", runs=text, others=others)
     if stepped:
-        return tongue.tell(what.stepped, nth=tongue.ordinal(runs[0][2]), runs=text)
-    return tongue.tell(what.many, n=text)
+        return locale.render(what.stepped, nth=locale.ordinal(runs[0][2]), runs=text)
+    return locale.render(what.many, n=text)
 
 
 def _all_but(numbers: Sequence[int]) -> tuple[list[Run], list[int]]:
@@ -170,42 +169,42 @@ def _all_but(numbers: Sequence[int]) -> tuple[list[Run], list[int]]:
     return runs, []
 
 
-def _pieces(tongue: Tongue, runs: Sequence[Run]) -> Iterator[str]:
+def _pieces(locale: Locale, runs: Sequence[Run]) -> Iterator[str]:
     for first, last, step in runs:
         if step == 0:
             yield str(first)
         elif step == 1:
-            yield tongue.tell("{first} to {last}", first=first, last=last)
+            yield locale.render("{first} to {last}", first=first, last=last)
         else:
-            yield tongue.tell(
+            yield locale.render(
                 "every {nth} from {first} to {last}",
-                nth=tongue.ordinal(step),
+                nth=locale.ordinal(step),
                 first=first,
                 last=last,
             )
 
 
-def join(tongue: Tongue, pieces: Sequence[str]) -> str:
+def join(locale: Locale, pieces: Sequence[str]) -> str:
     """ "a", "a and b", "a, b and c"."""
     if len(pieces) < 2:
         return pieces[0] if pieces else ""
-    return tongue.tell("{some} and {last}", some=", ".join(pieces[:-1]), last=pieces[-1])
+    return locale.render("{some} and {last}", some=", ".join(pieces[:-1]), last=pieces[-1])
 
 
-class Talk:
+class Terms:
     """Names things as one user names them: her machine's marks and landmarks, her yarns, her
     units ("cm" or "in"; KeyError for another)."""
 
     def __init__(
         self,
-        tongue: Tongue,
+        locale: Locale,
         machine: Machine,
         needles: int,
         units: str,
         yarn_names: Mapping[str, str],
     ) -> None:
-        self.tongue = tongue
-        self.tell = tongue.tell
+        self.locale = locale
+        self.render = locale.render
         self.machine = machine
         self.count = needles
         self.units = units
@@ -215,7 +214,7 @@ class Talk:
 
     def sentence(self, text: str, /, **values: object) -> Sentence:
         """A sentence in pieces, with the amounts among its values apart."""
-        return sentence_of(self.tongue, self.tongue.gettext(text), values)
+        return sentence_of(self.locale, self.locale.gettext(text), values)
 
     @property
     def half(self) -> int:
@@ -232,8 +231,8 @@ class Talk:
     def weight(self, kg: float) -> str:
         """A mass as a weight is bought: in kg, or in pounds where lengths are in inches."""
         if self.units == "in":
-            return self.tell("{value} lb", value=numeral(f"{kg / KG_PER_POUND:.1f}"))
-        return self.tell("{value} kg", value=numeral(f"{kg:.2f}"))
+            return self.render("{value} lb", value=numeral(f"{kg / KG_PER_POUND:.1f}"))
+        return self.render("{value} kg", value=numeral(f"{kg:.2f}"))
 
     def mark(self, role: str) -> str:
         """What the user calls the mark of `role`; one without a name of hers has our name, and the
@@ -241,10 +240,10 @@ class Talk:
         mark = self.machine.mark(role)
         if Mark(role, mark.name) not in DEFAULT_MARKS:
             return mark.name
-        name = self.tell(MARKS[role])
+        name = self.render(MARKS[role])
         if not mark.colour:
             return name
-        return self.tell("{name} in {colour}", name=name, colour=said(mark.colour))
+        return self.render("{name} in {colour}", name=name, colour=_(mark.colour))
 
     def needles(self, needles: Sequence[int]) -> str:
         """Needles by number, and by mark where one of them is a turn limit."""
@@ -253,21 +252,21 @@ class Talk:
         if not marked:
             return plain
         if len(needles) == 1:
-            marks = self.tell("mark: {name}", name=self.limits[marked[0]])
+            marks = self.render("mark: {name}", name=self.limits[marked[0]])
         else:
-            pieces = [self.tell("{n}, mark: {name}", n=n, name=self.limits[n]) for n in marked]
-            marks = join(self.tongue, pieces)
-        return self.tell("{needles} ({marks})", needles=plain, marks=marks)
+            pieces = [self.render("{n}, mark: {name}", n=n, name=self.limits[n]) for n in marked]
+            marks = join(self.locale, pieces)
+        return self.render("{needles} ({marks})", needles=plain, marks=marks)
 
     def needles_plain(self, needles: Sequence[int]) -> str:
         """Needles by number only."""
-        return say_numbered(self.tongue, NEEDLES, needles)
+        return say_numbered(self.locale, NEEDLES, needles)
 
     def run(self, low: int, high: int) -> str:
         """The needles low..high, without looking at each."""
         if high - low < 2:
             return self.needles_plain(range(low, high + 1))
-        return self.tell("needles {n}", n=self.tell("{first} to {last}", first=low, last=high))
+        return self.render("needles {n}", n=self.render("{first} to {last}", first=low, last=high))
 
     def in_work(self, at: State) -> str:
         """The needles in work."""
@@ -277,11 +276,11 @@ class Talk:
 
     def slots(self, slots: Sequence[int]) -> str:
         """Dial slots by number."""
-        return say_numbered(self.tongue, SLOTS, slots)
+        return say_numbered(self.locale, SLOTS, slots)
 
     def carrier(self, at: State) -> Sentence:
         """Where the carrier stands: at home, or past which needle."""
-        return self.stop(at, phrase("Carrier at home."), phrase("Carrier past {needle}."))
+        return self.stop(at, N_("Carrier at home."), N_("Carrier past {needle}."))
 
     def stop(self, at: State, home: str, past: str, **values: object) -> Sentence:
         """The sentence of two that says where the carrier stands: `home`, or `past` a {needle}."""
@@ -301,15 +300,15 @@ class Talk:
         mark = "home" if home else "halfway" if gap == self.half else None
         beside = needle in (gap % self.count or self.count, gap % self.count + 1)
         if mark is not None:
-            text = phrase("the {name}") if beside else phrase("the last before the {name}")
-            yield self.tell(text, name=self.mark(mark))
+            text = N_("the {name}") if beside else N_("the last before the {name}")
+            yield self.render(text, name=self.mark(mark))
         if self.machine.turns is Turning.CYLINDER:
             return
         hour = gap_hour(self.machine, self.count, 0 if home else gap)
         yield self.hour(hour)
         landmark = landmark_at(self.machine, hour)
         if landmark is not None:
-            yield self.tell("by the {name}", name=landmark.name)
+            yield self.render("by the {name}", name=landmark.name)
 
     def hour(self, hour: float) -> str:
         """A place on the clock face: at an hour, near one, or between two."""
@@ -317,50 +316,50 @@ class Talk:
         for whole in (first, after):
             apart = hours_apart(hour, whole)
             if apart <= NEAR_HOURS:
-                at, near = phrase("{hour} o'clock"), phrase("near {hour} o'clock")
+                at, near = N_("{hour} o'clock"), N_("near {hour} o'clock")
                 text = at if apart <= EXACTLY_HOURS else near
-                return self.tell(text, hour=self._hour_word(whole))
-        return self.tell(
+                return self.render(text, hour=self._hour_word(whole))
+        return self.render(
             "between {first} and {last} o'clock",
             first=self._hour_word(first),
             last=self._hour_word(after),
         )
 
     def _hour_word(self, hour: int) -> str:
-        return self.tell(HOURS[(hour - 1) % 12])
+        return self.render(HOURS[(hour - 1) % 12])
 
     def dial_place(self, place: float) -> str:
         """Where a dial slot stands, `place` in needle numbers."""
         below = int(place)
         if place == below:
-            return self.tell("over {needle}", needle=self.needles_plain((below,)))
+            return self.render("over {needle}", needle=self.needles_plain((below,)))
         pair = [(below - 1) % self.count + 1, below % self.count + 1]
-        number = join(self.tongue, list(map(str, pair)))
-        return self.tell("between {needles}", needles=self.tell("needles {n}", n=number))
+        number = join(self.locale, list(map(str, pair)))
+        return self.render("between {needles}", needles=self.render("needles {n}", n=number))
 
     def yarn(self, name: str | None) -> str:
         """What the user calls the yarn of a part, or our own words for it."""
         if name is None:
-            return self.tell("the yarn")
+            return self.render("the yarn")
         if name in self.yarn_names:
             return self.yarn_names[name]
-        return self.tell(YARNS[name]) if name in YARNS else name
+        return self.render(YARNS[name]) if name in YARNS else name
 
     def length(self, mm: float) -> str:
         """A length for the hand, to a whole unit."""
-        text = phrase("{value} in") if self.units == "in" else phrase("{value} cm")
-        return self.tell(text, value=round(mm / self.mm_per_unit))
+        text = N_("{value} in") if self.units == "in" else N_("{value} cm")
+        return self.render(text, value=round(mm / self.mm_per_unit))
 
-    def pairs(self, pairs: Sequence[tuple[str, str]], text: str = phrase("{a} to {b}")) -> str:
+    def pairs(self, pairs: Sequence[tuple[str, str]], text: str = N_("{a} to {b}")) -> str:
         """A few pairs in full, many by the first and the last."""
-        said = [self.tell(text, a=pairs[place][0], b=pairs[place][1]) for place in (0, -1)]
+        said = [self.render(text, a=pairs[place][0], b=pairs[place][1]) for place in (0, -1)]
         if len(pairs) == 1:
             return said[0]
-        return self.tell("{first}, and so on to {last}", first=said[0], last=said[1])
+        return self.render("{first}, and so on to {last}", first=said[0], last=said[1])
 
     def cam(self, setting: float) -> str:
         """A stitch-cam setting in the user's word."""
         word, figures = self.machine.cam.word, numeral(f"{setting:g}")
         if word == CamNaming().word:
-            return self.tell("number {setting}", setting=figures)
-        return self.tell("{setting} {word}", setting=figures, word=word)
+            return self.render("number {setting}", setting=figures)
+        return self.render("{setting} {word}", setting=figures, word=word)

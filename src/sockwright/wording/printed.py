@@ -9,9 +9,9 @@ from itertools import groupby
 from typing import NamedTuple
 
 from sockwright import steps as op
-from sockwright.wording.instructions import Deed, Instruction
-from sockwright.words import Tongue, phrase
-from sockwright.words.tongue import Sentence
+from sockwright.i18n import N_, Locale
+from sockwright.i18n.locale import Sentence
+from sockwright.wording.instructions import HandAction, Instruction
 
 FEWEST_ROWS = 4
 """Rows from which on a table is shorter than sentences."""
@@ -22,20 +22,20 @@ FEWEST_ALIKE = 3
 WEIGHTS_SIGN = "*"
 """Before the needles of a row whose heel weights are moved first."""
 HEADS = {
-    "row": phrase("row"),
-    "raise": phrase("raise"),
-    "lower": phrase("lower"),
-    "lower_far": phrase("lower, far end"),
-    "wrap": phrase("wrap"),
-    "crank": phrase("crank"),
-    "past": phrase("past"),
-    "left": phrase("in work"),
-    "counter": phrase("counter"),
-    "forward": phrase("forward"),
-    "reverse": phrase("reverse"),
+    "row": N_("row"),
+    "raise": N_("raise"),
+    "lower": N_("lower"),
+    "lower_far": N_("lower, far end"),
+    "wrap": N_("wrap"),
+    "crank": N_("crank"),
+    "past": N_("past"),
+    "left": N_("in work"),
+    "counter": N_("counter"),
+    "forward": N_("forward"),
+    "reverse": N_("reverse"),
 }
 """The heads of a table of rows, and the ways of its crank."""
-RULE = phrase(
+RULE = N_(
     "Read the tables of rows across: raise or lower, wrap, crank past, needles then in work. "
     "The first row of each kind is written out."
 )
@@ -61,52 +61,54 @@ class Half:
         return "" if self.rows[-1].turn is None else f"{self.rows[-1].turn}"
 
     @property
-    def deeds(self) -> tuple[Deed, ...]:
+    def deeds(self) -> tuple[HandAction, ...]:
         """What hands do before one of the rows or another, a column each; weights are a sign."""
         done = {hand.deed for row in self.rows for hand in row.hands}
-        return tuple(deed for deed in (Deed.RAISE, Deed.LOWER, Deed.WRAP) if deed in done)
+        return tuple(
+            deed for deed in (HandAction.RAISE, HandAction.LOWER, HandAction.WRAP) if deed in done
+        )
 
-    def table(self, tongue: Tongue) -> RowTable:
+    def table(self, locale: Locale) -> RowTable:
         """The rows in columns: row, deeds, crank, past, left."""
         far = {deed: self._far(deed) for deed in self.deeds}
         counts = any(_counter(row) not in (None, row.count and row.count.last) for row in self.rows)
         deeds = [f"{deed}_far" if there else f"{deed}" for deed, there in far.items()]
         names = ("row", *deeds, "crank", "past", "left", *(("counter",) if counts else ()))
-        heads = tuple(tongue.tell(HEADS[name]) for name in names)
-        lines = (_line(row, far, tongue) for row in self.rows)
+        heads = tuple(locale.render(HEADS[name]) for name in names)
+        lines = (_line(row, far, locale) for row in self.rows)
         if not counts:
             return RowTable(heads, tuple(lines))
         shown = (f"{_counter(row):g}" for row in self.rows)
         counted = tuple((*line, text) for line, text in zip(lines, shown, strict=True))
         return RowTable(heads, counted)
 
-    def _far(self, deed: Deed) -> bool:
+    def _far(self, deed: HandAction) -> bool:
         """Whether all of a column is done at the far end."""
         hands = [hand for row in self.rows for hand in row.hands if hand.deed is deed]
-        return deed is Deed.LOWER and all(hand.far for hand in hands)
+        return deed is HandAction.LOWER and all(hand.far for hand in hands)
 
 
-def _line(row: Instruction, far: Mapping[Deed, bool], tongue: Tongue) -> tuple[str, ...]:
+def _line(row: Instruction, far: Mapping[HandAction, bool], locale: Locale) -> tuple[str, ...]:
     """The cells of a row but for the counter; `far` are its columns of deeds, and whether the head
     says at the far end."""
     assert row.count is not None
     assert row.across is not None
     across = row.across
-    deeds = [_cell(row, deed, tongue, told=told) for deed, told in far.items()]
-    if any(hand.deed is Deed.WEIGHTS for hand in row.hands):
+    deeds = [_cell(row, deed, locale, told=told) for deed, told in far.items()]
+    if any(hand.deed is HandAction.WEIGHTS for hand in row.hands):
         deeds[0] = WEIGHTS_SIGN + deeds[0]
-    past = tongue.tell("{needle}, stop", needle=across.past) if across.stops else f"{across.past}"
-    way = tongue.tell(HEADS[across.way.value])
+    past = locale.render("{needle}, stop", needle=across.past) if across.stops else f"{across.past}"
+    way = locale.render(HEADS[across.way.value])
     return (f"{row.count.last}", *deeds, way, past, f"{across.working}")
 
 
-def _cell(row: Instruction, deed: Deed, tongue: Tongue, *, told: bool) -> str:
+def _cell(row: Instruction, deed: HandAction, locale: Locale, *, told: bool) -> str:
     """The needles to which a deed is done before a row; `told` is that the head says at the far
     end."""
     hands = [hand for hand in row.hands if hand.deed is deed]
     needles = ", ".join(str(n) for hand in hands for n in hand.needles)
-    far = deed is Deed.LOWER and not told and any(hand.far for hand in hands)
-    return tongue.tell("{needles} far", needles=needles) if far else needles
+    far = deed is HandAction.LOWER and not told and any(hand.far for hand in hands)
+    return locale.render("{needles} far", needles=needles) if far else needles
 
 
 @dataclass(frozen=True)
@@ -118,18 +120,18 @@ class Rows:
     told: tuple[Instruction, ...]
     cups: tuple[op.Section, ...]
 
-    def lines(self, tongue: Tongue) -> Iterator[str]:
+    def lines(self, locale: Locale) -> Iterator[str]:
         """The first row of each kind in full."""
         for row in self.told:
             assert row.count is not None
-            yield tongue.tell("Row {row} in full. {said}", row=row.count.last, said=row.text)
+            yield locale.render("Row {row} in full. {said}", row=row.count.last, said=row.text)
 
-    def weights_told(self, tongue: Tongue) -> str | None:
+    def weights_told(self, locale: Locale) -> str | None:
         """What the sign of the heel weights means; None where they are not moved."""
-        moved = [row for row in self.told if Deed.WEIGHTS in _deeds(row)]
+        moved = [row for row in self.told if HandAction.WEIGHTS in _deeds(row)]
         if not moved or moved[0].count is None:
             return None
-        return tongue.tell(
+        return locale.render(
             "{sign} Heel weights first, as in row {row}: higher, one in the middle, the others "
             "one needle in from each end of those in work.",
             sign=WEIGHTS_SIGN,
@@ -139,9 +141,9 @@ class Rows:
     @property
     def halves(self) -> tuple[Half, ...]:
         """The narrowing, then the widening."""
-        narrowing = [_deeds(row) <= {Deed.RAISE, Deed.WEIGHTS} for row in self.rows]
+        narrowing = [_deeds(row) <= {HandAction.RAISE, HandAction.WEIGHTS} for row in self.rows]
         many = narrowing.index(False) if False in narrowing else len(narrowing)
-        both = ((phrase("Narrowing"), self.rows[:many]), (phrase("Widening"), self.rows[many:]))
+        both = ((N_("Narrowing"), self.rows[:many]), (N_("Widening"), self.rows[many:]))
         return tuple(Half(title, rows) for title, rows in both if rows)
 
 
@@ -162,19 +164,19 @@ class AsBefore:
         """The last of the instructions that are repeated."""
         return self.like + self.last - self.first
 
-    def lines(self, tongue: Tongue) -> Iterator[str]:
+    def lines(self, locale: Locale) -> Iterator[str]:
         """What is said of it: what it is like, and what is not."""
-        yield tongue.tell(
+        yield locale.render(
             "To {last}: as {like} to {like_last}, the {cup}, its {rows} rows by the same table.",
             last=self.last,
             like=self.like,
             like_last=self.like_last,
             rows=self.rows,
-            cup=tongue.tell(self.cup.value),
+            cup=locale.render(self.cup.value),
         )
         for number, sentences in self.different:
             text = " ".join(map(str, sentences))
-            yield tongue.tell("But {number}: {said}", number=number, said=text)
+            yield locale.render("But {number}: {said}", number=number, said=text)
 
 
 @dataclass(frozen=True)
@@ -187,10 +189,10 @@ class AsFirst:
     last: int
     like: int
 
-    def lines(self, tongue: Tongue) -> Iterator[str]:
+    def lines(self, locale: Locale) -> Iterator[str]:
         """What is said of it."""
         like_last = self.like + self.last - self.first
-        yield tongue.tell(
+        yield locale.render(
             "To {last}: as {like} to {like_last} of the first sock.",
             last=self.last,
             like=self.like,
@@ -219,7 +221,7 @@ def printed_second(told: Sequence[Instruction], first: Sequence[Instruction]) ->
     """A second sock's program for print, as what differs from the first sock's."""
     same = SequenceMatcher(None, [one.text for one in first], [one.text for one in told], False)
     blocks: list[Block] = []
-    for tag, start, _, place, end in same.get_opcodes():
+    for tag, start, __, place, end in same.get_opcodes():
         if tag == "equal" and end - place >= FEWEST_ALIKE:
             blocks.append(AsFirst(told[place].section, place + 1, end, start + 1))
         else:
@@ -339,7 +341,7 @@ def _differing(one: Instruction, other: Instruction) -> tuple[Sentence, ...]:
     return tuple(said for said in one.items or one.sentences if str(said) not in known)
 
 
-def _deeds(row: Instruction) -> set[Deed]:
+def _deeds(row: Instruction) -> set[HandAction]:
     return {hand.deed for hand in row.hands}
 
 
@@ -349,8 +351,8 @@ def _first_of_kind(rows: Sequence[Instruction]) -> tuple[Instruction, ...]:
     first = []
     for row in rows:
         assert row.across is not None
-        hands = [(hand.deed, hand.far) for hand in row.hands if hand.deed is not Deed.WEIGHTS]
-        kinds = {(*hands, row.across.stops)} | (_deeds(row) & {Deed.WEIGHTS})
+        hands = [(hand.deed, hand.far) for hand in row.hands if hand.deed is not HandAction.WEIGHTS]
+        kinds = {(*hands, row.across.stops)} | (_deeds(row) & {HandAction.WEIGHTS})
         if kinds - known:
             first.append(row)
             known |= kinds

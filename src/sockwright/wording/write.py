@@ -6,50 +6,50 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from sockwright import steps as op
+from sockwright.i18n import N_, locale_of
+from sockwright.i18n.locale import Amount, Sentence
+from sockwright.i18n.messages import capital
 from sockwright.machine import Machine
 from sockwright.needlebed.bed import State
 from sockwright.needlebed.execute import Executed, Execution
 from sockwright.wording.checks import Moment, checklist
 from sockwright.wording.conventions import cautions, conventions
-from sockwright.wording.counts import Tally, rows_together
+from sockwright.wording.counts import SectionCounter, rows_together
 from sockwright.wording.hands import change_yarn, hold_ends, overlap, removed, sentence
 from sockwright.wording.instructions import (
-    Across,
     Count,
-    Deed,
     FoundCup,
     Hand,
+    HandAction,
     Instruction,
+    RowCrank,
     find_cups,
     group_steps,
     merged,
 )
-from sockwright.wording.nouns import Talk
-from sockwright.words import phrase, tongue
-from sockwright.words.said import capital
-from sockwright.words.tongue import Amount, Sentence
+from sockwright.wording.nouns import Terms
 
 CRANKS = {
-    (op.Way.FORWARD, True): phrase("forward past {needle}"),
-    (op.Way.FORWARD, False): phrase("forward only past {needle}, and stop"),
-    (op.Way.REVERSE, True): phrase("reverse past {needle}"),
-    (op.Way.REVERSE, False): phrase("reverse only past {needle}, and stop"),
+    (op.Way.FORWARD, True): N_("forward past {needle}"),
+    (op.Way.FORWARD, False): N_("forward only past {needle}, and stop"),
+    (op.Way.REVERSE, True): N_("reverse past {needle}"),
+    (op.Way.REVERSE, False): N_("reverse only past {needle}, and stop"),
 }
 """The crank of a row in short, by its way and whether it goes right across."""
 PREPARED = {
-    (op.Raise, True): phrase("Raise {needles}."),
-    (op.Raise, False): phrase("Raise {needles}, at the far end."),
-    (op.Lower, True): phrase("Lower {needles}, latch open."),
-    (op.Lower, False): phrase(
+    (op.Raise, True): N_("Raise {needles}."),
+    (op.Raise, False): N_("Raise {needles}, at the far end."),
+    (op.Lower, True): N_("Lower {needles}, latch open."),
+    (op.Lower, False): N_(
         "Lower {needles}, at the far end, latch open; watch it when the yarn comes."
     ),
 }
 """What is done to needles before a row, by the step and whether it is on the carrier's side."""
-WRAP = phrase(
+WRAP = N_(
     "Wrap raised {needle} by hand: lay the yarn past it on the inside of the ring, round it on the "
     "side away from the working needles, and across it on the outside to the carrier."
 )
-WRAP_AGAIN = phrase("Wrap raised {needle} as before.")
+WRAP_AGAIN = N_("Wrap raised {needle} as before.")
 
 __all__ = ["Count", "Instruction", "cautions", "conventions", "write_instructions"]
 
@@ -84,8 +84,8 @@ class _Writer:
         program = run.program
         self.run = run
         self.program = program
-        self.talk = Talk(tongue(language), machine, program.needles, units, yarn_names)
-        self.tally = Tally(run, self.talk)
+        self.terms = Terms(locale_of(language), machine, program.needles, units, yarn_names)
+        self.tally = SectionCounter(run, self.terms)
         self.cups = find_cups(run)
         self.together = rows_together(program)
         self.removable: set[str] = set()
@@ -118,25 +118,25 @@ class _Writer:
     def _check(self, number: int, done: Executed, change: op.Change) -> Instruction:
         ahead = self.program.steps[done.number :]
         dial = self.program.dial
-        moment = Moment(self.talk, done.before, self.tally, dial, self.ribber, ahead)
+        moment = Moment(self.terms, done.before, self.tally, dial, self.ribber, ahead)
         title, items = checklist(change, moment)
         return _instruction(number, [done], (title,), (title,), items=items)
 
     def _row(self, number: int, done: Sequence[Executed]) -> Instruction:
         place = done[-1].number - 1
         cup, hands = self._cup_at(place), hands_of(done)
-        brief = brief_row(self.talk, done, hands)
-        self.talk.use_limits_of(cup)
+        brief = brief_row(self.terms, done, hands)
+        self.terms.use_limits_of(cup)
         section = done[-1].step.section
-        said = row_sentences(self.talk, done, wrap_told=self.wrap_told is section)
-        if any(hand.deed is Deed.WRAP for hand in hands):
+        said = row_sentences(self.terms, done, wrap_told=self.wrap_told is section)
+        if any(hand.deed is HandAction.WRAP for hand in hands):
             self.wrap_told = section
         waste = done[-1].before.yarn in self.removable
         told = self.tally.row(self.together[place], waste=waste)
         turn = None
         if cup is not None and place == cup.narrowest:
-            (turn,) = self._sentences([narrowest(self.talk, cup)])
-        self.talk.use_limits_of(None)
+            (turn,) = self._sentences([narrowest(self.terms, cup)])
+        self.terms.use_limits_of(None)
         turns = () if turn is None else (turn,)
         sentences = (*told.before, *self._sentences(said), *turns, *told.after)
         deed = self._sentences([brief])
@@ -144,25 +144,25 @@ class _Writer:
         return replace(one, hands=hands, across=across(done[-1]), turn=turn)
 
     def _sentences(self, said: Iterable[str]) -> tuple[Sentence, ...]:
-        return tuple(Sentence((text,), self.talk.tongue) for text in said)
+        return tuple(Sentence((text,), self.terms.locale) for text in said)
 
     def _cup_at(self, place: int) -> FoundCup | None:
         return next((cup for cup in self.cups if cup.first <= place <= cup.last), None)
 
     def _forward(self, number: int, done: Executed) -> Instruction:
-        step, sentence, after = done.step, self.talk.sentence, done.after
+        step, sentence, after = done.step, self.terms.sentence, done.after
         if isinstance(step, op.Rounds):
             waste = done.before.yarn in self.removable
             count = Amount(step.count, () if waste else (number,))
             if step.count > 1:
-                home = phrase("Crank {count} rounds, and stop at home.")
-                past = phrase("Crank {count} rounds, and stop past {needle}.")
-                said = self.talk.stop(after, home, past, count=count)
+                home = N_("Crank {count} rounds, and stop at home.")
+                past = N_("Crank {count} rounds, and stop past {needle}.")
+                said = self.terms.stop(after, home, past, count=count)
                 short = sentence("Crank {count} rounds.", count=count)
             else:
-                home = phrase("Crank 1 round, and stop at home.")
-                past = phrase("Crank 1 round, and stop past {needle}.")
-                said = self.talk.stop(after, home, past)
+                home = N_("Crank 1 round, and stop at home.")
+                past = N_("Crank 1 round, and stop past {needle}.")
+                said = self.terms.stop(after, home, past)
                 short = sentence("Crank 1 round.")
             if waste:
                 self.tally.waste()
@@ -170,9 +170,9 @@ class _Writer:
             told = self.tally.rounds(step.count, number)
         else:
             assert isinstance(step, op.PartRound)
-            home = phrase("Crank forward, and stop at home.")
-            past = phrase("Crank forward, and stop past {needle}.")
-            said = self.talk.stop(after, home, past)
+            home = N_("Crank forward, and stop at home.")
+            past = N_("Crank forward, and stop past {needle}.")
+            said = self.terms.stop(after, home, past)
             short = sentence("Crank forward past needle {needle}.", needle=step.last)
             waste = done.before.yarn in self.removable
             part = None if waste else self.tally.part(done.before, done.after)
@@ -188,12 +188,12 @@ class _Writer:
         if thread.removable:
             self.removable.add(thread.yarn)
         if not isinstance(first, op.CutYarn):
-            return [sentence(self.talk, done[-1])]
-        said = [change_yarn(self.talk, first, old, thread)]
+            return [sentence(self.terms, done[-1])]
+        said = [change_yarn(self.terms, first, old, thread)]
         if thread.between:
-            said.append(hold_ends(self.talk, thread.between))
+            said.append(hold_ends(self.terms, thread.between))
         elif not self.removable & {old, thread.yarn}:
-            said.append(overlap(self.talk, self._next_to_knit(done[-1].number)))
+            said.append(overlap(self.terms, self._next_to_knit(done[-1].number)))
         return said
 
     def _next_to_knit(self, number: int) -> int:
@@ -212,9 +212,9 @@ class _Writer:
         steps = merged([each.step for each in done])
         for place, step in enumerate(steps):
             if isinstance(step, op.RemoveNeedles) and place:
-                yield removed(self.talk, step.needles)
+                yield removed(self.terms, step.needles)
             else:
-                yield sentence(self.talk, replace(done[place], step=step))
+                yield sentence(self.terms, replace(done[place], step=step))
 
 
 def _instruction(
@@ -234,33 +234,33 @@ def _instruction(
     )
 
 
-def row_sentences(talk: Talk, done: Sequence[Executed], *, wrap_told: bool) -> list[str]:
+def row_sentences(terms: Terms, done: Sequence[Executed], *, wrap_told: bool) -> list[str]:
     """Sentences for the steps of one row, the last of which is the row.
 
     `wrap_told` is whether the section has said before how a wrap is laid."""
-    said = [_preparing(talk, one, wrap_told) for one in done[:-1]]
+    said = [_preparing(terms, one, wrap_told) for one in done[:-1]]
     row = done[-1]
     assert isinstance(row.step, op.Row)
-    needle, count = talk.needles_plain((row.after.passed(),)), len(row.before.working())
+    needle, count = terms.needles_plain((row.after.passed(),)), len(row.before.working())
     forward = row.step.way is op.Way.FORWARD
     if row.step.last is None:
-        text = phrase("Crank in reverse past {needle}; {needles} knit ({count} in work).")
+        text = N_("Crank in reverse past {needle}; {needles} knit ({count} in work).")
         if forward:
-            text = phrase("Crank forward past {needle}; {needles} knit ({count} in work).")
-        working = talk.in_work(row.before)
-        return [*said, talk.tell(text, needle=needle, needles=working, count=count)]
+            text = N_("Crank forward past {needle}; {needles} knit ({count} in work).")
+        working = terms.in_work(row.before)
+        return [*said, terms.render(text, needle=needle, needles=working, count=count)]
     knit, rest = _parted(row.before.working(), row.step.last, forward=forward)
-    named = {"needles": talk.needles_plain(knit), "rest": talk.needles_plain(rest)}
-    text = phrase(
+    named = {"needles": terms.needles_plain(knit), "rest": terms.needles_plain(rest)}
+    text = N_(
         "Crank in reverse, but only past {needle}, and stop; {needles} knit, {rest} later ({count} "
         "in work)."
     )
     if forward:
-        text = phrase(
+        text = N_(
             "Crank forward, but only past {needle}, and stop; {needles} knit, {rest} later "
             "({count} in work)."
         )
-    return [*said, talk.tell(text, needle=needle, count=count, **named)]
+    return [*said, terms.render(text, needle=needle, count=count, **named)]
 
 
 def _parted(working: Sequence[int], last: int, *, forward: bool) -> tuple[list[int], list[int]]:
@@ -274,60 +274,60 @@ def hands_of(done: Sequence[Executed]) -> tuple[Hand, ...]:
     return tuple(_hand(one) for one in done[:-1])
 
 
-def across(done: Executed) -> Across:
+def across(done: Executed) -> RowCrank:
     """The crank of a row."""
     step = done.step
     assert isinstance(step, op.Row)
     working = len(done.before.working())
-    return Across(step.way, done.after.passed(), working, step.last is not None)
+    return RowCrank(step.way, done.after.passed(), working, step.last is not None)
 
 
 def _hand(done: Executed) -> Hand:
     step = done.step
     if isinstance(step, op.Raise | op.Lower):
-        deed = Deed.RAISE if isinstance(step, op.Raise) else Deed.LOWER
+        deed = HandAction.RAISE if isinstance(step, op.Raise) else HandAction.LOWER
         needles = tuple(sorted(step.needles))
         return Hand(deed, needles, not _carrier_side(done.before, step.needles))
     if isinstance(step, op.Wrap):
-        return Hand(Deed.WRAP, (step.needle,))
-    return Hand(Deed.WEIGHTS)
+        return Hand(HandAction.WRAP, (step.needle,))
+    return Hand(HandAction.WEIGHTS)
 
 
-def brief_row(talk: Talk, done: Sequence[Executed], hands: Sequence[Hand]) -> str:
+def brief_row(terms: Terms, done: Sequence[Executed], hands: Sequence[Hand]) -> str:
     """A row in as few words as a row of a printed list has room for: "Lower 21, wrap 22;
     reverse past 11."."""
     row = done[-1]
     assert isinstance(row.step, op.Row)
-    crank = talk.tell(CRANKS[row.step.way, row.step.last is None], needle=row.after.passed())
+    crank = terms.render(CRANKS[row.step.way, row.step.last is None], needle=row.after.passed())
     if not hands:
         return f"{capital(crank)}."
-    told = ", ".join(_briefly(talk, hand) for hand in hands)
+    told = ", ".join(_briefly(terms, hand) for hand in hands)
     return f"{capital(told)}; {crank}."
 
 
-def _briefly(talk: Talk, hand: Hand) -> str:
+def _briefly(terms: Terms, hand: Hand) -> str:
     needles = ", ".join(map(str, hand.needles))
-    if hand.deed is Deed.WEIGHTS:
-        return talk.tell("heel weights higher")
-    if hand.deed is Deed.WRAP:
-        return talk.tell("wrap {needle}", needle=needles)
-    if hand.deed is Deed.RAISE:
-        return talk.tell("raise {needles}", needles=needles)
+    if hand.deed is HandAction.WEIGHTS:
+        return terms.render("heel weights higher")
+    if hand.deed is HandAction.WRAP:
+        return terms.render("wrap {needle}", needle=needles)
+    if hand.deed is HandAction.RAISE:
+        return terms.render("raise {needles}", needles=needles)
     if hand.far:
-        return talk.tell("lower {needles} at the far end", needles=needles)
-    return talk.tell("lower {needles}", needles=needles)
+        return terms.render("lower {needles} at the far end", needles=needles)
+    return terms.render("lower {needles}", needles=needles)
 
 
-def _preparing(talk: Talk, done: Executed, wrap_told: bool) -> str:
+def _preparing(terms: Terms, done: Executed, wrap_told: bool) -> str:
     step = done.step
     if isinstance(step, op.Raise | op.Lower):
         side = _carrier_side(done.before, step.needles)
         text = PREPARED[type(step), side]
-        return talk.tell(text, needles=talk.needles(sorted(step.needles)))
+        return terms.render(text, needles=terms.needles(sorted(step.needles)))
     if isinstance(step, op.Wrap):
         text = WRAP_AGAIN if wrap_told else WRAP
-        return talk.tell(text, needle=talk.needles((step.needle,)))
-    return sentence(talk, done)
+        return terms.render(text, needle=terms.needles((step.needle,)))
+    return sentence(terms, done)
 
 
 def _carrier_side(at: State, needles: Sequence[int]) -> bool:
@@ -336,19 +336,19 @@ def _carrier_side(at: State, needles: Sequence[int]) -> bool:
     return (2 * needles[0] > low + high) == at.carrier_high()
 
 
-def narrowest(talk: Talk, cup: FoundCup) -> str:
+def narrowest(terms: Terms, cup: FoundCup) -> str:
     """What stays in work when the narrowing ends."""
     said = {
-        "needles": talk.run(cup.low, cup.high),
+        "needles": terms.run(cup.low, cup.high),
         "count": cup.high - cup.low + 1,
-        "limits": talk.needles_plain(cup.limits),
+        "limits": terms.needles_plain(cup.limits),
     }
     if cup.role is None:
-        return talk.tell(
+        return terms.render(
             "Narrowing ends: {needles} stay in work, {count} in number, between {limits}.", **said
         )
-    return talk.tell(
+    return terms.render(
         "Narrowing ends: {needles} stay in work, {count} in number, between the {name} ({limits}).",
-        name=talk.mark(cup.role),
+        name=terms.mark(cup.role),
         **said,
     )

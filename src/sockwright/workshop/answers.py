@@ -8,7 +8,7 @@ from typing import Any
 
 from sockwright.errors import CannotMake, Problem
 from sockwright.order.model import Order
-from sockwright.plan.make import PairPlan, Plan
+from sockwright.plan.make import PairPlan, SockPlan
 
 
 @dataclass(frozen=True)
@@ -71,7 +71,7 @@ class PlannedSock:
     """The plan that one sock of a pair is knitted by, or was."""
 
     composed: Composed
-    plan: Plan
+    plan: SockPlan
 
 
 @dataclass(frozen=True)

@@ -19,12 +19,12 @@ from sqlalchemy.orm import Session
 from sockwright.errors import Problem
 from sockwright.grammar.bounds import most
 from sockwright.grammar.declare import Place
+from sockwright.i18n import _
 from sockwright.store import kept
 from sockwright.store.damage import Damaged
 from sockwright.store.items import ItemKind, State, Thing, same
 from sockwright.store.kept import KeptEntry, add_entries, every_entry
 from sockwright.store.models import moment_text, references
-from sockwright.words import said
 from sockwright.workshop.answers import Problems
 from sockwright.workshop.backup_grammar import entry_shown, read_entry, read_thing
 from sockwright.workshop.checking import examine
@@ -44,7 +44,7 @@ _WRITTEN_AS_ORDER = re.compile(rb"^[ \t]*\[+[ \t]*(foot|wearer|yarn)\b", re.MULT
 
 
 @dataclass(frozen=True)
-class Whole:
+class ThingWithVersions:
     """A thing with all it was before, by version."""
 
     thing: Thing
@@ -55,7 +55,7 @@ class Whole:
 class WholeFile:
     """The things of a file, each after what it refers to, and the entries of the socks' logs."""
 
-    wholes: tuple[Whole, ...]
+    wholes: tuple[ThingWithVersions, ...]
     entries: tuple[KeptEntry, ...]
 
 
@@ -106,7 +106,7 @@ def read_whole(data: bytes) -> WholeFile | Problems:
 def _read(lists: dict[str, tuple[Items, str]]) -> WholeFile | Problems:
     """What is in the lists, each with the checksum that it should have."""
     found: list[Problem] = []
-    wholes: list[Whole] = []
+    wholes: list[ThingWithVersions] = []
     entries: list[KeptEntry] = []
     damaged: list[str] = []
 
@@ -114,7 +114,7 @@ def _read(lists: dict[str, tuple[Items, str]]) -> WholeFile | Problems:
         read = read_thing(kind, item, place)
         if read is None:
             return
-        whole = Whole(*read)
+        whole = ThingWithVersions(*read)
         wholes.append(whole)
         for version, state in ((None, whole.thing.state), *whole.before.items()):
             at = place if version is None else place.at("earlier").at(f"version {version}")
@@ -189,13 +189,13 @@ def _lists(data: bytes) -> dict[str, tuple[Items, str]] | Problems:
     parts = outline(data)
     head = {name: value_of(part) for name, part in parts.items() if isinstance(part, bytes)}
     if head.get("format") != FORMAT:
-        return _problem(said("is not a workshop"), said("give an exported workshop"))
+        return _problem(_("is not a workshop"), _("give an exported workshop"))
     version: Any = head.get("version")
     if version not in range(1, VERSION + 1):
-        right = said(
+        right = _(
             "this Sockwright reads version {version}: import it with a newer one", version=VERSION
         )
-        return _problem(said("was exported by another version of Sockwright"), right)
+        return _problem(_("was exported by another version of Sockwright"), right)
     sums = head.get("checksums")
     lists = {}
     wanted = [name for name, since in _SINCE.items() if since <= version]
@@ -210,24 +210,26 @@ def _lists(data: bytes) -> dict[str, tuple[Items, str]] | Problems:
 def _no_json(data: bytes) -> Problems:
     """What is said of a file that is no JSON object: what it is, as far as a look at it tells."""
     if _WRITTEN_AS_ORDER.search(data[:MOST_LOOKED_AT]):
-        return _problem(said("is an order"), said("import it as an order instead"))
+        return _problem(_("is an order"), _("import it as an order instead"))
     try:
         value_of(data if len(data) <= MOST_LOOKED_AT else b"")
     except NotJson:
-        return _problem(said("is not JSON"), said("give an exported workshop, unchanged"))
-    return _problem(said("is not a workshop"), said("give an exported workshop"))
+        return _problem(_("is not JSON"), _("give an exported workshop, unchanged"))
+    return _problem(_("is not a workshop"), _("give an exported workshop"))
 
 
 def _damaged(lists: Iterable[str]) -> Problems:
-    wrong = said("is damaged: the checksum of {damaged} is wrong", damaged=list(lists))
-    return _problem(wrong, said("export it again"))
+    wrong = _("is damaged: the checksum of {damaged} is wrong", damaged=list(lists))
+    return _problem(wrong, _("export it again"))
 
 
 def _problem(wrong: str, right: str) -> Problems:
     return Problems((Problem(THE_FILE, wrong, right),))
 
 
-def _check_together(wholes: list[Whole], entries: tuple[KeptEntry, ...]) -> list[Problem]:
+def _check_together(
+    wholes: list[ThingWithVersions], entries: tuple[KeptEntry, ...]
+) -> list[Problem]:
     """Ids given once, and references within the file."""
     found = []
     seen: dict[str, ItemKind] = {}
@@ -235,7 +237,7 @@ def _check_together(wholes: list[Whole], entries: tuple[KeptEntry, ...]) -> list
         thing = whole.thing
         if thing.id in seen:
             found.append(
-                Problem(f"{thing.kind} {thing.id}", said("is there twice"), said("export it again"))
+                Problem(f"{thing.kind} {thing.id}", _("is there twice"), _("export it again"))
             )
         seen[thing.id] = thing.kind
     for whole in wholes:
@@ -243,26 +245,24 @@ def _check_together(wholes: list[Whole], entries: tuple[KeptEntry, ...]) -> list
         found += [
             Problem(
                 f"{thing.kind} {thing.id}.{path}",
-                said("is not in the file"),
-                said("export it again"),
+                _("is not in the file"),
+                _("export it again"),
             )
             for path, kind, id in references(thing.kind, thing.fields)
             if seen.get(id) is not kind
         ]
     found += [
-        Problem(
-            f"{BENCH} {entry.id}", said("is of a pair not in the file"), said("export it again")
-        )
+        Problem(f"{BENCH} {entry.id}", _("is of a pair not in the file"), _("export it again"))
         for entry in entries
         if seen.get(entry.sock_id) is not ItemKind.SOCK
     ]
     if len({entry.id for entry in entries}) < len(entries):
-        found.append(Problem(BENCH, said("has an entry twice"), said("export it again")))
+        found.append(Problem(BENCH, _("has an entry twice"), _("export it again")))
     return found
 
 
 @dataclass(frozen=True)
-class Joined:
+class JoinResult:
     """What became of the things taken in.
 
     `new` were not here, `newer` brought ours up to date, `known` told nothing new, and `differed`
@@ -277,15 +277,15 @@ class Joined:
     entries: int = 0
 
 
-def join(session: Session, file: WholeFile) -> Joined | Problems:
+def join(session: Session, file: WholeFile) -> JoinResult | Problems:
     """Take in the things, each after what it refers to, and the logs' entries that are new."""
     wholes = file.wholes
     ours = {thing.id: thing for kind in ItemKind for thing in kept.listed(session, kind, None)}
     taken = [
         Problem(
             f"{kind} {id}",
-            said("has the id of another entry here"),
-            said("give each entry its own"),
+            _("has the id of another entry here"),
+            _("give each entry its own"),
         )
         for kind, id in ((whole.thing.kind, whole.thing.id) for whole in wholes)
         if id in ours and ours[id].kind is not kind
@@ -297,10 +297,10 @@ def join(session: Session, file: WholeFile) -> Joined | Problems:
         what, thing = _take(session, whole, ours.get(whole.thing.id))
         found[what].append(thing)
     entries = add_entries(session, file.entries)
-    return Joined(**{what: tuple(things) for what, things in found.items()}, entries=entries)
+    return JoinResult(**{what: tuple(things) for what, things in found.items()}, entries=entries)
 
 
-def _take(session: Session, whole: Whole, ours: Thing | None) -> tuple[str, Thing]:
+def _take(session: Session, whole: ThingWithVersions, ours: Thing | None) -> tuple[str, Thing]:
     if ours is None:
         return "new", kept.add(session, whole.thing, whole.before)
     theirs = [*whole.before.values(), whole.thing.state]

@@ -10,22 +10,22 @@ from datetime import datetime
 from functools import cache
 from typing import Any
 
-from sockwright.bench.log import WHICH, Deed
+from sockwright.bench.log import WHICH, Action
 from sockwright.errors import OrderError, QuantityError
 from sockwright.grammar.declare import WRONG, Fields, Key, Place, Table, Value, give, it_is
 from sockwright.grammar.values import choice, text, yes_or_no
+from sockwright.i18n import _
 from sockwright.order.document import parse_document
 from sockwright.store.items import ItemKind, State, Thing
 from sockwright.store.kept import KeptEntry
 from sockwright.store.models import moment_from, moment_text
-from sockwright.words import said
 from sockwright.workshop.bench import KEPT_KEYS
-from sockwright.workshop.fields import Each, Maybe, thing_id, whole
+from sockwright.workshop.fields import ArrayOf, Nullable, thing_id, whole
 from sockwright.workshop.kinds import TYPES, check_document, check_name, name_of
 
 _ID = "[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}"
 _WORDS = re.compile(
-    rf"{_ID} {_ID} {_ID} (?:{'|'.join(WHICH)}) (?:{'|'.join(Deed)}) (?:{_ID})?"
+    rf"{_ID} {_ID} {_ID} (?:{'|'.join(WHICH)}) (?:{'|'.join(Action)}) (?:{_ID})?"
     r" \d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(?:\.\d{3})?Z"
 )
 _NEEDED = frozenset(("id", "sock_id", "which", "received", "clock", "device", "time", "deed"))
@@ -62,7 +62,7 @@ def plain_entry(given: object) -> KeptEntry | None:
 
 def moment_kept() -> Value:
     """A moment as it stands in the file."""
-    expects = said('a moment such as "2025-11-03T07:15:00.000000Z"')
+    expects = _('a moment such as "2025-11-03T07:15:00.000000Z"')
 
     def convert(given: object) -> datetime:
         try:
@@ -75,7 +75,7 @@ def moment_kept() -> Value:
 
 def _any_table() -> Value:
     """A table of whatever a document had at some time, in characters that can be kept."""
-    expects = said("a table of what was typed")
+    expects = _("a table of what was typed")
 
     def convert(given: object) -> dict[str, Any]:
         if not isinstance(given, dict):
@@ -83,9 +83,9 @@ def _any_table() -> Value:
         try:
             told = json.dumps(given, ensure_ascii=False).encode()
         except UnicodeEncodeError as error:
-            raise QuantityError(said("holds half a character"), give(expects)) from error
+            raise QuantityError(_("holds half a character"), give(expects)) from error
         if b"\\u0000" in told:
-            raise QuantityError(said("holds a control character"), give(expects))
+            raise QuantityError(_("holds a control character"), give(expects))
         return given
 
     return Value(expects, convert)
@@ -99,7 +99,7 @@ def _state_table(kind: ItemKind) -> Table:
             Key("document", _any_table(), "what was typed", needed=True),
             Key("fields", TYPES[kind].fields_table, "what it has besides", needed=True),
             Key("changed", moment_kept(), "when it was written", needed=True),
-            Key("deleted", Maybe(moment_kept()), "when it was deleted", needed=True),
+            Key("deleted", Nullable(moment_kept()), "when it was deleted", needed=True),
         ),
         # Kept as they stand: reading them only proved them.
         lambda fields: State(
@@ -131,7 +131,7 @@ def _thing_table(kind: ItemKind) -> Table:
             Key("created", moment_kept(), "when it was first kept", needed=True),
             Key("example", yes_or_no(), "whether it is an example", needed=True),
             Key("state", state, "what is said of it", needed=True),
-            Key("earlier", Each(was), "what it was before", needed=True),
+            Key("earlier", ArrayOf(was), "what it was before", needed=True),
         ),
         lambda fields: (_thing(kind, fields), fields.values["earlier"]),
         _check_versions,
@@ -166,7 +166,7 @@ def _check_versions(fields: Fields) -> None:
     versions = [was.get("version") for was in earlier if isinstance(was, Mapping)]
     sound = [version for version in versions if isinstance(version, int)]
     if sorted(set(sound)) != sound or any(version >= newest for version in sound):
-        fields.say("earlier", said("is not in the order of the versions"), said("export it again"))
+        fields.say("earlier", _("is not in the order of the versions"), _("export it again"))
 
 
 def _check_state(kind: ItemKind, state: State, place: Place) -> None:
@@ -179,13 +179,11 @@ def _check_state(kind: ItemKind, state: State, place: Place) -> None:
         # A pair whose order an older program took is told on its own page, where it can be mended:
         # it must not hold back a whole workshop.
         try:
-            parse_document(state.fields["order_toml"], said("the order"))
+            parse_document(state.fields["order_toml"], _("the order"))
         except OrderError:
-            place.at("fields").at("order_toml").say(
-                said("is not an order"), said("export it again")
-            )
+            place.at("fields").at("order_toml").say(_("is not an order"), _("export it again"))
     elif name_of(kind, state.document, state.name) != state.name:
-        place.at("name").say(said("is not the name in the document"), said("export it again"))
+        place.at("name").say(_("is not the name in the document"), _("export it again"))
 
 
 def _as_given(table: object) -> dict[str, Any]:

@@ -11,13 +11,13 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
-from sockwright.bench.counting import beats_in, sock_of
+from sockwright.bench.counting import count_steps_in, sock_of
 from sockwright.bench.follow import Following, following
 from sockwright.bench.log import (
     FIRST,
     SECOND,
     WHICH,
-    Deed,
+    Action,
     Entry,
     Record,
     State,
@@ -30,18 +30,18 @@ from sockwright.bench.log import (
 from sockwright.errors import Problem, QuantityError
 from sockwright.grammar.declare import WRONG, Fields, Key, Place, Table, Value
 from sockwright.grammar.values import LONGEST_NOTE, choice, lines_of
-from sockwright.plan.make import PairPlan, Plan
+from sockwright.i18n import _
+from sockwright.i18n.printable import cell
+from sockwright.plan.make import PairPlan, SockPlan
 from sockwright.store import kept
 from sockwright.store.items import ItemKind, Thing
 from sockwright.store.kept import KeptEntry, add_entries, clocks_of, damaged_entries, entries_of
-from sockwright.words import said
-from sockwright.words.printable import cell
 from sockwright.workshop.answers import Planned, PlannedSock, Problems, Refused
 from sockwright.workshop.fields import BEING_MADE, PLANNED, moment, thing_id, whole
 from sockwright.workshop.keeping import change_thing
 
 MOST_ENTRIES = 2_000
-"""Entries sent at once: more than two socks have beats."""
+"""Entries sent at once: more than two socks have counts."""
 MOST_IN_FILE = 10_000
 """Entries of one saved log: more than a file of the largest size can hold of real ones."""
 MOST_AHEAD = 10_000
@@ -64,7 +64,7 @@ class RefusedEntry:
 
 
 @dataclass(frozen=True)
-class Read:
+class ReadEntries:
     """What was sent: the sound entries by their numbers from 1, and those refused."""
 
     entries: Mapping[int, Entry]
@@ -72,7 +72,7 @@ class Read:
 
 
 def _text() -> Value:
-    expects = said("a text of at most {most} characters", most=LONGEST_NOTE)
+    expects = _("a text of at most {most} characters", most=LONGEST_NOTE)
     return Value(expects, lambda given: lines_of(given, expects))
 
 
@@ -88,7 +88,7 @@ ENTRY = Table(
         Key("clock", whole(1, HIGHEST_CLOCK), "its place in the order of entries", needed=True),
         Key("device", thing_id(), "the device that made it", needed=True),
         Key("time", moment(), "when it was made", needed=True),
-        Key("deed", choice(Deed), "what was done", needed=True),
+        Key("deed", choice(Action), "what was done", needed=True),
         Key("by", whole(-HIGHEST_PLACE, HIGHEST_PLACE), "how many", "0"),
         Key("of", _id_or_none(), "the entry taken back", "none"),
         Key("at", whole(0, HIGHEST_PLACE), "which beat or instruction", "0"),
@@ -110,13 +110,13 @@ def _entry(fields: Fields) -> Entry:
     return Entry(**{**given, "time": given["time"][:40]})
 
 
-def read_entries(given: Sequence[Any], most: int = MOST_ENTRIES) -> Read | Problems:
+def read_entries(given: Sequence[Any], most: int = MOST_ENTRIES) -> ReadEntries | Problems:
     """The entries, each read by itself; Problems if there are more than `most`."""
     found: list[Problem] = []
     if len(given) > most:
         Place("entries", found).say(
-            said("are {n}, far too many at once", n=len(given)),
-            said("send {most} at most", most=most),
+            _("are {n}, far too many at once", n=len(given)),
+            _("send {most} at most", most=most),
         )
         return Problems(tuple(found))
     sound, refused = dict[int, Entry](), list[RefusedEntry]()
@@ -127,10 +127,10 @@ def read_entries(given: Sequence[Any], most: int = MOST_ENTRIES) -> Read | Probl
             refused.append(RefusedEntry(number, _id_of(one), tuple(place.problems)))
         else:
             sound[number] = entry
-    return Read(sound, tuple(refused))
+    return ReadEntries(sound, tuple(refused))
 
 
-def in_reach(read: Read, known: Mapping[str, int]) -> Read:
+def in_reach(read: ReadEntries, known: Mapping[str, int]) -> ReadEntries:
     """What may be kept beside the entries `known`, whose clocks stand by their ids.
 
     A device counts on from the highest clock it has seen, so the clocks of what it sends come in a
@@ -146,14 +146,14 @@ def in_reach(read: Read, known: Mapping[str, int]) -> Read:
         else:
             far.append(RefusedEntry(number, entry.id, (_far(number, entry),)))
     every = sorted([*read.refused, *far], key=lambda one: one.number)
-    return Read(dict(sorted(sound.items())), tuple(every))
+    return ReadEntries(dict(sorted(sound.items())), tuple(every))
 
 
 def _far(number: int, entry: Entry) -> Problem:
     return Problem(
         Place("entries", []).item(number).at("clock").path,
-        said("{clock} is far ahead of everything saved of this sock", clock=entry.clock),
-        said("give at most {most} more than that", most=MOST_AHEAD),
+        _("{clock} is far ahead of everything saved of this sock", clock=entry.clock),
+        _("give at most {most} more than that", most=MOST_AHEAD),
     )
 
 
@@ -187,7 +187,9 @@ def log_of(session: Session, sock_id: str, which: str) -> tuple[Entry, ...]:
     return tuple(_as_entry(one) for one in _readable(session, sock_id, which))
 
 
-def add_to_log(session: Session, sock_id: str, which: str, given: Read, now: datetime) -> Added:
+def add_to_log(
+    session: Session, sock_id: str, which: str, given: ReadEntries, now: datetime
+) -> Added:
     """Keep the entries that are not kept yet, and begin the pair if it was only planned.
 
     Each entry is decided by itself: what cannot be kept comes back with its reasons, and holds
@@ -236,7 +238,7 @@ def followed(session: Session, sock_id: str, pair: PairPlan) -> Following:
         first,
         own,
         log_of(session, sock_id, FIRST),
-        state_of(log, beats_in(own)),
+        state_of(log, count_steps_in(own)),
         _guessed(session, sock_id, first),
     )
 
@@ -253,18 +255,18 @@ def knitted(
     return PlannedSock(own.composed, made)
 
 
-def _other(pair: PairPlan, which: str) -> Plan:
+def _other(pair: PairPlan, which: str) -> SockPlan:
     """The other sock of the pair."""
     first, second = pair.both
     return second if which == FIRST else first
 
 
-def state(session: Session, sock_id: str, which: str, plan: Plan) -> State:
+def state(session: Session, sock_id: str, which: str, plan: SockPlan) -> State:
     """How far one sock of a pair is."""
-    return state_of(log_of(session, sock_id, which), beats_in(plan))
+    return state_of(log_of(session, sock_id, which), count_steps_in(plan))
 
 
-def _guessed(session: Session, sock_id: str, first: Plan) -> Mapping[int, int]:
+def _guessed(session: Session, sock_id: str, first: SockPlan) -> Mapping[int, int]:
     """Rounds more or fewer in the first sock, as far as known when the second was begun, for a log
     that does not say itself what it follows."""
     second = _readable(session, sock_id, SECOND)
@@ -274,7 +276,7 @@ def _guessed(session: Session, sock_id: str, first: Plan) -> Mapping[int, int]:
         for one in _readable(session, sock_id, FIRST)
         if begun is None or one.received <= begun
     ]
-    return state_of(known, beats_in(first)).extra
+    return state_of(known, count_steps_in(first)).extra
 
 
 def log_as_csv(entries: Sequence[Entry]) -> str:
@@ -307,12 +309,12 @@ def is_readable(one: KeptEntry) -> bool:
     """Whether an entry says what was done, and when."""
     found: list[Problem] = []
     moment().read(one.time, Place("time", found))
-    return not found and one.deed in tuple(Deed)
+    return not found and one.deed in tuple(Action)
 
 
 def _as_entry(one: KeptEntry) -> Entry:
     names = Entry.__annotations__
-    return Entry(**{**{name: getattr(one, name) for name in names}, "deed": Deed(one.deed)})
+    return Entry(**{**{name: getattr(one, name) for name in names}, "deed": Action(one.deed)})
 
 
 @dataclass(frozen=True)
@@ -326,9 +328,9 @@ class SockAtBench:
     """
 
     which: str
-    planned: Plan
-    followed: Plan
-    knitted: Plan
+    planned: SockPlan
+    followed: SockPlan
+    knitted: SockPlan
     entries: tuple[Entry, ...]
     record: Record
     more: dict[str, int]
@@ -354,7 +356,7 @@ def socks_at_bench(
 
 
 def _sock(
-    own: Plan, followed: Plan, other: Plan, which: str, entries: tuple[Entry, ...]
+    own: SockPlan, followed: SockPlan, other: SockPlan, which: str, entries: tuple[Entry, ...]
 ) -> SockAtBench:
     record = record_of(entries, sock_of(followed))
     extra = record.state.extra

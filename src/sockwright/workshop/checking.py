@@ -18,14 +18,14 @@ from sqlalchemy.orm import Session
 
 from sockwright.errors import OrderError, Problem
 from sockwright.grammar.declare import Either, Many, Names, Place, Table, give, it_is
-from sockwright.grammar.declare import Kind as Declared
+from sockwright.grammar.declare import FieldType as Declared
+from sockwright.i18n import _
 from sockwright.order.file import parse_order
 from sockwright.store import kept
 from sockwright.store.damage import Damage, readable
 from sockwright.store.items import ItemKind, Thing
 from sockwright.store.kept import damaged_entries, every_entry
 from sockwright.store.models import Earlier, references
-from sockwright.words import said
 from sockwright.workshop.bench import is_readable
 from sockwright.workshop.kinds import TYPES, check_fields
 
@@ -42,7 +42,7 @@ def misshapen(
     try:
         said_of_it = json.dumps([document, fields], allow_nan=False)
     except (ValueError, TypeError, RecursionError):
-        return (Problem("fields", said("cannot be read"), said("should be texts and numbers")),)
+        return (Problem("fields", _("cannot be read"), _("should be texts and numbers")),)
     return _found(kind, said_of_it)
 
 
@@ -87,7 +87,7 @@ def _examine_table(table: Table, given: Any, place: Place) -> None:
         if key.name in given:
             _examine(key.kind, given[key.name], place.at(key.name))
         elif key.needed:
-            place.at(key.name).say(said("is missing"), give(key.kind.expects))
+            place.at(key.name).say(_("is missing"), give(key.kind.expects))
 
 
 def _items(given: Any, place: Place) -> Iterator[tuple[Place, Any]]:
@@ -106,7 +106,7 @@ def _is_plain(given: object) -> bool:
 
 
 def _it_is(given: object) -> str:
-    return said("is missing") if given is None else it_is(given)
+    return _("is missing") if given is None else it_is(given)
 
 
 @dataclass(frozen=True)
@@ -160,8 +160,8 @@ def _doubts(thing: Thing, things: dict[tuple[ItemKind, str], Thing]) -> Damage |
 def _lacking(thing: Thing, things: dict[tuple[ItemKind, str], Thing]) -> Iterator[Problem]:
     for path, kind, id in references(thing.kind, thing.fields):
         if (kind, id) not in things:
-            wrong = said("refers to a {kind} that is missing or damaged", kind=said(str(kind)))
-            yield Problem(path, wrong, said("restore that first"))
+            wrong = _("refers to a {kind} that is missing or damaged", kind=_(str(kind)))
+            yield Problem(path, wrong, _("restore that first"))
     if thing.kind is ItemKind.SOCK:
         try:
             parse_order(thing.fields["order_toml"])

@@ -10,12 +10,12 @@ from sqlalchemy.orm import Session
 
 from sockwright.errors import OrderError, Problem
 from sockwright.grammar.declare import shown
+from sockwright.i18n import _
 from sockwright.order.file import parse_order, toml_text
 from sockwright.order.model import YARN_ROLES
 from sockwright.store import kept
 from sockwright.store.damage import Damaged
 from sockwright.store.items import ItemKind, Thing
-from sockwright.words import said
 from sockwright.workshop.answers import Choice, Composed, Problems, Written
 from sockwright.workshop.gauge_memory import staleness
 
@@ -64,20 +64,20 @@ def choose(session: Session, choice: Choice) -> Chosen | Problems:
         try:
             thing = kept.find(session, kind, id)
         except Damaged as damaged:
-            wrong = said("{thing} is damaged", thing=shown(damaged.damage.called))
-            found.append(Problem(path, wrong, said("restore it on its page, or choose another")))
+            wrong = _("{thing} is damaged", thing=shown(damaged.damage.called))
+            found.append(Problem(path, wrong, _("restore it on its page, or choose another")))
             return None
         if thing is None:
             found.append(
                 Problem(
                     path,
-                    said("there is no such {kind} here", kind=said(str(kind))),
-                    said("choose another"),
+                    _("there is no such {kind} here", kind=_(str(kind))),
+                    _("choose another"),
                 )
             )
         elif thing.deleted:
-            right = said("undo the deletion, or choose another")
-            found.append(Problem(path, said("{thing} was deleted", thing=shown(thing.name)), right))
+            right = _("undo the deletion, or choose another")
+            found.append(Problem(path, _("{thing} was deleted", thing=shown(thing.name)), right))
         return thing
 
     person = pick("person", ItemKind.PERSON, choice.person)
@@ -156,17 +156,17 @@ def _check_yarns(yarns: Mapping[str, Thing], chosen: Mapping[str, str]) -> list[
     found = [
         Problem(
             f"yarn.{role}",
-            said("is not a part of a sock"),
-            said("choose for {roles}", roles=YARN_ROLES),
+            _("is not a part of a sock"),
+            _("choose for {roles}", roles=YARN_ROLES),
         )
         for role in chosen
         if role not in YARN_ROLES
     ]
     if "main" not in chosen:
-        found.append(Problem("yarn.main", said("is missing"), said("choose the yarn of the sock")))
-    used_up = said("choose another, or enter how much there is of it")
+        found.append(Problem("yarn.main", _("is missing"), _("choose the yarn of the sock")))
+    used_up = _("choose another, or enter how much there is of it")
     found += [
-        Problem(f"yarn.{role}", said("{yarn} is used up", yarn=shown(yarn.name)), used_up)
+        Problem(f"yarn.{role}", _("{yarn} is used up", yarn=shown(yarn.name)), used_up)
         for role, yarn in yarns.items()
         if yarn.fields["used_up"] and not yarn.deleted
     ]
@@ -177,8 +177,8 @@ def _check_swatches(swatches: tuple[Thing, ...], yarns: Mapping[str, str]) -> li
     return [
         Problem(
             f"swatch[{i}]",
-            said("{swatch} was knitted of a yarn that is not chosen", swatch=shown(swatch.name)),
-            said("choose its yarn too, or leave the swatch out"),
+            _("{swatch} was knitted of a yarn that is not chosen", swatch=shown(swatch.name)),
+            _("choose its yarn too, or leave the swatch out"),
         )
         for i, swatch in enumerate(swatches, 1)
         if swatch.fields["yarn_id"] not in yarns.values()
@@ -189,10 +189,10 @@ def _notes(chosen: Chosen) -> tuple[str, ...]:
     notes: list[str] = []
     for swatch in chosen.swatches:
         if swatch.fields["machine_id"] != chosen.machine.id:
-            notes.append(said("{swatch} was knitted on another machine.", swatch=swatch.name))
+            notes.append(_("{swatch} was knitted on another machine.", swatch=swatch.name))
         elif stale := staleness(swatch, chosen.machine):
-            notes.append(said("{swatch}: {stale}.", swatch=swatch.name, stale=stale))
+            notes.append(_("{swatch}: {stale}.", swatch=swatch.name, stale=stale))
     ids = [yarn.id for role, yarn in chosen.yarns.items() if yarn.id != chosen.yarns["main"].id]
     if len(set(ids)) < len(ids):
-        notes.append(said("Two parts use the same yarn: its stock is counted for each of them."))
+        notes.append(_("Two parts use the same yarn: its stock is counted for each of them."))
     return tuple(notes)

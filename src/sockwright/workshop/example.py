@@ -13,11 +13,11 @@ from uuid import UUID, uuid5
 
 from sqlalchemy.orm import Session
 
+from sockwright.i18n.locale import ENGLISH, Locale
 from sockwright.store import kept
 from sockwright.store.items import ItemKind, Thing
 from sockwright.store.kept import forget_entries
 from sockwright.store.models import references
-from sockwright.words.tongue import ENGLISH, Tongue
 from sockwright.workshop.answers import Choice, Problems
 from sockwright.workshop.compose import compose
 from sockwright.workshop.fields import MADE
@@ -36,10 +36,10 @@ class Removal:
     needed: tuple[Thing, ...]
 
 
-def add_example(session: Session, now: datetime, tongue: Tongue = ENGLISH) -> tuple[Thing, ...]:
+def add_example(session: Session, now: datetime, locale: Locale = ENGLISH) -> tuple[Thing, ...]:
     """Put the example station in, its names and notes in a language; what is there of it already,
     changed or not, stays as it is."""
-    added = (_add(session, kind, key, _told(row, tongue), now) for kind, key, row in _rows())
+    added = (_add(session, kind, key, _told(row, locale), now) for kind, key, row in _rows())
     return tuple(thing for thing in added if thing is not None)
 
 
@@ -52,7 +52,7 @@ def remove_example(session: Session) -> Removal:
     waiting = [thing for thing in everything.values() if not thing.example]
     while waiting:
         thing = waiting.pop()
-        for _, _, id in references(thing.kind, thing.fields):
+        for __, __, id in references(thing.kind, thing.fields):
             of = everything.get(id)
             if of is not None and of.example and id not in needed:
                 needed.add(id)
@@ -92,15 +92,15 @@ _NAMING = frozenset(("name", "title", "text", "note", "deviation", "word", "worn
 """Keys of the example whose values are its own words; all others are words of the order."""
 
 
-def _told(row: Any, tongue: Tongue, name: str = "") -> Any:
+def _told(row: Any, locale: Locale, name: str = "") -> Any:
     """A row of the example in a language."""
     if isinstance(row, dict):
-        tell = tongue.tell if name == "landmarks" else str
+        render = locale.render if name == "landmarks" else str
         inner = "name" if name == "marks" else ""
-        return {tell(key): _told(value, tongue, inner or key) for key, value in row.items()}
+        return {render(key): _told(value, locale, inner or key) for key, value in row.items()}
     if isinstance(row, list):
-        return [_told(value, tongue) for value in row]
-    return tongue.tell(row) if name in _NAMING and isinstance(row, str) else row
+        return [_told(value, locale) for value in row]
+    return locale.render(row) if name in _NAMING and isinstance(row, str) else row
 
 
 def _rows() -> Iterator[tuple[ItemKind, str, Mapping[str, Any]]]:

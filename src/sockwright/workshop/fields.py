@@ -14,8 +14,8 @@ from sockwright.grammar.bounds import limits
 from sockwright.grammar.declare import (
     WRONG,
     Fields,
+    FieldType,
     Key,
-    Kind,
     Place,
     Table,
     Value,
@@ -24,18 +24,18 @@ from sockwright.grammar.declare import (
     it_is,
 )
 from sockwright.grammar.values import choice, day, length, prose
+from sockwright.i18n import _, either
 from sockwright.machine import FEWEST_NEEDLES, MOST_NEEDLES
 from sockwright.order.document import MOST_BYTES
 from sockwright.order.model import YARN_ROLES, State
 from sockwright.quantities import parse_mass_g
-from sockwright.words import either, said
 
 PLANNED, BEING_MADE, MADE = "planned", "being made", "made"
 STATUSES = (PLANNED, BEING_MADE, MADE)
 STATUS_WORDS = {
-    PLANNED: said("planned"),
-    BEING_MADE: said("in progress"),
-    MADE: said("finished"),
+    PLANNED: _("planned"),
+    BEING_MADE: _("in progress"),
+    MADE: _("finished"),
 }
 """How a reader is told where a pair stands."""
 
@@ -48,7 +48,7 @@ MOST_ROUNDS = 5_000
 
 def moment() -> Value:
     """A day with or without its time, kept as it was typed."""
-    expects = said('a day, maybe with the time, such as "2025-11-03 19:20"')
+    expects = _('a day, maybe with the time, such as "2025-11-03 19:20"')
 
     def convert(given: object) -> str:
         text = given if isinstance(given, str) else ""
@@ -66,13 +66,13 @@ def moment() -> Value:
 
 def rounds() -> Value:
     """Rounds counted."""
-    expects = said("a whole number, 0 to {most}", most=MOST_ROUNDS)
+    expects = _("a whole number, 0 to {most}", most=MOST_ROUNDS)
 
     def convert(given: object) -> int:
         if isinstance(given, bool) or not isinstance(given, int):
             raise QuantityError(it_is(given), give(expects))
         if not 0 <= given <= MOST_ROUNDS:
-            raise QuantityError(said("{given} is out of range", given=given), give(expects))
+            raise QuantityError(_("{given} is out of range", given=given), give(expects))
         return given
 
     return Value(expects, convert, WrittenAs.NUMBER)
@@ -81,14 +81,14 @@ def rounds() -> Value:
 def mass_left() -> Value:
     """What a yarn weighs after a sock: nothing, too."""
     most = limits("on_hand").most
-    expects = said(
+    expects = _(
         'what the scale shows, such as "62 g", up to {most:g} g; "0 g" if it is used up', most=most
     )
 
     def convert(given: object) -> float:
         mass_g = parse_mass_g(given)
         if mass_g > most:
-            raise QuantityError(said("is heavier than any stock of yarn"), give(expects))
+            raise QuantityError(_("is heavier than any stock of yarn"), give(expects))
         return mass_g
 
     return Value(expects, convert)
@@ -98,15 +98,15 @@ _ID = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}")
 
 
 @dataclass(frozen=True)
-class Maybe:
+class Nullable:
     """A value, or None for nothing."""
 
-    one: Kind
+    one: FieldType
 
     @property
     def expects(self) -> str:
         """What to write."""
-        return said("{what}, or nothing", what=said(self.one.expects))
+        return _("{what}, or nothing", what=_(self.one.expects))
 
     def read(self, given: object, place: Place) -> Any:
         """The value, None, or WRONG."""
@@ -114,16 +114,16 @@ class Maybe:
 
 
 @dataclass(frozen=True)
-class Each:
+class ArrayOf:
     """An array, each item of one kind; `limit` names the most in `facts/order_sizes.toml`."""
 
-    one: Kind
+    one: FieldType
     limit: str = ""
 
     @property
     def expects(self) -> str:
         """What to write."""
-        return said("an array, each {what}", what=said(self.one.expects))
+        return _("an array, each {what}", what=_(self.one.expects))
 
     def read(self, given: object, place: Place) -> Any:
         """The items, those with problems too, for the problems are noted."""
@@ -137,13 +137,13 @@ class Each:
 
 def whole(least: int, most: int) -> Value:
     """A whole number from `least` to `most`."""
-    expects = said("a whole number, {least} to {most}", least=least, most=most)
+    expects = _("a whole number, {least} to {most}", least=least, most=most)
 
     def convert(given: object) -> int:
         if isinstance(given, bool) or not isinstance(given, int):
             raise QuantityError(it_is(given), give(expects))
         if not least <= given <= most:
-            raise QuantityError(said("is out of range"), give(expects))
+            raise QuantityError(_("is out of range"), give(expects))
         return given
 
     return Value(expects, convert)
@@ -151,7 +151,7 @@ def whole(least: int, most: int) -> Value:
 
 def thing_id() -> Value:
     """The id of a thing, a UUID in small letters."""
-    return _checked(said("an id"), lambda given: isinstance(given, str) and _ID.fullmatch(given))
+    return _checked(_("an id"), lambda given: isinstance(given, str) and _ID.fullmatch(given))
 
 
 def _checked(expects: str, holds: Callable[[object], object]) -> Value:
@@ -178,7 +178,7 @@ def _is_text(given: object) -> bool:
 class QuotedDay:
     """A day, kept as the text that it was typed as."""
 
-    expects = said("a day in quotes")
+    expects = _("a day in quotes")
 
     def read(self, given: object, place: Place) -> Any:
         """The text, or WRONG."""
@@ -228,20 +228,20 @@ YARNS = Table(
     tuple(Key(role, thing_id(), "its yarn", needed=role == "main") for role in YARN_ROLES),
     _as_read,
 )
-OF_A_PAIR: dict[str, Kind] = {
-    "design_id": Maybe(thing_id()),
+OF_A_PAIR: dict[str, FieldType] = {
+    "design_id": Nullable(thing_id()),
     "yarns": YARNS,
-    "swatches": Each(thing_id(), "swatches"),
-    "needles": Maybe(
+    "swatches": ArrayOf(thing_id(), "swatches"),
+    "needles": Nullable(
         _checked(
-            said("needles, {fewest} to {most}", fewest=FEWEST_NEEDLES, most=MOST_NEEDLES),
+            _("needles, {fewest} to {most}", fewest=FEWEST_NEEDLES, most=MOST_NEEDLES),
             _is_needles,
         )
     ),
     "status": _checked(either(STATUSES), lambda given: given in STATUSES),
-    "order_toml": _checked(said("the order as TOML"), _is_text),
-    "log": Each(LOG_ENTRY, "log_entries"),
-    "measured": Maybe(MEASURED),
-    "left": Maybe(LEFT),
+    "order_toml": _checked(_("the order as TOML"), _is_text),
+    "log": ArrayOf(LOG_ENTRY, "log_entries"),
+    "measured": Nullable(MEASURED),
+    "left": Nullable(LEFT),
 }
 """How the fields of a pair are written that are not a reference to one thing."""

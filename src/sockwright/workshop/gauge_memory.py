@@ -11,11 +11,11 @@ from sqlalchemy.orm import Session
 from sockwright.estimates import Estimate
 from sockwright.grammar.bounds import most
 from sockwright.grammar.declare import Place
+from sockwright.i18n import _, dated, listed
 from sockwright.machine import Machine
 from sockwright.order.model import Drape, State, SwatchGiven, YarnGiven
 from sockwright.store import kept
 from sockwright.store.items import ItemKind, Thing
-from sockwright.words import dated, listed, said
 from sockwright.workshop.kinds import TYPES, read_swatch
 
 
@@ -90,11 +90,11 @@ def staleness(swatch: Thing, machine: Thing) -> str:
     if serviced is None or date >= serviced:
         return ""
     if not date:
-        return said(
+        return _(
             "it is not dated, and the machine was serviced on {serviced}",
             serviced=dated(serviced),
         )
-    return said(
+    return _(
         "it was knitted on {date}, before the machine was serviced on {serviced}",
         date=dated(date),
         serviced=dated(serviced),
@@ -132,8 +132,8 @@ def _remembered(swatch: Thing, machine: Thing, yarn: Thing, today: date) -> Reme
 
 
 CONVERTED = {
-    State.RESTED: said("rested, not washed: the change from washing is worked in"),
-    State.ON_MACHINE: said(
+    State.RESTED: _("rested, not washed: the change from washing is worked in"),
+    State.ON_MACHINE: _(
         "measured on the machine: only the yarn in a loop is taken from it, and the washed fabric "
         "follows from that"
     ),
@@ -144,14 +144,14 @@ CONVERTED = {
 def _slips(swatch: SwatchGiven, machine: Thing, today: date) -> Iterator[str]:
     """What was likely noted wrongly of a swatch: its day, its needles."""
     if swatch.date > today.isoformat():
-        yield said(
+        yield _(
             "Its date, {date}, is still to come: check when it was knitted.",
             date=dated(swatch.date),
         )
     profile = TYPES[ItemKind.MACHINE].grammar.read(machine.document, Place("", []))
     cylinders = [one.needles for one in profile.cylinders] if isinstance(profile, Machine) else []
     if cylinders and swatch.needles not in cylinders:
-        yield said(
+        yield _(
             "It was knitted on {needles} needles, and {machine} has cylinders of {cylinders}: "
             "check the needles, or add the cylinder to the machine.",
             needles=swatch.needles,

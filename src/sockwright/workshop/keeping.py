@@ -11,10 +11,10 @@ from sqlalchemy.orm import Session
 
 from sockwright.errors import Problem
 from sockwright.grammar.declare import Place
+from sockwright.i18n import _
 from sockwright.store import kept
 from sockwright.store.items import ItemKind, State, Thing, same
 from sockwright.store.models import fields_of, kinds_referred, references
-from sockwright.words import said
 from sockwright.workshop.answers import Problems
 from sockwright.workshop.kinds import (
     TYPES,
@@ -156,8 +156,8 @@ def _as_it_was(
 ) -> State | Problems:
     """An earlier state as it may be kept again, deleted or not as it was; None is no version."""
     if was is None:
-        wrong = said("there was no version {version}", version=version)
-        return Problems((Problem("version", wrong, said("choose one of those listed")),))
+        wrong = _("there was no version {version}", version=version)
+        return Problems((Problem("version", wrong, _("choose one of those listed")),))
     state = checked(session, kind, was.document, was.fields, was.name, now, was.fields)
     return state if isinstance(state, Problems) else replace(state, deleted=was.deleted)
 

@@ -14,8 +14,10 @@ from typing import Any
 from sqlalchemy.orm import Session
 
 from sockwright.errors import Problem
-from sockwright.grammar.declare import WRONG, Fields, Key, Kind, Place, Table, shown
+from sockwright.grammar.declare import WRONG, Fields, FieldType, Key, Place, Table, shown
 from sockwright.grammar.values import choice, prose, text, yes_or_no
+from sockwright.i18n import _, ngettext
+from sockwright.i18n.printable import has_ink, normal, normal_lines
 from sockwright.order.machine_part import MACHINE
 from sockwright.order.model import SwatchGiven
 from sockwright.order.sock_part import SOCK
@@ -25,9 +27,7 @@ from sockwright.order.yarns import YARN
 from sockwright.store import kept
 from sockwright.store.items import ItemKind
 from sockwright.store.models import NAME, references, references_of
-from sockwright.words import said, said_of
-from sockwright.words.printable import has_ink, normal, normal_lines
-from sockwright.workshop.fields import OF_A_PAIR, PLANNED, Maybe, QuotedDay, thing_id
+from sockwright.workshop.fields import OF_A_PAIR, PLANNED, Nullable, QuotedDay, thing_id
 
 
 def _nothing_more(document: Mapping[str, Any], fields: Mapping[str, Any], place: Place) -> None:
@@ -61,7 +61,7 @@ class ItemType:
     named_in: tuple[str, ...] = ()
     named_beside: bool = False
     name: Callable[[Mapping[str, Any]], str] | None = None
-    fields: Mapping[str, Kind] = field(default_factory=dict)
+    fields: Mapping[str, FieldType] = field(default_factory=dict)
     usual: Mapping[str, Any] = field(default_factory=dict)
     follows: Callable[[Mapping[str, Any]], Mapping[str, Any]] = lambda document: {}
     check: Callable[[Mapping[str, Any], Mapping[str, Any], Place], None] = _nothing_more
@@ -120,16 +120,14 @@ NOTE = Table(
 )
 
 
-def _table(kind: Kind | None) -> Table:
+def _table(kind: FieldType | None) -> Table:
     assert isinstance(kind, Table)
     return kind
 
 
 def _used_up(document: Mapping[str, Any], fields: Mapping[str, Any], place: Place) -> None:
     if fields["used_up"] and "on_hand" in document:
-        place.at("used_up").say(
-            said("is for a yarn that is on hand"), said("leave out one of the two")
-        )
+        place.at("used_up").say(_("is for a yarn that is on hand"), _("leave out one of the two"))
 
 
 def _first_line(document: Mapping[str, Any]) -> str:
@@ -142,74 +140,74 @@ _EVERY = (
     ItemType(
         ItemKind.PERSON,
         "people",
-        said("People"),
-        lambda n: said_of("{n} person", "{n} people", n),
+        _("People"),
+        lambda n: ngettext("{n} person", "{n} people", n),
         PERSON,
-        called=said("Person"),
+        called=_("Person"),
         in_order=("wearer", "foot", "person"),
         named_in=("wearer", "name"),
     ),
     ItemType(
         ItemKind.YARN,
         "yarns",
-        said("Yarns"),
-        lambda n: said_of("{n} yarn", "{n} yarns", n),
+        _("Yarns"),
+        lambda n: ngettext("{n} yarn", "{n} yarns", n),
         _table(next(key.kind for key in YARN.keys if key.name == "main")),
-        called=said("Yarn"),
+        called=_("Yarn"),
         in_order=("yarn",),
         named_in=("name",),
         fields={"used_up": yes_or_no()},
         usual={"used_up": False},
         follows=lambda document: {"used_up": False} if "on_hand" in document else {},
         check=_used_up,
-        labels={"used_up": said("Used up")},
+        labels={"used_up": _("Used up")},
     ),
     ItemType(
         ItemKind.MACHINE,
         "machines",
-        said("Machines"),
-        lambda n: said_of("{n} machine", "{n} machines", n),
+        _("Machines"),
+        lambda n: ngettext("{n} machine", "{n} machines", n),
         MACHINE,
-        called=said("Machine"),
+        called=_("Machine"),
         in_order=("machine",),
         named_in=("name",),
-        fields={"serviced": Maybe(QuotedDay())},
+        fields={"serviced": Nullable(QuotedDay())},
         usual={"serviced": None},
-        labels={"serviced": said("Last serviced")},
+        labels={"serviced": _("Last serviced")},
     ),
     ItemType(
         ItemKind.SWATCH,
         "swatches",
-        said("Swatches"),
-        lambda n: said_of("{n} swatch", "{n} swatches", n),
+        _("Swatches"),
+        lambda n: ngettext("{n} swatch", "{n} swatches", n),
         _table(SWATCH.one),
-        called=said("Swatch"),
+        called=_("Swatch"),
         in_order=("swatch",),
         named_in=("name",),
-        labels={"yarn_id": said("Yarn"), "machine_id": said("Machine")},
+        labels={"yarn_id": _("Yarn"), "machine_id": _("Machine")},
         left_out={
             "yarn": (
-                said("is a role, which a yarn has only in an order"),
-                said("choose the yarn itself"),
+                _("is a role, which a yarn has only in an order"),
+                _("choose the yarn itself"),
             )
         },
     ),
     ItemType(
         ItemKind.DESIGN,
         "designs",
-        said("Designs"),
-        lambda n: said_of("{n} design", "{n} designs", n),
+        _("Designs"),
+        lambda n: ngettext("{n} design", "{n} designs", n),
         SOCK,
-        called=said("Design"),
+        called=_("Design"),
         in_order=("sock", "design"),
         named_beside=True,
-        labels={"name": said("Name")},
+        labels={"name": _("Name")},
     ),
     ItemType(
         ItemKind.SOCK,
         "socks",
-        said("Pairs"),
-        lambda n: said_of("{n} pair", "{n} pairs", n),
+        _("Pairs"),
+        lambda n: ngettext("{n} pair", "{n} pairs", n),
         SOCK_DOCUMENT,
         fields=OF_A_PAIR,
         usual={
@@ -225,12 +223,12 @@ _EVERY = (
     ItemType(
         ItemKind.NOTE,
         "notes",
-        said("Notes"),
-        lambda n: said_of("{n} note", "{n} notes", n),
+        _("Notes"),
+        lambda n: ngettext("{n} note", "{n} notes", n),
         NOTE,
         name=_first_line,
         fields={"about_kind": choice(ABOUT_KINDS), "about_id": thing_id()},
-        labels={"about": said("About"), "about_id": said("About")},
+        labels={"about": _("About"), "about_id": _("About")},
     ),
 )
 
@@ -281,13 +279,13 @@ def check_references(
         thing = kept.find(session, of_kind, id)
         if thing is None:
             wrong, right = (
-                said("there is no such {kind} here", kind=said(str(of_kind))),
-                said("choose another"),
+                _("there is no such {kind} here", kind=_(str(of_kind))),
+                _("choose another"),
             )
         elif thing.deleted and id not in known:
             wrong, right = (
-                said("{thing} was deleted", thing=shown(thing.name)),
-                said("undo that, or choose another"),
+                _("{thing} was deleted", thing=shown(thing.name)),
+                _("undo that, or choose another"),
             )
         else:
             continue
@@ -324,7 +322,7 @@ def _check_named(item: ItemType, document: Mapping[str, Any], place: Place) -> N
             return
         table = inner
     if key not in table:
-        at.at(key).say(said("is missing"), said("give a name"))
+        at.at(key).say(_("is missing"), _("give a name"))
 
 
 def _within(document: Mapping[str, Any], path: tuple[str, ...]) -> Any:

@@ -11,6 +11,7 @@ from typing import Any
 from sqlalchemy.orm import Session
 
 from sockwright.errors import OrderError
+from sockwright.i18n import _
 from sockwright.order import machine_part, wearer
 from sockwright.order.document import parse_document, read_document
 from sockwright.order.file import in_english, parse_order, toml_text
@@ -18,7 +19,6 @@ from sockwright.order.model import YARN_ROLES, Order
 from sockwright.store import kept
 from sockwright.store.items import ItemKind, Thing
 from sockwright.store.models import references
-from sockwright.words import said
 from sockwright.workshop.answers import Choice, Composed, Problems
 from sockwright.workshop.keeping import new_thing
 from sockwright.workshop.kinds import plain
@@ -83,7 +83,7 @@ def read_order(text: str, folder: Path | None) -> ReadOrder | Problems:
     """
     try:
         order = parse_order(text, folder)
-        parts = in_english(_parts(parse_document(text, said("the order")), folder))
+        parts = in_english(_parts(parse_document(text, _("the order")), folder))
     except OrderError as error:
         return Problems(error.problems)
     return ReadOrder(order, parts, toml_text(parts))

@@ -12,10 +12,10 @@ from sqlalchemy.orm import Session
 from sockwright.errors import Problem
 from sockwright.grammar.bounds import limits
 from sockwright.grammar.declare import Place
+from sockwright.i18n import _
 from sockwright.quantities import parse_mass_g
 from sockwright.store import kept
 from sockwright.store.items import ItemKind, Thing
-from sockwright.words import said
 from sockwright.workshop.answers import Choice, Composed, Problems
 from sockwright.workshop.fields import (
     BEING_MADE,
@@ -204,7 +204,7 @@ def _not_in_status(sock: Thing, right: str) -> Problems:
         (
             Problem(
                 "status",
-                said("this pair is {status}", status=STATUS_WORDS[sock.fields["status"]]),
+                _("this pair is {status}", status=STATUS_WORDS[sock.fields["status"]]),
                 right,
             ),
         )
@@ -226,11 +226,11 @@ def _check_finish(
         yarn = sock.fields["yarns"].get(role)
         if yarn is None:
             place.at("left").at(role).say(
-                said("this pair has no yarn of its own there"), said("leave it out")
+                _("this pair has no yarn of its own there"), _("leave it out")
             )
         elif weighed.setdefault(yarn, mass_g) != mass_g:
             place.at("left").at(role).say(
-                said("is the same yarn with another weight"), said("give one mass")
+                _("is the same yarn with another weight"), _("give one mass")
             )
     return tuple(found)
 

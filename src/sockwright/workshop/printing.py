@@ -11,8 +11,8 @@ from threading import BoundedSemaphore
 from typing import TYPE_CHECKING
 
 from sockwright.errors import SockwrightError
+from sockwright.i18n import _
 from sockwright.store.items import Busy
-from sockwright.words import said
 
 if TYPE_CHECKING:
     from sockwright.plan.make import PairPlan
@@ -35,21 +35,21 @@ class SheetFile:
 
 
 _EVERY = (
-    SheetFile("crank.pdf", "crank", said("Crank program: every step, with a box to tick")),
-    SheetFile("marks.pdf", "marks", said("Strip and ring to mark the cylinder by")),
-    SheetFile("chart.pdf", "chart", said("Chart of every loop, over several pages")),
-    SheetFile("chart.svg", "chart", said("Chart of every loop, in one piece (SVG)")),
-    SheetFile("record.pdf", "record", said("Record: planned and finished measures side by side")),
-    SheetFile("swatch.pdf", "swatch", said("How to knit and measure a swatch, with a form")),
-    SheetFile("how-to-measure.pdf", "measuring", said("How to measure a foot, with a form")),
-    SheetFile("tracing-page.pdf", "measuring", said("Page to trace a foot on")),
-    SheetFile("tracing-two-sheets.pdf", "measuring", said("Two sheets to trace a long foot on")),
-    SheetFile("scale-card.pdf", "scale-card", said("Scale card to photograph beside a swatch")),
+    SheetFile("crank.pdf", "crank", _("Crank program: every step, with a box to tick")),
+    SheetFile("marks.pdf", "marks", _("Strip and ring to mark the cylinder by")),
+    SheetFile("chart.pdf", "chart", _("Chart of every loop, over several pages")),
+    SheetFile("chart.svg", "chart", _("Chart of every loop, in one piece (SVG)")),
+    SheetFile("record.pdf", "record", _("Record: planned and finished measures side by side")),
+    SheetFile("swatch.pdf", "swatch", _("How to knit and measure a swatch, with a form")),
+    SheetFile("how-to-measure.pdf", "measuring", _("How to measure a foot, with a form")),
+    SheetFile("tracing-page.pdf", "measuring", _("Page to trace a foot on")),
+    SheetFile("tracing-two-sheets.pdf", "measuring", _("Two sheets to trace a long foot on")),
+    SheetFile("scale-card.pdf", "scale-card", _("Scale card to photograph beside a swatch")),
 )
 """All files in the order they are used, the sock's own first."""
 
 _ONE_A_FOOT = ("crank", "chart")
-_FEET = {"left": said("left foot"), "right": said("right foot")}
+_FEET = {"left": _("left foot"), "right": _("right foot")}
 
 
 def sheet_files(pair: PairPlan, paper: str = PAPERS[0]) -> tuple[SheetFile, ...]:
@@ -57,7 +57,7 @@ def sheet_files(pair: PairPlan, paper: str = PAPERS[0]) -> tuple[SheetFile, ...]
     the words say which is for the longer foot on this `paper`."""
     tracing = _tracing_for(pair, paper)
     return tuple(
-        replace(one, words=said("{sheet}: for this foot", sheet=one.words))
+        replace(one, words=_("{sheet}: for this foot", sheet=one.words))
         if one.file == tracing
         else one
         for one in _files(pair)
@@ -81,9 +81,9 @@ def _files(pair: PairPlan) -> Iterator[SheetFile]:
         if pair.second is None or one.sheet not in _ONE_A_FOOT:
             yield one
             continue
-        stem, _, kind = one.file.partition(".")
+        stem, __, kind = one.file.partition(".")
         for sock in pair.socks:
-            words = said("{sheet}, {foot}", sheet=one.words, foot=_FEET[sock.side])
+            words = _("{sheet}, {foot}", sheet=one.words, foot=_FEET[sock.side])
             yield SheetFile(f"{stem}-{sock.side}.{kind}", one.sheet, words)
 
 
@@ -120,11 +120,9 @@ class Press:
     def _turn(self, paper: str) -> Iterator[None]:
         """One of the turns at the press, for a paper that there is."""
         if paper not in PAPERS:
-            raise SockwrightError(
-                said("no paper is called {name}; {all} are", name=paper, all=PAPERS)
-            )
+            raise SockwrightError(_("no paper is called {name}; {all} are", name=paper, all=PAPERS))
         if not self._turns.acquire(timeout=self._longest_wait_s):
-            raise Busy(said("many sheets are being printed; try again in a moment"))
+            raise Busy(_("many sheets are being printed; try again in a moment"))
         try:
             yield
         finally:

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from math import isfinite
 from typing import Any, NoReturn
 
-from sockwright.words import Said, said
+from sockwright.i18n import Message, _
 
 MOST_BYTES = 32_000_000
 """Larger than a workshop of many years; whatever is larger was picked by mistake."""
@@ -47,7 +47,7 @@ class NotJson(ValueError):
 class TooMuch(ValueError):
     """A file beyond one of the limits above: its name, what is wrong, what would be right."""
 
-    def __init__(self, limit: str, wrong: Said, right: Said) -> None:
+    def __init__(self, limit: str, wrong: Message, right: Message) -> None:
         super().__init__(wrong)
         self.limit, self.wrong, self.right = limit, wrong, right
 
@@ -73,8 +73,8 @@ def outline(data: bytes) -> dict[str, Items | bytes]:
     if len(data) > MOST_BYTES:
         raise TooMuch(
             "MOST_BYTES",
-            said("is far too large for a workshop"),
-            said("give an exported workshop, {most} MB at most", most=MOST_BYTES // 1_000_000),
+            _("is far too large for a workshop"),
+            _("give an exported workshop, {most} MB at most", most=MOST_BYTES // 1_000_000),
         )
     return _Walk(data).all()
 
@@ -146,8 +146,8 @@ class _Walk:
         if self.at - start > MOST_ITEM_BYTES:
             raise TooMuch(
                 "MOST_ITEM_BYTES",
-                said("holds an entry of more than {most} MB", most=MOST_ITEM_BYTES // 1_000_000),
-                said("give an exported workshop"),
+                _("holds an entry of more than {most} MB", most=MOST_ITEM_BYTES // 1_000_000),
+                _("give an exported workshop"),
             )
         if self.values > MOST_VALUES:
             raise _too_many("MOST_VALUES", MOST_VALUES)
@@ -170,8 +170,8 @@ class _Walk:
             if depth > MOST_NESTING:
                 raise TooMuch(
                     "MOST_NESTING",
-                    said("has brackets within brackets more than {most} deep", most=MOST_NESTING),
-                    said("give an exported workshop"),
+                    _("has brackets within brackets more than {most} deep", most=MOST_NESTING),
+                    _("give an exported workshop"),
                 )
             if self.brackets > MOST_BRACKETS:
                 raise _too_many("MOST_BRACKETS", MOST_BRACKETS)
@@ -198,8 +198,8 @@ class _Walk:
 def _too_many(limit: str, most: int) -> TooMuch:
     return TooMuch(
         limit,
-        said("holds more than {most} entries or values", most=most),
-        said("give an exported workshop"),
+        _("holds more than {most} entries or values", most=most),
+        _("give an exported workshop"),
     )
 
 

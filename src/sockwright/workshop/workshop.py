@@ -14,12 +14,12 @@ from uuid import uuid4
 
 from sockwright.bench.follow import Following
 from sockwright.bench.log import Entry
+from sockwright.i18n.locale import ENGLISH, Locale
 from sockwright.store import kept
 from sockwright.store.damage import Damage
 from sockwright.store.database import Database
 from sockwright.store.items import ItemKind, State, Thing
 from sockwright.store.models import references
-from sockwright.words.tongue import ENGLISH, Tongue
 from sockwright.workshop import (
     backup,
     bench,
@@ -393,7 +393,7 @@ class Workshop:
         with self._database.reading() as session:
             return write_whole(session)
 
-    def import_all(self, data: bytes) -> backup.Joined | Problems:
+    def import_all(self, data: bytes) -> backup.JoinResult | Problems:
         """Take in a whole workshop's file: nothing lost, nothing twice, all or nothing."""
         file = read_whole(data)
         if isinstance(file, Problems):
@@ -403,10 +403,10 @@ class Workshop:
 
     # The example
 
-    def add_example(self, tongue: Tongue = ENGLISH) -> tuple[Thing, ...]:
+    def add_example(self, locale: Locale = ENGLISH) -> tuple[Thing, ...]:
         """Put the example station in, in a language; what is there of it already stays."""
         with self._database.writing() as session:
-            return example.add_example(session, self._clock(), tongue)
+            return example.add_example(session, self._clock(), locale)
 
     def remove_example(self) -> example.Removal:
         """Take the example station out, all but what one's own things need."""

@@ -22,7 +22,7 @@ from sockwright.drawing.base.svg import (
 )
 from sockwright.drawing.base.theme import CAP_HEIGHT, Theme
 from sockwright.facts import fact
-from sockwright.words import ENGLISH, Tongue
+from sockwright.i18n import ENGLISH, Locale
 
 CELLS = 4
 ACROSS = CELLS + 2
@@ -208,16 +208,16 @@ ROW_MM = 10.0
 MARGIN_MM = 2.0
 
 
-def check_bars_svg(theme: Theme = Theme.PRINT, words: Tongue = ENGLISH) -> str:
+def check_bars_svg(theme: Theme = Theme.PRINT, words: Locale = ENGLISH) -> str:
     """A document with a bar of 100 mm in centimetres and one of 4 in in half inches."""
     width = BAR_IN * INCH_MM + 2 * MARGIN_MM
     height = 2 * ROW_MM + MARGIN_MM
-    in_mm, in_inches = words.tell("must measure 100 mm"), words.tell("must measure 4 in")
+    in_mm, in_inches = words.render("must measure 100 mm"), words.render("must measure 4 in")
     body = (
         _bar((MARGIN_MM, MARGIN_MM), 10, BAR_MM / 10, in_mm, theme),
         _bar((MARGIN_MM, MARGIN_MM + ROW_MM), 2 * BAR_IN, INCH_MM / 2, in_inches, theme),
     )
-    title = words.tell("Check bars: 100 mm and 4 in")
+    title = words.render("Check bars: 100 mm and 4 in")
     return document(width, height, title, title, body, theme)
 
 

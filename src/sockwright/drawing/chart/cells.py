@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from sockwright.drawing.base.svg import Point, circle, group, number, path, rectangle
 from sockwright.drawing.base.theme import Theme
 from sockwright.drawing.chart.rows import Band, Chart, Span
-from sockwright.needlebed.loops import Kind
+from sockwright.needlebed.loops import LoopKind
 
 WASH = 0.3
 """How thick the colour of a yarn other than the main one lies on its cells, 0 to 1."""
-CELL_KINDS = (Kind.KNIT, Kind.PURL, Kind.TUCK, Kind.SCRAP)
+CELL_KINDS = (LoopKind.KNIT, LoopKind.PURL, LoopKind.TUCK, LoopKind.SCRAP)
 """Kinds that fill a cell; wraps and floats lie where nothing is knitted."""
 
 
@@ -135,7 +135,7 @@ def _grid(spans: list[Span], blocks: list[Span], rows: tuple[int, int], window: 
 
 
 def _signs(
-    cells: list[tuple[Span, Kind]], rows: tuple[int, int], window: Window, theme: Theme
+    cells: list[tuple[Span, LoopKind]], rows: tuple[int, int], window: Window, theme: Theme
 ) -> str:
     parts = []
     for kind, sign in SIGNS.items():
@@ -208,9 +208,9 @@ def joined_sign(x: float, y: float, cell: Cell, theme: Theme) -> str:
 
 
 Sign = Callable[[float, float, Cell, Theme], str]
-SIGNS: dict[Kind, Sign] = {
-    Kind.FLOAT: float_sign,
-    Kind.PURL: purl_sign,
-    Kind.TUCK: tuck_sign,
-    Kind.WRAP: wrap_sign,
+SIGNS: dict[LoopKind, Sign] = {
+    LoopKind.FLOAT: float_sign,
+    LoopKind.PURL: purl_sign,
+    LoopKind.TUCK: tuck_sign,
+    LoopKind.WRAP: wrap_sign,
 }

@@ -19,9 +19,9 @@ from sockwright.drawing.base.svg import Point, document, group, line, path, rect
 from sockwright.drawing.base.theme import CAP_HEIGHT, Box, Theme, without_overlaps
 from sockwright.drawing.chart.cells import SIGNS, WASH, Sign, Window, draw_cells, joined_sign
 from sockwright.drawing.chart.rows import Chart, CourseNumber, chart_of
-from sockwright.needlebed.loops import Kind, LoopTable
-from sockwright.plan.make import Plan
-from sockwright.words import ENGLISH, Tongue
+from sockwright.i18n import ENGLISH, Locale
+from sockwright.needlebed.loops import LoopKind, LoopTable
+from sockwright.plan.make import SockPlan
 
 CELL_MM = (2.6, 2.2)
 """Usual width and height of a cell: sixty needles across a page."""
@@ -45,10 +45,10 @@ EVERY = 5
 
 
 def chart_svg(
-    source: Plan | LoopTable | Chart,
+    source: SockPlan | LoopTable | Chart,
     cell_mm: tuple[float, float] = CELL_MM,
     theme: Theme = Theme.PRINT,
-    words: Tongue = ENGLISH,
+    words: Locale = ENGLISH,
     *,
     needles: tuple[int, int] | None = None,
     courses: tuple[int, int] | None = None,
@@ -69,7 +69,7 @@ def chart_width(cell_mm: tuple[float, float], needles: int) -> float:
     return 2 * MARGIN_MM + LEFT_MM + RIGHT_MM + needles * cell_mm[0]
 
 
-def draw_window(chart: Chart, window: Window, page: str, theme: Theme, words: Tongue) -> str:
+def draw_window(chart: Chart, window: Window, page: str, theme: Theme, words: Locale) -> str:
     """A document of one window, with numbers, marks and key; `page` goes into the caption."""
     width = chart_width(window.cell_mm, window.needle_end - window.needle)
     key = chart_key(chart, width - 2 * MARGIN_MM, theme, words)
@@ -85,7 +85,7 @@ def draw_window(chart: Chart, window: Window, page: str, theme: Theme, words: To
         key.svg(MARGIN_MM, key_top),
     )
     height = key_top + key.height + MARGIN_MM
-    title = words.tell(
+    title = words.render(
         "Chart of {needles} needles and {courses} courses",
         needles=chart.needles,
         courses=chart.courses,
@@ -93,11 +93,11 @@ def draw_window(chart: Chart, window: Window, page: str, theme: Theme, words: To
     return document(width, height, title, caption, body, theme)
 
 
-def window_words(chart: Chart, window: Window, words: Tongue) -> str:
+def window_words(chart: Chart, window: Window, words: Locale) -> str:
     """What a window shows, in words."""
     ends = (chart.numbers[window.course], chart.numbers[window.course_end - 1])
-    first, last = (f"{words.tell(n.section)} {_label(n, words)}".strip() for n in ends)
-    needles = words.tell(
+    first, last = (f"{words.render(n.section)} {_label(n, words)}".strip() for n in ends)
+    needles = words.render(
         "needles {first} to {last}", first=window.needle + 1, last=window.needle_end
     )
     return f"{needles} · {first} – {last}"
@@ -108,13 +108,13 @@ def _caption(text: str, theme: Theme) -> str:
     return write(at, text, TYPE_MM, fill=theme.muted)
 
 
-def _label(course: CourseNumber, words: Tongue) -> str:
+def _label(course: CourseNumber, words: Locale) -> str:
     if course.row and course.number:
-        return words.tell("row {number}", number=course.number)
+        return words.render("row {number}", number=course.number)
     return course.label
 
 
-def _sections(chart: Chart, window: Window, theme: Theme, words: Tongue) -> str:
+def _sections(chart: Chart, window: Window, theme: Theme, words: Locale) -> str:
     """A line where a section begins and its name beside it. A section that goes on from the page
     before is named if the next leaves it room."""
     shown = range(window.course, window.course_end)
@@ -128,11 +128,11 @@ def _sections(chart: Chart, window: Window, theme: Theme, words: Tongue) -> str:
 
 
 def _section(
-    section: str, window: Window, course: int, begins: bool, theme: Theme, words: Tongue
+    section: str, window: Window, course: int, begins: bool, theme: Theme, words: Locale
 ) -> str:
     """The name of a section, in bold over a line where it begins."""
     x, y = window.corner[0], window.y(course)
-    left, name = x - LEFT_MM, words.tell(section)
+    left, name = x - LEFT_MM, words.render(section)
     at = (left, y + CAP_HEIGHT * TYPE_MM + 0.6)
     if not begins:
         return write(at, name, TYPE_MM, fill=theme.muted)
@@ -142,7 +142,7 @@ def _section(
     return write(at, name, TYPE_MM, bold=True) + group(lines, stroke=theme.ink, stroke_width=0.3)
 
 
-def _course_numbers(chart: Chart, window: Window, theme: Theme, words: Tongue) -> str:
+def _course_numbers(chart: Chart, window: Window, theme: Theme, words: Locale) -> str:
     """Numbers within section or cup on the left, in all on the right, none on another; rows with
     an arrow the way they are knitted."""
     parts = []
@@ -152,10 +152,10 @@ def _course_numbers(chart: Chart, window: Window, theme: Theme, words: Tongue) -
         left, right = window.corner[0] - ASIDE_MM, window.corner[0] + window.width + ASIDE_MM
         total = number.total_label
         if number.row:
-            total = words.tell("row {number}", number=number.total)
+            total = words.render("row {number}", number=number.total)
         label = _label(number, words)
         if number.section != chart.sections[course]:
-            label = f"{words.tell(number.section)} {label}"
+            label = f"{words.render(number.section)} {label}"
         parts.append(write((left, y), label, NUMBER_MM, anchor="end"))
         parts.append(write((right, y), total, NUMBER_MM, fill=theme.muted))
     return group(parts) + _ways(chart, window, theme)
@@ -188,7 +188,7 @@ def _ways(chart: Chart, window: Window, theme: Theme) -> str:
         if band.shape != "row" or not window.course <= band.first < window.course_end:
             continue
         knitted = [
-            span for span, kind in band.cells if kind is not Kind.WRAP and window.shows(span)
+            span for span, kind in band.cells if kind is not LoopKind.WRAP and window.shows(span)
         ]
         if knitted:
             way = 1.0 if band.forward else -1.0
@@ -238,19 +238,19 @@ def _beside(mark: PlacedMark) -> float:
     return 1.0 + (DOUBLE * MARK_MM if mark.role == "deep limits" else 0.0)
 
 
-def chart_key(chart: Chart, width: float, theme: Theme, words: Tongue) -> Key:
+def chart_key(chart: Chart, width: float, theme: Theme, words: Locale) -> Key:
     """What the signs in this chart mean, and its marks."""
     return lay_key(tuple(_entries(chart, theme, words)), width, TYPE_MM)
 
 
-def _entries(chart: Chart, theme: Theme, words: Tongue) -> Iterator[Entry]:
+def _entries(chart: Chart, theme: Theme, words: Locale) -> Iterator[Entry]:
     kinds = {kind for band in chart.bands for _, kind in band.cells}
-    yield Entry(partial(_sample, fill=theme.paper, theme=theme), words.tell("knit"))
+    yield Entry(partial(_sample, fill=theme.paper, theme=theme), words.render("knit"))
     names = {
-        Kind.PURL: (words.tell("purl, on the dial"), True),
-        Kind.TUCK: (words.tell("yarn over an empty needle"), True),
-        Kind.WRAP: (words.tell("wrap round a raised needle"), False),
-        Kind.FLOAT: (words.tell("yarn passes an idle needle"), False),
+        LoopKind.PURL: (words.render("purl, on the dial"), True),
+        LoopKind.TUCK: (words.render("yarn over an empty needle"), True),
+        LoopKind.WRAP: (words.render("wrap round a raised needle"), False),
+        LoopKind.FLOAT: (words.render("yarn passes an idle needle"), False),
     }
     for kind, (name, cell) in names.items():
         if kind in kinds:
@@ -258,9 +258,9 @@ def _entries(chart: Chart, theme: Theme, words: Tongue) -> Iterator[Entry]:
     if chart.joined:
         yield Entry(
             partial(_signed, sign=joined_sign, theme=theme, cell=True),
-            words.tell("knitted with another loop"),
+            words.render("knitted with another loop"),
         )
-    yield Entry(partial(_sample, fill=theme.tint, theme=theme), words.tell("leaves the sock"))
+    yield Entry(partial(_sample, fill=theme.tint, theme=theme), words.render("leaves the sock"))
     for role, yarn in chart.yarns.items():
         if any(band.yarn == role and not band.waste for band in chart.bands):
             yield Entry(

@@ -20,9 +20,9 @@ from sockwright.drawing.chart.chart import (
     window_words,
 )
 from sockwright.drawing.chart.rows import Chart, chart_of
-from sockwright.needlebed.loops import Kind, LoopTable
-from sockwright.plan.make import Plan
-from sockwright.words import ENGLISH, Tongue
+from sockwright.i18n import ENGLISH, Locale
+from sockwright.needlebed.loops import LoopKind, LoopTable
+from sockwright.plan.make import SockPlan
 
 OVERLAP = 2
 """Needles and courses that two neighbouring pages both show."""
@@ -54,11 +54,11 @@ class ChartBook:
 
 
 def chart_svgs(
-    source: Plan | LoopTable | Chart,
+    source: SockPlan | LoopTable | Chart,
     page_mm: tuple[float, float] = (190.0, 270.0),
     cell_mm: tuple[float, float] | None = None,
     theme: Theme = Theme.PRINT,
-    words: Tongue = ENGLISH,
+    words: Locale = ENGLISH,
     *,
     head_mm: float = 0.0,
 ) -> ChartBook:
@@ -71,7 +71,7 @@ def chart_svgs(
     windows = list(_windows(chart, page_mm, cell_mm, head_mm, theme, words))
     pages = []
     for number, window in enumerate(windows, 1):
-        of = words.tell("page {page} of {pages}", page=number, pages=len(windows))
+        of = words.render("page {page} of {pages}", page=number, pages=len(windows))
         page = of if len(windows) > 1 else ""
         svg = draw_window(chart, window, page, theme, words)
         needles = (window.needle + 1, window.needle_end)
@@ -97,7 +97,7 @@ def _windows(
     cell_mm: tuple[float, float],
     head_mm: float,
     theme: Theme,
-    words: Tongue,
+    words: Locale,
 ) -> Iterator[Window]:
     across = page_mm[0] - 2 * MARGIN_MM - LEFT_MM - RIGHT_MM
     key = chart_key(chart, page_mm[0] - 2 * MARGIN_MM, theme, words)
@@ -137,7 +137,7 @@ def _parts(whole: int, room: int, first: int | None = None) -> Iterator[tuple[in
 
 
 def _index(
-    chart: Chart, windows: list[Window], pages: list[ChartPage], theme: Theme, words: Tongue
+    chart: Chart, windows: list[Window], pages: list[ChartPage], theme: Theme, words: Locale
 ) -> str:
     """The whole chart small, a frame for every page, and a list of the pages."""
     small = (INDEX_MM[0] / chart.needles, INDEX_MM[1] / chart.courses)
@@ -152,7 +152,7 @@ def _index(
     key = lay_key(entries, INDEX_LIST_MM, INDEX_TYPE_MM)
     body = (_silhouette(chart, whole, theme), group(frames), key.svg(left, corner[1]))
     height = max(corner[1] + whole.height + 0.3, corner[1] + key.height)
-    title = words.tell(
+    title = words.render(
         "Chart of {needles} needles and {courses} courses",
         needles=chart.needles,
         courses=chart.courses,
@@ -169,7 +169,7 @@ def _silhouette(chart: Chart, window: Window, theme: Theme) -> str:
     """Every band as a bar over the needles it knits."""
     parts = []
     for band in chart.bands:
-        spans = [span for span, kind in band.cells if kind not in (Kind.WRAP, Kind.FLOAT)]
+        spans = [span for span, kind in band.cells if kind not in (LoopKind.WRAP, LoopKind.FLOAT)]
         if not spans:
             continue
         low, high = min(s[0] for s in spans), max(s[1] for s in spans)

@@ -7,8 +7,8 @@ from dataclasses import dataclass, field, replace
 
 from sockwright.drawing.base.places import PlacedMark, limits_of_program, place_marks
 from sockwright.drawing.base.theme import paint
-from sockwright.needlebed.loops import Course, Kind, LoopTable
-from sockwright.plan.make import Plan
+from sockwright.needlebed.loops import Course, LoopKind, LoopTable
+from sockwright.plan.make import SockPlan
 
 
 @dataclass(frozen=True)
@@ -75,7 +75,7 @@ def _count(table: LoopTable) -> Iterator[CourseNumber]:
 def _waste(table: LoopTable, place: int) -> Iterator[CourseNumber]:
     """Rounds of waste or cord, counted from the first of their yarn on; scrap has no number."""
     run = table.runs[place]
-    scrap = bool(run.slots) and table.kind[run.first] == Kind.SCRAP
+    scrap = bool(run.slots) and table.kind[run.first] == LoopKind.SCRAP
     before = 0
     while before < place and table.runs[place - before - 1].yarn == run.yarn:
         before += 1
@@ -108,7 +108,7 @@ class Band:
     waste: bool
     shape: str
     forward: bool
-    cells: tuple[tuple[Span, Kind], ...]
+    cells: tuple[tuple[Span, LoopKind], ...]
 
     @property
     def end(self) -> int:
@@ -143,7 +143,7 @@ class Chart:
     yarns: Mapping[str, ChartYarn] = field(default_factory=dict)
 
 
-def chart_of(source: Plan | LoopTable) -> Chart:
+def chart_of(source: SockPlan | LoopTable) -> Chart:
     """The chart of a plan, with its machine's marks and its yarns' colours, or of a bare table."""
     if isinstance(source, LoopTable):
         return _chart(source, (), {})
@@ -176,7 +176,7 @@ def _chart(
 def _bands(table: LoopTable) -> Iterator[Band]:
     course = 0
     for run in table.runs:
-        kinds = [Kind(k) for k in table.kind[run.first : run.first + len(run.slots)].tolist()]
+        kinds = [LoopKind(k) for k in table.kind[run.first : run.first + len(run.slots)].tolist()]
         spans = cell_spans(run.slots, kinds, table.needles, table.dial)
         yield Band(
             first=course,
@@ -191,16 +191,16 @@ def _bands(table: LoopTable) -> Iterator[Band]:
         course += run.rounds
 
 
-def _is_forward(run: Course, kinds: Sequence[Kind]) -> bool:
+def _is_forward(run: Course, kinds: Sequence[LoopKind]) -> bool:
     """Rounds always go forward; a row where its numbers rise."""
     if run.shape != "row":
         return True
-    slots = [slot for slot, kind in zip(run.slots, kinds, strict=True) if kind is not Kind.WRAP]
+    slots = [slot for slot, kind in zip(run.slots, kinds, strict=True) if kind is not LoopKind.WRAP]
     return len(slots) < 2 or slots[0] < slots[-1]
 
 
 def cell_spans(
-    slots: Sequence[int], kinds: Sequence[Kind], needles: int, dial: Sequence[float]
+    slots: Sequence[int], kinds: Sequence[LoopKind], needles: int, dial: Sequence[float]
 ) -> list[Span]:
     """Where each loop of a course is drawn.
 
@@ -210,7 +210,7 @@ def cell_spans(
     busy = {
         slot
         for slot, kind in zip(slots, kinds, strict=True)
-        if slot < needles and kind is not Kind.FLOAT
+        if slot < needles and kind is not LoopKind.FLOAT
     }
     columns = {
         slot: _column(dial[slot - needles], busy, needles) for slot in slots if slot >= needles
@@ -254,7 +254,7 @@ def _joined(table: LoopTable) -> dict[int, tuple[Span, ...]]:
     """By course, the cylinder's cells that pull their yarn through several loops."""
     found: dict[int, list[Span]] = {}
     for child, parent in table.more_parents.tolist():
-        if table.kind[parent] == Kind.WRAP or table.bed[child] != 0:
+        if table.kind[parent] == LoopKind.WRAP or table.bed[child] != 0:
             continue
         slot = int(table.needle[child]) - 1
         found.setdefault(int(table.course[child]), []).append((float(slot), slot + 1.0))

@@ -39,10 +39,10 @@ from sockwright.drawing.cylinder.needles import (
 )
 from sockwright.drawing.cylinder.picture import describe, draw_ring_names, draw_shell
 from sockwright.drawing.cylinder.view import CylinderView, view_at
+from sockwright.i18n import ENGLISH, Locale
 from sockwright.machine import HOURS, Turning
-from sockwright.plan.make import Plan
+from sockwright.plan.make import SockPlan
 from sockwright.steps import Way
-from sockwright.words import ENGLISH, Tongue
 
 SIZE_MM = 74.0
 """A small picture has the larger type: this one is read from half an arm's length."""
@@ -61,7 +61,7 @@ SIGN_OF_PITCH = 0.95
 
 
 def bench_cylinder_svg(
-    plan: Plan, theme: Theme = Theme.PAGE, words: Tongue = ENGLISH, size_mm: float = SIZE_MM
+    plan: SockPlan, theme: Theme = Theme.PAGE, words: Locale = ENGLISH, size_mm: float = SIZE_MM
 ) -> str:
     """The cylinder of a plan's machine at rest, the carrier at the home gap, every needle in
     work."""
@@ -70,7 +70,7 @@ def bench_cylinder_svg(
 
 
 def moving_cylinder_svg(
-    view: CylinderView, dial: tuple[float, ...], theme: Theme, words: Tongue, size_mm: float
+    view: CylinderView, dial: tuple[float, ...], theme: Theme, words: Locale, size_mm: float
 ) -> str:
     """A view with the carrier at the home gap, in parts; `dial` (D,) are the places of the
     slots."""
@@ -96,11 +96,11 @@ def moving_cylinder_svg(
         (shell, names, ring, _carrier(view, tracks, theme)),
         **{"class": "bench-cylinder", **_shapes(view, tracks)},
     )
-    title = words.tell("Cylinder of {needles} needles, seen from above", needles=view.needles)
+    title = words.render("Cylinder of {needles} needles, seen from above", needles=view.needles)
     return document(size_mm, size_mm, title, describe(view, words), (body,), theme)
 
 
-def _halves(view: CylinderView, tracks: Tracks, words: Tongue) -> list[str]:
+def _halves(view: CylinderView, tracks: Tracks, words: Locale) -> list[str]:
     """The names of the halves; on a small screen, where they grow, there is room for the heel's.
 
     A screen shows them larger than they are drawn.

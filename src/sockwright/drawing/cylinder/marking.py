@@ -28,8 +28,8 @@ from sockwright.drawing.base.svg import (
     write,
 )
 from sockwright.drawing.base.theme import CAP_HEIGHT, Theme, text_box, text_width, without_overlaps
+from sockwright.i18n import ENGLISH, Locale, _
 from sockwright.machine import HOURS, Direction, Machine, home_hour
-from sockwright.words import ENGLISH, Tongue, said
 
 OVERLAP_MM = 5.0
 MARGIN_MM = 4.0
@@ -105,7 +105,7 @@ def strip_svgs(
     forward: Direction,
     longest_mm: float = 190.0,
     theme: Theme = Theme.PRINT,
-    words: Tongue = ENGLISH,
+    words: Locale = ENGLISH,
 ) -> tuple[StripTile, ...]:
     """The strip for a needle circle of `diameter_mm`, exactly pi x diameter long, as pieces on
     documents no wider than `longest_mm`. ValueError where that leaves nothing for a piece."""
@@ -127,7 +127,7 @@ def _tile(
     tiles: int,
     span: tuple[float, float],
     theme: Theme,
-    words: Tongue,
+    words: Locale,
 ) -> StripTile:
     start, end = span
     reach = end + OVERLAP_MM
@@ -145,7 +145,7 @@ def _tile(
     )
     width = end - start + OVERLAP_MM + 2 * MARGIN_MM
     height = STRIP_MM + 2 * MARGIN_MM
-    title = words.tell("Marking strip for {needles} needles", needles=strip.needles)
+    title = words.render("Marking strip for {needles} needles", needles=strip.needles)
     svg = document(width, height, title, _caption_words(strip, place, tiles, words), (body,), theme)
     return StripTile(svg, start, end, OVERLAP_MM, MARGIN_MM, width, height)
 
@@ -241,27 +241,27 @@ def _band(strip: _Strip, start: float, reach: float, theme: Theme) -> str:
     return group(parts, stroke=theme.muted, stroke_width=0.18)
 
 
-def _caption_words(strip: _Strip, place: int, tiles: int, words: Tongue) -> str:
-    return words.tell(
+def _caption_words(strip: _Strip, place: int, tiles: int, words: Locale) -> str:
+    return words.render(
         "{needles} needles · piece {tile} of {tiles} · {length} round the needles",
         needles=strip.needles,
         tile=place + 1,
         tiles=tiles,
-        length=said("{value:.1f} mm", value=strip.length_mm),
+        length=_("{value:.1f} mm", value=strip.length_mm),
     )
 
 
 def _caption(
-    strip: _Strip, place: int, tiles: int, span: tuple[float, float], theme: Theme, words: Tongue
+    strip: _Strip, place: int, tiles: int, span: tuple[float, float], theme: Theme, words: Locale
 ) -> str:
     start, end = span
     base = STRIP_MM - 1.0
     text = _caption_words(strip, place, tiles, words)
     caption = write((start + CAPTION_IN_MM, base), text, SMALL_MM, fill=theme.muted)
     after = (
-        words.tell("lay the beginning over this")
+        words.render("lay the beginning over this")
         if place + 1 == tiles
-        else words.tell("lay piece {tile} over this", tile=place + 2)
+        else words.render("lay piece {tile} over this", tile=place + 2)
     )
     room = end - start - 2 * CAPTION_IN_MM - text_width(text, SMALL_MM)
     if text_width(after, SMALL_MM) > room:
@@ -276,7 +276,7 @@ def ring_svg(
     marks: tuple[PlacedMark, ...],
     machine: Machine,
     theme: Theme = Theme.PRINT,
-    words: Tongue = ENGLISH,
+    words: Locale = ENGLISH,
 ) -> str:
     """A disc of `diameter_mm`, seen from above and lying as the cylinder does at rest: a tick for
     every needle, numbers, the halves and the marks."""
@@ -285,11 +285,11 @@ def ring_svg(
     face = Dial((size / 2, size / 2))
     sense = 1 if machine.forward is Direction.CLOCKWISE else -1
     turn = _Turn(face, radius, home_hour(machine), sense, needles)
-    title = words.tell("Marking ring for {needles} needles", needles=needles)
-    size_words = words.tell(
+    title = words.render("Marking ring for {needles} needles", needles=needles)
+    size_words = words.render(
         "{needles} needles · {diameter} across the needle circle",
         needles=needles,
-        diameter=said("{value:g} mm", value=diameter_mm),
+        diameter=_("{value:g} mm", value=diameter_mm),
     )
     body = (
         circle(face.centre, radius, fill="none", stroke=theme.ink, stroke_width=0.2),
@@ -374,14 +374,14 @@ class _Turn:
             parts.append(_centred(mark.letter, letter, bold=True))
         return group(parts)
 
-    def names(self, said: str, theme: Theme, words: Tongue) -> str:
+    def names(self, said: str, theme: Theme, words: Locale) -> str:
         middle = (self.needles // 2 + 1) / 2
         x, y = self.face.at(0.35 * self.radius, self.hour(middle))
         other = self.face.at(0.35 * self.radius, self.hour(middle) + HOURS / 2)
         base = self.face.at(0.14 * self.radius, self.hour(middle))
         return (
-            _centred(words.tell("heel half"), (x, y))
-            + _centred(words.tell("instep half"), other)
+            _centred(words.render("heel half"), (x, y))
+            + _centred(words.render("instep half"), other)
             + write(base, said, TYPE_MM * 0.85, anchor="middle", fill=theme.muted)
         )
 

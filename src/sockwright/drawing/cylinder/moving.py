@@ -10,9 +10,9 @@ from sockwright.drawing.base.svg import Point, group, line, path, polygon_data, 
 from sockwright.drawing.base.theme import CAP_HEIGHT, Theme, text_width, wrap
 from sockwright.drawing.cylinder.needles import Tracks
 from sockwright.drawing.cylinder.view import CylinderView
+from sockwright.i18n import Locale
 from sockwright.machine import HOURS, Turning
 from sockwright.steps import Way
-from sockwright.words import Tongue
 
 HATCH_APART = 0.42
 """Distance of hatch lines, in type sizes."""
@@ -58,7 +58,7 @@ def _centred(words: str, at: Point, size: float, *, bold: bool = False) -> str:
     return write((at[0], at[1] + CAP_HEIGHT * size / 2), words, size, anchor="middle", bold=bold)
 
 
-def draw_halves(view: CylinderView, tracks: Tracks, theme: Theme, words: Tongue) -> str:
+def draw_halves(view: CylinderView, tracks: Tracks, theme: Theme, words: Locale) -> str:
     """The heel half hatched in a band, a centre line between the halves, and their names."""
     return draw_band(view, tracks, theme) + group(half_names(view, tracks, words))
 
@@ -105,7 +105,7 @@ def _hatch(tracks: Tracks, start: float, end: float) -> str:
 
 
 def half_names(
-    view: CylinderView, tracks: Tracks, words: Tongue, least_mm: float = LEAST_TYPE_MM
+    view: CylinderView, tracks: Tracks, words: Locale, least_mm: float = LEAST_TYPE_MM
 ) -> list[str]:
     """The names of the halves, each on its side of the centre, smaller where they are long, though
     never below `least_mm`; none where there is no room."""
@@ -114,12 +114,12 @@ def half_names(
     return next(filter(None, tried), [])
 
 
-def _half_names(view: CylinderView, tracks: Tracks, words: Tongue, size: float) -> list[str]:
+def _half_names(view: CylinderView, tracks: Tracks, words: Locale, size: float) -> list[str]:
     middle = (view.heel_needles + 1) / 2
     radius = 0.52 * tracks.band_inner
     names = (
-        (words.tell("heel half"), view.hour(middle)),
-        (words.tell("instep half"), view.hour(middle) + 6),
+        (words.render("heel half"), view.hour(middle)),
+        (words.render("instep half"), view.hour(middle) + 6),
     )
     parts = []
     for text, hour in names:

@@ -31,9 +31,9 @@ from sockwright.drawing.cylinder.needles import (
     lay_tracks,
 )
 from sockwright.drawing.cylinder.view import CylinderView, Needle
+from sockwright.i18n import ENGLISH, N_, Locale
 from sockwright.machine import HOURS, Turning, hours_apart
 from sockwright.steps import Way
-from sockwright.words import ENGLISH, Tongue, phrase
 
 OPERATOR_HOUR = 6.0
 FORWARD_HOURS = (12.0, 1.5, 10.5, 3.0, 9.0, 4.5, 7.5)
@@ -55,7 +55,7 @@ class Label:
     spread: float
 
 
-def draw_shell(view: CylinderView, tracks: Tracks, theme: Theme, words: Tongue) -> str:
+def draw_shell(view: CylinderView, tracks: Tracks, theme: Theme, words: Locale) -> str:
     """The fixed ring with its hours, and round it landmarks, operator and the way forward."""
     return group(
         (
@@ -68,7 +68,7 @@ def draw_shell(view: CylinderView, tracks: Tracks, theme: Theme, words: Tongue) 
     )
 
 
-def draw_ring_names(view: CylinderView, tracks: Tracks, theme: Theme, words: Tongue) -> str:
+def draw_ring_names(view: CylinderView, tracks: Tracks, theme: Theme, words: Locale) -> str:
     """The landmarks and the operator alone, without the fixed ring they stand round."""
     return group(_name(label, tracks, theme.ink) for label in ring_labels(view, tracks, words))
 
@@ -109,12 +109,12 @@ def _pointer(tracks: Tracks, hour: float, theme: Theme) -> str:
     return path(polygon_data(corners), fill=theme.ink)
 
 
-def ring_labels(view: CylinderView, tracks: Tracks, words: Tongue) -> list[Label]:
+def ring_labels(view: CylinderView, tracks: Tracks, words: Locale) -> list[Label]:
     """The landmarks, each as near its hour as the others leave room for, then the operator at the
     nearest free place to six o'clock."""
     labels = [_label(mark.name, mark.hour, tracks) for mark in view.landmarks]
     labels = _apart(sorted(labels, key=lambda label: label.hour))
-    you = _label(words.tell("you"), OPERATOR_HOUR, tracks)
+    you = _label(words.render("you"), OPERATOR_HOUR, tracks)
     tries = [OPERATOR_HOUR + way * step / 10 for step in range(40) for way in (1, -1)]
     free = (hour for hour in tries if all(_clear(hour, you, label) for label in labels))
     return [*labels, replace(you, hour=next(free, OPERATOR_HOUR))]
@@ -175,11 +175,11 @@ def forward_hour(view: CylinderView) -> float:
     )
 
 
-def _forward(view: CylinderView, tracks: Tracks, theme: Theme, words: Tongue) -> str:
+def _forward(view: CylinderView, tracks: Tracks, theme: Theme, words: Locale) -> str:
     """The word with an arrow the way that the turning part goes forward."""
     sense = view.sense if view.turning is Turning.CARRIER else -view.sense
     hour, size = forward_hour(view), tracks.type
-    forward = words.tell("forward")
+    forward = words.render("forward")
     text = hours_of_length(text_width(forward, size) / 2 + 0.6 * size, tracks.names)
     arrow = hours_of_length(ARROW * size, tracks.names)
     name = Label(forward, hour - sense * arrow / 2, text)
@@ -202,7 +202,7 @@ def cylinder_svg(
     view: CylinderView,
     size_mm: float,
     theme: Theme = Theme.PRINT,
-    words: Tongue = ENGLISH,
+    words: Locale = ENGLISH,
     *,
     key: bool = True,
 ) -> str:
@@ -222,17 +222,17 @@ def cylinder_svg(
         draw_carrier(view, tracks, theme),
         below.svg(0, size_mm + 0.4 * tracks.type) if key else "",
     )
-    title = words.tell("Cylinder of {needles} needles, seen from above", needles=view.needles)
+    title = words.render("Cylinder of {needles} needles, seen from above", needles=view.needles)
     return document(size_mm, height, title, describe(view, words), body, theme)
 
 
-def describe(view: CylinderView, words: Tongue) -> str:
+def describe(view: CylinderView, words: Locale) -> str:
     """The view in one line of words, for those who do not see it."""
     turning = view.turning is Turning.CARRIER
-    carrier = phrase("the carrier turns, the cylinder stands")
-    cylinder = phrase("the cylinder turns, the carrier stands")
-    parts = [words.tell(carrier if turning else cylinder), _carrier_words(view, words)]
-    raised, out = words.tell("raised"), words.tell("out of its slot")
+    carrier = N_("the carrier turns, the cylinder stands")
+    cylinder = N_("the cylinder turns, the carrier stands")
+    parts = [words.render(carrier if turning else cylinder), _carrier_words(view, words)]
+    raised, out = words.render("raised"), words.render("out of its slot")
     for state, name in ((Needle.RAISED, raised), (Needle.OUT, out)):
         count = view.states.count(state)
         if count:
@@ -240,35 +240,35 @@ def describe(view: CylinderView, words: Tongue) -> str:
     return "; ".join(parts)
 
 
-def _carrier_words(view: CylinderView, words: Tongue) -> str:
-    where = words.tell("carrier at the home gap")
+def _carrier_words(view: CylinderView, words: Locale) -> str:
+    where = words.render("carrier at the home gap")
     if view.gap:
-        where = words.tell("carrier past needle {needle}", needle=view.gap)
+        where = words.render("carrier past needle {needle}", needle=view.gap)
     if view.way is None:
         return where
     forward = view.way is Way.FORWARD
-    way = words.tell("next pass forward") if forward else words.tell("next pass in reverse")
+    way = words.render("next pass forward") if forward else words.render("next pass in reverse")
     return f"{where}, {way}"
 
 
-def _entries(view: CylinderView, size: float, theme: Theme, words: Tongue) -> Iterator[Entry]:
+def _entries(view: CylinderView, size: float, theme: Theme, words: Locale) -> Iterator[Entry]:
     stroke = partial(sample_stroke, ink=theme.ink, core=theme.ink, size=size)
     if view.now:
-        one, many = phrase("now: needle {needles}"), phrase("now: needles {needles}")
-        text = words.tell(one if len(view.now) == 1 else many, needles=spans(view.now))
+        one, many = N_("now: needle {needles}"), N_("now: needles {needles}")
+        text = words.render(one if len(view.now) == 1 else many, needles=spans(view.now))
         yield Entry(partial(stroke, ink=theme.act, core=theme.act), text, fill=theme.act)
     fill = view.yarn_paint if view.yarn else theme.paper
     yield Entry(partial(_block, fill=fill, ink=theme.ink, size=size), _carrier_words(view, words))
     yield from _mark_entries(view, size, theme, words)
-    yield Entry(partial(hatched, size=size, theme=theme), words.tell("heel half"))
+    yield Entry(partial(hatched, size=size, theme=theme), words.render("heel half"))
     shown = set(view.states)
     if Needle.RAISED in shown:
-        yield Entry(stroke, words.tell("in work"))
-        yield Entry(partial(stroke, core=theme.paper), words.tell("raised"))
+        yield Entry(stroke, words.render("in work"))
+        yield Entry(partial(stroke, core=theme.paper), words.render("raised"))
     if Needle.OUT in shown:
-        yield Entry(partial(sample_dot, radius=0.14 * size), words.tell("out of its slot"))
+        yield Entry(partial(sample_dot, radius=0.14 * size), words.render("out of its slot"))
     if view.dial:
-        yield Entry(partial(sample_dot, radius=0.26 * size), words.tell("dial needle in work"))
+        yield Entry(partial(sample_dot, radius=0.26 * size), words.render("dial needle in work"))
 
 
 def sample_stroke(at: Point, ink: str, core: str, size: float) -> str:
@@ -292,7 +292,7 @@ def sample_dot(at: Point, radius: float) -> str:
     return circle(at, radius)
 
 
-def _mark_entries(view: CylinderView, size: float, theme: Theme, words: Tongue) -> Iterator[Entry]:
+def _mark_entries(view: CylinderView, size: float, theme: Theme, words: Locale) -> Iterator[Entry]:
     for role in dict.fromkeys(mark.role for mark in view.marks):
         marks = [mark for mark in view.marks if mark.role == role]
         place = mark_words(marks, view.needles, words)
@@ -300,15 +300,15 @@ def _mark_entries(view: CylinderView, size: float, theme: Theme, words: Tongue) 
         yield Entry(sample, f"{words.named(marks[0].name)}, {place}", marks[0].letter)
 
 
-def mark_words(marks: list[PlacedMark], needles: int, words: Tongue) -> str:
+def mark_words(marks: list[PlacedMark], needles: int, words: Locale) -> str:
     """Where the marks of one role stand, in words."""
     if len(marks) == 2:
         first, last = (int(mark.place) for mark in marks)
-        return words.tell("at needles {first} and {last}", first=first, last=last)
+        return words.render("at needles {first} and {last}", first=first, last=last)
     gap = int(marks[0].place)
     if gap == 0:
-        return words.tell("before needle {needle}", needle=1)
-    return words.tell("between {first} and {last}", first=gap, last=gap + 1)
+        return words.render("before needle {needle}", needle=1)
+    return words.render("between {first} and {last}", first=gap, last=gap + 1)
 
 
 def mark_sample(at: Point, marks: list[PlacedMark], size: float, theme: Theme) -> str:

@@ -12,7 +12,7 @@ from sockwright.drawing.base.theme import UNKNOWN_YARN, paint
 from sockwright.machine import HOURS, Direction, Landmark, Machine, Turning, home_hour
 from sockwright.needlebed.bed import OUT_OF_SLOT, RAISED, WORKING, State
 from sockwright.needlebed.execute import Execution
-from sockwright.plan.make import Plan
+from sockwright.plan.make import SockPlan
 
 
 class Needle(StrEnum):
@@ -79,7 +79,7 @@ class CylinderView:
 
 
 def view_at(
-    source: Plan | Execution, machine: Machine, step_number: int, *, after: bool = False
+    source: SockPlan | Execution, machine: Machine, step_number: int, *, after: bool = False
 ) -> CylinderView:
     """The cylinder of `machine` as it stands before step `step_number` (from 1), or `after` it.
 
@@ -149,7 +149,7 @@ def _touched(step: op.Step) -> tuple[int, ...]:
     return ()
 
 
-def _yarn_paint(source: Plan | Execution, yarn: str) -> str:
+def _yarn_paint(source: SockPlan | Execution, yarn: str) -> str:
     if isinstance(source, Execution):
         return UNKNOWN_YARN
     given = {one.role: one.colour for one in source.order.yarns}

@@ -18,7 +18,7 @@ from sockwright.drawing.base.svg import (
 from sockwright.drawing.base.theme import Theme, paint
 from sockwright.drawing.sock.profile import Profile
 from sockwright.order.model import CuffKind, RibEnd
-from sockwright.plan.make import Plan, yarn_plan
+from sockwright.plan.make import SockPlan, yarn_plan
 from sockwright.sock.cuff import HEM_KINDS, Cuff
 from sockwright.sock.sizing import Sizing
 
@@ -35,14 +35,14 @@ SECTION_MM, LAYER_MM = 2.6, 1.1
 ToPaper = Callable[[Outline], Outline]
 
 
-def own_yarns(plan: Plan) -> dict[str, str]:
+def own_yarns(plan: SockPlan) -> dict[str, str]:
     """The parts (cuff, heel, toe) knitted in a yarn of their own, with the role of that yarn."""
     yarns = yarn_plan(plan.order)
     roles = {"cuff": yarns.cuff, "heel": yarns.heel, "toe": yarns.toe}
     return {part: role for part, role in roles.items() if role != yarns.main and role in plan.use}
 
 
-def draw_areas(profile: Profile, plan: Plan, to_paper: ToPaper, theme: Theme) -> str:
+def draw_areas(profile: Profile, plan: SockPlan, to_paper: ToPaper, theme: Theme) -> str:
     """A light wash and a hatching over every part with a yarn of its own."""
     parts = []
     for part, role in own_yarns(plan).items():

@@ -41,18 +41,18 @@ from sockwright.drawing.sock.fabric import (
 )
 from sockwright.drawing.sock.profile import EVERY, Profile, draw_profile
 from sockwright.estimates import Estimate
-from sockwright.plan.make import Plan
+from sockwright.i18n import ENGLISH, Locale, numeral
+from sockwright.plan.make import SockPlan
 from sockwright.quantities import format_length, format_pm
 from sockwright.sock.cuff import HEM_KINDS
 from sockwright.sock.cup import Cup
-from sockwright.words import ENGLISH, Tongue, numeral
 
 FIRST_MM, BETWEEN_MM = 4.5, 3.0
 """Distance of the first row of dimensions from the sock, and of the second from its texts."""
 
 
 def sock_dimensions(
-    plan: Plan, profile: Profile, scale: float, words: Tongue
+    plan: SockPlan, profile: Profile, scale: float, words: Locale
 ) -> tuple[Dimension, ...]:
     """Parts and wholes on the paper; the parts without their +- where that would not fit."""
     measures = _Measures(plan, profile, scale, words)
@@ -66,10 +66,10 @@ def sock_dimensions(
 class _Measures:
     """Where the parts of a sock begin and end on the paper, and what they measure."""
 
-    plan: Plan
+    plan: SockPlan
     profile: Profile
     scale: float
-    words: Tongue
+    words: Locale
 
     def paper(self, points: Outline) -> Outline:
         return tuple((x / self.scale, y / self.scale) for x, y in points)
@@ -100,14 +100,14 @@ class _Measures:
         leg = sum(rounds * factor for rounds, factor in sizing.leg_shape)
         sole, back = self.sole(), self.back()
         stretches: list[tuple[str, Point, Point, int | None, float]] = [
-            (words.tell("heel"), sole[1], sole[0], None, sizing.heel.share),
-            (words.tell("foot"), sole[2], sole[1], sizing.foot_rounds, sizing.foot_rounds),
-            (words.tell("heel"), back[0], back[1], None, sizing.heel.share),
-            (words.tell("leg"), back[1], back[2], sizing.leg_rounds, leg),
-            (words.tell("cuff"), back[2], back[3], sizing.cuff.rounds, sizing.cuff.visible),
+            (words.render("heel"), sole[1], sole[0], None, sizing.heel.share),
+            (words.render("foot"), sole[2], sole[1], sizing.foot_rounds, sizing.foot_rounds),
+            (words.render("heel"), back[0], back[1], None, sizing.heel.share),
+            (words.render("leg"), back[1], back[2], sizing.leg_rounds, leg),
+            (words.render("cuff"), back[2], back[3], sizing.cuff.rounds, sizing.cuff.visible),
         ]
         if sizing.toe.cup is not None:
-            stretches.append((words.tell("toe"), sole[3], sole[2], None, sizing.toe.share))
+            stretches.append((words.render("toe"), sole[3], sole[2], None, sizing.toe.share))
         for name, a, b, rounds, courses in stretches:
             if courses:
                 length = self.length(courses, with_sd=with_sd)
@@ -127,7 +127,7 @@ class _Measures:
         they do not fit at all, and at last in the narrowest way there is."""
         ways: tuple[tuple[str, ...], ...] = ((name, length), *narrowest)
         if rounds is not None:
-            count = self.words.tell("{rounds} rounds", rounds=rounds)
+            count = self.words.render("{rounds} rounds", rounds=rounds)
             ways = ((name, f"{count} · {length}"), (name, count, length), *ways)
         choices = [Dimension(a, b, FIRST_MM, label) for label in ways]
         return next((choice for choice in choices if choice.fits), choices[-1])
@@ -138,22 +138,22 @@ class _Measures:
         offset = FIRST_MM + LIFT_MM + lines * LEADING * TYPE_MM + BETWEEN_MM
         sole, back = self.sole(), self.back()
         if self.profile.straight:
-            tube = words.tell(
+            tube = words.render(
                 "from top to toe {length}", length=format_pm(fabric.tube_length, units)
             )
             yield Dimension(sole[3], back[3], offset, (tube,))
         else:
-            foot = words.tell("foot length {length}", length=format_pm(fabric.foot_length, units))
+            foot = words.render("foot length {length}", length=format_pm(fabric.foot_length, units))
             yield Dimension(sole[3], sole[0], offset, (foot,))
-            height = words.tell("height {length}", length=format_pm(fabric.leg_length, units))
+            height = words.render("height {length}", length=format_pm(fabric.leg_length, units))
             yield Dimension(back[0], back[3], offset, (height,))
         leg, girth = self.profile.leg, self.plan.fit.girth
         top = self.paper((leg.back[-1], leg.front[0]))
         flat = format_pm(Estimate(girth.value / 2, girth.sd / 2, "mm"), units)
         short = format_length(girth.value / 2, units)
-        name = words.tell("tube, flat {length}", length="").strip()
+        name = words.render("tube, flat {length}", length="").strip()
         labels: tuple[tuple[str, ...], ...] = (
-            (words.tell("tube, flat {length}", length=flat),),
+            (words.render("tube, flat {length}", length=flat),),
             (name, words.named(flat)),
             (name, words.named(short)),
         )
@@ -189,43 +189,45 @@ class Note:
         )
 
 
-def cup_words(cup: Cup, words: Tongue) -> tuple[str, str]:
+def cup_words(cup: Cup, words: Locale) -> tuple[str, str]:
     """Rows and kept needles of a cup in words."""
-    rows = words.tell("{rows} rows", rows=cup.rows)
-    return rows, words.tell("{kept} of {needles} stay", kept=cup.kept, needles=cup.needles)
+    rows = words.render("{rows} rows", rows=cup.rows)
+    return rows, words.render("{kept} of {needles} stay", kept=cup.kept, needles=cup.needles)
 
 
 def sock_entries(
-    plan: Plan, dimensions: Sequence[Dimension], theme: Theme, words: Tongue
+    plan: SockPlan, dimensions: Sequence[Dimension], theme: Theme, words: Locale
 ) -> Iterator[Entry]:
     """What the lines and areas mean, and the counts that found no room beside their parts."""
     sizing, gauge = plan.sizing, plan.gauge
     turn = degrees(sizing.heel.turn(gauge.wale.value, gauge.course.value))
     for cup in sizing.heel.cups[-1:]:
-        said = (*cup_words(cup, words), words.tell("turns {degrees}°", degrees=round(turn)))
-        yield Entry(partial(_gore_sample, theme=theme), f"{words.tell('heel')}: {', '.join(said)}")
+        said = (*cup_words(cup, words), words.render("turns {degrees}°", degrees=round(turn)))
+        yield Entry(
+            partial(_gore_sample, theme=theme), f"{words.render('heel')}: {', '.join(said)}"
+        )
     if not sizing.heel.cups:
         foot, height = (
             format_pm(one, plan.units) for one in (plan.fabric.foot_length, plan.fabric.leg_length)
         )
-        here = words.tell(
+        here = words.render(
             "here it turns when worn: foot {foot}, height {height}", foot=foot, height=height
         )
         yield Entry(partial(_fold_line_sample, theme=theme), here)
-    every = words.tell("a line every {rounds} rounds", rounds=EVERY)
+    every = words.render("a line every {rounds} rounds", rounds=EVERY)
     yield Entry(partial(_line_sample, theme=theme), every)
-    leg, cuff = words.tell("leg"), words.tell("cuff")
+    leg, cuff = words.render("leg"), words.render("cuff")
     for name, rounds in ((leg, sizing.leg_rounds), (cuff, sizing.cuff.rounds)):
-        count = words.tell("{rounds} rounds", rounds=rounds)
+        count = words.render("{rounds} rounds", rounds=rounds)
         if not _is_said(name, count, dimensions):
             yield Entry(no_symbol, f"{name}: {count}")
     if sizing.cuff.kind in HEM_KINDS:
-        fold = words.tell("hem cut through: it lies double")
+        fold = words.render("hem cut through: it lies double")
         yield Entry(partial(fold_sample, theme=theme), fold)
     for part, role in own_yarns(plan).items():
         yarn = plan.order.yarn(role)
         sample = partial(_area_sample, part=part, colour=yarn.colour, theme=theme)
-        yield Entry(sample, words.tell("{part}: {yarn}", part=words.tell(part), yarn=yarn.name))
+        yield Entry(sample, words.render("{part}: {yarn}", part=words.render(part), yarn=yarn.name))
 
 
 def _is_said(name: str, count: str, dimensions: Sequence[Dimension]) -> bool:
@@ -272,10 +274,10 @@ BARS = {"cm": (50.0, "5 cm", 5), "in": (50.8, "2 in", 4)}
 
 
 def sock_svg(
-    plan: Plan,
+    plan: SockPlan,
     theme: Theme = Theme.PRINT,
     scale: float | None = None,
-    words: Tongue = ENGLISH,
+    words: Locale = ENGLISH,
     *,
     room_mm: tuple[float, float] = ROOM_MM,
 ) -> str:
@@ -289,7 +291,7 @@ def sock_svg(
     return sheet.svg()
 
 
-def profile_of(plan: Plan) -> Profile:
+def profile_of(plan: SockPlan) -> Profile:
     """The side view of a plan's sock, mm of fabric."""
     gauge, sizing = plan.gauge, plan.sizing
     lost = sizing.gather_loss.value if sizing.gather_loss else 0.0
@@ -301,7 +303,7 @@ class _Sheet:
     """One drawing at one scale: what goes on it, and how much room that takes."""
 
     def __init__(
-        self, plan: Plan, profile: Profile, theme: Theme, scale: float, words: Tongue
+        self, plan: SockPlan, profile: Profile, theme: Theme, scale: float, words: Locale
     ) -> None:
         self.plan, self.profile, self.sizing = plan, profile, plan.sizing
         self.theme, self.scale, self.words = theme, scale, words
@@ -324,7 +326,7 @@ class _Sheet:
     def _toe_note(self) -> Note:
         at = shift(self.paper((self.profile.toe.at(0.5),))[0], ((1.0, 0.0), 2.0))
         cup = self.sizing.toe.cup
-        gathered = (self.words.tell("gathered"),)
+        gathered = (self.words.render("gathered"),)
         return Note(at, gathered if cup is None else cup_words(cup, self.words))
 
     def svg(self) -> str:
@@ -334,7 +336,7 @@ class _Sheet:
         drawing = group(parts, transform=f"translate({x:.3f} {y:.3f})")
         said = "; ".join(" ".join(one.label) for one in self.dimensions)
         body = (drawing, self.key.svg(MARGIN_MM, self.key_top), self._bar())
-        title = self.words.tell("Side view of the sock")
+        title = self.words.render("Side view of the sock")
         return document(self.width, self.height, title, said, body, self.theme)
 
     def _sock(self) -> Iterable[str]:
@@ -384,6 +386,6 @@ class _Sheet:
             (rectangle((x + n * field, y + 0.2), field, 1.0) for n in range(1, fields, 2)),
             fill=self.theme.paper,
         )
-        said = self.words.tell("drawn 1 : {scale}", scale=numeral(f"{self.scale:g}"))
+        said = self.words.render("drawn 1 : {scale}", scale=numeral(f"{self.scale:g}"))
         at = (x + fields * field + 2, y + 1.7)
         return whole + light + write(at, f"{label} · {said}", TYPE_MM)

@@ -19,7 +19,7 @@ from sockwright.drawing.base.svg import (
     segments_data,
 )
 from sockwright.drawing.base.theme import Theme
-from sockwright.words import phrase
+from sockwright.i18n import N_
 
 SIZE_MM = (58.0, 76.0)
 TUBE_MM = (40.0, 70.0)
@@ -218,12 +218,12 @@ def skewed_figure(title: str, theme: Theme) -> str:
 
 FIGURES: Mapping[str, tuple[str, Callable[[str, Theme], str]]] = {
     "dropped": (
-        phrase("The loose loop on a latch hook, the ladder's bars above it"),
+        N_("The loose loop on a latch hook, the ladder's bars above it"),
         dropped_figure,
     ),
-    "jumped": (phrase("Free loops go back, each onto its own needle"), jumped_figure),
-    "hole": (phrase("The strand below the hole goes onto the end needle of the heel"), hole_figure),
-    "skewed": (phrase("Left a wale that runs straight, right one that leans"), skewed_figure),
+    "jumped": (N_("Free loops go back, each onto its own needle"), jumped_figure),
+    "hole": (N_("The strand below the hole goes onto the end needle of the heel"), hole_figure),
+    "skewed": (N_("Left a wale that runs straight, right one that leans"), skewed_figure),
 }
 """By the key of the mishap: what the drawing shows, and the drawing."""
 

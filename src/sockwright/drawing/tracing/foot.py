@@ -21,7 +21,7 @@ from sockwright.drawing.base.svg import (
 )
 from sockwright.drawing.base.theme import CAP_HEIGHT, Theme, text_width
 from sockwright.facts.feet import Drawn, foot_measures
-from sockwright.words import Tongue, said
+from sockwright.i18n import Locale, _
 
 LENGTH = 260.0
 TOP = 372.0
@@ -168,7 +168,7 @@ PLAN_ORIGIN: Point = (27.0, 95.0)
 class Sketch:
     """One of the drawings: its language, theme, where its foot stands and how wide it is, mm."""
 
-    tongue: Tongue
+    locale: Locale
     theme: Theme
     origin: Point
     width: float
@@ -184,7 +184,7 @@ class Sketch:
     def label(self, place: int, drawn: Drawn) -> str:
         """A measure's number on a disc and its name right of it, on a ground of paper where it
         stands on a line."""
-        name, at = self.tongue.tell(drawn.name) if drawn.name else "", self.at(*drawn.label)
+        name, at = self.locale.render(drawn.name) if drawn.name else "", self.at(*drawn.label)
         (x, y), start = at, at[0] + BADGE_MM + 1.2
         base = y + CAP_HEIGHT * BADGE_TYPE_MM / 2
         # A long name is set smaller rather than cut off at the edge.
@@ -216,18 +216,18 @@ class Sketch:
         return path(data, stroke=self.theme.muted, stroke_width=THIN_MM, fill="none")
 
 
-def foot_side_svg(tongue: Tongue, theme: Theme = Theme.PRINT) -> str:
+def foot_side_svg(locale: Locale, theme: Theme = Theme.PRINT) -> str:
     """Leg and foot from outside, with the tapes round them, the length and the ankle bone."""
-    sketch = Sketch(tongue, theme, SIDE_ORIGIN, SIDE_MM[0])
-    title = tongue.tell(said("Where to measure a foot, seen from outside"))
+    sketch = Sketch(locale, theme, SIDE_ORIGIN, SIDE_MM[0])
+    title = locale.render(_("Where to measure a foot, seen from outside"))
     body = (_floor(sketch), _side_outline(sketch), *_measures(sketch, "side"))
     return document(*SIDE_MM, title, title, body, theme)
 
 
-def foot_plan_svg(tongue: Tongue, theme: Theme = Theme.PRINT) -> str:
+def foot_plan_svg(locale: Locale, theme: Theme = Theme.PRINT) -> str:
     """The foot from above, with its axis, its length along it and its two breadths."""
-    sketch = Sketch(tongue, theme, PLAN_ORIGIN, PLAN_MM[0])
-    title = tongue.tell(said("Where to measure it, from above"))
+    sketch = Sketch(locale, theme, PLAN_ORIGIN, PLAN_MM[0])
+    title = locale.render(_("Where to measure it, from above"))
     body = (_plan_outline(sketch), _plan_axis(sketch), *_measures(sketch, "plan"))
     return document(*PLAN_MM, title, title, body, theme)
 

@@ -40,7 +40,7 @@ MOST_NAME: Final = 64
 
 
 @dataclass(frozen=True)
-class Pair:
+class CertificateWithKey:
     """A certificate with the key that goes with it."""
 
     certificate: x509.Certificate
@@ -54,7 +54,7 @@ def fingerprint(certificate: x509.Certificate) -> str:
     return certificate.fingerprint(SHA256()).hex(":").upper()
 
 
-def make_authority(hosts: Iterable[str], now: datetime) -> Pair:
+def make_authority(hosts: Iterable[str], now: datetime) -> CertificateWithKey:
     """A new authority of servers, that may vouch for `hosts` and local names and addresses."""
     from cryptography import x509
 
@@ -72,7 +72,9 @@ def make_authority(hosts: Iterable[str], now: datetime) -> Pair:
     return _signed(builder, key, key)
 
 
-def make_server(authority: Pair, hosts: Sequence[str], now: datetime) -> Pair:
+def make_server(
+    authority: CertificateWithKey, hosts: Sequence[str], now: datetime
+) -> CertificateWithKey:
     """A certificate for a server by the names and addresses `hosts`."""
     from cryptography import x509
 
@@ -119,10 +121,10 @@ def _signed(
     builder: x509.CertificateBuilder,
     key: EllipticCurvePrivateKey,
     signer: EllipticCurvePrivateKey,
-) -> Pair:
+) -> CertificateWithKey:
     from cryptography.hazmat.primitives.hashes import SHA256
 
-    return Pair(builder.sign(signer, SHA256()), key)
+    return CertificateWithKey(builder.sign(signer, SHA256()), key)
 
 
 def _new_key() -> EllipticCurvePrivateKey:

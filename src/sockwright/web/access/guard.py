@@ -13,7 +13,7 @@ from starlette.requests import Request
 from starlette.responses import PlainTextResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from sockwright.words.said import said
+from sockwright.i18n.messages import _
 
 MOST_FORM_BYTES = 1_000_000
 """A form holds texts of a few thousand characters; this is a whole book."""
@@ -55,7 +55,7 @@ HEADERS = {
 OPENER = ("cross-origin-opener-policy", "same-origin")
 """Browsers heed this one only where they trust the address, and complain elsewhere."""
 
-FROM_ELSEWHERE = said(
+FROM_ELSEWHERE = _(
     "It came from another site. If it was you, go back in your browser, copy your entries and "
     "open the workshop at its own address."
 )
@@ -131,7 +131,7 @@ def _not_ours(scope: Scope, headers: Headers) -> str:
     host, page = headers["host"].lower(), headers.get("origin", headers.get("referer"))
     own = f"{scope.get('scheme', 'http')}://{host}"
     if page is None:
-        return said(
+        return _(
             "It does not say which page sent it. If your browser hides that, allow it here; a "
             "script must send the header “Origin: {origin}”.",
             origin=own,
@@ -150,13 +150,13 @@ def _most_bytes(scope: Scope) -> int:
 def too_large(path: str) -> str:
     """How much may be sent to an address at most, and how to go on."""
     if path in UPLOAD_PATHS:
-        return said(
+        return _(
             "The largest file you can import is {most} MB.",
             most=MOST_UPLOAD_BYTES // 1_000_000,
         )
     if path == ENTRANCE:
-        return said("That is not a passphrase. Go back in your browser and type it again.")
-    return said(
+        return _("That is not a passphrase. Go back in your browser and type it again.")
+    return _(
         "You can send at most {most} MB at once. Go back in your browser; your entries are "
         "still there. Shorten them and send them again.",
         most=MOST_FORM_BYTES // 1_000_000,

@@ -17,7 +17,7 @@ from starlette.datastructures import URL
 
 from sockwright.errors import SockwrightError
 from sockwright.web.access.certificates import (
-    Pair,
+    CertificateWithKey,
     alternatives,
     fingerprint,
     make_authority,
@@ -91,7 +91,7 @@ def _holds(certificate: x509.Certificate, now: datetime) -> bool:
     )
 
 
-def _vouches(authority: Pair, hosts: Iterable[str], now: datetime) -> bool:
+def _vouches(authority: CertificateWithKey, hosts: Iterable[str], now: datetime) -> bool:
     """Whether an authority may still vouch for all of these.
 
     One made by an earlier version, which any address could be vouched for by, may not.
@@ -99,7 +99,9 @@ def _vouches(authority: Pair, hosts: Iterable[str], now: datetime) -> bool:
     return _holds(authority.certificate, now) and may_vouch(authority.certificate, hosts)
 
 
-def _serves(server: Pair, authority: Pair, hosts: Iterable[str], now: datetime) -> bool:
+def _serves(
+    server: CertificateWithKey, authority: CertificateWithKey, hosts: Iterable[str], now: datetime
+) -> bool:
     """Whether a server's certificate is the authority's own, and good for exactly these."""
     from cryptography import x509
     from cryptography.exceptions import InvalidSignature
@@ -115,7 +117,7 @@ def _serves(server: Pair, authority: Pair, hosts: Iterable[str], now: datetime) 
     return _holds(server.certificate, now) and set(names.value) == set(alternatives(hosts))
 
 
-def _read(file: Path) -> Pair | None:
+def _read(file: Path) -> CertificateWithKey | None:
     """What was kept; None where nothing is, or nothing that can be used."""
     from cryptography import x509
     from cryptography.exceptions import UnsupportedAlgorithm
@@ -132,10 +134,10 @@ def _read(file: Path) -> Pair | None:
     # Another program's may be of another kind, and a key may lie with a certificate it is not of.
     if not isinstance(key, EllipticCurvePrivateKey) or certified != key.public_key():
         return None
-    return Pair(certificate, key)
+    return CertificateWithKey(certificate, key)
 
 
-def _write(file: Path, pair: Pair, *chain: x509.Certificate) -> None:
+def _write(file: Path, pair: CertificateWithKey, *chain: x509.Certificate) -> None:
     """Keep key and certificates in one file, whole or not at all, that only its owner reads."""
     from cryptography.hazmat.primitives.serialization import (
         Encoding,

@@ -1,4 +1,4 @@
-"""The door of a workshop that others can reach: nobody comes in without the pass-phrase.
+"""Logging in to a workshop that others can reach: nobody comes in without the pass-phrase.
 
 Who has entered carries a random number in a cookie; the numbers live as long as the program.
 """
@@ -185,19 +185,19 @@ MOST_ENTRIES: Final = 500
 
 
 @dataclass(frozen=True)
-class Entered:
+class LoggedIn:
     """The words were right; the browser is to keep `token`."""
 
     token: str
 
 
 @dataclass(frozen=True)
-class Wrong:
+class WrongPassPhrase:
     """The words were wrong."""
 
 
 @dataclass(frozen=True)
-class Wait:
+class TooManyTries:
     """Too many tries: nothing was looked at; more may be tried in so many seconds."""
 
     seconds: int
@@ -209,7 +209,7 @@ async def waited(place: Place) -> None:
         await asyncio.wait_for(place.lost.wait(), place.delay_s)
 
 
-class Door:
+class LoginSessions:
     """Asks for `pass_phrase`. `clock` tells seconds and only goes on.
 
     `enter` is for one event loop, all else for any thread.
@@ -228,31 +228,33 @@ class Door:
         self._last_used: dict[bytes, float] = {}  # the one not used for the longest first
         self._turn = Lock()
 
-    async def enter(self, pass_phrase: str, address: str) -> Entered | Wrong | Wait:
+    async def enter(
+        self, pass_phrase: str, address: str
+    ) -> LoggedIn | WrongPassPhrase | TooManyTries:
         """Try to come in with these words from an address. Takes as long as the throttle says."""
         place = self._throttle.come(address)
         if isinstance(place, int):
-            return Wait(place)
+            return TooManyTries(place)
         try:
             if place.delay_s:
                 await self._wait(place)
         finally:
             self._throttle.leave(place)
         if place.lost.is_set():
-            return Wait(ceil(place.delay_s))
+            return TooManyTries(ceil(place.delay_s))
         if not is_the_same(pass_phrase, self._pass_phrase):
             self._throttle.count(place)
-            return Wrong()
+            return WrongPassPhrase()
         self._throttle.forget(place)
         return self._entered()
 
-    def _entered(self) -> Entered:
+    def _entered(self) -> LoggedIn:
         token = secrets.token_urlsafe(32)
         with self._turn:
             if len(self._last_used) >= MOST_ENTRIES:
                 del self._last_used[next(iter(self._last_used))]
             self._last_used[_known_as(token)] = self._clock()
-        return Entered(token)
+        return LoggedIn(token)
 
     def knows(self, token: str | None) -> bool:
         """Whether this token was given out and has not ended."""

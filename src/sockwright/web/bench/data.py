@@ -14,10 +14,10 @@ from pydantic import BaseModel, Field
 
 from sockwright.bench.log import Entry, apart
 from sockwright.estimates import Estimate
-from sockwright.plan.make import Plan
+from sockwright.plan.make import SockPlan
 from sockwright.store.models import moment_text
 from sockwright.web.bench.view import bench_for, bench_of, log_data, log_of, planned_for
-from sockwright.web.context import AVisit, Visit
+from sockwright.web.context import Context, RequestContext
 from sockwright.web.errors import WRITES, ProblemData, answer
 from sockwright.web.pairs_kept import PairId, pair
 from sockwright.workshop.answers import Problems, Refused
@@ -95,40 +95,40 @@ def proof() -> ProofData:
 
 
 @router.get("/{which}/log")
-def log(visit: AVisit, id: PairId, which: Which) -> LogData:
+def log(context: Context, id: PairId, which: Which) -> LogData:
     """The log of one sock."""
-    return _log_data(visit.shop.bench_log(id, which))
+    return _log_data(context.shop.bench_log(id, which))
 
 
 @router.post("/{which}/log", response_model=AddedData, responses=WRITES)
-def add(visit: AVisit, id: PairId, which: Which, sent: SentEntries) -> AddedData | Response:
+def add(context: Context, id: PairId, which: Which, sent: SentEntries) -> AddedData | Response:
     """Keep what is not kept yet; tells the whole log. Sending twice does no harm.
 
     Each entry is decided by itself; those refused come back with their reasons. Where all were
     refused it is a refusal, with `entries` and `refused` beside it: a page that knows nothing of
     single ones then asks ever more seldom.
     """
-    added = visit.shop.add_to_bench_log(id, which, sent.entries)
+    added = context.shop.add_to_bench_log(id, which, sent.entries)
     if isinstance(added, Problems):
         raise HTTPException(422, "; ".join(map(str, added.problems)))
     data = AddedData(
         entries=_log_data(added.log).entries,
-        refused=[_refused(visit, one) for one in added.refused],
+        refused=[_refused(context, one) for one in added.refused],
     )
-    return data if added.taken or not added.refused else _none_taken(visit, data)
+    return data if added.taken or not added.refused else _none_taken(context, data)
 
 
-def _none_taken(visit: Visit, data: AddedData) -> Response:
+def _none_taken(context: RequestContext, data: AddedData) -> Response:
     """The refusal of all that was sent."""
     found = [problem.model_dump() for one in data.refused for problem in one.problems]
     detail = "; ".join(f"{one['path']}: {one['wrong']}" for one in found)
-    return answer(visit.request, 422, detail, problems=found, data=data.model_dump())
+    return answer(context.request, 422, detail, problems=found, data=data.model_dump())
 
 
-def _refused(visit: Visit, one: RefusedEntry) -> RefusedData:
-    tell = visit.tongue.tell
+def _refused(context: RequestContext, one: RefusedEntry) -> RefusedData:
+    render = context.locale.render
     told = [
-        ProblemData(path=each.path, wrong=tell(each.wrong), right=tell(each.right))
+        ProblemData(path=each.path, wrong=render(each.wrong), right=render(each.right))
         for each in one.problems
     ]
     return RefusedData(number=one.number, id=one.id, problems=told)
@@ -139,12 +139,12 @@ def _log_data(entries: Sequence[Entry]) -> LogData:
 
 
 @router.get("/{which}")
-def one(visit: AVisit, id: PairId, which: Which) -> BenchData:
+def one(context: Context, id: PairId, which: Which) -> BenchData:
     """One sock of a pair, and its log."""
-    pair(visit.shop, id)
-    bench = bench_for(visit.shop, id, which)
-    log = log_data(log_of(visit.shop, id, which))
-    return BenchData(sock=bench_of(visit, bench), log=[EntryData(**entry) for entry in log])
+    pair(context.shop, id)
+    bench = bench_for(context.shop, id, which)
+    log = log_data(log_of(context.shop, id, which))
+    return BenchData(sock=bench_of(context, bench), log=[EntryData(**entry) for entry in log])
 
 
 class MeasureData(BaseModel):
@@ -199,9 +199,9 @@ class PairRecordData(BaseModel):
 
 
 @router.get("")
-def record(visit: AVisit, id: PairId) -> PairRecordData:
+def record(context: Context, id: PairId) -> PairRecordData:
     """What the logs of both socks tell."""
-    socks = visit.shop.socks_at_bench(id, planned_for(visit.shop, id))
+    socks = context.shop.socks_at_bench(id, planned_for(context.shop, id))
     assert not isinstance(socks, Problems | Refused)  # there is a plan
     first, second = socks
     return PairRecordData(
@@ -215,7 +215,7 @@ def _sock(sock: SockAtBench) -> SockRecordData:
     return SockRecordData(
         which=sock.which,
         done=record.state.done,
-        beats=record.beats,
+        beats=record.count_steps,
         begun=_moment(record.begun),
         last=_moment(record.last),
         worked_s=record.worked_s,
@@ -235,7 +235,7 @@ def _moment(moment: datetime | None) -> str | None:
     return None if moment is None else moment_text(moment)
 
 
-def _measures(plan: Plan) -> MeasuresData:
+def _measures(plan: SockPlan) -> MeasuresData:
     return MeasuresData(
         leg_length_mm=_estimate(plan.fabric.leg_length),
         foot_length_mm=_estimate(plan.fabric.foot_length),

@@ -17,8 +17,8 @@ from typing import Any, Final
 
 from sockwright.bench.log import Entry
 from sockwright.errors import Problem
-from sockwright.web.context import Visit, static_folder
-from sockwright.words.said import said, said_of
+from sockwright.i18n.messages import _, ngettext
+from sockwright.web.context import RequestContext, static_folder
 from sockwright.workshop.answers import Problems
 from sockwright.workshop.bench import MOST_IN_FILE, RefusedEntry
 from sockwright.workshop.workshop import Workshop
@@ -37,7 +37,7 @@ ENTRY: Final = "bench.js"
 
 _FACE: Final = re.compile(r'url\("([\w-]+\.woff2)"\)')
 
-WHERE: Final = said("the log")
+WHERE: Final = _("the log")
 """What a problem with the whole of a saved log is told of."""
 
 WHAT: Final = "sockwright bench log"
@@ -73,7 +73,7 @@ def _visit(modules: Mapping[str, str], name: str, order: list[str], above: tuple
         raise CannotBundle(f"{name} imports itself, by way of {' and '.join(above)}")
     if name not in modules:
         raise CannotBundle(f"{above[-1] if above else 'the page'} imports {name}, which is missing")
-    for _, needed in _IMPORT.findall(modules[name]):
+    for __, needed in _IMPORT.findall(modules[name]):
         _visit(modules, needed, order, (*above, name))
     order.append(name)
 
@@ -108,9 +108,9 @@ class Inside:
     policy: str
 
 
-def bench_file(visit: Visit, context: Mapping[str, Any]) -> str:
+def bench_file(context: RequestContext, values: Mapping[str, Any]) -> str:
     """The page that the context makes, with nothing left outside it."""
-    return visit.text("bench.html", inside=inside(static_folder()), **context)
+    return context.text("bench.html", inside=inside(static_folder()), **values)
 
 
 def inside(folder: Path) -> Inside:
@@ -183,28 +183,24 @@ def take_log(shop: Workshop, id: str, which: str, text: str) -> TakenLog | Probl
 
 def _told(new: int) -> str:
     if not new:
-        return said("This log was imported before.")
-    return said_of("Log imported: {n} new entry.", "Log imported: {n} new entries.", new)
+        return _("This log was imported before.")
+    return ngettext("Log imported: {n} new entry.", "Log imported: {n} new entries.", new)
 
 
 def _entries(text: str, id: str, which: str) -> list[Any] | Problem:
     try:
         given = json.loads(text)
     except (ValueError, RecursionError):
-        return _problem(
-            said("is not a saved log"), said("give all of it, as the counting page wrote it")
-        )
+        return _problem(_("is not a saved log"), _("give all of it, as the counting page wrote it"))
     log = given if isinstance(given, dict) else {"entries": given}
     if log.get("what", WHAT) != WHAT or not isinstance(log.get("entries"), list):
-        return _problem(said("is not a log"), said("give the log of a sock"))
+        return _problem(_("is not a log"), _("give the log of a sock"))
     if log.get("version", VERSION) != VERSION:
-        return _problem(said("was written by a newer Sockwright"), said("update Sockwright first"))
+        return _problem(_("was written by a newer Sockwright"), _("update Sockwright first"))
     if log.get("sock", id) != id:
-        return _problem(said("is of another pair"), said("import it on that pair's page"))
+        return _problem(_("is of another pair"), _("import it on that pair's page"))
     if log.get("which", which) != which:
-        return _problem(
-            said("is of the other sock of this pair"), said("import it on that sock's page")
-        )
+        return _problem(_("is of the other sock of this pair"), _("import it on that sock's page"))
     entries: list[Any] = log["entries"]
     return entries
 

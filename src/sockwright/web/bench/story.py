@@ -6,18 +6,18 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from sockwright.bench.counting import DO, ROW, Beat
+from sockwright.bench.counting import DO, ROW, CountStep
 from sockwright.bench.follow import by_section, section_name, section_told, sections_told
 from sockwright.bench.log import FIRST, SECOND, Record, Remark, apart
 from sockwright.bench.page_data import sock_name
+from sockwright.i18n.messages import Message, _, capitalised
 from sockwright.plan.data import instructions
-from sockwright.plan.make import Plan
+from sockwright.plan.make import SockPlan
 from sockwright.plan.notes import finding_words
 from sockwright.program.draft import CORD, WASTE
 from sockwright.web.bench.view import progress_words
-from sockwright.web.context import Visit
+from sockwright.web.context import RequestContext
 from sockwright.web.plan.rows import ROLES
-from sockwright.words.said import Said, capitalised, said
 from sockwright.workshop.answers import Planned, Problems, Refused
 from sockwright.workshop.bench import SockAtBench
 
@@ -34,7 +34,7 @@ class Measure:
 
 
 @dataclass(frozen=True)
-class Noted:
+class DatedNote:
     """A note or deviation: when, where in the sock, and the text as it was written."""
 
     moment: str
@@ -57,15 +57,15 @@ class Story:
     name: str
     progress: str
     opens: bool = True
-    as_first: tuple[Said, ...] = ()
-    of_first: tuple[Said, ...] = ()
+    as_first: tuple[Message, ...] = ()
+    of_first: tuple[Message, ...] = ()
     finished: bool = False
     begun: str = ""
     last: str = ""
     worked: str = ""
     more: tuple[str, ...] = ()
     impossible: tuple[str, ...] = ()
-    notes: tuple[Noted, ...] = ()
+    notes: tuple[DatedNote, ...] = ()
     measures: tuple[Measure, ...] = ()
     proven: bool = True
     findings: tuple[str, ...] = ()
@@ -85,28 +85,30 @@ class AtMachine:
     alike: bool = False
 
 
-def at_machine(visit: Visit, id: str, planned: Planned | Problems | Refused) -> AtMachine:
+def at_machine(
+    context: RequestContext, id: str, planned: Planned | Problems | Refused
+) -> AtMachine:
     """What is told of a pair's socks; nothing where there is no proven plan to knit by."""
     if not isinstance(planned, Planned) or not planned.pair.ok:
         return AtMachine()
-    if not any(visit.shop.bench_log(id, which) for which in (FIRST, SECOND)):
+    if not any(context.shop.bench_log(id, which) for which in (FIRST, SECOND)):
         first, second = planned.pair.both
         names = {FIRST: sock_name(first, FIRST), SECOND: sock_name(second, SECOND)}
         return AtMachine(tuple(Story(which, names[which], progress_words(0, 1)) for which in names))
-    socks = visit.shop.socks_at_bench(id, planned)
+    socks = context.shop.socks_at_bench(id, planned)
     if isinstance(socks, Problems | Refused):
         return AtMachine()
-    return AtMachine(tuple(_story(visit, sock) for sock in socks), *_apart(visit, socks))
+    return AtMachine(tuple(_story(context, sock) for sock in socks), *_apart(context, socks))
 
 
-def _story(visit: Visit, sock: SockAtBench) -> Story:
+def _story(context: RequestContext, sock: SockAtBench) -> Story:
     record, name = sock.record, sock_name(sock.followed, sock.which)
-    progress = progress_words(record.state.done, record.beats)
+    progress = progress_words(record.state.done, record.count_steps)
     as_first, of_first = _as_first(sock)
     if not sock.entries:
         opens = sock.followed.ok
         return Story(sock.which, name, progress, opens, as_first, of_first)
-    told = instructions(visit.shown(sock.knitted))
+    told = instructions(context.shown(sock.knitted))
     return Story(
         which=sock.which,
         name=name,
@@ -115,29 +117,29 @@ def _story(visit: Visit, sock: SockAtBench) -> Story:
         as_first=as_first,
         of_first=of_first,
         finished=record.done,
-        begun=_day(visit, record.begun),
-        last=_day(visit, record.last),
+        begun=_day(context, record.begun),
+        last=_day(context, record.last),
         worked=worked_words(record),
         more=tuple(section_told(section, by) for section, by in sock.more.items()),
         impossible=tuple(
-            said(
+            _(
                 "Step {step} cannot have {rounds} more or fewer, so they are not counted here.",
                 step=number,
                 rounds=abs(by),
             )
             for number, by in sock.impossible.items()
         ),
-        notes=tuple(_noted(visit, remark, sock.followed) for remark in record.remarks),
-        measures=tuple(_measures(visit, sock)),
+        notes=tuple(_noted(context, remark, sock.followed) for remark in record.remarks),
+        measures=tuple(_measures(context, sock)),
         proven=sock.knitted.dry_run.ok,
         findings=tuple(
-            capitalised(finding_words(visit.shown(sock.knitted), finding, told))
+            capitalised(finding_words(context.shown(sock.knitted), finding, told))
             for finding in sock.knitted.dry_run.findings
         ),
     )
 
 
-def _as_first(sock: SockAtBench) -> tuple[tuple[Said, ...], tuple[Said, ...]]:
+def _as_first(sock: SockAtBench) -> tuple[tuple[Message, ...], tuple[Message, ...]]:
     """What the second sock follows of the first by section; then what it does not follow."""
     one = sock.following
     if one is None:
@@ -146,54 +148,54 @@ def _as_first(sock: SockAtBench) -> tuple[tuple[Said, ...], tuple[Said, ...]]:
     told = []
     if one.left:
         what = sections_told(one.left)
-        told.append(said("This sock cannot follow the first in this: {what}.", what=what))
+        told.append(_("This sock cannot follow the first in this: {what}.", what=what))
     if later:
         what = sections_told(later)
-        told.append(said("The first sock was changed after this one was begun: {what}.", what=what))
+        told.append(_("The first sock was changed after this one was begun: {what}.", what=what))
     if later and not follows:
-        told.append(said("Knitted as planned, not following the first sock."))
+        told.append(_("Knitted as planned, not following the first sock."))
     return tuple(section_told(section, by) for section, by in follows.items()), tuple(told)
 
 
-def _day(visit: Visit, moment: datetime | None) -> str:
-    return "" if moment is None else visit.formats.day(moment)
+def _day(context: RequestContext, moment: datetime | None) -> str:
+    return "" if moment is None else context.formats.day(moment)
 
 
-def worked_words(record: Record) -> Said:
+def worked_words(record: Record) -> Message:
     """The time worked, to the minute."""
     hours, minutes = divmod(round(record.worked_s / MINUTE_S), 60)
     if hours:
-        return said("{h} h {min} min", h=hours, min=minutes)
-    return said("{min} min", min=minutes) if minutes else said("less than a minute")
+        return _("{h} h {min} min", h=hours, min=minutes)
+    return _("{min} min", min=minutes) if minutes else _("less than a minute")
 
 
-def _noted(visit: Visit, remark: Remark, plan: Plan) -> Noted:
-    return Noted(
-        moment=_day(visit, remark.moment),
+def _noted(context: RequestContext, remark: Remark, plan: SockPlan) -> DatedNote:
+    return DatedNote(
+        moment=_day(context, remark.moment),
         where=_where(remark.after, plan),
         text=remark.text,
         deviation=remark.deviation,
     )
 
 
-def _where(beat: Beat | None, plan: Plan) -> Said:
+def _where(count_step: CountStep | None, plan: SockPlan) -> Message:
     """Where the sock was: "leg, 24 of 55 rounds", "heel, step 61"."""
-    if beat is None:
-        return said("before the first step")
-    name = section_name(beat.section)
-    if not beat.of or beat.kind == DO:
-        return said("{section}, step {n}", section=name, n=beat.instruction)
-    if beat.kind == ROW:
-        return said("{section}, row {n} of {of}", section=name, n=beat.count, of=beat.of)
-    return said("{section}, round {n} of {of}", section=name, n=beat.count, of=beat.of)
+    if count_step is None:
+        return _("before the first step")
+    name = section_name(count_step.section)
+    if not count_step.of or count_step.kind == DO:
+        return _("{section}, step {n}", section=name, n=count_step.instruction)
+    if count_step.kind == ROW:
+        return _("{section}, row {n} of {of}", section=name, n=count_step.count, of=count_step.of)
+    return _("{section}, round {n} of {of}", section=name, n=count_step.count, of=count_step.of)
 
 
-def _measures(visit: Visit, sock: SockAtBench) -> Iterator[Measure]:
+def _measures(context: RequestContext, sock: SockAtBench) -> Iterator[Measure]:
     """The lengths and yarns of a sock; the part that is still to come counts as planned."""
-    formats, planned, knitted = visit.formats, sock.planned, sock.knitted
+    formats, planned, knitted = context.formats, sock.planned, sock.knitted
     for label, lengths in (
-        (said("Height from the floor"), [p.fabric.leg_length for p in (planned, knitted)]),
-        (said("Foot, heel to toe"), [p.fabric.foot_length for p in (planned, knitted)]),
+        (_("Height from the floor"), [p.fabric.leg_length for p in (planned, knitted)]),
+        (_("Foot, heel to toe"), [p.fabric.foot_length for p in (planned, knitted)]),
     ):
         yield Measure(label, *map(formats.length, lengths))
     for role in knitted.use:
@@ -201,11 +203,11 @@ def _measures(visit: Visit, sock: SockAtBench) -> Iterator[Measure]:
             continue
         masses = [p.use[role].mass if role in p.use else None for p in (planned, knitted)]
         texts = ["" if mass is None else formats.mass(mass) for mass in masses]
-        label = said("Yarn") if role == "main" else said("Yarn of the {part}", part=ROLES[role])
+        label = _("Yarn") if role == "main" else _("Yarn of the {part}", part=ROLES[role])
         yield Measure(label, *texts)
 
 
-def _apart(visit: Visit, socks: Sequence[SockAtBench]) -> tuple[tuple[str, ...], bool]:
+def _apart(context: RequestContext, socks: Sequence[SockAtBench]) -> tuple[tuple[str, ...], bool]:
     """How the second sock differs from the first, and whether it is alike, once it is begun."""
     first, second = socks
     if not second.entries:

@@ -13,20 +13,20 @@ from typing import Any, Final
 from fastapi import APIRouter
 from fastapi.responses import Response
 
-from sockwright.bench.counting import beats_in
+from sockwright.bench.counting import count_steps_in
 from sockwright.bench.follow import Following
 from sockwright.bench.log import FIRST, SECOND, WHICH, Entry, state_of
 from sockwright.bench.page_data import bench_data, sock_name
 from sockwright.drawing.base.theme import Theme
 from sockwright.drawing.cylinder.bench import bench_cylinder_svg
 from sockwright.drawing.tracing.figures import FIGURES
-from sockwright.plan.make import Plan
+from sockwright.i18n.messages import _
+from sockwright.plan.make import SockPlan
 from sockwright.web.access.kept_certificates import base_for_others
-from sockwright.web.context import AVisit, Visit
+from sockwright.web.context import Context, RequestContext
 from sockwright.web.errors import NoPage
 from sockwright.web.pairs_kept import Pair, pair
 from sockwright.web.printing import file_name
-from sockwright.words.said import said
 from sockwright.workshop.answers import Planned, PlannedSock
 from sockwright.workshop.workshop import Workshop
 
@@ -41,7 +41,7 @@ COMMAND: Final = "sockwright serve --network"
 def which_of(text: str) -> str:
     """One of WHICH; NoPage for anything else in an address."""
     if text not in WHICH:
-        raise NoPage(said("a pair has a first sock and a second one"))
+        raise NoPage(_("a pair has a first sock and a second one"))
     return text
 
 
@@ -50,7 +50,7 @@ class Bench:
     """What one sock is counted by: its plan, and what the second follows of the first."""
 
     which: str
-    plan: Plan
+    plan: SockPlan
     following: Following | None = None
 
 
@@ -69,17 +69,17 @@ def planned_for(shop: Workshop, id: str) -> Planned:
     """The plan of a pair; NoPage where there is none that is proven."""
     outcome = shop.plan_of(id)
     if not isinstance(outcome, Planned):
-        raise NoPage(said("there is nothing to count: the order of this pair makes no sock"))
+        raise NoPage(_("there is nothing to count: the order of this pair makes no sock"))
     if not outcome.pair.ok:
         raise _unproven()
     return outcome
 
 
 def _unproven() -> NoPage:
-    return NoPage(said("there is nothing to count: this pair's plan failed its dry run"))
+    return NoPage(_("there is nothing to count: this pair's plan failed its dry run"))
 
 
-def plans_for(shop: Workshop, id: str) -> dict[str, Plan]:
+def plans_for(shop: Workshop, id: str) -> dict[str, SockPlan]:
     """The plans of the socks of a pair, without one that is not proven because it follows the
     first; NoPage where the first has none."""
     planned = planned_for(shop, id)
@@ -94,9 +94,9 @@ def log_of(shop: Workshop, id: str, which: str) -> tuple[Entry, ...]:
     return shop.bench_log(id, which)
 
 
-def bench_of(visit: Visit, bench: Bench) -> dict[str, Any]:
+def bench_of(context: RequestContext, bench: Bench) -> dict[str, Any]:
     """The data of one sock of a pair, in the visitor's language and units."""
-    return bench_data(visit.shown(bench.plan), bench.which, visit.tongue, bench.following)
+    return bench_data(context.shown(bench.plan), bench.which, context.locale, bench.following)
 
 
 def log_data(entries: Iterable[Entry]) -> list[dict[str, Any]]:
@@ -104,19 +104,19 @@ def log_data(entries: Iterable[Entry]) -> list[dict[str, Any]]:
     return [asdict(entry) for entry in entries]
 
 
-def progress(visit: Visit, id: str, plan: Plan, which: str) -> tuple[int, int]:
+def progress(context: RequestContext, id: str, plan: SockPlan, which: str) -> tuple[int, int]:
     """How many counts of a sock are done, and how many there are."""
-    beats = beats_in(plan)
-    return state_of(log_of(visit.shop, id, which), beats).done, beats
+    count_steps = count_steps_in(plan)
+    return state_of(log_of(context.shop, id, which), count_steps).done, count_steps
 
 
-def progress_words(done: int, beats: int) -> str:
+def progress_words(done: int, count_steps: int) -> str:
     """How far so many counts of a sock are, in words."""
     if done == 0:
-        return said("not begun")
-    if done == beats:
-        return said("off the machine")
-    return said("{share} % counted", share=100 * done // beats)
+        return _("not begun")
+    if done == count_steps:
+        return _("off the machine")
+    return _("{share} % counted", share=100 * done // count_steps)
 
 
 def qr_svg(text: str, title: str) -> str:
@@ -162,23 +162,25 @@ class Devices:
     command: str = COMMAND
 
 
-def devices(visit: Visit, id: str) -> Devices:
+def devices(context: RequestContext, id: str) -> Devices:
     """How other devices come to the bench of a pair."""
-    base = base_for_others(visit.request.url, visit.parts.reach)
-    title = visit.tongue.tell(said("QR code of the address below"))
+    base = base_for_others(context.request.url, context.app_state.reach)
+    title = context.locale.render(_("QR code of the address below"))
     addresses = {which: f"{base}/socks/{id}/bench/{which}" for which in WHICH} if base else {}
     links = {which: Link(one, qr_svg(one, title)) for which, one in addresses.items()}
     return Devices(links, base.startswith("https:"))
 
 
 @router.get("")
-def choose(visit: AVisit, id: str) -> Response:
+def choose(context: Context, id: str) -> Response:
     """Which sock of the pair to go on with."""
-    shown = pair(visit.shop, id)
-    plans = plans_for(visit.shop, id)
-    far = {which: progress(visit, id, plan, which) for which, plan in plans.items()}
-    following = next((which for which, (done, beats) in far.items() if done < beats), "")
-    return visit.page(
+    shown = pair(context.shop, id)
+    plans = plans_for(context.shop, id)
+    far = {which: progress(context, id, plan, which) for which, plan in plans.items()}
+    following = next(
+        (which for which, (done, count_steps) in far.items() if done < count_steps), ""
+    )
+    return context.page(
         "bench_choose.html",
         pair=shown,
         socks=[
@@ -190,30 +192,32 @@ def choose(visit: AVisit, id: str) -> Response:
             }
             for which, plan in plans.items()
         ],
-        devices=devices(visit, id),
-        damaged_entries=visit.shop.damaged_entries(id),
+        devices=devices(context, id),
+        damaged_entries=context.shop.damaged_entries(id),
     )
 
 
 @router.get("/{which}")
-def one(visit: AVisit, id: str, which: str) -> Response:
+def one(context: Context, id: str, which: str) -> Response:
     """One sock, from the place its log has come to."""
-    shown, which = pair(visit.shop, id), which_of(which)
-    return visit.page("bench.html", **bench_context(visit, shown, bench_for(visit.shop, id, which)))
+    shown, which = pair(context.shop, id), which_of(which)
+    return context.page(
+        "bench.html", **bench_context(context, shown, bench_for(context.shop, id, which))
+    )
 
 
-def bench_context(visit: Visit, shown: Pair, bench: Bench) -> dict[str, Any]:
+def bench_context(context: RequestContext, shown: Pair, bench: Bench) -> dict[str, Any]:
     """What the page of one sock is made of."""
     plan, which = bench.plan, bench.which
     return {
         "pair": shown,
         "sock_name": sock_name(plan, which),
-        "bench": bench_of(visit, bench),
-        "cylinder": bench_cylinder_svg(plan, Theme.PAGE, visit.tongue),
+        "bench": bench_of(context, bench),
+        "cylinder": bench_cylinder_svg(plan, Theme.PAGE, context.locale),
         "figures": {
-            key: draw(visit.tongue.gettext(title), Theme.PAGE)
+            key: draw(context.locale.gettext(title), Theme.PAGE)
             for key, (title, draw) in FIGURES.items()
         },
-        "log": log_data(log_of(visit.shop, shown.id, which)),
+        "log": log_data(log_of(context.shop, shown.id, which)),
         "log_name": file_name(shown.sock.name, f"{which}-log.json"),
     }

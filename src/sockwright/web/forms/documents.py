@@ -14,7 +14,7 @@ from typing import Any, Final
 from sockwright.errors import Problem
 from sockwright.grammar.declare import (
     Either,
-    Kind,
+    FieldType,
     Many,
     Names,
     Table,
@@ -23,6 +23,7 @@ from sockwright.grammar.declare import (
     give,
     shown,
 )
+from sockwright.i18n.messages import _
 from sockwright.web.forms.offers import accepts, as_read
 from sockwright.web.forms.texts import (
     NAME,
@@ -36,7 +37,6 @@ from sockwright.web.forms.texts import (
     text_of,
 )
 from sockwright.web.forms.texts import typed as typed_texts
-from sockwright.words.said import said
 
 ABSENT: Final = object()
 """What is not given."""
@@ -47,18 +47,18 @@ _TRUTHS = {"true": True, "false": False}
 
 
 @dataclass(frozen=True)
-class Written:
+class FormDocument:
     """A document, and what only its form can say is wrong with it."""
 
     document: dict[str, Any]
     problems: tuple[Problem, ...] = ()
 
 
-def written(table: Kind, texts: Texts, before: Mapping[str, Any]) -> Written:
+def written(table: FieldType, texts: Texts, before: Mapping[str, Any]) -> FormDocument:
     """The document of a tidy form that was made from the document `before` ({} for a new one)."""
     writer = _Writer(texts, rows_of(texts))
     document = writer.read(table, "", before)
-    return Written({} if document is ABSENT else document, tuple(writer.problems))
+    return FormDocument({} if document is ABSENT else document, tuple(writer.problems))
 
 
 def number_of(text: str) -> int | float | None:
@@ -88,7 +88,7 @@ class _Writer:
     rows: Mapping[str, list[int]]
     problems: list[Problem] = field(default_factory=list)
 
-    def read(self, kind: Kind, path: str, before: Any) -> Any:
+    def read(self, kind: FieldType, path: str, before: Any) -> Any:
         """What the form says of `path`, or ABSENT; `before` is what it was made from."""
         if isinstance(kind, Table):
             return self._table(kind, path, before)
@@ -114,7 +114,7 @@ class _Writer:
             return as_read(kind, path, text)
         number = number_of(text)
         if number is None and kind.written is WrittenAs.NUMBER:
-            self._say(path, said("{given} is not a number", given=shown(text)), give(kind.expects))
+            self._say(path, _("{given} is not a number", given=shown(text)), give(kind.expects))
         return as_read(kind, path, text) if number is None else as_meant(kind, text, number)
 
     def _table(self, table: Table, path: str, before: Any) -> Any:
@@ -148,7 +148,7 @@ class _Writer:
             return before
         return values or ABSENT
 
-    def _row_before(self, kind: Kind, place: str, left: dict[int, Any]) -> Any:
+    def _row_before(self, kind: FieldType, place: str, left: dict[int, Any]) -> Any:
         """What a row was: the one that says the same, else the one of its number."""
         texts = {
             path: clean(text)
@@ -171,9 +171,9 @@ class _Writer:
             name = known.get(typed, typed)
             value = self.read(kind.one, at(place, VALUE), was.get(name, ABSENT))
             if name in found:
-                self._say(at(place, NAME), said("gives a name twice"), said("give each name once"))
+                self._say(at(place, NAME), _("gives a name twice"), _("give each name once"))
             elif value is ABSENT:
-                self._say(at(place, VALUE), said("is missing"), give(kind.one.expects))
+                self._say(at(place, VALUE), _("is missing"), give(kind.one.expects))
                 found[name] = ""
             else:
                 found[name] = value
@@ -183,7 +183,7 @@ class _Writer:
         self.problems.append(Problem(path, wrong, right))
 
 
-def _said(kind: Kind, value: Any, place: str) -> list[tuple[str, str]]:
+def _said(kind: FieldType, value: Any, place: str) -> list[tuple[str, str]]:
     """The texts of a row that say something."""
     pairs = ((path, clean(text)) for path, text in typed_texts(kind, value, place))
     return [(path, text) for path, text in pairs if text]

@@ -6,15 +6,15 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from sockwright.grammar.declare import Either, Key, Many, Names, Table, Value, WrittenAs
-from sockwright.grammar.declare import Kind as Grammar
+from sockwright.grammar.declare import FieldType as Grammar
+from sockwright.i18n.messages import _
 from sockwright.store.items import ItemKind
 from sockwright.web.forms.items import Field, Group, Item, Option, Rows
 from sockwright.web.forms.texts import NAME, VALUE, Texts, at, row, rows_of
-from sockwright.words.said import said
 from sockwright.workshop.kinds import TYPES, ItemType
 
-TRUTHS = (("true", said("yes")), ("false", said("no")))
-AS_ABOVE = said("as for both feet")
+TRUTHS = (("true", _("yes")), ("false", _("no")))
+AS_ABOVE = _("as for both feet")
 TRIVIAL = frozenset({"a name", "a text", "a word", "a colour", "a fibre"})
 """What need not be told of what to write."""
 
@@ -67,7 +67,7 @@ class _Maker:
         if folded:
             # Its fields are those of the table it stands in, which tell what to write.
             items = tuple(_untold(replace(one, without=AS_ABOVE)) for one in _fields(items))
-        return Group(path, said(key.called), items, key.meaning, folded)
+        return Group(path, _(key.called), items, key.meaning, folded)
 
     def _rows(self, key: Key, path: str) -> Rows:
         count = len(self.rows.get(path, ()))
@@ -75,9 +75,9 @@ class _Maker:
         rows = tuple(self._row(key, path, n) for n in range(1, count + 1 + blank))
         return Rows(
             path,
-            said(key.called),
+            _(key.called),
             rows,
-            said(key.more),
+            _(key.more),
             key.meaning,
             "" if isinstance(key.kind, Names) else _told(_row_kind(key.kind)),
             key.needed,
@@ -93,7 +93,7 @@ class _Maker:
 
     def _row(self, key: Key, path: str, number: int) -> Group:
         place = row(path, number)
-        numbered = said("{of} {n}", of=said(key.called), n=number)
+        numbered = _("{of} {n}", of=_(key.called), n=number)
         # Whether there must be a row, the heading tells.
         fields = tuple(
             replace(one, needed=False) for one in self._in_row(key.kind, place, numbered)
@@ -118,7 +118,7 @@ class _Maker:
             yield from _fields(self.items(table, place))
 
     def _field(self, value: Value, path: str, label: str) -> Field:
-        return replace(self._bare(value, path), label=said(label), expects=_told(value))
+        return replace(self._bare(value, path), label=_(label), expects=_told(value))
 
     def _keyed(self, key: Key, field: Field) -> Field:
         if field.path == ".".join(self.item.named_in):
@@ -173,7 +173,7 @@ def options(value: Value, text: str) -> tuple[Option, ...]:
     if value.written is WrittenAs.YES_OR_NO:
         found = [Option(word, words) for word, words in TRUTHS]
     else:
-        found = [Option(word, said(word)) for word in value.words]
+        found = [Option(word, _(word)) for word in value.words]
     if found and text and text not in [one.value for one in found]:
         found.append(Option(text, text))
     return tuple(found)

@@ -13,7 +13,7 @@ _DAY = re.compile(r"(?:[0-9]{4}-[0-9]{2}-[0-9]{2})?")
 
 
 @dataclass(frozen=True)
-class Wrong:
+class FieldProblem:
     """A problem at its place; `offer` may be put in its field instead, if it is not empty."""
 
     wrong: str
@@ -48,7 +48,7 @@ class Field:
     options: tuple[Option, ...] = ()
     known: tuple[str, ...] = ()
     """Names that it takes, which are shown in the reader's language."""
-    problems: tuple[Wrong, ...] = ()
+    problems: tuple[FieldProblem, ...] = ()
     number: int = 0
     """Its number in a drawing beside the form, 0 if it has none."""
     theirs: str = ""
@@ -76,10 +76,10 @@ class Field:
         """Whether anything stands in it."""
         return bool(self.text.strip())
 
-    def shown(self, tell: Callable[[str], str]) -> str:
+    def shown(self, render: Callable[[str], str]) -> str:
         """What stands in it, in the reader's language where it is a name known here."""
         name = self.text.strip().casefold()
-        told = tell(name) if name in self.known else name
+        told = render(name) if name in self.known else name
         return self.text if told == name else told
 
 
@@ -92,7 +92,7 @@ class Group:
     items: tuple[Item, ...]
     hint: str = ""
     folded: bool = False
-    problems: tuple[Wrong, ...] = ()
+    problems: tuple[FieldProblem, ...] = ()
 
     tag = "group"
 
@@ -127,7 +127,7 @@ class Rows:
     expects: str = ""
     needed: bool = False
     fresh: int = 0
-    problems: tuple[Wrong, ...] = ()
+    problems: tuple[FieldProblem, ...] = ()
     theirs: str = ""
 
     tag = "rows"

@@ -7,10 +7,10 @@ from collections.abc import Callable, Iterator, Mapping
 
 from sockwright.errors import Problem, QuantityError
 from sockwright.grammar.declare import Either, Value
+from sockwright.i18n.messages import Message, _, numeral
 from sockwright.quantities import parse_fineness_tex
 from sockwright.store.items import ItemKind
 from sockwright.web.forms.texts import Texts, clean, places, plain_path, short_key, without_numbers
-from sockwright.words.said import Said, numeral, said
 
 UNITS: Mapping[str, tuple[str, ...]] = {
     "cm": ("cm", "mm", "in", "m", "g", "kg"),
@@ -48,9 +48,9 @@ def offer(kind: ItemKind, problem: Problem, path: str, texts: Texts, units: str)
 def offered(problem: Problem, offered: str) -> Problem:
     """The problem with a question for the offer, where the reader did not ask it itself."""
     right = problem.right
-    if isinstance(right, Said) and _asked(right):
+    if isinstance(right, Message) and _asked(right):
         return Problem(problem.path, problem.wrong, _asked_anew(right, offered))
-    return Problem(problem.path, problem.wrong, said("did you mean {offer}?", offer=offered))
+    return Problem(problem.path, problem.wrong, _("did you mean {offer}?", offer=offered))
 
 
 def value_at(kind: ItemKind, path: str) -> Value | None:
@@ -73,26 +73,26 @@ def accepts(value: Value, given: object) -> bool:
 
 def _with_units(text: str, likely: Mapping[str, tuple[str, ...]], units: str) -> Iterator[str]:
     yield from (f"{text} {unit}" for unit in likely[units])
-    yield said("{count} in {span}", count=text, span=SPANS[units])
+    yield _("{count} in {span}", count=text, span=SPANS[units])
 
 
 def _asked(right: str) -> str:
     """What the reader takes a slip for, "" if it does not ask."""
-    if not isinstance(right, Said):
+    if not isinstance(right, Message):
         return ""
     if right.template in _ASKED:
         return str(right.values[_ASKED[right.template]])
     inner = right.values.get("right")
-    return _asked(inner) if isinstance(inner, Said) else ""
+    return _asked(inner) if isinstance(inner, Message) else ""
 
 
-def _asked_anew(right: Said, offered: str) -> Said:
+def _asked_anew(right: Message, offered: str) -> Message:
     """The reader's question with the number as the visitor writes it."""
     if right.template in _ASKED:
-        return said("did you mean {offer}?", offer=offered)
+        return _("did you mean {offer}?", offer=offered)
     inner = right.values["right"]
-    assert isinstance(inner, Said)
-    return said(right.template, **{**right.values, "right": _asked_anew(inner, offered)})
+    assert isinstance(inner, Message)
+    return _(right.template, **{**right.values, "right": _asked_anew(inner, offered)})
 
 
 LONGEST = 60

@@ -8,13 +8,13 @@ from dataclasses import dataclass, replace
 
 from sockwright.errors import Problem
 from sockwright.grammar.declare import Either, Many, Names, Place, Table
-from sockwright.grammar.declare import Kind as Grammar
+from sockwright.grammar.declare import FieldType as Grammar
+from sockwright.i18n.messages import Message, _, listed
 from sockwright.order.swatches import READINGS
 from sockwright.store.items import ItemKind
-from sockwright.web.forms.items import Field, Group, Item, Rows, Wrong, every
+from sockwright.web.forms.items import Field, FieldProblem, Group, Item, Rows, every
 from sockwright.web.forms.offers import offer, offered
 from sockwright.web.forms.texts import NAME, VALUE, Texts, at, full_label, row, rows_of, short_key
-from sockwright.words.said import Said, listed, said
 from sockwright.workshop.kinds import TYPES
 
 _MISSING, _UNKNOWN, _GIVE = "is missing", "{given} is unknown", "give {expects}"
@@ -25,18 +25,18 @@ def placed(kind: ItemKind, problem: Problem) -> Problem:
     """The problem at a field of its form, where the reader tells of the whole document."""
     if _template(problem.wrong) == _NO_READING:
         labels = [full_label(kind, name) for name in READINGS]
-        right = said("one of these is enough to begin with: {readings}", readings=labels)
-        return Problem(READINGS[0], said("no reading is filled in"), right)
+        right = _("one of these is enough to begin with: {readings}", readings=labels)
+        return Problem(READINGS[0], _("no reading is filled in"), right)
     return problem
 
 
 def in_form_words(kind: ItemKind, problem: Problem, item: Item | None) -> Problem:
     """The problem of an item of the form, in the form's words."""
     if isinstance(item, Rows) and _template(problem.wrong) == _MISSING:
-        return replace(problem, right=said("fill in one at least"))
+        return replace(problem, right=_("fill in one at least"))
     if isinstance(item, Field) and _asks_for_choice(problem, item):
         words = [one.words for one in item.options if one.value != item.text]
-        return replace(problem, right=said("choose {words}", words=listed(words, "or")))
+        return replace(problem, right=_("choose {words}", words=listed(words, "or")))
     return plainly(kind, problem)
 
 
@@ -58,12 +58,12 @@ def _asks_for_choice(problem: Problem, item: Field) -> bool:
 
 
 def _template(text: str) -> str:
-    return text.template if isinstance(text, Said) else text
+    return text.template if isinstance(text, Message) else text
 
 
 def _reworded(kind: ItemKind, path: str, text: str) -> str:
     words = _WORDS.get(_template(text))
-    values = text.values if isinstance(text, Said) else {}
+    values = text.values if isinstance(text, Message) else {}
     return text if words is None else words(kind, path, values)
 
 
@@ -82,23 +82,23 @@ def _sibling(path: str, name: str) -> str:
 
 def _same_as(kind: ItemKind, path: str, values: Mapping[str, object]) -> str:
     other = full_label(kind, _sibling(path, str(values["found"])))
-    return said("means the same as “{field}”", field=other)
+    return _("means the same as “{field}”", field=other)
 
 
 def _shares(kind: ItemKind, path: str, values: Mapping[str, object]) -> str:
     what, value = values["what"], values["value"]
     if isinstance(value, float) and _template(str_of(what)) == "the sum of the shares":
-        return said("the shares add up to {percent:.4g} %", percent=100 * value)
-    return said("{what} is {value:.4g}", what=what, value=value)
+        return _("the shares add up to {percent:.4g} %", percent=100 * value)
+    return _("{what} is {value:.4g}", what=what, value=value)
 
 
 def _child(kind: ItemKind, path: str, values: Mapping[str, object]) -> str:
-    return said("{right} For a child fill in the age", right=values["right"])
+    return _("{right} For a child fill in the age", right=values["right"])
 
 
 def _deep(kind: ItemKind, path: str, values: Mapping[str, object]) -> str:
     kept = full_label(kind, _sibling(path, "kept"))
-    return said("is {deep}, no wider than “{field}”", deep=values["deep"], field=kept)
+    return _("is {deep}, no wider than “{field}”", deep=values["deep"], field=kept)
 
 
 def str_of(value: object) -> str:
@@ -106,27 +106,25 @@ def str_of(value: object) -> str:
     return value if isinstance(value, str) else str(value)
 
 
-_LEFT_EMPTY = said("leave it empty")
+_LEFT_EMPTY = _("leave it empty")
 _WORDS: Mapping[str, _Words] = {
     "means the same as {found}": _same_as,
-    "give one of the two": _always(said("fill in one of the two")),
-    "give rounds (whole ones) or loops": _always(
-        said("fill in the rounds (whole ones) or the loops")
-    ),
+    "give one of the two": _always(_("fill in one of the two")),
+    "give rounds (whole ones) or loops": _always(_("fill in the rounds (whole ones) or the loops")),
     "leave it out": _always(_LEFT_EMPTY),
     'leave it out, or write kind = "true rib"': _always(
-        said("leave it empty, or choose “{kind}” as the kind of cuff", kind=said("true rib"))
+        _("leave it empty, or choose “{kind}” as the kind of cuff", kind=_("true rib"))
     ),
     'leave it out, or write kind = "mock-rib hem"': _always(
-        said("leave it empty, or choose “{kind}” as the kind of cuff", kind=said("mock-rib hem"))
+        _("leave it empty, or choose “{kind}” as the kind of cuff", kind=_("mock-rib hem"))
     ),
-    "needs deep_kept": _always(said("needs a first cup")),
-    "give deep_kept as well": _always(said("fill in “First cup: needles left in work” as well")),
+    "needs deep_kept": _always(_("needs a first cup")),
+    "give deep_kept as well": _always(_("fill in “First cup: needles left in work” as well")),
     "is {deep}, no wider than kept": _deep,
     "{what} is {value:.4g}": _shares,
     "{right} For a child give wearer.age": _child,
     "give the foot's length, or in [wearer] a shoe_size, a stature or a child's age": _always(
-        said("fill in the foot's length, or else a shoe size, the height or a child's age")
+        _("fill in the foot's length, or else a shoe size, the height or a child's age")
     ),
 }
 """What is said instead of what the reader says, by its template."""
@@ -136,10 +134,10 @@ _LAST_PART = re.compile(r"(?:\.[^.\[\]]*|\[[0-9]+\]|^[^.\[\]]*)$")
 
 
 @dataclass(frozen=True)
-class Trouble:
+class SummaryProblem:
     """A problem in the summary: the name of its field, and the id of its element or ""."""
 
-    problem: Wrong
+    problem: FieldProblem
     label: str
     id: str
 
@@ -149,8 +147,8 @@ class Form:
     """A whole form, each problem at its place."""
 
     items: tuple[Item, ...]
-    troubles: tuple[Trouble, ...] = ()
-    clashes: tuple[Trouble, ...] = ()
+    troubles: tuple[SummaryProblem, ...] = ()
+    clashes: tuple[SummaryProblem, ...] = ()
     """The fields in which something else was kept meanwhile, which is told as what is wrong."""
 
 
@@ -167,7 +165,7 @@ def troubled(
     """
     known = {one.path: one for one in every(items)}
     own = dict(_own_places(TYPES[kind].grammar, "", texts, rows_of(texts)))
-    found: dict[str, list[Wrong]] = {}
+    found: dict[str, list[FieldProblem]] = {}
     troubles = []
     for problem in (placed(kind, one) for one in problems):
         place = _nearest(own.get(problem.path, problem.path), known)
@@ -176,7 +174,7 @@ def troubled(
         wrong = _wrong(kind, problem, known.get(place), texts, units)
         found.setdefault(place, []).append(wrong)
         name = full_label(kind, place) if place else ""
-        troubles.append(Trouble(wrong, name, _first_field(known[place]).id if place else ""))
+        troubles.append(SummaryProblem(wrong, name, _first_field(known[place]).id if place else ""))
     order = [one.id for one in every(items)]
     troubles.sort(key=lambda one: order.index(one.id) if one.id else -1)
     return Form(tuple(_with(one, found) for one in items), tuple(troubles))
@@ -186,7 +184,9 @@ def clashing(kind: ItemKind, form: Form, clashes: Mapping[str, str]) -> Form:
     """The form with what was kept meanwhile at each field that says something else."""
     known = {one.path: one for one in every(form.items)}
     told = tuple(
-        Trouble(Wrong(theirs, ""), full_label(kind, path), _first_field(known[path]).id)
+        SummaryProblem(
+            FieldProblem(theirs, ""), full_label(kind, path), _first_field(known[path]).id
+        )
         for path, theirs in clashes.items()
         if path in known
     )
@@ -194,12 +194,14 @@ def clashing(kind: ItemKind, form: Form, clashes: Mapping[str, str]) -> Form:
     return replace(form, items=items, clashes=told)
 
 
-def _wrong(kind: ItemKind, problem: Problem, item: Item | None, texts: Texts, units: str) -> Wrong:
+def _wrong(
+    kind: ItemKind, problem: Problem, item: Item | None, texts: Texts, units: str
+) -> FieldProblem:
     """The problem in the form's words, with what may be put in its field instead."""
     path = item.path if isinstance(item, Field) else ""
     instead = offer(kind, problem, path, texts, units) if path else ""
     worded = in_form_words(kind, offered(problem, instead) if instead else problem, item)
-    return Wrong(worded.wrong, worded.right, instead)
+    return FieldProblem(worded.wrong, worded.right, instead)
 
 
 def _with_theirs(item: Item, clashes: Mapping[str, str]) -> Item:
@@ -221,7 +223,7 @@ def _first_field(item: Item) -> Field:
     return next(one for one in every([item]) if isinstance(one, Field))
 
 
-def _with(item: Item, found: Mapping[str, list[Wrong]]) -> Item:
+def _with(item: Item, found: Mapping[str, list[FieldProblem]]) -> Item:
     own = tuple(found.get(item.path, ()))
     if isinstance(item, Group):
         return _group_with(item, found)
@@ -231,7 +233,7 @@ def _with(item: Item, found: Mapping[str, list[Wrong]]) -> Item:
     return replace(item, problems=own)
 
 
-def _group_with(group: Group, found: Mapping[str, list[Wrong]]) -> Group:
+def _group_with(group: Group, found: Mapping[str, list[FieldProblem]]) -> Group:
     items = tuple(_with(one, found) for one in group.items)
     return replace(group, items=items, problems=tuple(found.get(group.path, ())))
 

@@ -15,9 +15,9 @@ from functools import cache
 from typing import Any
 
 from sockwright.errors import QuantityError
-from sockwright.grammar.declare import Either, Key, Kind, Many, Names, Table, Value
+from sockwright.grammar.declare import Either, FieldType, Key, Many, Names, Table, Value
+from sockwright.i18n.messages import _
 from sockwright.store.items import ItemKind
-from sockwright.words.said import said
 from sockwright.workshop.kinds import TYPES
 
 Texts = Mapping[str, str]
@@ -47,7 +47,7 @@ def short_key(either: Either) -> Key:
     return either.table.keys[0]
 
 
-def typed(kind: Kind, given: Any, path: str = "") -> Iterator[tuple[str, str]]:
+def typed(kind: FieldType, given: Any, path: str = "") -> Iterator[tuple[str, str]]:
     """The texts of a document, or of its part at `path`."""
     if isinstance(kind, Table):
         yield from _of_table(kind, given, path)
@@ -149,7 +149,7 @@ class Declared:
     `more` is what the button says that adds a row.
     """
 
-    kind: Kind
+    kind: FieldType
     label: str
     more: str = ""
 
@@ -159,13 +159,13 @@ def declared(table: Table, path: str = "") -> Iterator[tuple[str, Declared]]:
     for key in table.keys:
         own = at(path, key.name)
         kind = key.kind.one if isinstance(key.kind, Many) else key.kind
-        yield own, Declared(kind, said(key.called), said(key.more))
+        yield own, Declared(kind, _(key.called), _(key.more))
         inner = kind.table if isinstance(kind, Either) else kind
         if isinstance(inner, Table):
             yield from declared(inner, own)
         elif isinstance(inner, Names):
-            yield at(own, NAME), Declared(inner.name, said(inner.labels[0]))
-            yield at(own, VALUE), Declared(inner.one, said(inner.labels[1]))
+            yield at(own, NAME), Declared(inner.name, _(inner.labels[0]))
+            yield at(own, VALUE), Declared(inner.one, _(inner.labels[1]))
 
 
 @cache
@@ -205,10 +205,10 @@ def full_label(kind: ItemKind, path: str) -> str:
     side = _ONE_FOOT.search(path)
     number = _NUMBER.search(path)
     if side:
-        return said("{of}: {what}", of=labels[f"foot.{side[1]}"], what=own)
+        return _("{of}: {what}", of=labels[f"foot.{side[1]}"], what=own)
     if number is None:
         return own
     of, place = labels.get(path[: number.start()], path), number[0].strip("[]")
     if number.end() == len(path):
-        return said("{of} {n}", of=of, n=int(place))
-    return said("{of} {n}: {what}", of=of, n=int(place), what=own)
+        return _("{of} {n}", of=of, n=int(place))
+    return _("{of} {n}: {what}", of=of, n=int(place), what=own)

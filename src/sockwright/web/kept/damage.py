@@ -9,20 +9,27 @@ from fastapi import APIRouter, FastAPI, Path, Request
 from fastapi.responses import HTMLResponse, Response
 from pydantic import BaseModel, Field
 
+from sockwright.i18n.messages import _
 from sockwright.store.damage import Damage, Damaged
 from sockwright.store.items import ItemKind
-from sockwright.web.context import ID, AVisit, Visit, address, damage_address, list_address
-from sockwright.web.context import visit as visit_of
+from sockwright.web.context import (
+    ID,
+    Context,
+    RequestContext,
+    address,
+    damage_address,
+    list_address,
+)
+from sockwright.web.context import request_context as context_of
 from sockwright.web.errors import answer, is_data
 from sockwright.web.received import AVersion
-from sockwright.words.said import said
 from sockwright.workshop.answers import Problems
 
 router = APIRouter(prefix="/damaged")
 
 DAMAGED = (
-    said("Damaged"),
-    said(
+    _("Damaged"),
+    _(
         "Part of this entry can no longer be read. Everything else is unchanged, and nothing "
         "was saved."
     ),
@@ -50,31 +57,33 @@ class DamageData(BaseModel):
     problems: list[WrongData]
 
 
-def damages_data(visit: Visit, kinds: Iterable[ItemKind] = tuple(ItemKind)) -> list[DamageData]:
+def damages_data(
+    context: RequestContext, kinds: Iterable[ItemKind] = tuple(ItemKind)
+) -> list[DamageData]:
     """All that is damaged of these kinds."""
-    return [damage_data(visit, one) for one in visit.shop.damages(kinds)]
+    return [damage_data(context, one) for one in context.shop.damages(kinds)]
 
 
-def damage_data(visit: Visit, damage: Damage) -> DamageData:
+def damage_data(context: RequestContext, damage: Damage) -> DamageData:
     """One damaged thing."""
-    tell = visit.tongue.tell
+    render = context.locale.render
     return DamageData(
         kind=str(damage.kind),
         id=damage.id,
         name=damage.name,
         address=damage_address(damage),
-        problems=[WrongData(path=one.path, wrong=tell(one.wrong)) for one in damage.wrong],
+        problems=[WrongData(path=one.path, wrong=render(one.wrong)) for one in damage.wrong],
     )
 
 
-def damaged_page(visit: Visit, damage: Damage, refused: str = "") -> HTMLResponse:
+def damaged_page(context: RequestContext, damage: Damage, refused: str = "") -> HTMLResponse:
     """What is wrong with a thing, and what it was before as far as that reads.
 
     `refused` says why a way back that was tried is none.
     """
-    earlier = visit.shop.earlier(damage.id) if damage.id else {}
+    earlier = context.shop.earlier(damage.id) if damage.id else {}
     heading, explanation = DAMAGED
-    return visit.page(
+    return context.page(
         "damaged.html",
         STATUS,
         heading=heading,
@@ -93,28 +102,28 @@ def handle(app: FastAPI) -> None:
 
 async def _damaged(request: Request, error: Exception) -> Response:
     assert isinstance(error, Damaged)
-    visit = visit_of(request)
+    context = context_of(request)
     if not is_data(request.url.path):
-        return damaged_page(visit, error.damage)
-    found = [one.model_dump() for one in damage_data(visit, error.damage).problems]
+        return damaged_page(context, error.damage)
+    found = [one.model_dump() for one in damage_data(context, error.damage).problems]
     return answer(request, STATUS, error.message, words=DAMAGED, problems=found)
 
 
 @router.post("/{kind}/{id}/back/{version}")
 def back(
-    visit: AVisit,
+    context: Context,
     kind: ItemKind,
     id: Annotated[str, Path(pattern=ID)],
     version: AVersion,
 ) -> Response:
     """Make it again what it was, and show it; one that reads by now is shown as it is."""
     try:
-        thing = visit.shop.thing(kind, id)
+        thing = context.shop.thing(kind, id)
     except Damaged as damaged:
-        mended = visit.shop.mend(kind, id, version)
+        mended = context.shop.mend(kind, id, version)
         if isinstance(mended, Problems):
-            refused = visit.tongue.tell(mended.problems[0].message)
-            return damaged_page(visit, damaged.damage, refused)
-        words = said("“{name}” is restored.", name=mended.name)
-        return visit.to(address(mended), words)
-    return visit.to(address(thing))
+            refused = context.locale.render(mended.problems[0].message)
+            return damaged_page(context, damaged.damage, refused)
+        words = _("“{name}” is restored.", name=mended.name)
+        return context.to(address(mended), words)
+    return context.to(address(thing))

@@ -9,7 +9,7 @@ from pydantic import BaseModel, Field
 
 from sockwright.store.items import ItemKind, State, Thing
 from sockwright.store.models import moment_text
-from sockwright.web.context import ID, AVisit, Visit, address, list_address
+from sockwright.web.context import ID, Context, RequestContext, address, list_address
 from sockwright.web.forms.items import Field as FormField
 from sockwright.web.forms.items import every
 from sockwright.web.kept.damage import DamageData, damages_data
@@ -17,7 +17,7 @@ from sockwright.web.kept.form import form_of
 from sockwright.web.kept.gauge import GaugeData, gauge_data
 from sockwright.web.kept.kinds import KINDS, PAGES
 from sockwright.web.kept.view import (
-    Listed,
+    ListEntry,
     drawing_addresses,
     find,
     gauge_of,
@@ -144,42 +144,42 @@ def kept(kind: ItemKind) -> APIRouter:
     of_kind = APIRouter(prefix=list_address(kind), tags=["kept"])
 
     @of_kind.get("")
-    def every_one(visit: AVisit) -> ListData:
+    def every_one(context: Context) -> ListData:
         """All of them, by name, with what the list tells of each."""
-        listed = listed_things(visit.shop, kind, visit.formats)
-        things = [_listed(visit, kind, one) for one in listed]
-        return ListData(things=things, damaged=damages_data(visit, (kind,)))
+        listed = listed_things(context.shop, kind, context.formats)
+        things = [_listed(context, kind, one) for one in listed]
+        return ListData(things=things, damaged=damages_data(context, (kind,)))
 
     @of_kind.get("/new")
-    def blank(visit: AVisit) -> BlankData:
+    def blank(context: Context) -> BlankData:
         """What may be said of a new one."""
-        items = every(form_of(visit.shop, kind, {}).items)
+        items = every(form_of(context.shop, kind, {}).items)
         fields = [one for one in items if isinstance(one, FormField)]
         return BlankData(fields=[_field(one) for one in fields])
 
     @of_kind.get("/{id}")
-    def one(visit: AVisit, id: AnId) -> WholeThing:
+    def one(context: Context, id: AnId) -> WholeThing:
         """One of them, deleted or not, with what it was and what uses it."""
-        thing = find(visit, kind, id)
-        users = visit.shop.used_by(kind, id)
-        earlier = visit.shop.earlier(id)
+        thing = find(context, kind, id)
+        users = context.shop.used_by(kind, id)
+        earlier = context.shop.earlier(id)
         return WholeThing(
             **thing_fields(thing),
             earlier=[_earlier(*was) for was in earlier.items()],
             used_by=[_user(user) for user in users],
             notes=[_note(user) for user in notes_among(users)],
-            gauge=gauge_data(visit, gauge_of(visit, thing)),
+            gauge=gauge_data(context, gauge_of(context, thing)),
             drawings=drawing_addresses(thing),
         )
 
     return of_kind
 
 
-def _listed(visit: Visit, kind: ItemKind, one: Listed) -> ListedThing:
+def _listed(context: RequestContext, kind: ItemKind, one: ListEntry) -> ListedThing:
     facts = [
         FactData(
-            heading=visit.tongue.tell(heading),
-            words=visit.tongue.named(fact.words),
+            heading=context.locale.render(heading),
+            words=context.locale.named(fact.words),
             link=fact.link,
             warns=fact.warns,
         )
@@ -251,9 +251,9 @@ def _field(one: FormField) -> FieldData:
 
 
 @router.get("/deleted")
-def deleted(visit: AVisit) -> ThingsData:
+def deleted(context: Context) -> ThingsData:
     """All that was deleted and can be put back, by kind and name."""
-    every = visit.shop.everything(deleted=True).values()
+    every = context.shop.everything(deleted=True).values()
     return ThingsData(things=[thing_data(one) for things in every for one in things])
 
 

@@ -7,14 +7,14 @@ from dataclasses import dataclass
 from typing import Any
 
 from sockwright.facts.feet import foot_measures
+from sockwright.i18n.messages import _, dated, joined, listed, ngettext
 from sockwright.measure.foot_measures import spoken
 from sockwright.order.model import Closing as ToeClosing
-from sockwright.order.model import CuffKind, PouchKind
+from sockwright.order.model import CuffKind, HeelKind
 from sockwright.store.items import ItemKind, Thing
 from sockwright.web.context import address
 from sockwright.web.pairs_kept import part_of
 from sockwright.web.preferences import Formats
-from sockwright.words.said import dated, joined, listed, said, said_of
 from sockwright.workshop.gauge_memory import staleness
 
 WANTED = tuple(name for name, one in foot_measures().items() if one.wanted)
@@ -41,7 +41,7 @@ def person(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
     missing = [spoken(name) for name in WANTED if not all(name in one for one in feet)]
     return (
         Fact(_length(feet, thing.document.get("wearer", {}), formats)),
-        Fact(joined(", ", missing) if missing else said("nothing")),
+        Fact(joined(", ", missing) if missing else _("nothing")),
     )
 
 
@@ -50,27 +50,27 @@ def _length(feet: list[dict[str, Any]], wearer: Mapping[str, Any], formats: Form
     if left and left == right:
         return left
     if left or right:
-        return said(
+        return _(
             "left {left}, right {right}",
-            left=left or said("not measured"),
-            right=right or said("not measured"),
+            left=left or _("not measured"),
+            right=right or _("not measured"),
         )
     shoe = wearer.get("shoe_size")
-    return said("by shoe size {shoe}", shoe=shoe) if shoe else said("not measured")
+    return _("by shoe size {shoe}", shoe=shoe) if shoe else _("not measured")
 
 
 def yarn(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
     """What a yarn is, and how much there is of it."""
     document = thing.document
     fibres = [
-        said("{share} {fibre}", share=str(share), fibre=said(name))
+        _("{share} {fibre}", share=str(share), fibre=_(name))
         for name, share in document.get("fibres", {}).items()
     ]
-    amount = said("used up") if thing.fields["used_up"] else document.get("on_hand")
+    amount = _("used up") if thing.fields["used_up"] else document.get("on_hand")
     return (
         Fact(str(document.get("fineness", ""))),
-        Fact(joined(", ", fibres) if fibres else said("not stated")),
-        Fact(amount or said("not stated")),
+        Fact(joined(", ", fibres) if fibres else _("not stated")),
+        Fact(amount or _("not stated")),
     )
 
 
@@ -78,21 +78,21 @@ def machine(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
     """Its cylinders, and its last service."""
     given = thing.document.get("cylinders", [])
     every = given if isinstance(given, list) else [given]
-    cylinders = said("{cylinders} needles", cylinders=listed([_needles(one) for one in every]))
+    cylinders = _("{cylinders} needles", cylinders=listed([_needles(one) for one in every]))
     if any(isinstance(one, Mapping) and "dial" in one for one in every):
         cylinders = listed([_cylinder(one) for one in every])
     serviced = thing.fields["serviced"]
     return (
         Fact(cylinders),
-        Fact(dated(serviced) if serviced else said("not noted")),
+        Fact(dated(serviced) if serviced else _("not noted")),
     )
 
 
 def _cylinder(given: Any) -> str:
     needles = _needles(given)
     if isinstance(given, Mapping) and "dial" in given:
-        return said("{needles} needles with a dial", needles=needles)
-    return said("{needles} needles", needles=needles)
+        return _("{needles} needles with a dial", needles=needles)
+    return _("{needles} needles", needles=needles)
 
 
 def _needles(given: Any) -> str:
@@ -109,9 +109,9 @@ def swatch(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
         Fact(of.name, address(of)),
         Fact(on.name, address(on)),
         Fact(str(document.get("needles", ""))),
-        Fact(str(document["cam"]) if "cam" in document else said("not noted")),
-        Fact(dated(date) if date else said("not noted")),
-        Fact(said("outdated") if stale else said("yes"), warns=bool(stale)),
+        Fact(str(document["cam"]) if "cam" in document else _("not noted")),
+        Fact(dated(date) if date else _("not noted")),
+        Fact(_("outdated") if stale else _("yes"), warns=bool(stale)),
     )
 
 
@@ -121,21 +121,21 @@ def design(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:
     return (
         Fact(_choice(cuff, "kind", CuffKind.HUNG_HEM)),
         Fact(_leg(thing.document.get("leg", {}), formats)),
-        Fact(_choice(heel, "kind", PouchKind.SHORT_ROW)),
+        Fact(_choice(heel, "kind", HeelKind.SHORT_ROW)),
         Fact(_choice(toe, "closing", ToeClosing.GRAFT)),
     )
 
 
 def _choice(part: Mapping[str, Any], key: str, usual: str) -> str:
     """The word that was chosen, as our own spelling has it, else the usual one."""
-    return said(" ".join(str(part.get(key, usual)).casefold().replace("_", " ").split()))
+    return _(" ".join(str(part.get(key, usual)).casefold().replace("_", " ").split()))
 
 
 def _leg(leg: Mapping[str, Any], formats: Formats) -> str:
     if "rounds" in leg:
-        return said_of("{n} round", "{n} rounds", int(leg["rounds"]))
+        return ngettext("{n} round", "{n} rounds", int(leg["rounds"]))
     given = str(leg.get("height") or leg.get("leg") or "")
-    return formats.typed_length(given) if given else said("chosen")
+    return formats.typed_length(given) if given else _("chosen")
 
 
 def note(thing: Thing, others: Others, formats: Formats) -> tuple[Fact, ...]:

@@ -8,6 +8,8 @@ from typing import Any
 
 from sockwright.errors import Problem
 from sockwright.grammar.declare import Place, Value
+from sockwright.i18n.locale import Locale
+from sockwright.i18n.messages import _, joined
 from sockwright.store.items import ItemKind, State, Thing
 from sockwright.web.forms.documents import written
 from sockwright.web.forms.fields import form_items
@@ -24,8 +26,6 @@ from sockwright.web.forms.texts import (
     without_row,
 )
 from sockwright.web.kept.kinds import PAGES, extra_fields, extra_items, extra_texts
-from sockwright.words.said import joined, said
-from sockwright.words.tongue import Tongue
 from sockwright.workshop.answers import Problems
 from sockwright.workshop.kinds import TYPES, check_document, check_fields
 from sockwright.workshop.workshop import Workshop
@@ -44,7 +44,7 @@ NO_CLASHES: Mapping[str, str] = {}
 
 
 @dataclass(frozen=True)
-class Sent:
+class FormInput:
     """What a form says, as the workshop takes it; `problems` are those only the form can have."""
 
     texts: Texts
@@ -55,7 +55,7 @@ class Sent:
 
 
 @dataclass(frozen=True)
-class Rowed:
+class FormWithRows:
     """A form with a row more or less: its texts, and the path of either.
 
     `added` is the path of the rows that get a blank one, `removed` that of the row that is gone.
@@ -72,10 +72,10 @@ def texts_of(kind: ItemKind, state: State) -> dict[str, str]:
 
 
 def understood(
-    kind: ItemKind, pairs: Iterable[tuple[str, str]], tongue: Tongue
+    kind: ItemKind, pairs: Iterable[tuple[str, str]], locale: Locale
 ) -> list[tuple[str, str]]:
     """The texts of a form, names that are known here as the order file has them."""
-    return [(path, _name(text, _known(kind, path), tongue)) for path, text in pairs]
+    return [(path, _name(text, _known(kind, path), locale)) for path, text in pairs]
 
 
 def _known(kind: ItemKind, path: str) -> tuple[str, ...]:
@@ -84,33 +84,33 @@ def _known(kind: ItemKind, path: str) -> tuple[str, ...]:
     return found.kind.known if found and isinstance(found.kind, Value) else ()
 
 
-def _name(text: str, known: tuple[str, ...], tongue: Tongue) -> str:
-    told = {tongue.tell(name): name for name in reversed(known)}
+def _name(text: str, known: tuple[str, ...], locale: Locale) -> str:
+    told = {locale.render(name): name for name in reversed(known)}
     if text.strip() in told:
         return told[text.strip()]
     typed = text.strip().casefold()
     if typed in known:
         return text
-    return next((name for name in known if tongue.tell(name).casefold() == typed), text)
+    return next((name for name in known if locale.render(name).casefold() == typed), text)
 
 
-def read_sent(kind: ItemKind, pairs: Iterable[tuple[str, str]], before: State | None) -> Sent:
+def read_sent(kind: ItemKind, pairs: Iterable[tuple[str, str]], before: State | None) -> FormInput:
     """What a form says that was made from the state `before`, None for a new thing."""
     texts = tidy(pairs)
     found = written(TYPES[kind].grammar, texts, before.document if before else {})
     fields, lacking = extra_fields(kind, texts)
     name = clean(texts.get("name", "")) if TYPES[kind].named_beside else ""
-    return Sent(texts, found.document, fields, name, (*lacking, *found.problems))
+    return FormInput(texts, found.document, fields, name, (*lacking, *found.problems))
 
 
-def rows_changed(pairs: Iterable[tuple[str, str]]) -> Rowed | None:
+def rows_changed(pairs: Iterable[tuple[str, str]]) -> FormWithRows | None:
     """The form with a row more or less, if that is what its button asks for."""
     every = list(pairs)
     asked = dict(every)
     if MORE in asked:
-        return Rowed(tidy(every), asked[MORE])
+        return FormWithRows(tidy(every), asked[MORE])
     if LESS in asked:
-        return Rowed(without_row(dict(every), asked[LESS]), removed=asked[LESS])
+        return FormWithRows(without_row(dict(every), asked[LESS]), removed=asked[LESS])
     return None
 
 
@@ -120,7 +120,7 @@ def with_offer(texts: Texts, filled: str) -> dict[str, str]:
     return {**texts, path: offer}
 
 
-def same(sent: Sent, state: State) -> bool:
+def same(sent: FormInput, state: State) -> bool:
     """Whether a form says nothing new."""
     name = sent.name or state.name
     own = (sent.document, sorted(sent.fields.items()), name)
@@ -128,7 +128,7 @@ def same(sent: Sent, state: State) -> bool:
 
 
 def write(
-    shop: Workshop, kind: ItemKind, sent: Sent, id: str = "", seen: int = 0
+    shop: Workshop, kind: ItemKind, sent: FormInput, id: str = "", seen: int = 0
 ) -> Thing | Problems:
     """Keep a new thing, or write over the version `seen` of the one with the id.
 
@@ -142,7 +142,7 @@ def write(
     return shop.change(kind, id, seen, sent.document, name, sent.fields)
 
 
-def _all_problems(kind: ItemKind, sent: Sent) -> tuple[Problem, ...]:
+def _all_problems(kind: ItemKind, sent: FormInput) -> tuple[Problem, ...]:
     """Those of the form, and those of its document and fields that are elsewhere."""
     found: list[Problem] = []
     check_document(kind, sent.document, Place("", found))
@@ -195,7 +195,7 @@ _Parts = Mapping[str, Mapping[str, str]]
 
 
 @dataclass(frozen=True)
-class Meeting:
+class ThreeWayMerge:
     """What the form says with what was changed meanwhile taken in, and what of it.
 
     `taken` are the fields taken in. `clashes` tells what is kept in the fields that were changed
@@ -207,7 +207,7 @@ class Meeting:
     clashes: Mapping[str, str]
 
 
-def meet(kind: ItemKind, base: State, now: State, mine: Texts) -> Meeting:
+def three_way_merge(kind: ItemKind, base: State, now: State, mine: Texts) -> ThreeWayMerge:
     """A form made from `base` and what was kept `now` meanwhile, joined by their fields."""
     was, kept, typed = (
         _parts(texts) for texts in (texts_of(kind, base), texts_of(kind, now), mine)
@@ -224,7 +224,7 @@ def meet(kind: ItemKind, base: State, now: State, mine: Texts) -> Meeting:
         texts.update(typed.get(key, {}))
         if theirs not in (before, own):
             clashes[key] = _told(theirs)
-    return Meeting(texts, tuple(taken), clashes)
+    return ThreeWayMerge(texts, tuple(taken), clashes)
 
 
 def left_to_choose(kind: ItemKind, base: State, now: State, mine: Texts) -> dict[str, str]:
@@ -270,4 +270,4 @@ def _said(parts: _Parts, key: str) -> dict[str, str]:
 
 
 def _told(theirs: Mapping[str, str]) -> str:
-    return joined(", ", theirs.values()) if theirs else said("nothing")
+    return joined(", ", theirs.values()) if theirs else _("nothing")

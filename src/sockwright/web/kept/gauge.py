@@ -14,8 +14,9 @@ from fastapi.responses import Response
 from pydantic import BaseModel, Field
 
 from sockwright.estimates import Estimate
+from sockwright.i18n.messages import _
 from sockwright.store.items import ItemKind
-from sockwright.web.context import ID, AVisit, Visit, address
+from sockwright.web.context import ID, Context, RequestContext, address
 from sockwright.web.kept.view import find
 from sockwright.web.plan.data import OptionData, ToldGauge, things_data, told_gauge
 from sockwright.web.plan.rows import GaugeLine, gauge_lines
@@ -30,7 +31,6 @@ from sockwright.web.plan.why import (
     why_data,
 )
 from sockwright.web.printing import file_answer, paper_of
-from sockwright.words.said import said
 
 page_router = APIRouter()
 data_router = APIRouter(tags=["kept"])
@@ -41,15 +41,15 @@ SwatchId = Annotated[str, Path(pattern=ID, description="The swatch's id.")]
 
 
 @page_router.get("/gauge")
-def gauge_page(visit: AVisit, machine: str = "", yarn: str = "") -> Response:
+def gauge_page(context: Context, machine: str = "", yarn: str = "") -> Response:
     """All that is remembered, or that of one machine or one yarn."""
-    found = visit.shop.gauge_memory(machine or None, yarn or None)
-    lines = gauge_lines(found, visit.formats)
-    return visit.page(
+    found = context.shop.gauge_memory(machine or None, yarn or None)
+    lines = gauge_lines(found, context.formats)
+    return context.page(
         "gauge.html",
         groups=[(of, list(rows)) for of, rows in groupby(lines, key=lambda one: one.of.machine)],
-        machines=visit.shop.things(ItemKind.MACHINE),
-        yarns=visit.shop.things(ItemKind.YARN),
+        machines=context.shop.things(ItemKind.MACHINE),
+        yarns=context.shop.things(ItemKind.YARN),
         machine=machine,
         yarn=yarn,
         address=address,
@@ -58,21 +58,21 @@ def gauge_page(visit: AVisit, machine: str = "", yarn: str = "") -> Response:
 
 
 @page_router.get("/swatches/{id}/why")
-def why_page(visit: AVisit, id: str, key: Keys = ()) -> Response:
+def why_page(context: Context, id: str, key: Keys = ()) -> Response:
     """Where the numbers that a swatch tells come from."""
-    swatch = find(visit, ItemKind.SWATCH, id)
-    told = told_alone(explained_swatch(visit, swatch), key)
+    swatch = find(context, ItemKind.SWATCH, id)
+    told = told_alone(explained_swatch(context, swatch), key)
     return why_answer(
-        visit, told, visit.preferences.units, asking_of_swatch(swatch.id), address(swatch)
+        context, told, context.preferences.units, asking_of_swatch(swatch.id), address(swatch)
     )
 
 
 @page_router.get("/sheets/swatch.pdf")
-def swatch_sheet(visit: AVisit) -> Response:
+def swatch_sheet(context: Context) -> Response:
     """The swatch sheet with blanks for yarn, machine and needles."""
-    liked = visit.preferences
-    content = visit.shop.print_swatch_form(paper_of(visit), liked.units, liked.language)
-    return file_answer(content, visit.tongue.tell(said("Swatch")), "sheet.pdf", inline=True)
+    liked = context.preferences
+    content = context.shop.print_swatch_form(paper_of(context), liked.units, liked.language)
+    return file_answer(content, context.locale.render(_("Swatch")), "sheet.pdf", inline=True)
 
 
 class EstimateData(BaseModel):
@@ -113,37 +113,37 @@ class MemoryData(BaseModel):
 
 @data_router.get("/gauge")
 def gauge(
-    visit: AVisit,
+    context: Context,
     machine: Annotated[str, OneOrAll] = "",
     yarn: Annotated[str, OneOrAll] = "",
 ) -> MemoryData:
     """What every swatch tells, or those of one machine or one yarn."""
-    found = visit.shop.gauge_memory(machine or None, yarn or None)
+    found = context.shop.gauge_memory(machine or None, yarn or None)
     return MemoryData(
-        swatches=gauge_data(visit, gauge_lines(found, visit.formats)),
-        machines=things_data(visit.shop.things(ItemKind.MACHINE)),
-        yarns=things_data(visit.shop.things(ItemKind.YARN)),
+        swatches=gauge_data(context, gauge_lines(found, context.formats)),
+        machines=things_data(context.shop.things(ItemKind.MACHINE)),
+        yarns=things_data(context.shop.things(ItemKind.YARN)),
     )
 
 
 @data_router.get("/swatches/{id}/why")
 def why(
-    visit: AVisit,
+    context: Context,
     id: SwatchId,
     key: DataKeys = (),
 ) -> list[WhyData]:
     """Where the numbers that a swatch tells come from: all, or those with the keys."""
-    explained = explained_swatch(visit, find(visit, ItemKind.SWATCH, id))
+    explained = explained_swatch(context, find(context, ItemKind.SWATCH, id))
     keys = key or tuple(each.key for each in explained)
-    return why_data(visit, told_alone(explained, keys), visit.preferences.units)
+    return why_data(context, told_alone(explained, keys), context.preferences.units)
 
 
-def gauge_data(visit: Visit, lines: Iterable[GaugeLine]) -> list[GaugeData]:
+def gauge_data(context: RequestContext, lines: Iterable[GaugeLine]) -> list[GaugeData]:
     """What some swatches tell."""
-    return [_gauge(visit, line) for line in lines]
+    return [_gauge(context, line) for line in lines]
 
 
-def _gauge(visit: Visit, line: GaugeLine) -> GaugeData:
+def _gauge(context: RequestContext, line: GaugeLine) -> GaugeData:
     one = line.of
     return GaugeData(
         swatch=one.swatch.id,
@@ -160,7 +160,7 @@ def _gauge(visit: Visit, line: GaugeLine) -> GaugeData:
         cautions=list(one.cautions),
         converted=one.converted,
         yarn_name=one.yarn.name,
-        told=told_gauge(visit, line),
+        told=told_gauge(context, line),
     )
 
 

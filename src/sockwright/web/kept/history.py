@@ -7,12 +7,12 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
+from sockwright.i18n.messages import _, dated, joined
 from sockwright.store.items import Change, ItemKind, State, Thing, changes_between, same
 from sockwright.store.models import fields_of, kinds_referred
-from sockwright.web.context import Visit
+from sockwright.web.context import RequestContext
 from sockwright.web.forms.texts import full_label, labels_of
 from sockwright.web.kept.kinds import PAGES
-from sockwright.words.said import dated, joined, said
 from sockwright.workshop.workshop import Workshop
 
 Names = Mapping[str, str]
@@ -20,7 +20,7 @@ Names = Mapping[str, str]
 
 
 @dataclass(frozen=True)
-class Told:
+class FieldChange:
     """One place that changed: its label, what it was and what it became, "" for nothing."""
 
     label: str
@@ -35,7 +35,7 @@ class Version:
     number: int
     moment: datetime
     deed: str
-    changes: tuple[Told, ...]
+    changes: tuple[FieldChange, ...]
     leads_back: bool = False
     """Whether the thing can be made again what it was then: it is something else now."""
 
@@ -56,13 +56,13 @@ def history(shop: Workshop, thing: Thing) -> tuple[Version, ...]:
     return tuple(reversed(found))
 
 
-def went_back(visit: Visit, thing: Thing, version: int) -> str:
+def went_back(context: RequestContext, thing: Thing, version: int) -> str:
     """What is told where a thing was made again what it was."""
-    was = visit.shop.earlier(thing.id).get(version, thing.state)
-    return said("Restored to the version of {day}.", day=visit.formats.day(was.changed))
+    was = context.shop.earlier(thing.id).get(version, thing.state)
+    return _("Restored to the version of {day}.", day=context.formats.day(was.changed))
 
 
-def told(kind: ItemKind, changes: tuple[Change, ...], names: Names) -> tuple[Told, ...]:
+def told(kind: ItemKind, changes: tuple[Change, ...], names: Names) -> tuple[FieldChange, ...]:
     """Changes as a reader calls them; a name that the document has is told once.
 
     Of a pair none: its page shows all that is said of it.
@@ -72,7 +72,7 @@ def told(kind: ItemKind, changes: tuple[Change, ...], names: Names) -> tuple[Tol
     labels = labels_of(kind)
     untold = {"deleted", *({"name", *fields_of(kind)} - labels.keys())}
     return tuple(
-        Told(
+        FieldChange(
             _label(kind, one.path), *(_value(each, names, one.path) for each in (one.was, one.now))
         )
         for one in changes
@@ -90,19 +90,19 @@ def _deed(kind: ItemKind, was: State | None, now: State) -> str:
     if was is None:
         return PAGES[kind].first
     if now.deleted and not was.deleted:
-        return said("deleted")
+        return _("deleted")
     if was.deleted and not now.deleted:
-        return said("restored")
+        return _("restored")
     return PAGES[kind].changed(was, now)
 
 
 def _label(kind: ItemKind, path: str) -> str:
     """What a place is called, that of a name of the user's own too."""
-    first, _, rest = path.partition(".")
+    first, __, rest = path.partition(".")
     labels = labels_of(kind)
     if rest and path not in labels and f"{first}.value" in labels:
-        what = said(rest) if first == "fibres" else rest
-        return said("{of}: {what}", of=labels[first], what=what)
+        what = _(rest) if first == "fibres" else rest
+        return _("{of}: {what}", of=labels[first], what=what)
     return full_label(kind, path)
 
 
@@ -116,7 +116,7 @@ def _value(value: Any, names: Names, path: str = "") -> str:
     if path in DAYS:
         return dated(str(value))
     if isinstance(value, bool):
-        return said("yes") if value else said("no")
+        return _("yes") if value else _("no")
     if isinstance(value, list):
         return joined(", ", [_value(one, names) for one in value])
     return names.get(value, value) if isinstance(value, str) else str(value)

@@ -11,6 +11,8 @@ from sockwright.drawing.tracing.foot import foot_plan_svg, foot_side_svg
 from sockwright.errors import Problem
 from sockwright.facts.feet import foot_measures
 from sockwright.grammar.declare import Place
+from sockwright.i18n.locale import Locale
+from sockwright.i18n.messages import _, pgettext
 from sockwright.machine import Machine
 from sockwright.order.machine_part import MACHINE
 from sockwright.store.items import ItemKind, State, Thing
@@ -20,8 +22,6 @@ from sockwright.web.kept import facts
 from sockwright.web.kept.facts import Fact, Others
 from sockwright.web.pairs_kept import pair_deed
 from sockwright.web.preferences import Formats
-from sockwright.words.said import said, said_as
-from sockwright.words.tongue import Tongue
 from sockwright.workshop.kinds import ABOUT_KINDS, TYPES
 from sockwright.workshop.workshop import Workshop
 
@@ -42,7 +42,7 @@ class KindWords:
 class ExtraField:
     """A field of a form beside those of the document, but for what stands in it.
 
-    `shown` is its text for a thing, `said` what a text says as fields of the thing. `choices` are
+    `shown` is its text for a thing, `_` what a text says as fields of the thing. `choices` are
     those there are to choose from with the one that is chosen; `chosen` tells whether one is.
     """
 
@@ -73,12 +73,12 @@ class KindPages:
     extras: tuple[ExtraField, ...] = ()
     extras_after: int = 0
     numbers: Mapping[str, int] = field(default_factory=dict)
-    drawings: Callable[[Tongue], tuple[str, ...]] = lambda tongue: ()
+    drawings: Callable[[Locale], tuple[str, ...]] = lambda locale: ()
     machine: Callable[[Mapping[str, Any]], Machine | None] = lambda document: None
     plans: Mapping[str, str] = field(default_factory=dict)
     gauge: Mapping[str, str] = field(default_factory=dict)
-    first: str = said_as("history", "created")
-    changed: Callable[[State, State], str] = lambda was, now: said("changed")
+    first: str = pgettext("history", "created")
+    changed: Callable[[State, State], str] = lambda was, now: _("changed")
     tells_changes: bool = True
 
 
@@ -117,9 +117,9 @@ def _about_chosen(text: str) -> bool:
     return bool(id) and kind in ABOUT_KINDS
 
 
-def foot_drawings(tongue: Tongue) -> tuple[str, str]:
+def foot_drawings(locale: Locale) -> tuple[str, str]:
     """Where to measure a foot, from outside and from above, each measure with its number."""
-    return foot_side_svg(tongue, Theme.PAGE), foot_plan_svg(tongue, Theme.PAGE)
+    return foot_side_svg(locale, Theme.PAGE), foot_plan_svg(locale, Theme.PAGE)
 
 
 def read_machine(document: Mapping[str, Any]) -> Machine | None:
@@ -132,13 +132,13 @@ def read_machine(document: Mapping[str, Any]) -> Machine | None:
 PAGES: Mapping[ItemKind, KindPages] = {
     ItemKind.PERSON: KindPages(
         KindWords(
-            said("Add a person"),
-            said("A new person"),
-            said("No people yet."),
-            said("The people who wear your socks, with the measures of both feet."),
-            said("Plan a pair for this person"),
+            _("Add a person"),
+            _("A new person"),
+            _("No people yet."),
+            _("The people who wear your socks, with the measures of both feet."),
+            _("Plan a pair for this person"),
         ),
-        headings=(said("Foot length"), said("Not measured yet")),
+        headings=(_("Foot length"), _("Not measured yet")),
         facts=facts.person,
         numbers={f"foot.{name}": one.number for name, one in foot_measures().items()},
         drawings=foot_drawings,
@@ -146,17 +146,17 @@ PAGES: Mapping[ItemKind, KindPages] = {
     ),
     ItemKind.YARN: KindPages(
         KindWords(
-            said("Add a yarn"),
-            said("A new yarn"),
-            said("No yarns yet."),
-            said("The yarns on your shelf, and how much is left of each."),
-            said("Plan a pair with this yarn"),
+            _("Add a yarn"),
+            _("A new yarn"),
+            _("No yarns yet."),
+            _("The yarns on your shelf, and how much is left of each."),
+            _("Plan a pair with this yarn"),
         ),
-        headings=(said("Fineness"), said("Fibres"), said("On hand")),
+        headings=(_("Fineness"), _("Fibres"), _("On hand")),
         facts=facts.yarn,
         extras=(
             ExtraField(
-                Field("used_up", "", shape="tick", hint=said("nothing is left of it")),
+                Field("used_up", "", shape="tick", hint=_("nothing is left of it")),
                 lambda was: "true" if was.fields["used_up"] else "",
                 lambda text: {"used_up": text == "true"},
             ),
@@ -167,13 +167,13 @@ PAGES: Mapping[ItemKind, KindPages] = {
     ),
     ItemKind.MACHINE: KindPages(
         KindWords(
-            said("Add a machine"),
-            said("A new machine"),
-            said("No machines yet."),
-            said("Each machine with its cylinders and your names for its parts."),
-            said("Plan a pair on this machine"),
+            _("Add a machine"),
+            _("A new machine"),
+            _("No machines yet."),
+            _("Each machine with its cylinders and your names for its parts."),
+            _("Plan a pair on this machine"),
         ),
-        headings=(said("Cylinders"), said("Last serviced")),
+        headings=(_("Cylinders"), _("Last serviced")),
         facts=facts.machine,
         extras=(
             ExtraField(
@@ -181,8 +181,8 @@ PAGES: Mapping[ItemKind, KindPages] = {
                     "serviced",
                     "",
                     shape="day",
-                    hint=said("swatches knitted before that day may no longer match it"),
-                    without=said("not noted"),
+                    hint=_("swatches knitted before that day may no longer match it"),
+                    without=_("not noted"),
                 ),
                 lambda was: was.fields["serviced"] or "",
                 lambda text: {"serviced": text or None},
@@ -195,19 +195,19 @@ PAGES: Mapping[ItemKind, KindPages] = {
     ),
     ItemKind.SWATCH: KindPages(
         KindWords(
-            said("Add a swatch"),
-            said("A new swatch"),
-            said("No swatches yet."),
-            said("A measured swatch shows what your yarn does on your machine."),
-            said("Plan a pair with this swatch"),
+            _("Add a swatch"),
+            _("A new swatch"),
+            _("No swatches yet."),
+            _("A measured swatch shows what your yarn does on your machine."),
+            _("Plan a pair with this swatch"),
         ),
         headings=(
-            said("Yarn"),
-            said("Machine"),
-            said("Needles"),
-            said("Cam"),
-            said("Knitted on"),
-            said("Still valid?"),
+            _("Yarn"),
+            _("Machine"),
+            _("Needles"),
+            _("Cam"),
+            _("Knitted on"),
+            _("Still valid?"),
         ),
         facts=facts.swatch,
         extras=(_of("yarn_id", ItemKind.YARN), _of("machine_id", ItemKind.MACHINE)),
@@ -217,28 +217,28 @@ PAGES: Mapping[ItemKind, KindPages] = {
     ),
     ItemKind.DESIGN: KindPages(
         KindWords(
-            said("Add a design"),
-            said("A new design"),
-            said("No designs yet."),
-            said(
+            _("Add a design"),
+            _("A new design"),
+            _("No designs yet."),
+            _(
                 "How a sock is made: cuff, leg, heel and toe. Sockwright chooses what a design "
                 "leaves open."
             ),
-            said("Plan a pair with this design"),
+            _("Plan a pair with this design"),
         ),
-        headings=(said("Cuff"), said("Leg"), said("Heel"), said("Toe")),
+        headings=(_("Cuff"), _("Leg"), _("Heel"), _("Toe")),
         facts=facts.design,
         extras=(ExtraField(Field("name", "", needed=True), lambda was: was.name, lambda text: {}),),
         plans={"design": "id"},
     ),
     ItemKind.NOTE: KindPages(
         KindWords(
-            said("Add a note"),
-            said("A new note"),
-            said("No notes yet."),
-            said("Anything you want to remember about people, yarns, machines and socks."),
+            _("Add a note"),
+            _("A new note"),
+            _("No notes yet."),
+            _("Anything you want to remember about people, yarns, machines and socks."),
         ),
-        headings=(said("About"),),
+        headings=(_("About"),),
         facts=facts.note,
         extras=(
             ExtraField(
@@ -251,7 +251,7 @@ PAGES: Mapping[ItemKind, KindPages] = {
         ),
     ),
     ItemKind.SOCK: KindPages(
-        first=said("planned"),
+        first=_("planned"),
         changed=pair_deed,
         tells_changes=False,
     ),
@@ -290,6 +290,6 @@ def extra_fields(kind: ItemKind, texts: Texts) -> tuple[dict[str, Any], list[Pro
         text = clean(texts.get(one.field.path, ""))
         found |= one.said(text)
         if not one.chosen(text):
-            wrong, right = said("is not chosen"), said("choose one from this workshop")
+            wrong, right = _("is not chosen"), _("choose one from this workshop")
             lacking.append(Problem(one.field.path, wrong, right))
     return found, lacking

@@ -8,18 +8,18 @@ from fastapi import APIRouter
 from fastapi.responses import JSONResponse
 from pydantic import BaseModel, Field
 
+from sockwright.i18n.messages import _
 from sockwright.plan.data import plan_data
 from sockwright.store.items import ItemKind, State, Thing
 from sockwright.store.models import moment_text
 from sockwright.web.bench.story import Story, at_machine
-from sockwright.web.context import AVisit, Visit
+from sockwright.web.context import Context, RequestContext
 from sockwright.web.errors import FaultData, NoPage, RefusalData
 from sockwright.web.kept.damage import DamageData, damages_data
 from sockwright.web.pairs.view import STATES, compared, plan_in_short, shown_outcome, socks_of
 from sockwright.web.pairs_kept import Pair, PairId, pair, pairs
 from sockwright.web.plan.data import OptionData, RowData, options_data, rows_data, told_all
 from sockwright.web.plan.why import DataKeys, WhyData, beside_each_other, plans_why
-from sockwright.words.said import said
 from sockwright.workshop.answers import Planned, Problems, Refused
 from sockwright.workshop.workshop import Workshop
 
@@ -129,18 +129,18 @@ class PairsData(BaseModel):
 
 
 @router.get("")
-def every(visit: AVisit) -> PairsData:
+def every(context: Context) -> PairsData:
     """All pairs, the one changed last first."""
-    every = [PairData(**pair_fields(one)) for one in pairs(visit.shop)]
-    return PairsData(socks=every, damaged=damages_data(visit, (ItemKind.SOCK,)))
+    every = [PairData(**pair_fields(one)) for one in pairs(context.shop)]
+    return PairsData(socks=every, damaged=damages_data(context, (ItemKind.SOCK,)))
 
 
 @router.get("/{id}")
-def one(visit: AVisit, id: PairId) -> WholePairData:
+def one(context: Context, id: PairId) -> WholePairData:
     """One pair, deleted or not."""
-    shown = pair(visit.shop, id)
+    shown = pair(context.shop, id)
     document, fields = shown.sock.document, shown.sock.fields
-    outcome = visit.shop.plan_of(id)
+    outcome = context.shop.plan_of(id)
     return WholePairData(
         **pair_fields(shown),
         units=document.get("units", "cm"),
@@ -148,38 +148,40 @@ def one(visit: AVisit, id: PairId) -> WholePairData:
         log=list(fields["log"]),
         left=fields["left"],
         measured=fields["measured"],
-        changed_parts=[_part(thing) for thing in visit.shop.changed_parts(id)],
-        damaged_entries=list(visit.shop.damaged_entries(id)),
+        changed_parts=[_part(thing) for thing in context.shop.changed_parts(id)],
+        damaged_entries=list(context.shop.damaged_entries(id)),
         order=fields["order_toml"],
         plan_again=shown.query,
-        sheets=_sheets(visit.shop, id, outcome),
-        earlier=[_earlier(*was) for was in visit.shop.earlier(id).items()],
-        shown=_shown(visit, shown, outcome),
+        sheets=_sheets(context.shop, id, outcome),
+        earlier=[_earlier(*was) for was in context.shop.earlier(id).items()],
+        shown=_shown(context, shown, outcome),
     )
 
 
-def _shown(visit: Visit, pair: Pair, made: Planned | Problems | Refused) -> ShownPair:
+def _shown(context: RequestContext, pair: Pair, made: Planned | Problems | Refused) -> ShownPair:
     """The view of the pair's page, `made` being what came of its order."""
-    told, outcome = visit.tongue.tell, shown_outcome(visit, made)
-    plan = plan_in_short(visit, outcome)
+    told, outcome = context.locale.render, shown_outcome(context, made)
+    plan = plan_in_short(context, outcome)
     planned = plan["state"] == "planned"
-    lengths = compared(outcome, pair.sock.fields["measured"], visit.formats)
+    lengths = compared(outcome, pair.sock.fields["measured"], context.formats)
     return ShownPair(
-        headings=told_all(visit, (one.heading for one in plan["shown"])) if planned else [],
-        rows=rows_data(visit, plan["rows"]) if planned else [],
-        yarns=rows_data(visit, plan["yarns"]) if planned else [],
+        headings=told_all(context, (one.heading for one in plan["shown"])) if planned else [],
+        rows=rows_data(context, plan["rows"]) if planned else [],
+        yarns=rows_data(context, plan["yarns"]) if planned else [],
         measured=[
             ComparedData(label=told(one.label), planned=list(one.planned), found=one.measured)
             for one in lengths
         ],
-        at_machine=[_at_machine(visit, one) for one in at_machine(visit, pair.id, outcome).socks],
-        socks=options_data(visit, socks_of(plan["two"], planned)),
-        states=options_data(visit, {str(state): text for state, text in STATES.items()}),
+        at_machine=[
+            _at_machine(context, one) for one in at_machine(context, pair.id, outcome).socks
+        ],
+        socks=options_data(context, socks_of(plan["two"], planned)),
+        states=options_data(context, {str(state): text for state, text in STATES.items()}),
     )
 
 
-def _at_machine(visit: Visit, one: Story) -> SockShown:
-    told = visit.tongue.tell
+def _at_machine(context: RequestContext, one: Story) -> SockShown:
+    told = context.locale.render
     return SockShown(
         which=one.which,
         name=told(one.name),
@@ -187,8 +189,8 @@ def _at_machine(visit: Visit, one: Story) -> SockShown:
         begun=one.begun,
         last=one.last,
         worked=told(one.worked),
-        more=told_all(visit, one.more),
-        findings=told_all(visit, one.findings),
+        more=told_all(context, one.more),
+        findings=told_all(context, one.findings),
         measures=[
             ComparedData(label=told(row.label), planned=[row.planned], found=row.knitted)
             for row in one.measures
@@ -201,10 +203,10 @@ def _at_machine(visit: Visit, one: Story) -> SockShown:
     responses={409: {"model": RefusalData, "description": "Its order makes no plan."}},
     response_model=dict[str, Any],
 )
-def plan(visit: AVisit, id: PairId) -> Any:
+def plan(context: Context, id: PairId) -> Any:
     """The plan of a pair, by the schema at /data/plan/schema.json."""
-    pair(visit.shop, id)
-    outcome = visit.shop.plan_of(id)
+    pair(context.shop, id)
+    outcome = context.shop.plan_of(id)
     if isinstance(outcome, Planned):
         return JSONResponse(plan_data(outcome.pair))
     found: list[FaultData] = []
@@ -218,14 +220,14 @@ def plan(visit: AVisit, id: PairId) -> Any:
 
 
 @router.get("/{id}/why")
-def why(visit: AVisit, id: PairId, key: DataKeys = ()) -> list[WhyData]:
+def why(context: Context, id: PairId, key: DataKeys = ()) -> list[WhyData]:
     """Where the numbers of a pair's plan come from: all, or those with the keys."""
-    pair(visit.shop, id)
-    outcome = visit.shop.plan_of(id)
+    pair(context.shop, id)
+    outcome = context.shop.plan_of(id)
     if not isinstance(outcome, Planned):
-        raise NoPage(said("its order makes no plan, so there is no number to explain"))
-    shown = visit.shown(outcome.pair)
-    return plans_why(visit, beside_each_other(shown, None), shown.first.units, key)
+        raise NoPage(_("its order makes no plan, so there is no number to explain"))
+    shown = context.shown(outcome.pair)
+    return plans_why(context, beside_each_other(shown, None), shown.first.units, key)
 
 
 def pair_fields(shown: Pair) -> dict[str, Any]:

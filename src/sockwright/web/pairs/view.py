@@ -11,16 +11,16 @@ from starlette.datastructures import FormData
 
 from sockwright.errors import Problem
 from sockwright.estimates import Estimate
+from sockwright.i18n.messages import _
 from sockwright.order.model import State
-from sockwright.plan.make import Plan
+from sockwright.plan.make import SockPlan
 from sockwright.plan.notes import look_again, plan_notes
 from sockwright.plan.trust import SizeVerdict, size_verdict
 from sockwright.store.items import Stale
-from sockwright.web.context import Visit
+from sockwright.web.context import RequestContext
 from sockwright.web.plan.rows import Column, Row, columns, pair_rows, profile_drawing, sock_rows
 from sockwright.web.preferences import Formats
 from sockwright.web.received import texts
-from sockwright.words.said import said
 from sockwright.workshop.answers import Planned, Problems, Refused
 from sockwright.workshop.fields import STATUS_WORDS
 
@@ -34,18 +34,18 @@ ENTRY = ("time", "sock", "rounds", "deviation", "note")
 LENGTHS = ("foot", "height", "flat_width", "cuff")
 
 LABELS = {
-    "time": said("When"),
-    "sock": said("Which sock"),
-    "rounds": said("Rounds so far"),
-    "deviation": said("Different from the plan"),
-    "note": said("Note"),
-    "measured.state": said("State of the sock"),
-    "measured.foot": said("Foot, heel to toe"),
-    "measured.height": said("Height from the floor"),
-    "measured.flat_width": said("Width, laid flat"),
-    "measured.cuff": said("Cuff, visible part"),
-    "measured.worn": said("How it fits and wears"),
-    "text": said("The log"),
+    "time": _("When"),
+    "sock": _("Which sock"),
+    "rounds": _("Rounds so far"),
+    "deviation": _("Different from the plan"),
+    "note": _("Note"),
+    "measured.state": _("State of the sock"),
+    "measured.foot": _("Foot, heel to toe"),
+    "measured.height": _("Height from the floor"),
+    "measured.flat_width": _("Width, laid flat"),
+    "measured.cuff": _("Cuff, visible part"),
+    "measured.worn": _("How it fits and wears"),
+    "text": _("The log"),
 }
 """What each field is called, by its place."""
 
@@ -54,7 +54,7 @@ PICKED_TIME = re.compile(r"(\d{4}-\d{2}-\d{2})T(\d{2}:\d{2})(?::\d{2})?")
 
 
 @dataclass(frozen=True)
-class Sent:
+class RejectedForm:
     """A form that could not be written: what it said, its problems, or that it came too late.
 
     `form` is "" before anything was sent. `taken` says what became of the rest, where only a part
@@ -79,13 +79,13 @@ class Sent:
 
 
 MEANWHILE = {
-    "log": said("A note was added; see below."),
-    "measured": said("Measures were added."),
-    "left": said("The yarns were weighed."),
+    "log": _("A note was added; see below."),
+    "measured": _("Measures were added."),
+    "left": _("The yarns were weighed."),
 }
 """What may have been done to a pair, by the first word of the place that changed."""
 
-ANEW = said("Planned again.")
+ANEW = _("Planned again.")
 
 
 def meanwhile(stale: Stale) -> list[str]:
@@ -94,18 +94,18 @@ def meanwhile(stale: Stale) -> list[str]:
     for change in stale.changes:
         first = re.split(r"[.\[]", change.path)[0]
         if first == "status":
-            told[said("Status: {status}.", status=STATUS_WORDS[str(change.now)])] = None
+            told[_("Status: {status}.", status=STATUS_WORDS[str(change.now)])] = None
         elif first == "deleted":
             gone = change.now is not None
-            told[said("Deleted.") if gone else said("Restored.")] = None
+            told[_("Deleted.") if gone else _("Restored.")] = None
         else:
             told[MEANWHILE.get(first, ANEW)] = None
     return list(told)
 
 
-def sent(name: str, form: FormData, **more: Any) -> Sent:
+def sent(name: str, form: FormData, **more: Any) -> RejectedForm:
     """A form that came in, to be shown again."""
-    return Sent(name, dict(texts(form)), **more)
+    return RejectedForm(name, dict(texts(form)), **more)
 
 
 def field_id(form: str, name: str) -> str:
@@ -164,10 +164,10 @@ IN_SHORT = (
 """The numbers of a plan that a pair's page repeats."""
 
 SOCKS = {
-    "left": said("left sock"),
-    "right": said("right sock"),
-    "first": said("first sock"),
-    "second": said("second sock"),
+    "left": _("left sock"),
+    "right": _("right sock"),
+    "first": _("first sock"),
+    "second": _("second sock"),
 }
 """The socks that a log may tell of."""
 
@@ -180,9 +180,9 @@ KEYS = {
 """What each length that is measured comes from in a plan."""
 
 STATES = {
-    State.WASHED: said("washed and dry"),
-    State.RESTED: said("rested, not washed"),
-    State.ON_MACHINE: said("on the machine"),
+    State.WASHED: _("washed and dry"),
+    State.RESTED: _("rested, not washed"),
+    State.ON_MACHINE: _("on the machine"),
 }
 """What state a sock is measured in, the best first."""
 
@@ -201,21 +201,21 @@ class Compared:
 
 
 def shown_outcome(
-    visit: Visit, outcome: Planned | Problems | Refused
+    context: RequestContext, outcome: Planned | Problems | Refused
 ) -> Planned | Problems | Refused:
     """What came of a pair's order, a plan in the visitor's units."""
     if not isinstance(outcome, Planned):
         return outcome
-    return replace(outcome, pair=visit.shown(outcome.pair))
+    return replace(outcome, pair=context.shown(outcome.pair))
 
 
-def plan_in_short(visit: Visit, outcome: Planned | Problems | Refused) -> dict[str, Any]:
+def plan_in_short(context: RequestContext, outcome: Planned | Problems | Refused) -> dict[str, Any]:
     """The plan of a pair as its page shows it; "state" says what there is."""
     if isinstance(outcome, Problems):
         return {"state": "problems", "problems": outcome.problems, "two": False}
     if isinstance(outcome, Refused):
         return {"state": "refused", "refusal": outcome.refusal, "two": False}
-    pair, formats = outcome.pair, visit.formats
+    pair, formats = outcome.pair, context.formats
     shown = columns(pair)
     return {
         "state": "planned",
@@ -225,8 +225,8 @@ def plan_in_short(visit: Visit, outcome: Planned | Problems | Refused) -> dict[s
         "told": _told(shown),
         "rows": _short_rows(sock_rows(shown, formats)),
         "yarns": pair_rows(pair, formats),
-        "profile": profile_drawing(pair.first, visit.tongue),
-        "sheets": visit.shop.sheet_files(pair, visit.preferences.paper),
+        "profile": profile_drawing(pair.first, context.locale),
+        "sheets": context.shop.sheet_files(pair, context.preferences.paper),
     }
 
 
@@ -262,7 +262,7 @@ def time_field(value: str) -> tuple[str, str]:
 
 
 @dataclass(frozen=True)
-class Told:
+class SockNotes:
     """What is said of one sock: its heading, the verdict on its size, its doubts and notes."""
 
     heading: str
@@ -271,16 +271,16 @@ class Told:
     notes: tuple[str, ...]
 
 
-def _told(shown: Sequence[Column]) -> list[Told]:
+def _told(shown: Sequence[Column]) -> list[SockNotes]:
     """What is said of each sock; what an earlier one was told of is not said again."""
-    found: list[Told] = []
+    found: list[SockNotes] = []
     for one in shown:
         earlier = {words for told in found for words in (*told.doubts, *told.notes)}
         doubts, notes = (
             tuple(words for words in every if words not in earlier)
             for every in (look_again(one.plan), plan_notes(one.plan))
         )
-        found.append(Told(one.heading, size_verdict(one.plan), doubts, notes))
+        found.append(SockNotes(one.heading, size_verdict(one.plan), doubts, notes))
     return found
 
 
@@ -288,7 +288,7 @@ def _short_rows(rows: list[Row]) -> list[Row]:
     return [row for row in rows if row.keys[0] in IN_SHORT]
 
 
-def _planned(plan: Plan, formats: Formats) -> dict[str, str]:
+def _planned(plan: SockPlan, formats: Formats) -> dict[str, str]:
     """What each length should be, washed and dry."""
     girth = plan.fabric.girth
     return {

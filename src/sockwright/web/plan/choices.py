@@ -15,9 +15,9 @@ from urllib.parse import urlencode
 
 from sockwright.errors import Problem
 from sockwright.grammar.declare import WRONG, Place, Table
+from sockwright.i18n.messages import _
+from sockwright.i18n.printable import unprintable
 from sockwright.order.sock_part import SOCK
-from sockwright.words.printable import unprintable
-from sockwright.words.said import said
 from sockwright.workshop.answers import Choice
 
 LONGEST = 300
@@ -57,33 +57,33 @@ SLIDERS = (
         "girth",
         "ease.girth",
         _both(-10, 35, 1),
-        said("Narrower than the foot by (your choice)"),
+        _("Narrower than the foot by (your choice)"),
         share=True,
     ),
     Slider(
         "length",
         "ease.length",
         _both(-5, 12, 0.5),
-        said("Shorter than the foot by (your choice)"),
+        _("Shorter than the foot by (your choice)"),
         share=True,
     ),
     Slider(
         "hem",
         "cuff.depth",
         {"cm": (0.5, 20, 0.5), "in": (0.25, 8, 0.25)},
-        said("Cuff, visible part"),
+        _("Cuff, visible part"),
     ),
     Slider(
         "leg",
         "leg.height",
         {"cm": (6, 60, 0.5), "in": (2.5, 24, 0.25)},
-        said("Height from the floor"),
+        _("Height from the floor"),
     ),
 )
 
 
 @dataclass(frozen=True)
-class Wish:
+class PlanRequest:
     """What an address asks for: the parts chosen so far, which may not make a pair yet.
 
     `beside` is the needles of a second cylinder to set beside; `was` where the sliders stood.
@@ -117,7 +117,7 @@ class Wish:
             what_if=_tables(self._every_if()),
         )
 
-    def in_units(self, units: str) -> Wish:
+    def in_units(self, units: str) -> PlanRequest:
         """The same wish for a reader of other units: what her sliders tried is asked for as it
         was, in theirs."""
         if units == self.units:
@@ -133,7 +133,7 @@ class Wish:
         return {**self.what_if, **tried}
 
 
-def read_wish(items: Iterable[tuple[str, str]], units: str) -> Wish:
+def read_wish(items: Iterable[tuple[str, str]], units: str) -> PlanRequest:
     """What a query asks for; what cannot be meant is left out, the rest is checked later."""
     given = [
         (name, value.strip()[:LONGEST])
@@ -148,7 +148,7 @@ def read_wish(items: Iterable[tuple[str, str]], units: str) -> Wish:
         every = {name: numbers.get(f"{group}.{name}") for name in sliders}
         return {name: value for name, value in every.items() if value is not None}
 
-    return Wish(
+    return PlanRequest(
         person=last.get("person", ""),
         machine=last.get("machine", ""),
         yarns={name[5:]: value for name, value in given if name.startswith("yarn.")},

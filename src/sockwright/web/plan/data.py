@@ -13,16 +13,16 @@ from fastapi import APIRouter, Query
 from fastapi.responses import Response
 from pydantic import BaseModel, Field
 
+from sockwright.i18n.messages import _
 from sockwright.plan.data import plan_data, schema_text
 from sockwright.store.items import Thing
-from sockwright.web.context import AVisit, Visit
+from sockwright.web.context import Context, RequestContext
 from sockwright.web.errors import NoPage, ProblemData, problems_data
 from sockwright.web.plan.choices import CHOSEN, FITTING, read_wish
-from sockwright.web.plan.planning import Planning, Shown, work_out
+from sockwright.web.plan.planning import Planning, SliderState, work_out
 from sockwright.web.plan.result import Ranked, choice_context, other_pair, result_context
 from sockwright.web.plan.rows import GaugeLine, Row, YarnRows
 from sockwright.web.plan.why import DataKeys, WhyData, beside_each_other, plans_why
-from sockwright.words.said import said
 from sockwright.workshop.answers import Planned, Problems, Refused
 
 router = APIRouter(prefix="/plan", tags=["plan"])
@@ -65,31 +65,33 @@ class ToldGauge(BaseModel):
     stale: str
 
 
-def rows_data(visit: Visit, rows: Iterable[Row]) -> list[RowData]:
+def rows_data(context: RequestContext, rows: Iterable[Row]) -> list[RowData]:
     """Rows of numbers."""
-    tell = visit.tongue.tell
+    render = context.locale.render
     return [
         RowData(
-            label=tell(row.label),
+            label=render(row.label),
             keys=list(row.keys),
-            cells=told_all(visit, row.cells),
-            warnings=told_all(visit, row.warnings),
+            cells=told_all(context, row.cells),
+            warnings=told_all(context, row.warnings),
         )
         for row in rows
     ]
 
 
-def yarns_data(visit: Visit, yarns: Iterable[YarnRows]) -> list[YarnData]:
+def yarns_data(context: RequestContext, yarns: Iterable[YarnRows]) -> list[YarnData]:
     """The yarns of a pair."""
     return [
-        YarnData(role=visit.tongue.tell(one.role), name=one.name, rows=rows_data(visit, one.rows))
+        YarnData(
+            role=context.locale.render(one.role), name=one.name, rows=rows_data(context, one.rows)
+        )
         for one in yarns
     ]
 
 
-def options_data(visit: Visit, words: Mapping[str, str]) -> list[OptionData]:
+def options_data(context: RequestContext, words: Mapping[str, str]) -> list[OptionData]:
     """What there is to choose from, by value."""
-    return [OptionData(value=value, words=text) for value, text in visit.named(words).items()]
+    return [OptionData(value=value, words=text) for value, text in context.named(words).items()]
 
 
 def things_data(things: Iterable[Thing]) -> list[OptionData]:
@@ -97,7 +99,7 @@ def things_data(things: Iterable[Thing]) -> list[OptionData]:
     return [OptionData(value=thing.id, words=thing.name) for thing in things]
 
 
-def told_gauge(visit: Visit, line: GaugeLine) -> ToldGauge:
+def told_gauge(context: RequestContext, line: GaugeLine) -> ToldGauge:
     """What a swatch tells, printed."""
     return ToldGauge(
         cam=line.cam,
@@ -105,13 +107,13 @@ def told_gauge(visit: Visit, line: GaugeLine) -> ToldGauge:
         wales=line.wales,
         courses=line.courses,
         loop=line.loop,
-        stale=visit.tongue.tell(line.of.stale),
+        stale=context.locale.render(line.of.stale),
     )
 
 
-def told_all(visit: Visit, texts: Iterable[Any]) -> list[str]:
+def told_all(context: RequestContext, texts: Iterable[Any]) -> list[str]:
     """Texts, told."""
-    return [visit.tongue.tell(text) for text in texts]
+    return [context.locale.render(text) for text in texts]
 
 
 class SliderData(BaseModel):
@@ -183,11 +185,11 @@ class ShownData(BaseModel):
     outcome: OutcomeData | None = Field(description="Null where there is no plan.")
 
 
-def shown_data(visit: Visit, planning: Planning) -> ShownData:
+def shown_data(context: RequestContext, planning: Planning) -> ShownData:
     """The page's own view of a wish worked out."""
     shelf = planning.shelf
-    context = {**choice_context(planning), **result_context(visit.preferences, planning)}
-    result = context["result"]
+    values = {**choice_context(planning), **result_context(context.preferences, planning)}
+    result = values["result"]
     return ShownData(
         units=planning.wish.units,
         people=things_data(shelf.people),
@@ -195,22 +197,22 @@ def shown_data(visit: Visit, planning: Planning) -> ShownData:
         machines=things_data(shelf.machines),
         designs=things_data(shelf.designs),
         cylinders=[
-            OptionData(value=str(n), words=visit.tongue.tell(said("{n} needles", n=n)))
-            for n in context["cylinders"]
+            OptionData(value=str(n), words=context.locale.render(_("{n} needles", n=n)))
+            for n in values["cylinders"]
         ],
         swatches=things_data(planning.fitting),
         swatches_by=[FITTING, CHOSEN],
         by=CHOSEN if planning.wish.swatches_chosen else FITTING,
-        picked=list(context["picked"]),
-        sliders=[_slider(visit, one) for one in context["sliders"]],
-        outcome=_outcome(visit, planning, result) if result["state"] == "planned" else None,
+        picked=list(values["picked"]),
+        sliders=[_slider(context, one) for one in values["sliders"]],
+        outcome=_outcome(context, planning, result) if result["state"] == "planned" else None,
     )
 
 
-def _slider(visit: Visit, one: Shown) -> SliderData:
+def _slider(context: RequestContext, one: SliderState) -> SliderData:
     return SliderData(
         name=one.slider.name,
-        label=visit.tongue.tell(one.slider.label),
+        label=context.locale.render(one.slider.label),
         key=one.slider.key,
         value=one.value,
         was=one.was,
@@ -221,28 +223,28 @@ def _slider(visit: Visit, one: Shown) -> SliderData:
     )
 
 
-def _outcome(visit: Visit, planning: Planning, result: dict[str, Any]) -> OutcomeData:
-    plan, reading, formats = result["plan"], result["next"], visit.formats
+def _outcome(context: RequestContext, planning: Planning, result: dict[str, Any]) -> OutcomeData:
+    plan, reading, formats = result["plan"], result["next"], context.formats
     words = [one for _, one in result["notes_of"]]
     sheets = result["sheets"] if plan.ok else ()
     return OutcomeData(
-        headings=told_all(visit, (one.heading for one in result["shown"])),
-        sock=rows_data(visit, result["sock_rows"]),
-        foot=rows_data(visit, result["foot_rows"]),
-        fabric=rows_data(visit, result["gauge_rows"]),
-        yarns=yarns_data(visit, result["yarns"]),
-        beside=rows_data(visit, result["beside_rows"]),
-        ranking=[_ranked(visit, one) for one in result["ranking"]],
-        next_reading=visit.tongue.tell(reading.phrase),
+        headings=told_all(context, (one.heading for one in result["shown"])),
+        sock=rows_data(context, result["sock_rows"]),
+        foot=rows_data(context, result["foot_rows"]),
+        fabric=rows_data(context, result["gauge_rows"]),
+        yarns=yarns_data(context, result["yarns"]),
+        beside=rows_data(context, result["beside_rows"]),
+        ranking=[_ranked(context, one) for one in result["ranking"]],
+        next_reading=context.locale.render(reading.phrase),
         sd_before=formats.deviation(reading.sd_before_mm),
         sd_after=formats.deviation(reading.sd_after_mm),
-        doubts=told_all(visit, (text for one in words for text in one["doubts"])),
-        notes=told_all(visit, (text for one in words for text in one["notes"])),
-        findings=told_all(visit, (text for one in words for _, text in one["findings"])),
+        doubts=told_all(context, (text for one in words for text in one["doubts"])),
+        notes=told_all(context, (text for one in words for text in one["notes"])),
+        findings=told_all(context, (text for one in words for _, text in one["findings"])),
         sheets=[
             SheetLink(
                 file=one.file,
-                what=visit.tongue.tell(one.words),
+                what=context.locale.render(one.words),
                 address=f"/plan/sheets/{one.file}?{planning.plain_query}",
             )
             for one in sheets
@@ -250,14 +252,14 @@ def _outcome(visit: Visit, planning: Planning, result: dict[str, Any]) -> Outcom
     )
 
 
-def _ranked(visit: Visit, one: Ranked) -> RankedData:
+def _ranked(context: RequestContext, one: Ranked) -> RankedData:
     return RankedData(
         needles=one.fit.cylinder.needles,
         taken=one.taken,
         fits=one.fit.fits,
-        verdict=visit.tongue.tell(one.fit.verdict),
-        reasons=told_all(visit, one.fit.reasons),
-        rows=rows_data(visit, one.rows),
+        verdict=context.locale.render(one.fit.verdict),
+        reasons=told_all(context, one.fit.reasons),
+        rows=rows_data(context, one.rows),
     )
 
 
@@ -287,7 +289,7 @@ class PlanAnswer(BaseModel):
 
 @router.get("")
 def plan(
-    visit: AVisit,
+    context: Context,
     person: Annotated[str, ID] = "",
     machine: Annotated[str, ID] = "",
     main: Annotated[str, Query(alias="yarn.main", max_length=36)] = "",
@@ -297,18 +299,18 @@ def plan(
     units: Annotated[str, Query(max_length=2, description="cm or in.")] = "",
 ) -> PlanAnswer:
     """Plan a choice; further keys are those of the page's address."""
-    return plan_answer(visit, _planning(visit))
+    return plan_answer(context, _planning(context))
 
 
 @router.get("/why")
-def why(visit: AVisit, key: DataKeys = ()) -> list[WhyData]:
+def why(context: Context, key: DataKeys = ()) -> list[WhyData]:
     """Where the numbers of a plan come from: all, or those with the keys."""
-    planning = _planning(visit)
+    planning = _planning(context)
     if not isinstance(planning.outcome, Planned):
-        raise NoPage(said("there is no plan to explain; choose its parts first"))
+        raise NoPage(_("there is no plan to explain; choose its parts first"))
     units = planning.wish.units
     plans = beside_each_other(planning.outcome.pair, other_pair(planning))
-    return plans_why(visit.in_units(units), plans, units, key)
+    return plans_why(context.in_units(units), plans, units, key)
 
 
 @router.get("/schema.json", response_class=Response)
@@ -317,7 +319,7 @@ def schema() -> Response:
     return Response(schema_text(), media_type="application/schema+json")
 
 
-def plan_answer(visit: Visit, planning: Planning) -> PlanAnswer:
+def plan_answer(context: RequestContext, planning: Planning) -> PlanAnswer:
     """What came of a wish, as data."""
     outcome, beside = planning.outcome, planning.beside
     refused = outcome.refusal if isinstance(outcome, Refused) else None
@@ -334,10 +336,10 @@ def plan_answer(visit: Visit, planning: Planning) -> PlanAnswer:
         notes=[] if composed is None else list(composed.notes),
         plan=plan_data(outcome.pair) if isinstance(outcome, Planned) else None,
         beside=plan_data(beside.pair) if isinstance(beside, Planned) else None,
-        shown=shown_data(visit.in_units(planning.wish.units), planning),
+        shown=shown_data(context.in_units(planning.wish.units), planning),
     )
 
 
-def _planning(visit: AVisit) -> Planning:
-    items = visit.request.query_params.multi_items()
-    return work_out(visit.shop, read_wish(items, visit.preferences.units))
+def _planning(context: Context) -> Planning:
+    items = context.request.query_params.multi_items()
+    return work_out(context.shop, read_wish(items, context.preferences.units))

@@ -16,11 +16,12 @@ from fastapi import APIRouter
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 
+from sockwright.i18n.messages import _
 from sockwright.store.items import Thing
-from sockwright.web.context import AVisit, Visit, rendered
+from sockwright.web.context import Context, RequestContext, rendered
 from sockwright.web.errors import NoPage
-from sockwright.web.plan.choices import Wish, read_wish
-from sockwright.web.plan.planning import Asked, Planning, ask, plan_asked, shelf_of
+from sockwright.web.plan.choices import PlanRequest, read_wish
+from sockwright.web.plan.planning import Planning, ResolvedRequest, ask, plan_asked, shelf_of
 from sockwright.web.plan.result import (
     choice_context,
     drawings,
@@ -28,12 +29,11 @@ from sockwright.web.plan.result import (
     program_of,
     result_context,
 )
-from sockwright.web.plan.why import Asking, Keys, beside_each_other, told_numbers, why_answer
+from sockwright.web.plan.why import ExplainLink, Keys, beside_each_other, told_numbers, why_answer
 from sockwright.web.preferences import Preferences
 from sockwright.web.printing import sheet_answer
 from sockwright.web.received import AForm, texts
 from sockwright.web.workers import Tools
-from sockwright.words.said import said
 from sockwright.workshop.answers import Planned
 
 router = APIRouter(prefix="/plan")
@@ -51,7 +51,7 @@ class PlanShown:
 class _OfPlan:
     """What every job about a plan knows: what was asked for, and who reads the answer."""
 
-    asked: Asked
+    asked: ResolvedRequest
     reader: Preferences
 
     @property
@@ -73,8 +73,8 @@ class ShowPlan(_OfPlan):
     def done(self, tools: Tools) -> PlanShown:
         """The pieces of the page."""
         planning = plan_asked(tools.plans, self.asked)
-        context = {**result_context(self.reader, planning), "whole": self.whole}
-        result = context["result"]
+        values = {**result_context(self.reader, planning), "whole": self.whole}
+        result = values["result"]
         if self.whole and isinstance(planning.outcome, Planned):
             result.update(_drawings(tools, self.asked, self.reader))
             pair, language = planning.outcome.pair, self.reader.language
@@ -89,7 +89,7 @@ class ShowPlan(_OfPlan):
                 template,
                 self.reader,
                 alone=self.alone,
-                **context,
+                **values,
             )
 
         sliders = "" if self.alone else piece("plan_sliders.html")
@@ -125,101 +125,101 @@ class TellProgram(_OfPlan):
         return rendered(tools.templates, "plan_program.html", self.reader, steps=steps)
 
 
-def _drawings(tools: Tools, asked: Asked, reader: Preferences) -> dict[str, Any]:
+def _drawings(tools: Tools, asked: ResolvedRequest, reader: Preferences) -> dict[str, Any]:
     """The drawings of a plan, at hand where they were made lately."""
     key = (asked.key, asked.beside_key, reader.language, reader.units)
-    return tools.drawn.of(key, lambda: drawings(plan_asked(tools.plans, asked), reader.tongue))
+    return tools.drawn.of(key, lambda: drawings(plan_asked(tools.plans, asked), reader.locale))
 
 
 @router.get("")
-async def plan(visit: AVisit) -> Response:
+async def plan(context: Context) -> Response:
     """The whole page: what can be chosen, and the result."""
-    return await _page(visit, _wish(visit), 200)
+    return await _page(context, _wish(context), 200)
 
 
 @router.get("/result")
-async def result(visit: AVisit) -> Response:
+async def result(context: Context) -> Response:
     """The result alone, for a page that stays; without one the whole page."""
-    if not visit.is_fragment:
-        return _whole(visit)
-    asked = await _asked(visit)
-    shown = await visit.done(ShowPlan(asked, visit.preferences, False, True))
+    if not context.is_fragment:
+        return _whole(context)
+    asked = await _asked(context)
+    shown = await context.done(ShowPlan(asked, context.preferences, False, True))
     return _with_address(HTMLResponse(shown.result), asked.unplanned())
 
 
 @router.get("/drawings")
-async def plan_drawings(visit: AVisit) -> Response:
+async def plan_drawings(context: Context) -> Response:
     """The drawings alone, for a page that has the numbers."""
-    if not visit.is_fragment:
-        return _whole(visit)
-    return HTMLResponse(await visit.done(DrawPlan(await _asked(visit), visit.preferences)))
+    if not context.is_fragment:
+        return _whole(context)
+    return HTMLResponse(await context.done(DrawPlan(await _asked(context), context.preferences)))
 
 
 @router.get("/program/{which}")
-async def program(visit: AVisit, which: int) -> Response:
+async def program(context: Context, which: int) -> Response:
     """The crank program of one sock alone, for a page that has the numbers."""
-    if not visit.is_fragment:
-        return _whole(visit)
-    job = TellProgram(await _asked(visit), visit.preferences, max(which, 0))
-    return HTMLResponse(await visit.done(job))
+    if not context.is_fragment:
+        return _whole(context)
+    job = TellProgram(await _asked(context), context.preferences, max(which, 0))
+    return HTMLResponse(await context.done(job))
 
 
 @router.get("/why")
-def why(visit: AVisit, key: Keys = ()) -> Response:
+def why(context: Context, key: Keys = ()) -> Response:
     """Where numbers come from, on both cylinders where two stand side by side."""
-    planning = _planning(visit)
+    planning = _planning(context)
     if not isinstance(planning.outcome, Planned):
-        raise NoPage(said("there is no plan to explain; choose its parts first"))
+        raise NoPage(_("there is no plan to explain; choose its parts first"))
     plans = beside_each_other(planning.outcome.pair, other_pair(planning))
-    asking = Asking("/plan/why", planning.query)
+    asking = ExplainLink("/plan/why", planning.query)
     units = planning.outcome.pair.first.units
     told = told_numbers(plans, key)
-    return why_answer(visit, told, units, asking, f"/plan?{planning.query}")
+    return why_answer(context, told, units, asking, f"/plan?{planning.query}")
 
 
 @router.get("/sheets/{file}")
-async def sheet(visit: AVisit, file: str) -> Response:
+async def sheet(context: Context, file: str) -> Response:
     """A sheet of a plan that is not kept."""
-    planning = await run_in_threadpool(_planning, visit)
+    planning = await run_in_threadpool(_planning, context)
     if not isinstance(planning.outcome, Planned):
-        raise NoPage(said("there is no plan to print; choose its parts first"))
-    return await sheet_answer(visit, planning.outcome.pair, file)
+        raise NoPage(_("there is no plan to print; choose its parts first"))
+    return await sheet_answer(context, planning.outcome.pair, file)
 
 
 @router.post("")
-async def keep(visit: AVisit, form: AForm) -> Response:
+async def keep(context: Context, form: AForm) -> Response:
     """Keep the pair as it is planned now."""
-    wish = _in_her_units(visit, texts(form))
-    choice = (await run_in_threadpool(ask, visit.shop, wish)).choice
+    wish = _in_her_units(context, texts(form))
+    choice = (await run_in_threadpool(ask, context.shop, wish)).choice
     if choice is None:
-        return await _page(visit, wish, 422)
-    kept = await run_in_threadpool(visit.shop.plan_sock, choice)
+        return await _page(context, wish, 422)
+    kept = await run_in_threadpool(context.shop.plan_sock, choice)
     if not isinstance(kept, Thing):
-        return await _page(visit, wish, 422)
-    return visit.to(
+        return await _page(context, wish, 422)
+    return context.to(
         f"/socks/{kept.id}",
-        said("Pair saved."),
+        _("Pair saved."),
         undo=(f"/socks/{kept.id}/delete", kept.version),
     )
 
 
-async def _page(visit: Visit, wish: Wish, status: int) -> Response:
+async def _page(context: RequestContext, wish: PlanRequest, status: int) -> Response:
     """The whole page; where a page stays that asks for it, its numbers first."""
 
-    def read() -> tuple[Asked, Planning]:
-        asked = ask(visit.shop, wish)
-        return asked, asked.unplanned(shelf_of(visit.shop))
+    def read() -> tuple[ResolvedRequest, Planning]:
+        asked = ask(context.shop, wish)
+        return asked, asked.unplanned(shelf_of(context.shop))
 
     asked, planning = await run_in_threadpool(read)
-    whole = not visit.is_fragment
-    shown = await visit.done(ShowPlan(asked, visit.preferences, whole))
-    page = partial(visit.page, "plan.html", status, shown=shown, **choice_context(planning))
+    whole = not context.is_fragment
+    shown = await context.done(ShowPlan(asked, context.preferences, whole))
+    page = partial(context.page, "plan.html", status, shown=shown, **choice_context(planning))
     return _with_address(await run_in_threadpool(page), planning)
 
 
-def _whole(visit: Visit) -> Response:
+def _whole(context: RequestContext) -> Response:
     """The way to the whole page, for who asks for a piece without having one."""
-    return RedirectResponse(f"/plan?{visit.request.url.query}", 303)
+    return RedirectResponse(f"/plan?{context.request.url.query}", 303)
 
 
 def _with_address(answer: HTMLResponse, planning: Planning) -> Response:
@@ -228,19 +228,19 @@ def _with_address(answer: HTMLResponse, planning: Planning) -> Response:
     return answer
 
 
-async def _asked(visit: Visit) -> Asked:
-    return await run_in_threadpool(ask, visit.shop, _wish(visit))
+async def _asked(context: RequestContext) -> ResolvedRequest:
+    return await run_in_threadpool(ask, context.shop, _wish(context))
 
 
-def _planning(visit: Visit) -> Planning:
-    return plan_asked(visit.shop.plans, ask(visit.shop, _wish(visit)))
+def _planning(context: RequestContext) -> Planning:
+    return plan_asked(context.shop.plans, ask(context.shop, _wish(context)))
 
 
-def _wish(visit: Visit) -> Wish:
-    return _in_her_units(visit, visit.request.query_params.multi_items())
+def _wish(context: RequestContext) -> PlanRequest:
+    return _in_her_units(context, context.request.query_params.multi_items())
 
 
-def _in_her_units(visit: Visit, items: Iterable[tuple[str, str]]) -> Wish:
+def _in_her_units(context: RequestContext, items: Iterable[tuple[str, str]]) -> PlanRequest:
     """What a query or a form asks for, in the visitor's units whatever those of its sender were."""
-    units = visit.preferences.units
+    units = context.preferences.units
     return read_wish(items, units).in_units(units)

@@ -9,11 +9,11 @@ from typing import Any
 from urllib.parse import parse_qsl
 
 from sockwright.errors import Problem
+from sockwright.i18n.messages import _
 from sockwright.store.items import ItemKind, Thing
 from sockwright.web.forms.problems import plainly
 from sockwright.web.forms.texts import full_label, plain_path
-from sockwright.web.plan.choices import SLIDERS, Slider, Wish, query_of
-from sockwright.words.said import said
+from sockwright.web.plan.choices import SLIDERS, PlanRequest, Slider, query_of
 from sockwright.workshop.answers import Choice, Planned, Problems, Refused, Written
 from sockwright.workshop.kinds import TYPES
 from sockwright.workshop.planning import Plans
@@ -27,7 +27,7 @@ KINDS_OF_PATH = {word: kind for kind, item in TYPES.items() for word in item.in_
 
 
 @dataclass(frozen=True)
-class Shelf:
+class Choosable:
     """All that can be chosen."""
 
     people: tuple[Thing, ...]
@@ -37,19 +37,19 @@ class Shelf:
     swatches: tuple[Thing, ...]
 
 
-NO_SHELF = Shelf((), (), (), (), ())
+NO_SHELF = Choosable((), (), (), (), ())
 """For whom nothing is to be chosen any more."""
 
 
 @dataclass(frozen=True)
-class Asked:
+class ResolvedRequest:
     """A wish with the orders that it makes: a plan is worked out from these, and from nothing else.
 
     `choice` and `order` are None while `missing` names what must be chosen first. `beside` is the
     order on a second cylinder.
     """
 
-    wish: Wish
+    wish: PlanRequest
     missing: tuple[str, ...] = ()
     choice: Choice | None = None
     order: Order | None = None
@@ -65,7 +65,7 @@ class Asked:
         """The same of the plan on the second cylinder."""
         return _toml(self.beside)
 
-    def unplanned(self, shelf: Shelf = NO_SHELF) -> Planning:
+    def unplanned(self, shelf: Choosable = NO_SHELF) -> Planning:
         """What is known before anything is planned."""
         return Planning(self.wish, shelf, self.missing, self.choice)
 
@@ -78,8 +78,8 @@ class Planning:
     the outcome on the second cylinder.
     """
 
-    wish: Wish
-    shelf: Shelf
+    wish: PlanRequest
+    shelf: Choosable
     missing: tuple[str, ...] = ()
     choice: Choice | None = None
     outcome: Outcome | None = None
@@ -139,17 +139,17 @@ class Planning:
         return next((one for one in self.shelf.machines if one.id == self.wish.machine), None)
 
 
-def shelf_of(shop: Workshop) -> Shelf:
+def shelf_of(shop: Workshop) -> Choosable:
     """All that can be chosen now."""
     kinds = (ItemKind.PERSON, ItemKind.MACHINE, ItemKind.YARN, ItemKind.DESIGN, ItemKind.SWATCH)
-    return Shelf(*shop.everything(kinds=kinds).values())
+    return Choosable(*shop.everything(kinds=kinds).values())
 
 
-def ask(shop: Workshop, wish: Wish) -> Asked:
+def ask(shop: Workshop, wish: PlanRequest) -> ResolvedRequest:
     """Read what a wish takes of all that is kept, and plan nothing yet."""
     missing = _missing(wish)
     if missing:
-        return Asked(wish, missing)
+        return ResolvedRequest(wish, missing)
     if wish.swatches_chosen:
         own = {one.id for one in _of_yarns(wish, shop.things(ItemKind.SWATCH))}
         swatches = tuple(id for id in wish.swatches if id in own)
@@ -158,10 +158,10 @@ def ask(shop: Workshop, wish: Wish) -> Asked:
     choice, beside = wish.choice(swatches), None
     if wish.beside is not None:
         beside = shop.write_order(wish.choice(swatches, wish.beside))
-    return Asked(wish, (), choice, shop.write_order(choice), beside)
+    return ResolvedRequest(wish, (), choice, shop.write_order(choice), beside)
 
 
-def plan_asked(plans: Plans, asked: Asked, shelf: Shelf = NO_SHELF) -> Planning:
+def plan_asked(plans: Plans, asked: ResolvedRequest, shelf: Choosable = NO_SHELF) -> Planning:
     """Plan what is asked for: no cylinder beside itself."""
     if asked.order is None:
         return asked.unplanned(shelf)
@@ -171,7 +171,7 @@ def plan_asked(plans: Plans, asked: Asked, shelf: Shelf = NO_SHELF) -> Planning:
     return Planning(asked.wish, shelf, asked.missing, asked.choice, outcome, beside)
 
 
-def work_out(shop: Workshop, wish: Wish) -> Planning:
+def work_out(shop: Workshop, wish: PlanRequest) -> Planning:
     """Ask, and plan it here."""
     return plan_asked(shop.plans, ask(shop, wish), shelf_of(shop))
 
@@ -184,7 +184,7 @@ def _outcome(plans: Plans, order: Order) -> Outcome:
     return order if isinstance(order, Problems) else plans.of(order)
 
 
-def _of_yarns(wish: Wish, swatches: Iterable[Thing]) -> list[Thing]:
+def _of_yarns(wish: PlanRequest, swatches: Iterable[Thing]) -> list[Thing]:
     """The swatches of the yarns of a wish."""
     yarns = set(wish.yarns.values())
     return [one for one in swatches if one.fields["yarn_id"] in yarns]
@@ -204,7 +204,7 @@ def cylinders(machine: Thing | None) -> list[int]:
 
 
 @dataclass(frozen=True)
-class Shown:
+class SliderState:
     """A slider as it is shown: where it stands, where it stood, and its range."""
 
     slider: Slider
@@ -221,7 +221,7 @@ class Shown:
         return self.value != self.was
 
 
-def sliders(planning: Planning) -> list[Shown]:
+def sliders(planning: Planning) -> list[SliderState]:
     """The what-if sliders, where the plan stands; none while there is no plan to try on."""
     standing = _standing(planning)
     shown = []
@@ -236,7 +236,7 @@ def sliders(planning: Planning) -> list[Shown]:
         tried = slider.name in wish.was and moved != wish.was[slider.name]
         was = wish.was[slider.name] if tried else now
         value = moved if tried else now
-        shown.append(Shown(slider, value, was, least, most, step, slider.unit(units)))
+        shown.append(SliderState(slider, value, was, least, most, step, slider.unit(units)))
     return shown
 
 
@@ -254,11 +254,11 @@ def _standing(planning: Planning) -> dict[str, float]:
     return {**planning.wish.was, **found} if planning.wish.tried else found
 
 
-def _missing(wish: Wish) -> tuple[str, ...]:
+def _missing(wish: PlanRequest) -> tuple[str, ...]:
     wanted = (
-        (wish.person, said("a person")),
-        (wish.yarns.get("main"), said("a yarn")),
-        (wish.machine, said("a machine")),
+        (wish.person, _("a person")),
+        (wish.yarns.get("main"), _("a yarn")),
+        (wish.machine, _("a machine")),
     )
     return tuple(words for given, words in wanted if not given)
 
@@ -290,7 +290,7 @@ def named_place(problem: Problem) -> str:
     if kind is None:
         return path
     thing = TYPES[kind].called
-    return said("{thing}, {field}", thing=thing, field=full_label(kind, path)) if path else thing
+    return _("{thing}, {field}", thing=thing, field=full_label(kind, path)) if path else thing
 
 
 def plain(problem: Problem) -> Problem:

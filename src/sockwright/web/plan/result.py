@@ -8,9 +8,11 @@ from typing import Any
 
 from sockwright.errors import SockwrightError
 from sockwright.estimates import Estimate
+from sockwright.i18n.locale import Locale
+from sockwright.i18n.messages import _, capitalised, joined
 from sockwright.order.model import YARN_ROLES
 from sockwright.plan.data import instructions
-from sockwright.plan.make import PairPlan, Plan
+from sockwright.plan.make import PairPlan, SockPlan
 from sockwright.plan.notes import finding_words, look_again, plan_notes
 from sockwright.plan.trust import size_verdict
 from sockwright.sock.fit import CylinderFit
@@ -35,11 +37,9 @@ from sockwright.web.plan.rows import (
     sock_rows,
     yarn_rows,
 )
-from sockwright.web.plan.why import Asking, beside_each_other
+from sockwright.web.plan.why import ExplainLink, beside_each_other
 from sockwright.web.preferences import Formats, Preferences
 from sockwright.wording.instructions import Instruction, group_steps
-from sockwright.words.said import capitalised, joined, said
-from sockwright.words.tongue import Tongue
 from sockwright.workshop.answers import Planned, Problems, Refused
 from sockwright.workshop.printing import sheet_files
 
@@ -47,8 +47,8 @@ from sockwright.workshop.printing import sheet_files
 def beside_rows(shown: Sequence[Column], notes: Sequence[Mapping[str, Any]]) -> list[Row]:
     """A line for the fit and one for the dry run; `notes` are the words of each sock's plan."""
     return [
-        Row(said("How it fits"), ("fit.score",), tuple(_fit(column) for column in shown)),
-        Row(said("In the dry run"), ("dry_run.loops",), tuple(_run(words) for words in notes)),
+        Row(_("How it fits"), ("fit.score",), tuple(_fit(column) for column in shown)),
+        Row(_("In the dry run"), ("dry_run.loops",), tuple(_run(words) for words in notes)),
     ]
 
 
@@ -57,15 +57,15 @@ def _fit(column: Column) -> str:
     reasons = joined("; ", fit.reasons)
     if fit.fits:
         return capitalised(reasons)
-    return said("{verdict}: {reasons}", verdict=capitalised(fit.verdict), reasons=reasons)
+    return _("{verdict}: {reasons}", verdict=capitalised(fit.verdict), reasons=reasons)
 
 
 def _run(words: Mapping[str, Any]) -> str:
     plan = words["plan"]
-    proof = said("dry run passed") if plan.dry_run.ok else said("dry run failed")
-    found = [told for _, told in words["findings"]] or [said("nothing found")]
+    proof = _("dry run passed") if plan.dry_run.ok else _("dry run failed")
+    found = [told for _, told in words["findings"]] or [_("nothing found")]
     return capitalised(
-        said(
+        _(
             "{proof}, {loops} loops, {steps} steps: {found}",
             proof=proof,
             loops=words["loops"],
@@ -89,7 +89,7 @@ class Ranked:
     rows: tuple[Row, ...]
 
 
-def ranking(plan: Plan, planning: Planning, formats: Formats) -> list[Ranked]:
+def ranking(plan: SockPlan, planning: Planning, formats: Formats) -> list[Ranked]:
     """The cylinders, the best first."""
     own, other = plan.sizing.needles, planning.wish.beside
     return [
@@ -111,20 +111,20 @@ def ranking(plan: Plan, planning: Planning, formats: Formats) -> list[Ranked]:
 
 def _numbers(fit: CylinderFit, formats: Formats) -> list[tuple[str, str, str]]:
     return [
-        ("girth", said("Tube, round"), formats.length(fit.girth)),
-        ("girth_ease", said("Narrower than the foot by"), formats.percent(fit.girth_ease)),
+        ("girth", _("Tube, round"), formats.length(fit.girth)),
+        ("girth_ease", _("Narrower than the foot by"), formats.percent(fit.girth_ease)),
         (
             "heel_opening",
-            said("Must stretch for the heel"),
+            _("Must stretch for the heel"),
             _times(fit.opening_needed, formats),
         ),
-        ("fabric_opening", said("The fabric stretches to"), _times(fit.opening_possible, formats)),
-        ("score", said("Score (0 is perfect)"), formats.number(fit.score.value)),
+        ("fabric_opening", _("The fabric stretches to"), _times(fit.opening_possible, formats)),
+        ("score", _("Score (0 is perfect)"), formats.number(fit.score.value)),
     ]
 
 
 def _times(opening: Estimate, formats: Formats) -> str:
-    return said("{times} times", times=formats.number(opening))
+    return _("{times} times", times=formats.number(opening))
 
 
 PARTS = tuple(role for role in YARN_ROLES if role != "main")
@@ -149,23 +149,23 @@ def result_context(reader: Preferences, planning: Planning) -> dict[str, Any]:
         "planning": planning,
         "wish": planning.wish,
         "sliders": sliders(planning),
-        "asking": Asking("/plan/why", planning.query),
+        "asking": ExplainLink("/plan/why", planning.query),
         "result": _result(reader, planning),
     }
 
 
-def drawings(planning: Planning, tongue: Tongue) -> dict[str, list[tuple[str, str]]]:
+def drawings(planning: Planning, locale: Locale) -> dict[str, list[tuple[str, str]]]:
     """The figures of a plan under their headings: each sock, and each cylinder."""
     if not isinstance(planning.outcome, Planned):
         return {"profiles": [], "cylinders": []}
     plans = beside_each_other(planning.outcome.pair, other_pair(planning))
     shown = [sock for one in plans for sock in columns(one.pair, one.heading)]
     return {
-        "profiles": [(one.heading, profile_drawing(one.plan, tongue)) for one in shown],
+        "profiles": [(one.heading, profile_drawing(one.plan, locale)) for one in shown],
         "cylinders": [
             (
                 cylinder_words(one.pair.first, one.heading),
-                cylinder_drawing(one.pair.first, tongue),
+                cylinder_drawing(one.pair.first, locale),
             )
             for one in plans
         ],
@@ -198,7 +198,7 @@ def _planned(reader: Preferences, planning: Planning, outcome: Planned) -> dict[
     pair, plan, formats = outcome.pair, outcome.pair.first, reader.formats
     plans = beside_each_other(pair, other_pair(planning))
     shown = [sock for one in plans for sock in columns(one.pair, one.heading)]
-    words = [(one.heading, _words(one.plan, reader.tongue)) for one in shown]
+    words = [(one.heading, _words(one.plan, reader.locale)) for one in shown]
     return {
         "plan": plan,
         "ok": pair.ok,
@@ -239,10 +239,10 @@ def _pages_of_yarns(planning: Planning) -> dict[str, str]:
     return {role: f"/yarns/{id}" for role, id in planning.choice.yarns.items()}
 
 
-def _words(plan: Plan, tongue: Tongue) -> dict[str, Any]:
+def _words(plan: SockPlan, locale: Locale) -> dict[str, Any]:
     """Verdict, findings and notes of one sock; a finding names its step in a language."""
     run = plan.dry_run
-    steps = instructions(plan, tongue.code) if run.findings else ()
+    steps = instructions(plan, locale.code) if run.findings else ()
     return {
         "plan": plan,
         "loops": run.loops.kept,

@@ -14,12 +14,12 @@ from sockwright.drawing.cylinder.picture import cylinder_svg
 from sockwright.drawing.cylinder.view import view_at
 from sockwright.drawing.sock.picture import sock_svg
 from sockwright.estimates import Estimate
+from sockwright.i18n.locale import Locale
+from sockwright.i18n.messages import _, capitalised, joined
 from sockwright.measure.foot_measures import spoken
-from sockwright.plan.make import PairPlan, Plan
+from sockwright.plan.make import PairPlan, SockPlan
 from sockwright.plan.numbers import label_of
 from sockwright.web.preferences import Formats
-from sockwright.words.said import capitalised, joined, said
-from sockwright.words.tongue import Tongue
 from sockwright.workshop.gauge_memory import Remembered
 
 CYLINDER_MM = 110.0
@@ -27,7 +27,7 @@ PROFILE_MM = (110.0, 130.0)
 """Sizes at which drawings are made: shown larger, their type is as large as a caption's."""
 
 
-Cell = Callable[[Plan], str]
+Cell = Callable[[SockPlan], str]
 
 
 @dataclass(frozen=True)
@@ -51,7 +51,7 @@ class Column:
     """A sock that a page shows: its heading and its plan."""
 
     heading: str
-    plan: Plan
+    plan: SockPlan
 
 
 @dataclass(frozen=True)
@@ -66,9 +66,9 @@ def columns(pair: PairPlan, heading: str = "") -> tuple[Column, ...]:
     """The sock of a plan, or both where the feet differ."""
     if pair.second is None:
         return (Column(heading, pair.first),)
-    sides = {"left": said("left foot"), "right": said("right foot")}
+    sides = {"left": _("left foot"), "right": _("right foot")}
     return tuple(
-        Column(said("{heading}, {side}", heading=heading, side=sides[one.side]), one)
+        Column(_("{heading}, {side}", heading=heading, side=sides[one.side]), one)
         if heading
         else Column(sides[one.side], one)
         for one in pair.socks
@@ -96,13 +96,13 @@ def _rows_of(cells: Mapping[str, Cell], shown: Sequence[Column]) -> list[Row]:
 
 
 ROWS = {
-    "sizing.hem_rounds": said("cuff"),
-    "sizing.leg_rounds": said("leg"),
-    "sizing.heel_rows": said("heel"),
-    "sizing.foot_rounds": said("foot"),
-    "sizing.toe_rows": said("toe"),
-    "gauge.wale": said("wales"),
-    "gauge.course": said("courses"),
+    "sizing.hem_rounds": _("cuff"),
+    "sizing.leg_rounds": _("leg"),
+    "sizing.heel_rows": _("heel"),
+    "sizing.foot_rounds": _("foot"),
+    "sizing.toe_rows": _("toe"),
+    "gauge.wale": _("wales"),
+    "gauge.course": _("courses"),
 }
 """What rows are called that tell more than their number, or tell it as so many on a length."""
 
@@ -129,27 +129,27 @@ def _sock_cells(formats: Formats) -> dict[str, Cell]:
 
 
 def _times(number: str) -> str:
-    return said("{times} times", times=number)
+    return _("{times} times", times=number)
 
 
 def _rounds(count: int) -> str:
-    return said("{n} rounds", n=count)
+    return _("{n} rounds", n=count)
 
 
-def _cuff(plan: Plan, formats: Formats) -> str:
+def _cuff(plan: SockPlan, formats: Formats) -> str:
     cuff = plan.sizing.cuff
     depth = formats.length(cuff.visible * plan.gauge.course.value)
-    kind = said(cuff.kind.value)
-    return said("{kind}, {n} rounds, {depth} deep", kind=kind, n=cuff.rounds, depth=depth)
+    kind = _(cuff.kind.value)
+    return _("{kind}, {n} rounds, {depth} deep", kind=kind, n=cuff.rounds, depth=depth)
 
 
-def _heel(plan: Plan) -> str:
+def _heel(plan: SockPlan) -> str:
     return plan.sizing.heel.words
 
 
-def _toe(plan: Plan) -> str:
+def _toe(plan: SockPlan) -> str:
     toe = plan.sizing.toe
-    return said("gathered") if toe.cup is None else toe.cup.words
+    return _("gathered") if toe.cup is None else toe.cup.words
 
 
 def gauge_rows(shown: Sequence[Column], formats: Formats) -> list[Row]:
@@ -165,7 +165,7 @@ def gauge_rows(shown: Sequence[Column], formats: Formats) -> list[Row]:
     return _rows_of(cells, shown)
 
 
-ORIGINS = {"measured": said("measured"), "estimated": said("estimated")}
+ORIGINS = {"measured": _("measured"), "estimated": _("estimated")}
 
 
 def foot_rows(shown: Sequence[Column], formats: Formats) -> list[Row]:
@@ -174,7 +174,7 @@ def foot_rows(shown: Sequence[Column], formats: Formats) -> list[Row]:
     for name in shown[0].plan.foot.measures():
         measures = [column.plan.foot.measures()[name] for column in shown]
         cells = (
-            said(
+            _(
                 "{length}, {origin}",
                 length=formats.length(one.estimate),
                 origin=ORIGINS.get(one.source, one.source),
@@ -186,42 +186,42 @@ def foot_rows(shown: Sequence[Column], formats: Formats) -> list[Row]:
 
 
 ROLES = {
-    "main": said("sock"),
-    "cuff": said("cuff"),
-    "heel": said("heel"),
-    "toe": said("toe"),
-    "waste": said("waste yarn"),
-    "cord": said("ravel cord"),
+    "main": _("sock"),
+    "cuff": _("cuff"),
+    "heel": _("heel"),
+    "toe": _("toe"),
+    "waste": _("waste yarn"),
+    "cord": _("ravel cord"),
 }
 """What a yarn is for."""
 
 
-def profile_drawing(plan: Plan, tongue: Tongue) -> str:
+def profile_drawing(plan: SockPlan, locale: Locale) -> str:
     """The sock in side view, light or dark as the page is."""
-    return sock_svg(plan, Theme.PAGE, words=tongue, room_mm=PROFILE_MM)
+    return sock_svg(plan, Theme.PAGE, words=locale, room_mm=PROFILE_MM)
 
 
-def cylinder_words(plan: Plan, heading: str) -> str:
+def cylinder_words(plan: SockPlan, heading: str) -> str:
     """What `cylinder_drawing` shows: where needles are first raised, under the `heading` if any."""
     if _first_raised(plan) is None:
-        moment = said("The cylinder at the start")
+        moment = _("The cylinder at the start")
     elif plan.sizing.heel.cups:
-        moment = said("The cylinder as the heel begins")
+        moment = _("The cylinder as the heel begins")
     else:
-        moment = said("The cylinder as the toe begins")
+        moment = _("The cylinder as the toe begins")
     return joined(", ", (moment, heading)) if heading else moment
 
 
-def _first_raised(plan: Plan) -> int | None:
+def _first_raised(plan: SockPlan) -> int | None:
     """Number of the first step that raises needles."""
     steps = enumerate(plan.program.steps, 1)
     return next((number for number, step in steps if isinstance(step, op.Raise)), None)
 
 
-def cylinder_drawing(plan: Plan, tongue: Tongue) -> str:
+def cylinder_drawing(plan: SockPlan, locale: Locale) -> str:
     """The cylinder as the first needles are raised, at heel or toe, or at the start."""
     view = view_at(plan, plan.order.machine, _first_raised(plan) or 1)
-    return cylinder_svg(view, CYLINDER_MM, Theme.PAGE, tongue)
+    return cylinder_svg(view, CYLINDER_MM, Theme.PAGE, locale)
 
 
 NOTHING = "–"
@@ -265,7 +265,7 @@ def pair_row(every: Sequence[PairPlan], role: str, formats: Formats, label: str)
         have = plan.yarns[role].on_hand_g
         short = mass is not None and have is not None and mass.value > have
         cells.append(NOTHING if mass is None else formats.mass(mass))
-        warnings.append(said("too little") if short else "")
+        warnings.append(_("too little") if short else "")
     return Row(label, (f"yarn.{role}.pair_mass",), tuple(cells), tuple(warnings), span=socks)
 
 
@@ -281,22 +281,22 @@ def pair_rows(pair: PairPlan, formats: Formats) -> list[Row]:
 def _rows(every: Sequence[PairPlan], role: str, formats: Formats, address: str) -> Iterator[Row]:
     socks = [sock for pair in every for sock in pair.socks]
     yield Row(
-        said("One sock"),
+        _("One sock"),
         (f"yarn.{role}.length", f"yarn.{role}.mass"),
         tuple(_one_sock(plan, role, formats) for plan in socks),
     )
-    yield pair_row(every, role, formats, said("The pair"))
+    yield pair_row(every, role, formats, _("The pair"))
     have = every[0].first.yarns[role].on_hand_g
     if have is not None:
         on_hand = formats.mass(Estimate(have, 0.0, "g"))
-        yield Row(said("On hand"), (), (on_hand,), address=address, span=len(socks))
+        yield Row(_("On hand"), (), (on_hand,), address=address, span=len(socks))
 
 
-def _one_sock(plan: Plan, role: str, formats: Formats) -> str:
+def _one_sock(plan: SockPlan, role: str, formats: Formats) -> str:
     if role not in plan.use:
         return NOTHING
     use = plan.use[role]
-    return said(
+    return _(
         "{length}, {mass}", length=formats.yarn_length(use.length), mass=formats.mass(use.mass)
     )
 
@@ -308,7 +308,7 @@ def _name(every: Sequence[PairPlan], role: str) -> str:
 
 
 def _titled(role: str, name: str) -> str:
-    return capitalised(said("{role}: {name}", role=role, name=name) if name else role)
+    return capitalised(_("{role}: {name}", role=role, name=name) if name else role)
 
 
 @dataclass(frozen=True)

@@ -12,14 +12,14 @@ from fastapi import Query
 from fastapi.responses import Response
 from pydantic import BaseModel, Field
 
+from sockwright.i18n.messages import _
 from sockwright.plan.explain import Explained, Input, sources, swatch_sources
 from sockwright.plan.make import PairPlan
 from sockwright.quantities.printing import told_of
 from sockwright.store.items import Thing
-from sockwright.web.context import Visit
+from sockwright.web.context import RequestContext
 from sockwright.web.errors import NoPage
 from sockwright.web.plan.rows import Beside, columns
-from sockwright.words.said import said
 
 Keys = Annotated[tuple[str, ...], Query(alias="key")]
 """The keys of the numbers that an address asks for."""
@@ -40,7 +40,7 @@ OF_ALL = ("foot.", "fit.cylinders.")
 
 
 @dataclass(frozen=True)
-class Asking:
+class ExplainLink:
     """The way to the explanations of a plan: the page that tells them, and the plan's query."""
 
     address: str
@@ -59,7 +59,7 @@ def _asked(keys: tuple[str, ...]) -> str:
 
 
 @dataclass(frozen=True)
-class Told:
+class ShownExplanation:
     """An explanation with the heading of its sock, and the keys that have one of their own."""
 
     heading: str
@@ -68,16 +68,20 @@ class Told:
 
 
 def why_answer(
-    visit: Visit, explained: Sequence[Told], units: str, asking: Asking, back: str
+    context: RequestContext,
+    explained: Sequence[ShownExplanation],
+    units: str,
+    asking: ExplainLink,
+    back: str,
 ) -> Response:
     """The page, or a piece of one, that tells where numbers come from; `back` is where they stand.
 
     NoPage where nothing is told.
     """
     if not explained:
-        raise NoPage(said("no number of a plan has that key"))
-    return visit.page(
-        "plan_why_piece.html" if visit.is_fragment else "plan_why.html",
+        raise NoPage(_("no number of a plan has that key"))
+    return context.page(
+        "plan_why_piece.html" if context.is_fragment else "plan_why.html",
         explained=explained,
         told_of=told_of,
         units=units,
@@ -86,13 +90,17 @@ def why_answer(
     )
 
 
-def told_alone(every: Sequence[Explained], keys: Sequence[str]) -> list[Told]:
+def told_alone(every: Sequence[Explained], keys: Sequence[str]) -> list[ShownExplanation]:
     """What is told of each key where there is one table of explanations."""
     table = {each.key: each for each in every}
-    return [Told("", table[key], table.keys()) for key in dict.fromkeys(keys) if key in table]
+    return [
+        ShownExplanation("", table[key], table.keys())
+        for key in dict.fromkeys(keys)
+        if key in table
+    ]
 
 
-def told_numbers(plans: Sequence[Beside], keys: Sequence[str]) -> list[Told]:
+def told_numbers(plans: Sequence[Beside], keys: Sequence[str]) -> list[ShownExplanation]:
     """What is told of each key, for every plan and every sock of it that has such a number."""
     tables = [{each.key: each for each in sources(one.pair)} for one in plans]
     told = []
@@ -101,7 +109,7 @@ def told_numbers(plans: Sequence[Beside], keys: Sequence[str]) -> list[Told]:
         for one, table in zip(several or [Beside("", plans[0].pair)], tables, strict=False):
             socks = zip(columns(one.pair, one.heading), (key, SECOND + key), strict=False)
             told += [
-                Told(sock.heading, table[name], table.keys())
+                ShownExplanation(sock.heading, table[name], table.keys())
                 for sock, name in socks
                 if name in table
             ]
@@ -112,22 +120,20 @@ def beside_each_other(pair: PairPlan, other: PairPlan | None) -> tuple[Beside, .
     """A pair alone, or two under the names of their cylinders."""
     if other is None:
         return (Beside("", pair),)
-    return tuple(
-        Beside(said("{n} needles", n=one.first.sizing.needles), one) for one in (pair, other)
-    )
+    return tuple(Beside(_("{n} needles", n=one.first.sizing.needles), one) for one in (pair, other))
 
 
-def explained_swatch(visit: Visit, swatch: Thing) -> tuple[Explained, ...]:
+def explained_swatch(context: RequestContext, swatch: Thing) -> tuple[Explained, ...]:
     """The explanations of a swatch's numbers; NoPage where it does not read any more."""
-    order = visit.shop.swatch_order(swatch.id, visit.preferences.units)
+    order = context.shop.swatch_order(swatch.id, context.preferences.units)
     if order is None:
-        raise NoPage(said("this swatch has nothing to explain"))
+        raise NoPage(_("this swatch has nothing to explain"))
     return swatch_sources(order)
 
 
-def asking_of_swatch(id: str) -> Asking:
+def asking_of_swatch(id: str) -> ExplainLink:
     """The way to the explanations of a swatch's numbers."""
-    return Asking(f"/swatches/{id}/why")
+    return ExplainLink(f"/swatches/{id}/why")
 
 
 class WhyInput(BaseModel):
@@ -163,46 +169,50 @@ class WhyData(BaseModel):
 
 
 def plans_why(
-    visit: Visit, plans: Sequence[Beside], units: str, keys: tuple[str, ...]
+    context: RequestContext, plans: Sequence[Beside], units: str, keys: tuple[str, ...]
 ) -> list[WhyData]:
     """What explains the numbers of these keys in every plan, all for no keys."""
     wanted = keys or [each.key for one in plans for each in sources(one.pair)]
-    return why_data(visit, told_numbers(plans, wanted), units)
+    return why_data(context, told_numbers(plans, wanted), units)
 
 
-def why_data(visit: Visit, found: Sequence[Told], units: str) -> list[WhyData]:
+def why_data(
+    context: RequestContext, found: Sequence[ShownExplanation], units: str
+) -> list[WhyData]:
     """Explanations as data; NoPage if there is none."""
     if not found:
-        raise NoPage(said("no number of a plan has that key"))
-    return [_why(visit, units, each) for each in found]
+        raise NoPage(_("no number of a plan has that key"))
+    return [_why(context, units, each) for each in found]
 
 
-def _why(visit: Visit, units: str, found: Told) -> WhyData:
+def _why(context: RequestContext, units: str, found: ShownExplanation) -> WhyData:
     """An explanation as data, told."""
-    one, tell = found.one, visit.tongue.tell
-    texts = {name: tell(getattr(one, name)) for name in ("label", "formula", "source", "standing")}
+    one, render = found.one, context.locale.render
+    texts = {
+        name: render(getattr(one, name)) for name in ("label", "formula", "source", "standing")
+    }
     return WhyData(
         **{
             **one.as_data(),
             **texts,
-            "of": tell(found.heading),
-            "rounding": None if one.rounding is None else tell(one.rounding),
-            "helps": None if one.helps is None else tell(one.helps),
-            "told": tell(told_of(one.key, one.value, units)),
-            "inputs": [_input(visit, units, each) for each in one.inputs],
-            "rests_on": [_input(visit, units, each) for each in one.rests_on],
+            "of": render(found.heading),
+            "rounding": None if one.rounding is None else render(one.rounding),
+            "helps": None if one.helps is None else render(one.helps),
+            "told": render(told_of(one.key, one.value, units)),
+            "inputs": [_input(context, units, each) for each in one.inputs],
+            "rests_on": [_input(context, units, each) for each in one.rests_on],
         }
     )
 
 
-def _input(visit: Visit, units: str, one: Input) -> WhyInput:
-    tell = visit.tongue.tell
+def _input(context: RequestContext, units: str, one: Input) -> WhyInput:
+    render = context.locale.render
     return WhyInput(
         **{
             **one.as_data(),
-            "label": tell(one.label),
-            "source": tell(one.source),
-            "told": tell(told_of(one.key, one.value, units)),
-            "told_share": visit.formats.percent(one.share),
+            "label": render(one.label),
+            "source": render(one.source),
+            "told": render(told_of(one.key, one.value, units)),
+            "told_share": context.formats.percent(one.share),
         }
     )

@@ -12,7 +12,7 @@ from io import BytesIO
 from string import Formatter
 from typing import Any
 
-from sockwright.words.said import FINISHES, Said, in_english, plain_values
+from sockwright.i18n.messages import FINISHES, Message, in_english, plain_values
 
 LANGUAGES: Mapping[str, str] = {"en": "English", "de": "Deutsch"}
 """Every language there is, and what it calls itself."""
@@ -34,11 +34,11 @@ ORDINALS: Mapping[str, Callable[[int], str]] = {"en": _english_ordinal, "de": "{
 """An ordinal in the figures of each language."""
 
 
-class UnknownTongue(ValueError):
+class UnknownLanguage(ValueError):
     """A language that has no catalogue here."""
 
 
-class Tongue:
+class Locale:
     """One language of LANGUAGES, for readers of given units where they are known ("cm", "in")."""
 
     def __init__(self, code: str, translations: NullTranslations, units: str = "") -> None:
@@ -59,29 +59,29 @@ class Tongue:
         """One of two templates by number, in this language; n is not filled in."""
         return self._translations.ngettext(one, many, n)
 
-    def tell(self, text: str, /, **values: object) -> str:
-        """What was said, in this language; or a template, looked up and filled in with the values.
+    def render(self, text: str, /, **values: object) -> str:
+        """A message in this language; or a template, looked up and filled in with the values.
 
-        A `Said` is told with all its parts: those of its values that are `Said` too, numbers with
-        the decimal sign of the language, and any other text as it stands. A plain text is looked
-        up as it is. The result is a plain str.
+        A `Message` is rendered with all its parts: those of its values that are messages too,
+        numbers with the decimal sign of the language, and any other text as it stands. A plain text
+        is looked up as it is. The result is a plain str.
         """
         if values and self._plain:
             return in_english(text, plain_values(values))
         if values:
             return self.fill(self.gettext(text), plain_values(values))
-        return self._retold(text) if isinstance(text, Said) else self.gettext(text)
+        return self._retold(text) if isinstance(text, Message) else self.gettext(text)
 
-    def tell_as(self, context: str, text: str, /, **values: object) -> str:
-        """What `said_as` of the same would be in this language."""
+    def pgettext(self, context: str, text: str, /, **values: object) -> str:
+        """A text that means something of its own in a context, in this language."""
         text = self.gettext(text, context)
         return self.fill(text, plain_values(values)) if values else text
 
-    def tell_of(self, one: str, many: str, n: int, /, **values: object) -> str:
-        """What `said_of` of the same would be in this language."""
+    def render_of(self, one: str, many: str, n: int, /, **values: object) -> str:
+        """One of two templates by number, in this language, filled in."""
         return self.fill(self.ngettext(one, many, n), plain_values({"n": n, **values}))
 
-    def _retold(self, text: Said) -> str:
+    def _retold(self, text: Message) -> str:
         if self._plain:
             return str(text)
         text = text.in_units.get(self.units, text)
@@ -98,7 +98,7 @@ class Tongue:
 
     def named(self, name: str) -> str:
         """A name that may be ours or its user's: ours is told, any other stands as it is."""
-        return self.tell(name) if isinstance(name, Said) else name
+        return self.render(name) if isinstance(name, Message) else name
 
     def fill(self, template: str, values: Mapping[str, object]) -> str:
         """A template of this language with its fields filled in, each value told."""
@@ -135,22 +135,22 @@ class Tongue:
         rest = iso[found.end() :].strip()
         return " ".join((found.expand(DAYS[self.code]), *([rest] if rest else ())))
 
-    def __reduce__(self) -> tuple[Callable[[str, str], Tongue], tuple[str, str]]:
-        return tongue, (self.code, self.units)
+    def __reduce__(self) -> tuple[Callable[[str, str], Locale], tuple[str, str]]:
+        return locale_of, (self.code, self.units)
 
 
 class _Filler(Formatter):
     """`str.format` in a language."""
 
-    def __init__(self, tongue: Tongue) -> None:
-        self.tongue = tongue
+    def __init__(self, locale: Locale) -> None:
+        self.locale = locale
 
     def format_field(self, value: Any, format_spec: str) -> str:
-        if isinstance(value, Said) and not format_spec:
-            return self.tongue.tell(value)
+        if isinstance(value, Message) and not format_spec:
+            return self.locale.render(value)
         printed = format(value, format_spec)
         number = isinstance(value, int | float) and not isinstance(value, bool)
-        return self.tongue.numeral(printed) if number else printed
+        return self.locale.numeral(printed) if number else printed
 
 
 @lru_cache(maxsize=4096)
@@ -167,16 +167,16 @@ def template_parts(template: str) -> tuple[tuple[str, str | None, str], ...] | N
     return tuple(parts)
 
 
-def tongue(code: str, units: str = "") -> Tongue:
-    """The language of this code, told in units if given; UnknownTongue naming those there are."""
-    return _tongue(code, units)
+def locale_of(code: str, units: str = "") -> Locale:
+    """The language of this code, told in units if given; UnknownLanguage naming those there are."""
+    return _locale(code, units)
 
 
 @cache
-def _tongue(code: str, units: str) -> Tongue:
+def _locale(code: str, units: str) -> Locale:
     if code not in LANGUAGES:
-        raise UnknownTongue(f"no language {code!r}; there is {', '.join(LANGUAGES)}")
-    return Tongue(code, NullTranslations() if code == "en" else _translations(code), units)
+        raise UnknownLanguage(f"no language {code!r}; there is {', '.join(LANGUAGES)}")
+    return Locale(code, NullTranslations() if code == "en" else _translations(code), units)
 
 
 @cache
@@ -186,13 +186,13 @@ def _translations(code: str) -> GNUTranslations:
     from babel.messages.pofile import read_po
 
     compiled = BytesIO()
-    with files("sockwright.words").joinpath(f"{code}.po").open("rb") as file:
+    with files("sockwright.i18n").joinpath(f"{code}.po").open("rb") as file:
         write_mo(compiled, read_po(file, locale=code))
     compiled.seek(0)
     return GNUTranslations(compiled)
 
 
-ENGLISH = tongue("en")
+ENGLISH = locale_of("en")
 """The language the texts are written in."""
 
 
@@ -214,31 +214,31 @@ class Sentence:
     """A sentence in one language: texts and amounts, to be put one after the other."""
 
     pieces: tuple[str | Amount, ...]
-    tongue: Tongue = field(compare=False, repr=False)
+    locale: Locale = field(compare=False, repr=False)
 
     def __str__(self) -> str:
-        told = (p if isinstance(p, str) else self.tongue.numeral(f"{p}") for p in self.pieces)
+        told = (p if isinstance(p, str) else self.locale.numeral(f"{p}") for p in self.pieces)
         return "".join(told)
 
 
-def sentence_of(tongue: Tongue, template: str, values: Mapping[str, object]) -> Sentence:
+def sentence_of(locale: Locale, template: str, values: Mapping[str, object]) -> Sentence:
     """A template of this language with its fields filled in, each value told; amounts stay."""
     pieces: list[str | Amount] = []
-    for piece in _pieces(tongue, template, values):
+    for piece in _pieces(locale, template, values):
         if isinstance(piece, str) and pieces and isinstance(pieces[-1], str):
             pieces[-1] += piece
         elif piece != "":
             pieces.append(piece)
-    return Sentence(tuple(pieces), tongue)
+    return Sentence(tuple(pieces), locale)
 
 
-def _pieces(tongue: Tongue, template: str, values: Mapping[str, object]) -> Iterable[str | Amount]:
+def _pieces(locale: Locale, template: str, values: Mapping[str, object]) -> Iterable[str | Amount]:
     parts = template_parts(template)
     assert parts is not None, template
     for literal, name, spec in parts:
         yield literal
         value = "" if name is None else values[name]
         if isinstance(value, Amount):
-            yield value if value.by else tongue.numeral(f"{value}")
+            yield value if value.by else locale.numeral(f"{value}")
         else:
-            yield tongue.field(value, spec)
+            yield locale.field(value, spec)

@@ -1,39 +1,39 @@
 """Every word a user reads: English where it stands in the code, other languages in a catalogue."""
 
-from sockwright.words.said import (
-    Said,
+from sockwright.i18n.locale import ENGLISH, LANGUAGES, Locale, UnknownLanguage, locale_of
+from sockwright.i18n.messages import (
+    N_,
+    Message,
+    _,
     by_units,
     capitalised,
     dated,
     either,
     joined,
     listed,
+    ngettext,
     numeral,
-    phrase,
-    said,
-    said_as,
-    said_of,
+    pgettext,
     sentence,
 )
-from sockwright.words.tongue import ENGLISH, LANGUAGES, Tongue, UnknownTongue, tongue
 
 __all__ = [
     "ENGLISH",
     "LANGUAGES",
-    "Said",
-    "Tongue",
-    "UnknownTongue",
+    "N_",
+    "Locale",
+    "Message",
+    "UnknownLanguage",
+    "_",
     "by_units",
     "capitalised",
     "dated",
     "either",
     "joined",
     "listed",
+    "locale_of",
+    "ngettext",
     "numeral",
-    "phrase",
-    "said",
-    "said_as",
-    "said_of",
+    "pgettext",
     "sentence",
-    "tongue",
 ]

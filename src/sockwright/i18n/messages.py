@@ -15,7 +15,7 @@ class LostTranslation(TypeError):
     """A text was about to be cut, glued or changed as plain English."""
 
 
-class Said(str):
+class Message(str):
     """An English text that knows the template it was made from, and so its translations.
 
     It is shown and compared as a plain str is. Whatever would make another text of it (`+`, an
@@ -35,7 +35,7 @@ class Said(str):
     many: str | None
     number: int
     finish: str
-    in_units: Mapping[str, Said]
+    in_units: Mapping[str, Message]
     context: str
 
     def __new__(
@@ -45,9 +45,9 @@ class Said(str):
         many: str | None = None,
         number: int = 1,
         finish: str = "",
-        in_units: Mapping[str, Said] = MappingProxyType({}),
+        in_units: Mapping[str, Message] = MappingProxyType({}),
         context: str = "",
-    ) -> Said:
+    ) -> Message:
         chosen = template if many is None or number == 1 else many
         text = in_english(chosen, values) if values else chosen
         new = super().__new__(cls, FINISHES[finish](text))
@@ -58,11 +58,11 @@ class Said(str):
 
     def __reduce__(self) -> tuple[Any, ...]:
         parts = (self.template, dict(self.values), self.many, self.number, self.finish)
-        return Said, (*parts, dict(self.in_units), self.context)
+        return Message, (*parts, dict(self.in_units), self.context)
 
 
 def _guarded(name: str) -> Callable[..., Any]:
-    def refuse(self: Said, *_: object, **__: object) -> Any:
+    def refuse(self: Message, *_: object, **__: object) -> Any:
         raise LostTranslation(
             f"{name} would lose the translations of {self.template!r}: put it whole into a "
             "template, or take str() of it where English is meant"
@@ -80,97 +80,97 @@ CHANGING = (
 )
 """What makes another text of a str."""
 for _name in CHANGING:
-    setattr(Said, _name, _guarded(_name))
+    setattr(Message, _name, _guarded(_name))
 
 
 def in_english(template: str, values: Mapping[str, object]) -> str:
     """The template with its fields filled in, each as it is said."""
-    plain = {name: str(one) if isinstance(one, Said) else one for name, one in values.items()}
+    plain = {name: str(one) if isinstance(one, Message) else one for name, one in values.items()}
     return str(template).format_map(plain)
 
 
-def said(template: str, /, **values: object) -> Said:
+def _(template: str, /, **values: object) -> Message:
     """The template with its fields filled in.
 
-    A value that is a list or a tuple is read out with commas. Values that are `Said` are told
+    A value that is a list or a tuple is read out with commas. Values that are `Message` are told
     too, other texts (names, what was given) stay as they are in every language, and numbers get
     the language's decimal sign. A text that is said already stays what it is. KeyError where a
     field has no value.
     """
     if not values:
-        return template if isinstance(template, Said) else _as_it_stands(template)
-    return Said(template, plain_values(values))
+        return template if isinstance(template, Message) else _as_it_stands(template)
+    return Message(template, plain_values(values))
 
 
 @lru_cache(4096)
-def _as_it_stands(template: str) -> Said:
+def _as_it_stands(template: str) -> Message:
     """A text without fields, made once as long as it is used."""
-    return Said(template, {})
+    return Message(template, {})
 
 
-def said_of(one: str, many: str, n: int, /, **values: object) -> Said:
+def ngettext(one: str, many: str, n: int, /, **values: object) -> Message:
     """One of two templates, by how many there are; {n} is the number."""
-    return Said(one, plain_values({"n": n, **values}), many=many, number=n)
+    return Message(one, plain_values({"n": n, **values}), many=many, number=n)
 
 
-def said_as(context: str, template: str, /, **values: object) -> Said:
+def pgettext(context: str, template: str, /, **values: object) -> Message:
     """The same of a text that means something of its own in a context: "kept", as "history"."""
-    return Said(template, plain_values(values), context=context)
+    return Message(template, plain_values(values), context=context)
 
 
-def phrase(template: str) -> str:
-    """A template that is filled in elsewhere, by `said`: marked for the catalogue, unchanged."""
+def N_(template: str) -> str:  # noqa: N802 - its usual name
+    """A template that is filled in elsewhere, by `_`: marked for the catalogue, unchanged."""
     return template
 
 
-def joined(separator: str, items: Iterable[str]) -> Said:
+def joined(separator: str, items: Iterable[str]) -> Message:
     """The items one after another with the separator between; each stays to be told."""
     parts = {f"part{place}": item for place, item in enumerate(items)}
     between = separator.replace("{", "{{").replace("}", "}}")
-    return Said(between.join(f"{{{name}}}" for name in parts), parts)
+    return Message(between.join(f"{{{name}}}" for name in parts), parts)
 
 
-_LISTS = {"and": phrase("{some} and {last}"), "or": phrase("{some} or {last}")}
+_LISTS = {"and": N_("{some} and {last}"), "or": N_("{some} or {last}")}
 
 
-def listed(items: Sequence[str], last: str = "and") -> Said:
+def listed(items: Sequence[str], last: str = "and") -> Message:
     """The items in a sentence: "a", "a and b", "a, b and c"; `last` is "and" or "or"."""
     if len(items) < 2:
         return joined("", items)
-    return said(_LISTS[last], some=joined(", ", items[:-1]), last=items[-1])
+    return _(_LISTS[last], some=joined(", ", items[:-1]), last=items[-1])
 
 
-def either(items: Sequence[str]) -> Said:
+def either(items: Sequence[str]) -> Message:
     """The choices in a sentence: "a or b or c"."""
     first, *others = items
-    return reduce(lambda some, last: said(_LISTS["or"], some=some, last=last), others, said(first))
+    return reduce(lambda some, last: _(_LISTS["or"], some=some, last=last), others, _(first))
 
 
-def by_units(usual: Said, **others: Said) -> Said:
+def by_units(usual: Message, **others: Message) -> Message:
     """The usual text; readers of the units that `others` are named by are told those instead."""
-    return Said(
+    return Message(
         usual.template, usual.values, usual.many, usual.number, usual.finish, others, usual.context
     )
 
 
-def dated(text: str) -> Said:
+def dated(text: str) -> Message:
     """A day, maybe with its time, as ISO 8601 has it: told as a language writes days."""
-    return Said("{text}", {"text": text}, finish="day")
+    return Message("{text}", {"text": text}, finish="day")
 
 
-def numeral(digits: str) -> Said:
+def numeral(digits: str) -> Message:
     """A number as it is printed in English; other languages have another decimal sign."""
-    return Said("{digits}", {"digits": digits}, finish="numeral")
+    return Message("{digits}", {"digits": digits}, finish="numeral")
 
 
-def sentence(text: str) -> Said:
+def sentence(text: str) -> Message:
     """The text with a capital first letter and an end, if it has none."""
-    return Said("{text}", {"text": text}, finish="sentence")
+    return Message("{text}", {"text": text}, finish="sentence")
 
 
-def capitalised(text: str) -> Said:
+def capitalised(text: str) -> Message:
     """The text with a capital first letter."""
-    return Said("{text}", {"text": text}, finish="capital")
+    return Message("{text}", {"text": text}, finish="capital")
 
 
 def capital(text: str) -> str:
