@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sockwright.web.plan.choices import SLIDERS, query_of, read_wish
+from sockwright.web.plan.choices import SLIDERS, query_of, read_request
 from sockwright.workshop.answers import Choice
 
 ids = st.uuids(version=4).map(str)
@@ -42,29 +42,29 @@ def choices(draw: st.DrawFn) -> Choice:
 @given(choices(), st.none() | st.integers(24, 200))
 def test_a_choice_comes_back_from_its_query(choice: Choice, beside: int | None) -> None:
     query = query_of(choice, beside)
-    wish = read_wish(parse_qsl(query), "cm")
-    assert wish.choice(wish.swatches) == choice
-    assert wish.beside == beside
-    assert wish.swatches_chosen
+    request = read_request(parse_qsl(query), "cm")
+    assert request.choice(request.swatches) == choice
+    assert request.beside == beside
+    assert request.swatches_chosen
 
 
 @given(choices())
 def test_swatches_may_be_left_to_be_found(choice: Choice) -> None:
-    wish = read_wish(parse_qsl(query_of(choice, fitting=True)), "cm")
-    assert not wish.swatches_chosen
-    assert wish.swatches == ()
+    request = read_request(parse_qsl(query_of(choice, fitting=True)), "cm")
+    assert not request.swatches_chosen
+    assert request.swatches == ()
 
 
 def test_a_slider_says_something_only_where_it_was_moved() -> None:
-    wish = read_wish(
+    request = read_request(
         [("try.girth", "12"), ("was.girth", "10"), ("try.leg", "22"), ("was.leg", "22")], "cm"
     )
-    assert wish.choice(()).what_if == {"ease": {"girth": "12 %"}}
+    assert request.choice(()).what_if == {"ease": {"girth": "12 %"}}
 
 
 def test_a_slider_holds_instead_of_what_was_asked_before() -> None:
     given_ = [("ease.girth", "13 %"), ("try.girth", "12"), ("was.girth", "13")]
-    assert read_wish(given_, "cm").choice(()).what_if == {"ease": {"girth": "12 %"}}
+    assert read_request(given_, "cm").choice(()).what_if == {"ease": {"girth": "12 %"}}
 
 
 @pytest.mark.parametrize("slider", SLIDERS, ids=lambda one: one.name)
@@ -77,14 +77,14 @@ def test_every_slider_writes_what_the_order_reads(slider: object, units: str) ->
 
     assert isinstance(slider, Slider)
     for value in slider.ranges[units][:2]:
-        wish = read_wish([(f"try.{slider.name}", f"{value:g}")], units)
+        request = read_request([(f"try.{slider.name}", f"{value:g}")], units)
         found: list[Problem] = []
-        SOCK.read(wish.choice(()).what_if, Place("sock", found))
+        SOCK.read(request.choice(()).what_if, Place("sock", found))
         assert found == []
 
 
 @given(st.lists(st.tuples(st.text(max_size=30), st.text(max_size=40)), max_size=12))
 def test_whatever_is_typed_there_is_no_error(items: list[tuple[str, str]]) -> None:
-    wish = read_wish(items, "cm")
-    assert wish.units in ("cm", "in")
-    wish.choice(())
+    request = read_request(items, "cm")
+    assert request.units in ("cm", "in")
+    request.choice(())

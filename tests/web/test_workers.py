@@ -18,7 +18,7 @@ from sockwright.errors import SockwrightError
 from sockwright.i18n.messages import _
 from sockwright.store.items import Busy
 from sockwright.web.context import make_tools
-from sockwright.web.plan.choices import PlanRequest, read_wish
+from sockwright.web.plan.choices import PlanRequest, read_request
 from sockwright.web.plan.pages import DrawPlan, ShowPlan, TellProgram
 from sockwright.web.plan.planning import ResolvedRequest, ask
 from sockwright.web.preferences import Preferences
@@ -75,7 +75,7 @@ def gone(pid: int) -> bool:
 
 
 def wishes(shop: Workshop) -> dict[str, PlanRequest]:
-    """A wish for each kind of outcome."""
+    """A request for each kind of outcome."""
     choice = furnish(shop)
     usual = PlanRequest(choice.person, choice.machine, choice.yarns, needles=60)
     return {
@@ -84,13 +84,13 @@ def wishes(shop: Workshop) -> dict[str, PlanRequest]:
         "refused": replace(usual, what_if={"cuff.kind": "true rib"}),
         "problems": replace(usual, needles=72),
         "gone": replace(usual, person="nobody"),
-        "missing": read_wish([], "cm"),
+        "missing": read_request([], "cm"),
     }
 
 
 def test_other_processes_answer_the_same_to_the_byte(shop: Workshop, running: Run) -> None:
     outcomes = (Planned, Planned, Refused, Problems, Problems, None)
-    every = [ask(shop, wish) for wish in wishes(shop).values()]
+    every = [ask(shop, request) for request in wishes(shop).values()]
     for asked, outcome in zip(every, outcomes, strict=True):
         assert isinstance(_outcome(shop, asked), outcome or type(None))
     jobs: list[Any] = []

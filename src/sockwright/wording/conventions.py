@@ -84,7 +84,7 @@ def cautions(
     """Cautions, the maker's own instructions first; those that cannot apply to `program` and
     `machine` are left out where these are given.
 
-    Raises UnknownTongue for a language without a catalogue.
+    Raises UnknownLanguage for a language without a catalogue.
     """
     unneeded = set()
     if machine is not None and machine.turns is Turning.CARRIER:
@@ -97,7 +97,7 @@ def cautions(
 def conventions(run: Execution, machine: Machine, language: str = "en") -> tuple[str, ...]:
     """How the instructions speak: forward, hours, needle numbers, marks, rounds and rows.
 
-    Raises UnknownTongue for a language without a catalogue.
+    Raises UnknownLanguage for a language without a catalogue.
     """
     terms = Terms(locale_of(language), machine, run.program.needles, "cm", {})
     render, carrier = terms.render, machine.turns is Turning.CARRIER

@@ -64,7 +64,7 @@ def write_instructions(
     """One instruction for each thing the hands do, covering every step once and in order.
 
     `units` ("cm" or "in") are for tails; `yarn_names` maps the program's yarns to what the user
-    calls them. Raises UnknownTongue for a language without a catalogue, KeyError for other
+    calls them. Raises UnknownLanguage for a language without a catalogue, KeyError for other
     units.
     """
     return tuple(_Writer(run, machine, units, language, yarn_names or {}).instructions())

@@ -118,7 +118,7 @@ class PlanRequest:
         )
 
     def in_units(self, units: str) -> PlanRequest:
-        """The same wish for a reader of other units: what her sliders tried is asked for as it
+        """The same request for a reader of other units: what her sliders tried is asked for as it
         was, in theirs."""
         if units == self.units:
             return self
@@ -133,7 +133,7 @@ class PlanRequest:
         return {**self.what_if, **tried}
 
 
-def read_wish(items: Iterable[tuple[str, str]], units: str) -> PlanRequest:
+def read_request(items: Iterable[tuple[str, str]], units: str) -> PlanRequest:
     """What a query asks for; what cannot be meant is left out, the rest is checked later."""
     given = [
         (name, value.strip()[:LONGEST])

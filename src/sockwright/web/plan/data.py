@@ -18,7 +18,7 @@ from sockwright.plan.data import plan_data, schema_text
 from sockwright.store.items import Thing
 from sockwright.web.context import Context, RequestContext
 from sockwright.web.errors import NoPage, ProblemData, problems_data
-from sockwright.web.plan.choices import CHOSEN, FITTING, read_wish
+from sockwright.web.plan.choices import CHOSEN, FITTING, read_request
 from sockwright.web.plan.planning import Planning, SliderState, work_out
 from sockwright.web.plan.result import Ranked, choice_context, other_pair, result_context
 from sockwright.web.plan.rows import GaugeLine, Row, YarnRows
@@ -186,23 +186,23 @@ class ShownData(BaseModel):
 
 
 def shown_data(context: RequestContext, planning: Planning) -> ShownData:
-    """The page's own view of a wish worked out."""
-    shelf = planning.shelf
+    """The page's own view of a request worked out."""
+    choosable = planning.choosable
     values = {**choice_context(planning), **result_context(context.preferences, planning)}
     result = values["result"]
     return ShownData(
-        units=planning.wish.units,
-        people=things_data(shelf.people),
-        yarns=things_data(shelf.yarns),
-        machines=things_data(shelf.machines),
-        designs=things_data(shelf.designs),
+        units=planning.request.units,
+        people=things_data(choosable.people),
+        yarns=things_data(choosable.yarns),
+        machines=things_data(choosable.machines),
+        designs=things_data(choosable.designs),
         cylinders=[
             OptionData(value=str(n), words=context.locale.render(_("{n} needles", n=n)))
             for n in values["cylinders"]
         ],
         swatches=things_data(planning.fitting),
         swatches_by=[FITTING, CHOSEN],
-        by=CHOSEN if planning.wish.swatches_chosen else FITTING,
+        by=CHOSEN if planning.request.swatches_chosen else FITTING,
         picked=list(values["picked"]),
         sliders=[_slider(context, one) for one in values["sliders"]],
         outcome=_outcome(context, planning, result) if result["state"] == "planned" else None,
@@ -308,7 +308,7 @@ def why(context: Context, key: DataKeys = ()) -> list[WhyData]:
     planning = _planning(context)
     if not isinstance(planning.outcome, Planned):
         raise NoPage(_("there is no plan to explain; choose its parts first"))
-    units = planning.wish.units
+    units = planning.request.units
     plans = beside_each_other(planning.outcome.pair, other_pair(planning))
     return plans_why(context.in_units(units), plans, units, key)
 
@@ -320,7 +320,7 @@ def schema() -> Response:
 
 
 def plan_answer(context: RequestContext, planning: Planning) -> PlanAnswer:
-    """What came of a wish, as data."""
+    """What came of a request, as data."""
     outcome, beside = planning.outcome, planning.beside
     refused = outcome.refusal if isinstance(outcome, Refused) else None
     composed = None if outcome is None or isinstance(outcome, Problems) else outcome.composed
@@ -336,10 +336,10 @@ def plan_answer(context: RequestContext, planning: Planning) -> PlanAnswer:
         notes=[] if composed is None else list(composed.notes),
         plan=plan_data(outcome.pair) if isinstance(outcome, Planned) else None,
         beside=plan_data(beside.pair) if isinstance(beside, Planned) else None,
-        shown=shown_data(context.in_units(planning.wish.units), planning),
+        shown=shown_data(context.in_units(planning.request.units), planning),
     )
 
 
 def _planning(context: Context) -> Planning:
     items = context.request.query_params.multi_items()
-    return work_out(context.shop, read_wish(items, context.preferences.units))
+    return work_out(context.shop, read_request(items, context.preferences.units))

@@ -20,8 +20,8 @@ from sockwright.i18n.messages import _
 from sockwright.store.items import Thing
 from sockwright.web.context import Context, RequestContext, rendered
 from sockwright.web.errors import NoPage
-from sockwright.web.plan.choices import PlanRequest, read_wish
-from sockwright.web.plan.planning import Planning, ResolvedRequest, ask, plan_asked, shelf_of
+from sockwright.web.plan.choices import PlanRequest, read_request
+from sockwright.web.plan.planning import Planning, ResolvedRequest, ask, plan_asked, what_is_kept
 from sockwright.web.plan.result import (
     choice_context,
     drawings,
@@ -134,7 +134,7 @@ def _drawings(tools: Tools, asked: ResolvedRequest, reader: Preferences) -> dict
 @router.get("")
 async def plan(context: Context) -> Response:
     """The whole page: what can be chosen, and the result."""
-    return await _page(context, _wish(context), 200)
+    return await _page(context, _request(context), 200)
 
 
 @router.get("/result")
@@ -189,13 +189,13 @@ async def sheet(context: Context, file: str) -> Response:
 @router.post("")
 async def keep(context: Context, form: AForm) -> Response:
     """Keep the pair as it is planned now."""
-    wish = _in_her_units(context, texts(form))
-    choice = (await run_in_threadpool(ask, context.shop, wish)).choice
+    request = _in_her_units(context, texts(form))
+    choice = (await run_in_threadpool(ask, context.shop, request)).choice
     if choice is None:
-        return await _page(context, wish, 422)
+        return await _page(context, request, 422)
     kept = await run_in_threadpool(context.shop.plan_sock, choice)
     if not isinstance(kept, Thing):
-        return await _page(context, wish, 422)
+        return await _page(context, request, 422)
     return context.to(
         f"/socks/{kept.id}",
         _("Pair saved."),
@@ -203,12 +203,12 @@ async def keep(context: Context, form: AForm) -> Response:
     )
 
 
-async def _page(context: RequestContext, wish: PlanRequest, status: int) -> Response:
+async def _page(context: RequestContext, request: PlanRequest, status: int) -> Response:
     """The whole page; where a page stays that asks for it, its numbers first."""
 
     def read() -> tuple[ResolvedRequest, Planning]:
-        asked = ask(context.shop, wish)
-        return asked, asked.unplanned(shelf_of(context.shop))
+        asked = ask(context.shop, request)
+        return asked, asked.unplanned(what_is_kept(context.shop))
 
     asked, planning = await run_in_threadpool(read)
     whole = not context.is_fragment
@@ -229,18 +229,18 @@ def _with_address(answer: HTMLResponse, planning: Planning) -> Response:
 
 
 async def _asked(context: RequestContext) -> ResolvedRequest:
-    return await run_in_threadpool(ask, context.shop, _wish(context))
+    return await run_in_threadpool(ask, context.shop, _request(context))
 
 
 def _planning(context: RequestContext) -> Planning:
-    return plan_asked(context.shop.plans, ask(context.shop, _wish(context)))
+    return plan_asked(context.shop.plans, ask(context.shop, _request(context)))
 
 
-def _wish(context: RequestContext) -> PlanRequest:
+def _request(context: RequestContext) -> PlanRequest:
     return _in_her_units(context, context.request.query_params.multi_items())
 
 
 def _in_her_units(context: RequestContext, items: Iterable[tuple[str, str]]) -> PlanRequest:
     """What a query or a form asks for, in the visitor's units whatever those of its sender were."""
     units = context.preferences.units
-    return read_wish(items, units).in_units(units)
+    return read_request(items, units).in_units(units)

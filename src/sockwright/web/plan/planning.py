@@ -37,19 +37,19 @@ class Choosable:
     swatches: tuple[Thing, ...]
 
 
-NO_SHELF = Choosable((), (), (), (), ())
+NOTHING_KEPT = Choosable((), (), (), (), ())
 """For whom nothing is to be chosen any more."""
 
 
 @dataclass(frozen=True)
 class ResolvedRequest:
-    """A wish with the orders that it makes: a plan is worked out from these, and from nothing else.
+    """A request with the orders that it makes: a plan is worked out from these and nothing else.
 
     `choice` and `order` are None while `missing` names what must be chosen first. `beside` is the
     order on a second cylinder.
     """
 
-    wish: PlanRequest
+    request: PlanRequest
     missing: tuple[str, ...] = ()
     choice: Choice | None = None
     order: Order | None = None
@@ -65,21 +65,21 @@ class ResolvedRequest:
         """The same of the plan on the second cylinder."""
         return _toml(self.beside)
 
-    def unplanned(self, shelf: Choosable = NO_SHELF) -> Planning:
+    def unplanned(self, choosable: Choosable = NOTHING_KEPT) -> Planning:
         """What is known before anything is planned."""
-        return Planning(self.wish, shelf, self.missing, self.choice)
+        return Planning(self.request, choosable, self.missing, self.choice)
 
 
 @dataclass(frozen=True)
 class Planning:
-    """A wish worked out.
+    """A request worked out.
 
     `choice` and `outcome` are None while `missing` names what must be chosen first. `beside` is
     the outcome on the second cylinder.
     """
 
-    wish: PlanRequest
-    shelf: Choosable
+    request: PlanRequest
+    choosable: Choosable
     missing: tuple[str, ...] = ()
     choice: Choice | None = None
     outcome: Outcome | None = None
@@ -88,7 +88,7 @@ class Planning:
     @cached_property
     def query(self) -> str:
         """The address's query, spelled out; "" while something is missing."""
-        return self._query(self.choice, self.wish.beside)
+        return self._query(self.choice, self.request.beside)
 
     @cached_property
     def plain_query(self) -> str:
@@ -107,12 +107,12 @@ class Planning:
     def _query(self, choice: Choice | None, beside: int | None = None) -> str:
         if choice is None:
             return ""
-        return query_of(choice, beside, fitting=not self.wish.swatches_chosen)
+        return query_of(choice, beside, fitting=not self.request.swatches_chosen)
 
     @cached_property
     def spelled_out(self) -> str:
         """The query with the swatches it stands on, so that it means the same for ever."""
-        return "" if self.choice is None else query_of(self.choice, self.wish.beside)
+        return "" if self.choice is None else query_of(self.choice, self.request.beside)
 
     @property
     def fields(self) -> list[tuple[str, str]]:
@@ -124,56 +124,60 @@ class Planning:
         """The query without anything tried."""
         choice = self.choice
         return self._query(
-            None if choice is None else replace(choice, what_if={}), self.wish.beside
+            None if choice is None else replace(choice, what_if={}), self.request.beside
         )
 
     @property
     def fitting(self) -> tuple[Thing, ...]:
         """The swatches of the chosen yarns, those of the chosen machine first."""
-        own = _of_yarns(self.wish, self.shelf.swatches)
-        return tuple(sorted(own, key=lambda one: one.fields["machine_id"] != self.wish.machine))
+        own = _of_yarns(self.request, self.choosable.swatches)
+        return tuple(sorted(own, key=lambda one: one.fields["machine_id"] != self.request.machine))
 
     @property
     def machine(self) -> Thing | None:
         """The chosen machine."""
-        return next((one for one in self.shelf.machines if one.id == self.wish.machine), None)
+        return next(
+            (one for one in self.choosable.machines if one.id == self.request.machine), None
+        )
 
 
-def shelf_of(shop: Workshop) -> Choosable:
+def what_is_kept(shop: Workshop) -> Choosable:
     """All that can be chosen now."""
     kinds = (ItemKind.PERSON, ItemKind.MACHINE, ItemKind.YARN, ItemKind.DESIGN, ItemKind.SWATCH)
     return Choosable(*shop.everything(kinds=kinds).values())
 
 
-def ask(shop: Workshop, wish: PlanRequest) -> ResolvedRequest:
-    """Read what a wish takes of all that is kept, and plan nothing yet."""
-    missing = _missing(wish)
+def ask(shop: Workshop, request: PlanRequest) -> ResolvedRequest:
+    """Read what a request takes of all that is kept, and plan nothing yet."""
+    missing = _missing(request)
     if missing:
-        return ResolvedRequest(wish, missing)
-    if wish.swatches_chosen:
-        own = {one.id for one in _of_yarns(wish, shop.things(ItemKind.SWATCH))}
-        swatches = tuple(id for id in wish.swatches if id in own)
+        return ResolvedRequest(request, missing)
+    if request.swatches_chosen:
+        own = {one.id for one in _of_yarns(request, shop.things(ItemKind.SWATCH))}
+        swatches = tuple(id for id in request.swatches if id in own)
     else:
-        swatches = shop.fitting_swatches(wish.machine, wish.yarns.values())
-    choice, beside = wish.choice(swatches), None
-    if wish.beside is not None:
-        beside = shop.write_order(wish.choice(swatches, wish.beside))
-    return ResolvedRequest(wish, (), choice, shop.write_order(choice), beside)
+        swatches = shop.fitting_swatches(request.machine, request.yarns.values())
+    choice, beside = request.choice(swatches), None
+    if request.beside is not None:
+        beside = shop.write_order(request.choice(swatches, request.beside))
+    return ResolvedRequest(request, (), choice, shop.write_order(choice), beside)
 
 
-def plan_asked(plans: Plans, asked: ResolvedRequest, shelf: Choosable = NO_SHELF) -> Planning:
+def plan_asked(
+    plans: Plans, asked: ResolvedRequest, choosable: Choosable = NOTHING_KEPT
+) -> Planning:
     """Plan what is asked for: no cylinder beside itself."""
     if asked.order is None:
-        return asked.unplanned(shelf)
+        return asked.unplanned(choosable)
     outcome, beside = _outcome(plans, asked.order), None
-    if asked.beside is not None and asked.wish.beside != _needles(outcome):
+    if asked.beside is not None and asked.request.beside != _needles(outcome):
         beside = _outcome(plans, asked.beside)
-    return Planning(asked.wish, shelf, asked.missing, asked.choice, outcome, beside)
+    return Planning(asked.request, choosable, asked.missing, asked.choice, outcome, beside)
 
 
-def work_out(shop: Workshop, wish: PlanRequest) -> Planning:
+def work_out(shop: Workshop, request: PlanRequest) -> Planning:
     """Ask, and plan it here."""
-    return plan_asked(shop.plans, ask(shop, wish), shelf_of(shop))
+    return plan_asked(shop.plans, ask(shop, request), what_is_kept(shop))
 
 
 def _toml(order: Order | None) -> str:
@@ -184,9 +188,9 @@ def _outcome(plans: Plans, order: Order) -> Outcome:
     return order if isinstance(order, Problems) else plans.of(order)
 
 
-def _of_yarns(wish: PlanRequest, swatches: Iterable[Thing]) -> list[Thing]:
-    """The swatches of the yarns of a wish."""
-    yarns = set(wish.yarns.values())
+def _of_yarns(request: PlanRequest, swatches: Iterable[Thing]) -> list[Thing]:
+    """The swatches of the yarns of a request."""
+    yarns = set(request.yarns.values())
     return [one for one in swatches if one.fields["yarn_id"] in yarns]
 
 
@@ -226,15 +230,15 @@ def sliders(planning: Planning) -> list[SliderState]:
     standing = _standing(planning)
     shown = []
     for slider in SLIDERS:
-        wish, units = planning.wish, planning.wish.units
+        request, units = planning.request, planning.request.units
         least, most, step = slider.ranges[units]
         now = standing.get(slider.name)
         if now is None:
             continue
         now = min(max(round(now / step) * step, least), most)
-        moved = wish.tried.get(slider.name, now)
-        tried = slider.name in wish.was and moved != wish.was[slider.name]
-        was = wish.was[slider.name] if tried else now
+        moved = request.tried.get(slider.name, now)
+        tried = slider.name in request.was and moved != request.was[slider.name]
+        was = request.was[slider.name] if tried else now
         value = moved if tried else now
         shown.append(SliderState(slider, value, was, least, most, step, slider.unit(units)))
     return shown
@@ -244,21 +248,23 @@ def _standing(planning: Planning) -> dict[str, float]:
     """Where each slider stands by the plan, in its own unit; what a refused plan asked for."""
     outcome = planning.outcome
     if outcome is None or isinstance(outcome, Problems):
-        return {name: value for name, value in planning.wish.was.items() if planning.wish.tried}
+        return {
+            name: value for name, value in planning.request.was.items() if planning.request.tried
+        }
     ease = outcome.composed.order.sock.ease
     found = {"girth": 100 * ease.girth, "length": 100 * ease.length}
     if isinstance(outcome, Planned):
-        plan, one = outcome.pair.first, 25.4 if planning.wish.units == "in" else 10.0
+        plan, one = outcome.pair.first, 25.4 if planning.request.units == "in" else 10.0
         found["hem"] = plan.sizing.cuff.visible * plan.gauge.course.value / one
         found["leg"] = plan.fabric.leg_length.value / one
-    return {**planning.wish.was, **found} if planning.wish.tried else found
+    return {**planning.request.was, **found} if planning.request.tried else found
 
 
-def _missing(wish: PlanRequest) -> tuple[str, ...]:
+def _missing(request: PlanRequest) -> tuple[str, ...]:
     wanted = (
-        (wish.person, _("a person")),
-        (wish.yarns.get("main"), _("a yarn")),
-        (wish.machine, _("a machine")),
+        (request.person, _("a person")),
+        (request.yarns.get("main"), _("a yarn")),
+        (request.machine, _("a machine")),
     )
     return tuple(words for given, words in wanted if not given)
 

@@ -91,7 +91,7 @@ class Ranked:
 
 def ranking(plan: SockPlan, planning: Planning, formats: Formats) -> list[Ranked]:
     """The cylinders, the best first."""
-    own, other = plan.sizing.needles, planning.wish.beside
+    own, other = plan.sizing.needles, planning.request.beside
     return [
         Ranked(
             fit,
@@ -135,11 +135,11 @@ def choice_context(planning: Planning) -> dict[str, Any]:
     """What can be chosen, and what is."""
     return {
         "planning": planning,
-        "wish": planning.wish,
-        "shelf": planning.shelf,
+        "request": planning.request,
+        "choosable": planning.choosable,
         "parts": [(role, ROLES[role]) for role in PARTS],
         "cylinders": sorted(cylinders(planning.machine)),
-        "picked": planning.choice.swatches if planning.choice else planning.wish.swatches,
+        "picked": planning.choice.swatches if planning.choice else planning.request.swatches,
     }
 
 
@@ -147,7 +147,7 @@ def result_context(reader: Preferences, planning: Planning) -> dict[str, Any]:
     """What came of a choice, for templates and data alike."""
     return {
         "planning": planning,
-        "wish": planning.wish,
+        "request": planning.request,
         "sliders": sliders(planning),
         "asking": ExplainLink("/plan/why", planning.query),
         "result": _result(reader, planning),
