@@ -126,17 +126,18 @@ def make_site(
 ) -> ASGIApp:
     """The whole site as it is served; `hosts` are the names it may be asked for.
 
-    With a `logins` nothing kept is shown to who has not entered. `parts` are made where not given.
+    With `logins` nothing kept is shown to who has not logged in. `app_state` is made where not
+    given.
     """
     app: ASGIApp = make_app()
     inner = app if logins is None else AuthMiddleware(app, logins)
-    return _WithParts(
+    return _WithAppState(
         Guard(inner, hosts, errors.answer), app_state or make_app_state(shop, logins, reach)
     )
 
 
-class _WithParts:
-    """Hands the parts of one workshop to every request, in its state."""
+class _WithAppState:
+    """Hands the state of one workshop to every request, in its state."""
 
     def __init__(self, app: ASGIApp, app_state: AppState) -> None:
         self.app = app
@@ -144,7 +145,7 @@ class _WithParts:
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Pass a request on."""
-        scope.setdefault("state", {})["parts"] = self.app_state
+        scope.setdefault("state", {})["app_state"] = self.app_state
         await self.app(scope, receive, send)
 
 
