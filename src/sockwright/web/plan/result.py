@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -14,6 +14,7 @@ from sockwright.order.model import YARN_ROLES
 from sockwright.plan.data import instructions
 from sockwright.plan.make import PairPlan, SockPlan
 from sockwright.plan.notes import finding_words, look_again, plan_notes
+from sockwright.plan.numbers import OF_FIT
 from sockwright.plan.trust import size_verdict
 from sockwright.sock.fit import CylinderFit
 from sockwright.web.plan.planning import (
@@ -100,33 +101,32 @@ def ranking(plan: SockPlan, planning: Planning, formats: Formats) -> list[Ranked
             ""
             if fit.cylinder.needles in (own, other)
             else planning.query_beside(fit.cylinder.needles),
-            tuple(
-                Row(label, (f"fit.cylinders.{fit.cylinder.needles}.{name}",), (cell,))
-                for name, label, cell in _numbers(fit, formats)
-            ),
+            tuple(_rows(fit, formats)),
         )
         for fit in plan.ranking
     ]
 
 
-def _numbers(fit: CylinderFit, formats: Formats) -> list[tuple[str, str, str]]:
-    return [
-        ("girth", _("Tube, round"), formats.length(fit.girth)),
-        ("girth_ease", _("Narrower than the foot by"), formats.percent(fit.girth_ease)),
-        (
-            "heel_opening",
-            _("Must stretch for the heel"),
-            _times(fit.opening_needed, formats),
-        ),
-        ("fabric_opening", _("The fabric stretches to"), _times(fit.opening_possible, formats)),
-        ("score", _("Score (0 is perfect)"), formats.number(fit.score.value)),
-    ]
+def _rows(fit: CylinderFit, formats: Formats) -> Iterator[Row]:
+    """The numbers of a cylinder's fit, by the names that they have in a plan."""
+    for name, get in OF_FIT.items():
+        number = get(fit)
+        assert number.how is not None, name
+        key = f"fit.cylinders.{fit.cylinder.needles}.{name}"
+        cell = CELLS.get(name, _times)(number, formats)
+        yield Row(capitalised(number.how.label), (key,), (cell,))
 
 
 def _times(opening: Estimate, formats: Formats) -> str:
     return _("{times} times", times=formats.number(opening))
 
 
+CELLS: Mapping[str, Callable[[Estimate, Formats], str]] = {
+    "girth": lambda girth, formats: formats.length(girth),
+    "girth_ease": lambda ease, formats: formats.percent(ease),
+    "score": lambda score, formats: formats.number(score.value),
+}
+"""How the numbers of a fit are printed that are no ratio of widths."""
 PARTS = tuple(role for role in YARN_ROLES if role != "main")
 """The parts that may have a yarn of their own."""
 
