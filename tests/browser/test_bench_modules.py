@@ -60,12 +60,12 @@ PRINTED = """async ([folder, data]) => {
   const sock = readSock(data);
   const words = new Words(sock.words, sock.language);
   const seen = { raised: null, length_mm: null };
-  return sock.counts.filter((count) => count.kind === "row").map((count) => {
-    const told = placeWords(sock, words, count.place);
+  return sock.beats.filter((beat) => beat.kind === "row").map((beat) => {
+    const told = placeWords(sock, words, beat.place);
     const passed = Number(/needle (\\d+)/i.exec(told)[1]);
-    const counted = count.place - 1;
-    const [best] = placesThatFit(sock, { ...seen, passed, section: count.section, counted });
-    return [count.place, count.way, best.done, best.off];
+    const counted = beat.place - 1;
+    const [best] = placesThatFit(sock, { ...seen, passed, section: beat.section, counted });
+    return [beat.place, beat.way, best.done, best.off];
   });
 }"""
 WAYS_BACK = """async ([folder, data]) => {
@@ -74,7 +74,7 @@ WAYS_BACK = """async ([folder, data]) => {
   const { moment, waysBack } = await import(`${folder}/moment.js`);
   const sock = readSock(data);
   const words = new Words(sock.words, sock.language);
-  return Array.from({ length: sock.counts.length + 1 }, (_, done) => ({
+  return Array.from({ length: sock.beats.length + 1 }, (_, done) => ({
     ...moment(sock, words, done),
     ways: sock.mishaps.map((one) => waysBack(sock, words, one, done)),
   }));
@@ -85,10 +85,10 @@ NEEDLES = """async ([folder, texts, most]) => {
 }"""
 PACE = """async ([folder, counts]) => {
   const { Pace } = await import(`${folder}/pace.js`);
-  const counts = Array.from({ length: 30 }, () => ({ kind: "row", seconds: 8 }));
+  const beats = Array.from({ length: 30 }, () => ({ kind: "row", seconds: 8 }));
   const pace = new Pace({ pause_seconds: 300, pace_counts: 5, session_hours: 3 });
-  for (const at of counts) pace.count(at, [counts[0]]);
-  return pace.left(counts, 0);
+  for (const at of counts) pace.count(at, [beats[0]]);
+  return pace.left(beats, 0);
 }"""
 
 
@@ -259,7 +259,7 @@ def test_a_way_back_is_that_of_the_stage(stage: tuple[Page, str]) -> None:
         assert lifted == (stage_now.hem == OPEN)
         stands = any("neighbouring needle of the instep" in step for step in hole)
         assert stands == (stage_now.heel == CORNERS)
-        assert any("darned" in step for step in hole) == (stage_now.heel == AFTER)
+        assert any("Darn the hole" in step for step in hole) == (stage_now.heel == AFTER)
 
 
 def test_needles_are_read_as_people_write_them(stage: tuple[Page, str]) -> None:

@@ -264,7 +264,7 @@ def test_letters_that_no_shipped_face_has_are_told_after_printing(
     status, out, err = command("sheets", order, "-o", tmp_path, "--only", "crank")
     assert status == 0
     assert "wrote" in out
-    assert "none of the faces we ship" in err
+    assert "none of Sockwright's typefaces" in err
     assert '厨师 (in "厨师 socks")' in " ".join(err.split())
     assert command("sheets", WINCH, "-o", tmp_path, "--only", "crank")[2] == ""
 

@@ -104,7 +104,7 @@ def test_damaged_workshops_are_taken_in_or_refused_whole(tmp_path: Path) -> None
     became = workshops_are_answered(20, 9, tmp_path)
     print(dict(became))
     assert became["Problems"]
-    assert became["Joined"]
+    assert became["JoinResult"]
 
 
 @pytest.mark.long

@@ -209,9 +209,12 @@ def test_the_cylinder_asked_for_is_not_swapped() -> None:
 
 
 def test_the_best_cylinders_refusal_is_told_where_none_will_do() -> None:
-    with pytest.raises(CannotMake, match="10 needles cannot be kept of 29") as caught:
+    with pytest.raises(CannotMake, match="10 of 29 needles cannot stay in work") as caught:
         make_plan(order(58, 62, stretch=1.7, sock=ten_kept()))
-    assert [offer.change for offer in caught.value.offers] == ["keep 9", "keep 11"]
+    assert [offer.change for offer in caught.value.offers] == [
+        "leave 9 in work",
+        "leave 11 in work",
+    ]
 
 
 def test_a_rib_offers_only_cylinders_that_the_foot_can_wear() -> None:

@@ -60,9 +60,10 @@ def test_just_ends_where_the_need_as_printed_is_more(
 def test_a_tube_that_may_not_pass_is_said_with_both_numbers_and_the_odds() -> None:
     """0.16 short of 0.19 in all: 0.84 standard deviations, 80 in 100 by the table."""
     assert passing_words("may not go over the heel", passing(1.63, 1.47, 0.18, 0.06)) == (
-        "may not go over the heel: it must open 1.63 times, and the fabric stretches to 1.47 ± "
-        "0.18 times; about 4 socks in 5 will be too tight"
+        "may not go over the heel: it must stretch to 1.63 times its width; this fabric stretches "
+        "to 1.47 ± 0.18 times; about 4 socks in 5 will be too tight"
     )
     assert passing_words("goes over the heel", passing(1.2, 1.47)) == (
-        "goes over the heel: it must open 1.20 times, and the fabric stretches to 1.47 ± 0.18 times"
+        "goes over the heel: it must stretch to 1.20 times its width; this fabric stretches to "
+        "1.47 ± 0.18 times"
     )

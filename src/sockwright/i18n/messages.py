@@ -75,7 +75,7 @@ CHANGING = (
     *("__add__", "__radd__", "__mul__", "__rmul__", "__mod__", "__rmod__"),
     *("__format__", "__getitem__", "capitalize", "casefold", "center", "expandtabs", "format"),
     *("format_map", "ljust", "lower", "lstrip", "partition", "removeprefix", "removesuffix"),
-    *("replace", "rjust", "rpartition", "rsplit", "rstrip", "split", "splitlines", "strip"),
+    *("replace", "rjust", "rpartition", "rsplit", "rstrip", "split", "strip"),
     *("swapcase", "title", "translate", "upper", "zfill"),
 )
 """What makes another text of a str."""

@@ -81,7 +81,10 @@ class Damaged(StoreError):
                 kind=_(str(damage.kind)),
                 name=damage.called,
                 id=damage.id,
-                wrong=joined("; ", (f"{one.path}: {one.wrong}" for one in damage.wrong)),
+                wrong=joined(
+                    "; ",
+                    (_("{path}: {wrong}", path=one.path, wrong=one.wrong) for one in damage.wrong),
+                ),
             )
         )
         self.damage = damage

@@ -32,7 +32,7 @@ CAUTIONS = (
         "Weights fall: wear closed shoes, lay a mat under the machine, and keep feet, children and "
         "animals from under it."
     ),
-    N_("Never force the crank. If it turns hard, stop and find the cause."),
+    N_("Never force the crank. If it goes hard, stop and find the cause."),
     N_(
         "Cranking repeats one movement: pause every 20 to 30 minutes, change hands, and sit so "
         "that the handle is at the height of your elbow."
