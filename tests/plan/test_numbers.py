@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from functools import cache
 from pathlib import Path
 
@@ -12,9 +13,9 @@ from sockwright.estimates import Count, Estimate
 from sockwright.facts import STANDINGS
 from sockwright.i18n import Message, capitalised, locale_of
 from sockwright.order.file import load_order
-from sockwright.plan.data import plan_data
+from sockwright.plan.data import plan_data, schema_text
 from sockwright.plan.make import PairPlan, SockPlan, make_plan
-from sockwright.plan.numbers import NUMBERS, label_of, numbers
+from sockwright.plan.numbers import NUMBERS, OF_FIT, label_of, numbers
 from sockwright.web.plan.rows import ROWS, Column, gauge_rows, sock_rows
 from sockwright.web.preferences import Formats
 
@@ -76,6 +77,15 @@ def test_pages_call_a_number_what_the_list_calls_it() -> None:
         assert ("fabric.tube_length" in {row.keys[0] for row in rows}) == (
             sock.tube_length is not None
         )
+
+
+def test_the_schema_knows_every_number_of_the_list() -> None:
+    plan = json.loads(schema_text())["$defs"]["plan"]["properties"]
+    known = {f"{part}.{name}" for part in plan for name in plan[part].get("properties", {})}
+    listed = {each.key for each in NUMBERS if each.in_data}
+    assert listed - known == {"minutes"}
+    assert "minutes" in plan
+    assert OF_FIT.keys() <= json.loads(schema_text())["$defs"]["cylinder"]["properties"].keys()
 
 
 @pytest.mark.parametrize("key", ["fit.girth_ease", "sizing.foot_length", "yarn.main.mass"])
