@@ -352,8 +352,8 @@ def test_a_heel_that_may_not_pass_is_a_doubt_and_no_note() -> None:
     plan = make_plan(order(stretch=1.45)).first
     (doubt,) = look_again(plan)
     assert doubt == (
-        "May not go over the heel: it must open 1.53 times, and the fabric stretches to 1.45 ± "
-        "0.06 times; about 9 socks in 10 will be too tight."
+        "May not go over the heel: it must stretch to 1.53 times its width; this fabric stretches "
+        "to 1.45 ± 0.06 times; about 9 socks in 10 will be too tight."
     )
     assert doubt not in plan_notes(plan)
     text = printed(plan)

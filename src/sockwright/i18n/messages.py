@@ -85,8 +85,10 @@ for _name in CHANGING:
 
 def in_english(template: str, values: Mapping[str, object]) -> str:
     """The template with its fields filled in, each as it is said."""
-    plain = {name: str(one) if isinstance(one, Message) else one for name, one in values.items()}
-    return str(template).format_map(plain)
+    for name, one in values.items():
+        if isinstance(one, Message):
+            return in_english(template, {**values, name: str(one)})
+    return str(template).format_map(values)
 
 
 def _(template: str, /, **values: object) -> Message:
