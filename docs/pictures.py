@@ -1,6 +1,6 @@
 """Makes the two pictures of README: the planner in the browser, and page one of a crank sheet.
 
-`make pictures` writes them anew into `docs/pictures`, from the example order and the example
+`make pictures` draws them again into `docs/pictures`, from the example order and the example
 station. They are looked at and kept when a page or a sheet has changed.
 """
 

@@ -31,7 +31,7 @@ SHOES = {
     Sex.MAN: (ShoeSystem.EU, ShoeSystem.UK, ShoeSystem.US_MEN),
     Sex.EITHER: (ShoeSystem.EU, ShoeSystem.UK),
 }
-"""The systems in which a shoe size is told; the American one needs to know whose foot it is."""
+"""The systems that shoe sizes are shown in; the American one needs to know whose foot it is."""
 
 ALL = "all"
 """What is written for a key to have every number explained."""

@@ -24,7 +24,7 @@ AT_MOST = N_("{most} are the most")
 """What would be right; a template."""
 
 LONG_MM = 3000
-"""From here on a length is told in metres or yards."""
+"""From here on lengths are shown in metres or yards."""
 
 _STRING_OR_COMMENT = re.compile(
     r'''
@@ -85,7 +85,7 @@ def limits(name: str) -> Limits:
 def _shown(value: float, unit: str, inward: Callable[[float], int]) -> Message:
     """The value as a maker writes it: longer lengths in cm or m, counts without a unit.
 
-    Who reads inches is told inches or yards, rounded `inward` so that they are within the range.
+    Readers of inches get inches or yards, rounded `inward` so that they are within the range.
     """
     if unit != "mm":
         return _plain(value) if unit in ("1", "year") else _with(value, unit)
@@ -107,7 +107,7 @@ def _plain(value: float) -> Message:
 
 @dataclass(frozen=True)
 class LimitExceeded:
-    """A limit that a text goes beyond: its name in the table of sizes, and what is told of it."""
+    """A limit that a text exceeds: its name in the table of sizes, and the message for it."""
 
     limit: str
     wrong: Message

@@ -37,7 +37,7 @@ class SockPlan:
 
     `side` is "both" where one sock serves both feet, else "left" or "right". `ranking` lists the
     machine's cylinders, the best first. `use` is the yarn of one sock; `pair_use` that of both.
-    `units` are those it is told in ("cm" or "in"), `as_sized` tells whether the program is the
+    `units` are those it is shown in ("cm" or "in"), `as_sized` tells whether the program is the
     sizing's own.
     """
 

@@ -43,6 +43,11 @@ def moment_text(moment: datetime) -> str:
     return f"{text}Z"
 
 
+def moment_text_if_any(moment: datetime | None) -> str | None:
+    """The same of a moment that may not have come."""
+    return None if moment is None else moment_text(moment)
+
+
 def moment_from(text: str) -> datetime:
     """The moment of such a text, in UTC; ValueError for any other text."""
     # Every row of every list has moments: this must be quick, and strptime is not.

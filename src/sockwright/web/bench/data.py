@@ -6,7 +6,6 @@ The logs of a pair tell of both its socks: how far, how long, what was knitted.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime
 from typing import Annotated, Any, Literal
 
 from fastapi import APIRouter, HTTPException, Path, Response
@@ -15,7 +14,7 @@ from pydantic import BaseModel, Field
 from sockwright.bench.log import Entry, apart
 from sockwright.estimates import Estimate
 from sockwright.plan.make import SockPlan
-from sockwright.store.models import moment_text
+from sockwright.store.models import moment_text_if_any
 from sockwright.web.bench.view import bench_for, bench_of, log_data, log_of, planned_for
 from sockwright.web.context import Context, RequestContext
 from sockwright.web.errors import WRITES, ProblemData, answer
@@ -216,8 +215,8 @@ def _sock(sock: SockAtBench) -> SockRecordData:
         which=sock.which,
         done=record.state.done,
         beats=record.count_steps,
-        begun=_moment(record.begun),
-        last=_moment(record.last),
+        begun=moment_text_if_any(record.begun),
+        last=moment_text_if_any(record.last),
         worked_s=record.worked_s,
         more=sock.more,
         notes=[
@@ -229,10 +228,6 @@ def _sock(sock: SockAtBench) -> SockRecordData:
         proven=sock.knitted.dry_run.ok,
         findings=[one.code.value for one in sock.knitted.dry_run.findings],
     )
-
-
-def _moment(moment: datetime | None) -> str | None:
-    return None if moment is None else moment_text(moment)
 
 
 def _measures(plan: SockPlan) -> MeasuresData:

@@ -38,7 +38,7 @@ ENTRY: Final = "bench.js"
 _FACE: Final = re.compile(r'url\("([\w-]+\.woff2)"\)')
 
 WHERE: Final = _("the log")
-"""What a problem with the whole of a saved log is told of."""
+"""The path of a problem with a whole saved log."""
 
 WHAT: Final = "sockwright bench log"
 VERSION: Final = 1

@@ -8,7 +8,7 @@ from fastapi import APIRouter, Path
 from pydantic import BaseModel, Field
 
 from sockwright.store.items import ItemKind, State, Thing
-from sockwright.store.models import moment_text
+from sockwright.store.models import moment_text, moment_text_if_any
 from sockwright.web.context import ID, Context, RequestContext, address, list_address
 from sockwright.web.forms.items import Field as FormField
 from sockwright.web.forms.items import every
@@ -213,7 +213,7 @@ def thing_fields(thing: Thing) -> dict[str, Any]:
         "fields": dict(thing.fields),
         "created": moment_text(thing.created),
         "changed": moment_text(thing.state.changed),
-        "deleted": _moment(thing.state),
+        "deleted": moment_text_if_any(thing.state.deleted),
         "example": thing.example,
         "address": address(thing),
     }
@@ -226,12 +226,8 @@ def _earlier(version: int, state: State) -> EarlierThing:
         document=dict(state.document),
         fields=dict(state.fields),
         changed=moment_text(state.changed),
-        deleted=_moment(state),
+        deleted=moment_text_if_any(state.deleted),
     )
-
-
-def _moment(state: State) -> str | None:
-    return None if state.deleted is None else moment_text(state.deleted)
 
 
 def _user(thing: Thing) -> UserData:

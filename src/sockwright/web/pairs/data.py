@@ -11,7 +11,7 @@ from pydantic import BaseModel, Field
 from sockwright.i18n.messages import _
 from sockwright.plan.data import plan_data
 from sockwright.store.items import ItemKind, State, Thing
-from sockwright.store.models import moment_text
+from sockwright.store.models import moment_text, moment_text_if_any
 from sockwright.web.bench.story import Story, at_machine
 from sockwright.web.context import Context, RequestContext
 from sockwright.web.errors import FaultData, NoPage, RefusalData
@@ -245,7 +245,7 @@ def pair_fields(shown: Pair) -> dict[str, Any]:
         "swatches": [_part(swatch) for swatch in shown.swatches],
         "needles": sock.fields["needles"],
         "changed": moment_text(sock.state.changed),
-        "deleted": _deleted(sock.state),
+        "deleted": moment_text_if_any(sock.state.deleted),
         "example": sock.example,
     }
 
@@ -260,12 +260,8 @@ def _earlier(version: int, state: State) -> EarlierData:
         title=state.name,
         status=state.fields["status"],
         changed=moment_text(state.changed),
-        deleted=_deleted(state),
+        deleted=moment_text_if_any(state.deleted),
     )
-
-
-def _deleted(state: State) -> str | None:
-    return None if state.deleted is None else moment_text(state.deleted)
 
 
 def _sheets(shop: Workshop, id: str, outcome: Planned | Problems | Refused) -> list[SheetData]:

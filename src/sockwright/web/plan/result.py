@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from sockwright.errors import SockwrightError
-from sockwright.estimates import Estimate
 from sockwright.i18n.locale import Locale
 from sockwright.i18n.messages import _, capitalised, joined
 from sockwright.order.model import YARN_ROLES
@@ -32,6 +31,7 @@ from sockwright.web.plan.rows import (
     columns,
     cylinder_drawing,
     cylinder_words,
+    fit_cell,
     foot_rows,
     gauge_rows,
     profile_drawing,
@@ -110,23 +110,12 @@ def ranking(plan: SockPlan, planning: Planning, formats: Formats) -> list[Ranked
 def _rows(fit: CylinderFit, formats: Formats) -> Iterator[Row]:
     """The numbers of a cylinder's fit, by the names that they have in a plan."""
     for name, get in OF_FIT.items():
-        number = get(fit)
-        assert number.how is not None, name
+        how = get(fit).how
+        assert how is not None, name
         key = f"fit.cylinders.{fit.cylinder.needles}.{name}"
-        cell = CELLS.get(name, _times)(number, formats)
-        yield Row(capitalised(number.how.label), (key,), (cell,))
+        yield Row(capitalised(how.label), (key,), (fit_cell(name, fit, formats),))
 
 
-def _times(opening: Estimate, formats: Formats) -> str:
-    return _("{times} times", times=formats.number(opening))
-
-
-CELLS: Mapping[str, Callable[[Estimate, Formats], str]] = {
-    "girth": lambda girth, formats: formats.length(girth),
-    "girth_ease": lambda ease, formats: formats.percent(ease),
-    "score": lambda score, formats: formats.number(score.value),
-}
-"""How the numbers of a fit are printed that are no ratio of widths."""
 PARTS = tuple(role for role in YARN_ROLES if role != "main")
 """The parts that may have a yarn of their own."""
 

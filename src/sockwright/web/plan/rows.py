@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from sockwright import steps as op
 from sockwright.drawing.base.theme import Theme
@@ -18,7 +19,8 @@ from sockwright.i18n.locale import Locale
 from sockwright.i18n.messages import _, capitalised, joined
 from sockwright.measure.foot_measures import spoken
 from sockwright.plan.make import PairPlan, SockPlan
-from sockwright.plan.numbers import label_of
+from sockwright.plan.numbers import OF_FIT, label_of
+from sockwright.sock.fit import CylinderFit
 from sockwright.web.preferences import Formats
 from sockwright.workshop.gauge_memory import Remembered
 
@@ -108,13 +110,10 @@ ROWS = {
 
 
 def _sock_cells(formats: Formats) -> dict[str, Cell]:
-    length, percent, number = formats.length, formats.percent, formats.number
+    length = formats.length
     return {
         "sizing.needles": lambda plan: str(plan.sizing.needles),
-        "fit.girth": lambda plan: length(plan.fit.girth),
-        "fit.girth_ease": lambda plan: percent(plan.fit.girth_ease),
-        "fit.heel_opening": lambda plan: _times(number(plan.fit.opening_needed)),
-        "fit.fabric_opening": lambda plan: _times(number(plan.fit.opening_possible)),
+        **{f"fit.{name}": partial(_fit_cell, name, formats) for name in OF_FIT if name != "score"},
         "sizing.hem_rounds": lambda plan: _cuff(plan, formats),
         "sizing.leg_rounds": lambda plan: _rounds(plan.sizing.leg_rounds),
         "fabric.leg_length": lambda plan: length(plan.fabric.leg_length),
@@ -122,14 +121,28 @@ def _sock_cells(formats: Formats) -> dict[str, Cell]:
         "sizing.foot_rounds": lambda plan: _rounds(plan.sizing.foot_rounds),
         "sizing.toe_rows": _toe,
         "fabric.foot_length": lambda plan: length(plan.fabric.foot_length),
-        "fit.length_ease": lambda plan: percent(plan.length_ease),
+        "fit.length_ease": lambda plan: formats.percent(plan.length_ease),
         "minutes": lambda plan: formats.hours(plan.minutes),
         "fabric.tube_length": lambda plan: length(plan.fabric.tube_length),
     }
 
 
-def _times(number: str) -> str:
-    return _("{times} times", times=number)
+def _fit_cell(name: str, formats: Formats, plan: SockPlan) -> str:
+    return fit_cell(name, plan.fit, formats)
+
+
+def fit_cell(name: str, fit: CylinderFit, formats: Formats) -> str:
+    """A number of OF_FIT as it is printed."""
+    number = OF_FIT[name](fit)
+    if name == "girth":
+        return formats.length(number)
+    if name == "girth_ease":
+        return formats.percent(number)
+    return formats.number(number.value) if name == "score" else _times(number, formats)
+
+
+def _times(ratio: Estimate, formats: Formats) -> str:
+    return _("{times} times", times=formats.number(ratio))
 
 
 def _rounds(count: int) -> str:
@@ -154,13 +167,12 @@ def _toe(plan: SockPlan) -> str:
 
 def gauge_rows(shown: Sequence[Column], formats: Formats) -> list[Row]:
     """The fabric, washed and relaxed."""
-    number = formats.number
     cells: dict[str, Cell] = {
         "gauge.wale": lambda plan: formats.gauge(plan.gauge.wale),
         "gauge.course": lambda plan: formats.gauge(plan.gauge.course),
         "gauge.loop": lambda plan: formats.small_length(plan.gauge.loop),
-        "gauge.tightness": lambda plan: number(plan.gauge.tightness),
-        "gauge.open_ratio": lambda plan: _times(number(plan.gauge.open_ratio)),
+        "gauge.tightness": lambda plan: formats.number(plan.gauge.tightness),
+        "gauge.open_ratio": lambda plan: _times(plan.gauge.open_ratio, formats),
     }
     return _rows_of(cells, shown)
 
