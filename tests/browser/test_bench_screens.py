@@ -117,6 +117,25 @@ def test_what_was_counted_while_the_workshop_was_asked_is_not_called_kept(
     is_kept(page)
 
 
+def test_an_answer_that_comes_when_the_network_is_gone_is_not_called_saved(
+    visit: Visit, shop: Workshop, pair: str
+) -> None:
+    tablet, visitor = visit().page, visit()
+    opened(tablet, pair)
+    counted(tablet, 1)
+    arrived(lambda: state(shop, pair).done == 1, tablet)
+    phone = visitor.page
+    held: list[Route] = []
+    phone.route("**/log", lambda route: held.append(route))
+    opened(phone, pair)
+    arrived(lambda: len(held) == 1, phone)
+    answer = held[0].fetch()
+    visitor.context.set_offline(True)
+    held[0].fulfill(response=answer)
+    arrived(lambda: kept(phone) == 1, phone)
+    assert phone.locator("#kept").get_attribute("data-kept") == "off"
+
+
 def test_what_waits_behind_an_undo_is_kept_when_the_page_goes(
     visit: Visit, shop: Workshop, pair: str
 ) -> None:

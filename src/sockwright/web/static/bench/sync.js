@@ -10,6 +10,9 @@ const MOST = 500;
 const STALE_MS = 5000;
 const PATIENCE_MS = 1500;
 
+/** Whether there is a network, as far as the device knows. */
+const online = () => navigator.onLine !== false;
+
 /**
  * @import { Keep } from "./keep.js"
  * @import { Entry } from "./log.js"
@@ -57,7 +60,7 @@ export class Sync {
   /** @param {number} ms */
   after(ms) {
     this.stop();
-    if (document.hidden || navigator.onLine === false) return;
+    if (document.hidden || !online()) return;
     this.timer = setTimeout(() => this.now(), ms);
   }
 
@@ -74,7 +77,7 @@ export class Sync {
 
   /** Whether another device may have counted since the workshop was asked last. */
   get stale() {
-    const reached = navigator.onLine !== false && this.state !== "enter";
+    const reached = online() && this.state !== "enter";
     return reached && performance.now() - this.asked > STALE_MS;
   }
 
@@ -94,11 +97,13 @@ export class Sync {
   }
 
   async run() {
-    if (navigator.onLine === false) {
+    if (!online()) {
       this.tell("off");
       return;
     }
-    const state = await this.exchange();
+    const answered = await this.exchange();
+    // The network may be gone since.
+    const state = online() ? answered : "off";
     this.asked = performance.now();
     // What was counted while the workshop was asked is not there yet.
     const more = state === "done" && this.keep.waiting().length > 0;
