@@ -10,6 +10,7 @@ import subprocess
 import sys
 from collections.abc import Iterator
 
+from benchmarks.bench_learning import bench_learning
 from benchmarks.bench_load import bench_load
 from benchmarks.bench_machine import bench_machine
 from benchmarks.bench_mutants import bench_mutants
@@ -104,6 +105,7 @@ def main() -> None:
     lines += [*plan_lines(), *sheet_lines(), memory_line()]
     lines += [*bench_web(), *bench_load(), *bench_machine()]
     lines += bench_mutants()
+    lines += bench_learning()
     lines += run_orders(10_000, processes=2)
     for line in lines:
         table.add_row(line.what, line.figure, line.baseline, line.ratio, line.target)

@@ -28,6 +28,7 @@ from sockwright.machine import (
     Turning,
 )
 from sockwright.order.model import (
+    AnswersGiven,
     Closing,
     Count,
     CuffGiven,
@@ -35,20 +36,27 @@ from sockwright.order.model import (
     CupGiven,
     Drape,
     EaseGiven,
+    FinishedGiven,
     FootGiven,
+    HeelAnswer,
     HeelGiven,
     HeelKind,
     LegGiven,
+    LengthAnswer,
     Load,
     Order,
+    Pull,
+    PuttingOnAnswer,
     Remainder,
     RibEnd,
+    RoundAnswer,
     RoundsLength,
     Sex,
     ShoeSize,
     ShoeSystem,
     SockGiven,
     State,
+    StaysUpAnswer,
     Stretch,
     SwatchGiven,
     ToeGiven,
@@ -93,6 +101,9 @@ def random_order(rng: Rng) -> Order:
         machine=machine,
         yarns=yarns,
         swatches=tuple(_swatch(rng, fabric, machine, i) for i in range(int(rng.integers(0, 4)))),
+        finished=tuple(
+            _finished(rng, fabric, machine, i) for i in range(max(0, int(rng.integers(-4, 4))))
+        ),
         sock=_sock(rng, machine),
         units=_one(rng, ("cm", "in")),
     )
@@ -217,8 +228,46 @@ def _swatch(rng: Rng, fabric: Fabric, machine: Machine, number: int) -> SwatchGi
         weighed=(weighed,) * int(rng.integers(0, 2)),
         flat_widths_mm=(float(width),) * int(rng.integers(0, 2)),
         rounds_length=(RoundsLength(40, round(40 * fabric.course_mm)),) * int(rng.integers(0, 2)),
-        stretch=(Stretch(width, round(1.5 * width)),) * int(rng.integers(0, 2)),
+        stretch=(_stretch(rng, width),) * int(rng.integers(0, 2)),
         ruler_mm=ruler,
+        weight_hung_g=_maybe(rng, 850.0, 0.2),
+        felted=rng.random() < 0.05,
+    )
+
+
+def _stretch(rng: Rng, width: float) -> Stretch:
+    """A piece pulled, and how."""
+    pull = _one(rng, (Pull.FIRM, Pull.FIRM, Pull.GENTLE, None))
+    times = _near(rng, 1.8 if pull is Pull.FIRM else 1.5, 0.06)
+    return Stretch(width, round(times * width), pull)
+
+
+def _finished(rng: Rng, fabric: Fabric, machine: Machine, number: int) -> FinishedGiven:
+    """A sock of this fabric that came out as swatches let expect, nearly, and what was said."""
+    needles = _one(rng, machine.cylinders).needles
+    rows, rounds = 2 * round(needles / 6), int(rng.integers(20, 70))
+    courses = rows + rounds
+    answers = AnswersGiven(
+        length=_maybe(rng, _one(rng, tuple(LengthAnswer))),
+        round=_maybe(rng, _one(rng, tuple(RoundAnswer))),
+        heel=_maybe(rng, _one(rng, tuple(HeelAnswer))),
+        putting_on=_maybe(rng, _one(rng, tuple(PuttingOnAnswer)), 0.3),
+        stays_up=_maybe(rng, _one(rng, tuple(StaysUpAnswer))),
+    )
+    return FinishedGiven(
+        name=f"sock {number + 1}",
+        needles=needles,
+        cam=_maybe(rng, float(rng.integers(4, 16))),
+        hem_rounds=_maybe(rng, 25),
+        leg_rounds=60,
+        foot_rounds=rounds,
+        heel_rows=rows,
+        toe_rows=rows,
+        foot_length_mm=_maybe(rng, round(_near(rng, courses * fabric.course_mm, 0.02)), 0.8),
+        flat_width_mm=_maybe(rng, round(_near(rng, needles * fabric.wale_mm / 2, 0.02)), 0.6),
+        mass_g=_maybe(rng, round(_near(rng, 40.0, 0.1)), 0.3),
+        washes=int(rng.integers(0, 3)),
+        answers=answers,
     )
 
 
@@ -295,7 +344,7 @@ def outcome(number: int) -> Outcome:
     try:
         plan = make_plan(random_order(np.random.default_rng(number))).first
     except CannotMake as refusal:
-        return Outcome(f"cannot make: {_kind(refusal.reason)}")
+        return Outcome(f"cannot make: {_kind(str(refusal.reason))}")
     except OrderError as error:
         return Outcome(f"order: {_kind(str(error.problems[0].wrong))}")
     codes = sorted({finding.code.value for finding in plan.dry_run.errors})

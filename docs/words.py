@@ -140,7 +140,7 @@ def _in_a_form(table: Table) -> Iterator[str]:
         yield from (str(one.label), str(one.more))
 
 
-TOLD_FACTS = ("constants", "fibres", "fit", "gauge", "measuring", "pace")
+TOLD_FACTS = ("constants", "fabrics", "fibres", "fit", "gauge", "measuring", "pace")
 """Tables of facts whose sources explanations tell."""
 NAMED_FACTS = ("colours", "fibres")
 """Tables of facts whose names people type and read."""

@@ -47,7 +47,9 @@ def gauge(wale_mm: float = 3.1, course_mm: float = 2.35, loop_mm: float = 12.8) 
         ((0.0, 0.0, 0.0),) * 3,
         Estimate(1.5, 0.0, "1"),
         areal_mass=Estimate(480.0, 0.0, "g/m2"),
+        loop_mass=Estimate(loop_mm * 0.273, 0.0, "mg"),
         jam=Estimate(1.55, 0.08, "tex^0.5/mm"),
+        ring=1.8,
     )
 
 

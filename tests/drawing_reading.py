@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
+from sockwright.drawing.base.theme import CAP_HEIGHT, text_width
 from sockwright.order.file import load_order
 from sockwright.plan.make import SockPlan, make_plan
 
@@ -112,6 +113,19 @@ def number_boxes(svg: str) -> list[TextBox]:
         anchor = one.element.get("text-anchor", "start")
         left = x - wide * {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor]
         boxes.append(TextBox(words, left, y - 0.67 * size, left + wide, y))
+    return boxes
+
+
+def text_boxes(svg: str) -> list[TextBox]:
+    """Boxes of all upright texts, by the widths of the shipped faces."""
+    boxes = []
+    for one in placed(svg, "text"):
+        words, size = "".join(one.element.itertext()), one.number("font-size")
+        wide = text_width(words, size, bold=one.element.get("font-weight") == "700")
+        x, y = one.at
+        anchor = one.element.get("text-anchor", "start")
+        left = x - wide * {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor]
+        boxes.append(TextBox(words, left, y - CAP_HEIGHT * size, left + wide, y))
     return boxes
 
 

@@ -232,7 +232,7 @@ CASES = [
     case(Code.NO_YARN, ERROR, (*BEGUN[:2], op.CutYarn(LEG)), (*BEGUN, op.CutYarn(LEG)), at=3),
     case(
         Code.YARN_GONE,
-        ERROR,
+        WARNING,
         tube(op.Rounds(LEG, 9)),
         tube(op.Rounds(LEG, 9)),
         at=5,

@@ -15,6 +15,7 @@ from sockwright.order.model import (
     HeelGiven,
     HeelKind,
     Order,
+    Pull,
     Sex,
     SockGiven,
     State,
@@ -40,7 +41,7 @@ def swatch(
     wale_mm: float,
     course_mm: float,
     loop_mm: float,
-    stretch: float | None = 1.5,
+    stretch: float | None = 1.8,
     **more: object,
 ) -> SwatchGiven:
     """A washed swatch measured so well that its fabric is known to about a tenth of a per cent."""
@@ -51,7 +52,7 @@ def swatch(
         wales=(Count(2000 / wale_mm, 2000.0),) * 3,
         courses=(Count(2000 / course_mm, 2000.0),) * 3,
         unravelled=(Unravelled(5000, 5000 * loop_mm),) * 3,
-        stretch=() if stretch is None else (Stretch(1000.0, 1000.0 * stretch),),
+        stretch=() if stretch is None else (Stretch(1000.0, 1000.0 * stretch, Pull.FIRM),),
         ruler_mm=0.1,
         **more,  # type: ignore[arg-type]
     )
@@ -62,7 +63,7 @@ def order(
     wale_mm: float = 3.3,
     course_mm: float = 2.55,
     loop_mm: float = 13.7,
-    stretch: float | None = 1.5,
+    stretch: float | None = 1.8,
     foot: FootGiven = FOOT,
     right: FootGiven | None = None,
     sock: SockGiven | None = None,

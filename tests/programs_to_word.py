@@ -35,7 +35,9 @@ GAUGE = Gauge(
     ((0.0, 0.0, 0.0),) * 3,
     Estimate(1.5, 0.1, "1"),
     areal_mass=Estimate(480.0, 20.0, "g/m2"),
+    loop_mass=Estimate(3.5, 0.1, "mg"),
     jam=Estimate(1.55, 0.08, "tex^0.5/mm"),
+    ring=1.8,
 )
 
 

@@ -5,7 +5,8 @@ Every message says what was given, what is wrong and what would be right.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from sockwright.i18n import Message, _, joined
 
@@ -62,15 +63,35 @@ class OrderError(SockwrightError, ValueError):
 
 @dataclass(frozen=True)
 class Offer:
-    """A plan near the refused one that can be made: what to change, and what else that changes."""
+    """A plan near the refused one that can be made: what to change, and what else that changes.
+
+    `what` has the keys of the order's [sock] that make the change, with their values as the file
+    has them: {"needles": 60}, {"leg.height": "24 cm"}. It is empty where no key alone does it: for
+    another yarn, say.
+    """
 
     change: str
     effect: str
+    what: Mapping[str, str | int] = field(default_factory=dict, hash=False)
 
     @property
     def message(self) -> Message:
-        """Both, as a line below the refusal."""
+        """Change and effect, as a line below the refusal."""
         return _("  instead: {change} ({effect})", change=self.change, effect=self.effect)
+
+
+def keys_words(what: Mapping[str, str | int]) -> Message:
+    """What to write in the order file: as "height = "24 cm" in [sock.leg]"."""
+    tables: dict[str, list[str]] = {}
+    for path, value in what.items():
+        *names, key = ("sock", *path.split("."))
+        written = f'"{value}"' if isinstance(value, str) else f"{value}"
+        tables.setdefault(".".join(names), []).append(f"{key} = {written}")
+    lines = (
+        _("{lines} in [{table}]", lines=", ".join(lines), table=name)
+        for name, lines in tables.items()
+    )
+    return joined(", ", lines)
 
 
 class NotProven(SockwrightError):

@@ -75,11 +75,12 @@ class Counter:
 
 @dataclass(frozen=True)
 class CamNaming:
-    """How stitch-cam settings are named ("clicks", "lines", "turns", "number") and whether a
-    larger one gives a larger loop."""
+    """How stitch-cam settings are named ("clicks", "lines", "turns", "number"), whether a larger
+    one gives a larger loop, and the smallest `step` between two, None where it is not known."""
 
     word: str = _("number")
     larger_is_looser: bool = True
+    step: float | None = None
 
 
 @dataclass(frozen=True)
@@ -125,7 +126,8 @@ DEFAULT_MARKS = (
 
 @dataclass(frozen=True)
 class Machine:
-    """A machine profile."""
+    """A machine profile. `serviced` is the day of its last service ("2025-09-20"), "" where that is
+    not noted: what was knitted before it may hold no longer."""
 
     name: str
     turns: Turning
@@ -135,6 +137,7 @@ class Machine:
     counter: Counter = Counter()
     cam: CamNaming = CamNaming()
     marks: tuple[Mark, ...] = DEFAULT_MARKS
+    serviced: str = ""
     landmarks: tuple[Landmark, ...] = ()
 
     def mark(self, role: str) -> Mark:

@@ -66,7 +66,7 @@ PAGES = (
     PageOf("plan", "/plan", "/plan?{choice}"),
     PageOf("plan-two-feet", "/plan", "/plan?{two_feet}"),
     PageOf("plan-beside", "/plan", "/plan?{choice}&beside=54"),
-    PageOf("plan-not-proven", "/plan", "/plan?{not_proven}"),
+    PageOf("plan-short-of-yarn", "/plan", "/plan?{short}"),
     PageOf("plan-refused", "/plan", "/plan?{refused}"),
     PageOf("plan-problems", "/plan", "/plan?{choice}&ease.girth=90+%25&leg.height=wide"),
     PageOf("plan-why", "/plan/why", "/plan/why?key=sizing.foot_rounds&{choice}"),
@@ -127,6 +127,7 @@ PAGES = (
 
 FILES = (
     "/exchange/workshop.json",
+    "/machines/{id}/cam.svg",
     "/machines/{id}/cylinder-{needles}.svg",
     "/plan/sheets/{file}",
     "/sheets/swatch.pdf",
@@ -198,8 +199,8 @@ def furnish(shop: Workshop) -> Ids:
     return {
         "choice": query_of(choice),
         "two_feet": other_choice("dog-handler", "aunt", "spruce"),
-        "not_proven": other_choice("dog-handler", "bench", "berry"),
-        "refused": other_choice("dog-handler", "bench", "grey"),
+        "short": other_choice("avalanche-forecaster", "aunt", "berry"),
+        "refused": other_choice("dog-handler", "bench", "grey", design="ribbed"),
         "person": choice.person,
         "two_footed": example_id(ItemKind.PERSON, "dog-handler"),
         "yarn": choice.yarns["main"],
@@ -232,13 +233,14 @@ def station_query() -> str:
     return query_of(station_choice())
 
 
-def other_choice(person: str, machine: str, yarn: str) -> str:
+def other_choice(person: str, machine: str, yarn: str, design: str = "") -> str:
     """The query of another pair of the station, by the example's keys."""
     return query_of(
         Choice(
             person=example_id(ItemKind.PERSON, person),
             machine=example_id(ItemKind.MACHINE, machine),
             yarns={"main": example_id(ItemKind.YARN, yarn)},
+            design=example_id(ItemKind.DESIGN, design) if design else None,
         ),
         fitting=True,
     )

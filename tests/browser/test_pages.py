@@ -140,7 +140,7 @@ OPEN_ALL = """() => {
 
 FOLDED = (
     "plan",
-    "plan-not-proven",
+    "plan-short-of-yarn",
     "plan-two-feet",
     "people-one",
     "pair-planned",

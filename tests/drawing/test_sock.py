@@ -118,8 +118,16 @@ def test_tubes_are_as_wide_as_half_their_girth(name: str) -> None:
     foot = [y for x, y in profile.areas["foot"] if x > 0]
     assert max(foot) - min(foot) == pytest.approx(width)
     opening = distance(profile.leg.back[-1], profile.leg.front[0])
-    factor = plan.sizing.leg_shape[0][1]
-    assert opening == pytest.approx(width * factor, rel=0.02)
+    assert opening == pytest.approx(plan.top.girth.value / 2, rel=0.02)
+
+
+def test_a_rib_draws_the_top_in_by_as_much_as_its_fabric_is_narrower() -> None:
+    plan = plan_of("a ribbed leg")
+    leg = profile_of(plan).leg.tube
+    against = plan.gauge.of(plan.top.fabric).wale.value / plan.gauge.wale.value
+    assert against < 0.9
+    assert leg.width_at(leg.height) / leg.width_at(0.0) == pytest.approx(against, rel=0.01)
+    assert leg.width_at(leg.leg / 2) < leg.width_at(0.0)
 
 
 @pytest.mark.parametrize("name", PLANS)

@@ -30,7 +30,8 @@ YARNS = {
 
 
 def use_of(run: DryRun, loop_sd: float = 0.0) -> dict[str, YarnUse]:
-    return yarn_use(run.loops, replace(gauge(), loop=Estimate(LOOP_MM, loop_sd, "mm")), YARNS)
+    loop, mass = Estimate(LOOP_MM, loop_sd, "mm"), Estimate(LOOP_MM * 0.25, loop_sd * 0.25, "mg")
+    return yarn_use(run.loops, replace(gauge(), loop=loop, loop_mass=mass), YARNS)
 
 
 def added_up(program: op.Program, yarn: str) -> float:
@@ -109,11 +110,13 @@ def test_the_error_is_that_of_the_loop_and_of_what_the_shares_assume() -> None:
     )
 
 
-def test_the_yarns_own_error_goes_into_the_mass() -> None:
-    run = dry_run(build_program(size(60)), LOOP_MM)
-    labelled = yarn_from(YarnGiven("main", "grey", 250.0, tex_sd=7.5))  # 3 %
-    use = yarn_use(run.loops, gauge(), {"main": labelled})["main"]
-    assert use.mass.sd / use.mass.value == pytest.approx(0.03, abs=0.001)
+def test_main_yarn_errs_with_a_loops_mass_and_others_with_their_fineness() -> None:
+    program = build_program(size(60), YarnPlan(heel="heel"))
+    run, unsure = dry_run(program, LOOP_MM), replace(gauge(), loop_mass=Estimate(3.2, 0.096, "mg"))
+    labelled = yarn_from(YarnGiven("heel", "grey", 250.0, tex_sd=5.0))  # 2 %
+    use = yarn_use(run.loops, unsure, YARNS | {"heel": labelled})
+    assert use["main"].mass.sd / use["main"].mass.value == pytest.approx(0.03, abs=0.001)
+    assert use["heel"].mass.sd / use["heel"].mass.value == pytest.approx(0.02, abs=0.004)
 
 
 def test_only_the_yarns_asked_for_are_told_of() -> None:

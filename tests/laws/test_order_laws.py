@@ -162,7 +162,9 @@ machines = st.builds(
     counter=st.builds(
         machine.Counter, st.sampled_from(machine.Counting), floats(0.1, 20), st.booleans()
     ),
-    cam=st.builds(machine.CamNaming, names, st.booleans()),
+    cam=st.builds(
+        machine.CamNaming, names, st.booleans(), maybe(st.sampled_from([0.1, 0.25, 0.5, 1.0]))
+    ),
     marks=marks,
     landmarks=landmarks,
 )

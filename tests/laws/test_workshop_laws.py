@@ -21,12 +21,12 @@ from databases import contents, new_workshop_url
 from laws.test_order_laws import damaged, names, orders
 from sockwright.errors import OrderError
 from sockwright.order import model, parse_order, to_toml
+from sockwright.order.changes import merged
 from sockwright.order.document import parse_document
 from sockwright.order.file import toml_text
 from sockwright.store.items import ItemKind, Thing
 from sockwright.workshop import Composed, Problems, Workshop
 from sockwright.workshop.backup import JoinResult
-from sockwright.workshop.compose import merged
 from sockwright.workshop.order_exchange import Taken
 from sockwright.workshop.pairs import choice_of
 from workshops import (

@@ -6,7 +6,6 @@ import pytest
 
 from sockwright.errors import QuantityError
 from sockwright.estimates import Estimate
-from sockwright.measure.stretch import comfortable_ratio, opened_wale_mm
 from sockwright.measure.yarn import blend_density, drape_tightness, munden_of, yarn_from
 from sockwright.order.model import Drape, State, YarnGiven
 
@@ -57,9 +56,3 @@ def test_fabric_under_weights_has_no_constants() -> None:
 def test_a_firmer_drape_is_a_tighter_loop() -> None:
     soft, middle, firm = (drape_tightness(drape) for drape in Drape)
     assert soft < middle < firm
-
-
-def test_a_loop_full_of_yarn_does_not_open() -> None:
-    assert opened_wale_mm(2.0, 1.0) == 0.0
-    assert comfortable_ratio(2.0, 1.0, 0.5) == 1.0
-    assert comfortable_ratio(14.0, 0.6, 3.4) > comfortable_ratio(11.0, 0.6, 2.7) > 1.0

@@ -9,33 +9,11 @@ from pathlib import Path
 
 import pytest
 
+from order.texts import SWATCH, order_text, problems, read
 from sockwright.errors import OrderError, Problem
-from sockwright.machine import Cylinder, DialKind, Landmark, Mark, Turning
+from sockwright.machine import CamNaming, Cylinder, DialKind, Landmark, Mark, Turning
 from sockwright.measure.foot import estimate_foot
 from sockwright.order import load_order, model, parse_order
-
-BASE = {
-    "foot": 'length = "24.5 cm"',
-    "yarn.main": 'fineness = "100 g / 400 m"',
-    "machine": 'turns = "carrier"\ncylinders = [60, 72]',
-}
-SWATCH = 'state = "washed"\nneedles = 60\n'
-
-
-def order_text(**changed: str) -> str:
-    """A small sound order with some tables replaced or added ("__" stands for a dot)."""
-    tables = BASE | {name.replace("__", "."): text for name, text in changed.items()}
-    return "\n".join(f"[{name}]\n{text}" for name, text in tables.items())
-
-
-def read(**changed: str) -> model.Order:
-    return parse_order(order_text(**changed))
-
-
-def problems(text: str) -> tuple[Problem, ...]:
-    with pytest.raises(OrderError) as caught:
-        parse_order(text)
-    return caught.value.problems
 
 
 def only_problem(**changed: str) -> Problem:
@@ -156,7 +134,7 @@ def test_machine() -> None:
         'heel_half = "far"\n'
         'cylinders = [54, { needles = 72, diameter = "4 1/2 in", dial = "half" }]',
         machine__counter='counts = "handle turns"\nhandle_turns_per_round = 2\nrestarts = false',
-        machine__cam='word = "clicks"\nlarger_is_looser = false',
+        machine__cam='word = "clicks"\nlarger_is_looser = false\nstep = 0.5',
         machine__marks='home = "brass pin"\nheel_limits = { name = "red dots", colour = "red" }',
         machine__landmarks='"yarn mast" = 12\ngate = "4:30"\nclamp = "12:15"',
     ).machine
@@ -166,7 +144,7 @@ def test_machine() -> None:
     assert machine.counter.counts == "handle turns"
     assert machine.counter.handle_turns_per_round == 2.0
     assert not machine.counter.restarts
-    assert (machine.cam.word, machine.cam.larger_is_looser) == ("clicks", False)
+    assert machine.cam == CamNaming("clicks", larger_is_looser=False, step=0.5)
     assert machine.mark("home") == Mark("home", "brass pin")
     assert machine.mark("heel limits") == Mark("heel limits", "red dots", "red")
     assert machine.mark("halfway").name == "halfway mark"
@@ -203,6 +181,16 @@ def test_every_reading_of_a_swatch() -> None:
         balance_g=0.1,
         date="2025-10-11",
     )
+
+
+def test_how_a_swatch_was_knitted_and_pulled() -> None:
+    (swatch,) = read(
+        swatch=SWATCH + 'fabric = "3x1"\nweight_hung = "900 g"\nfelted = true\n'
+        'flat_width = "9 cm"\n'
+        'stretch = { relaxed = "9 cm", stretched = "20 cm", pull = "firm" }'
+    ).swatches
+    assert (swatch.fabric, swatch.weight_hung_g, swatch.felted) == ("3x1", 900.0, True)
+    assert swatch.stretch == (model.Stretch(90.0, 200.0, model.Pull.FIRM),)
 
 
 def test_sock() -> None:

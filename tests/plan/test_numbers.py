@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -13,6 +14,7 @@ from sockwright.estimates import Count, Estimate
 from sockwright.facts import STANDINGS
 from sockwright.i18n import Message, capitalised, locale_of
 from sockwright.order.file import load_order
+from sockwright.order.model import FinishedGiven
 from sockwright.plan.data import plan_data, schema_text
 from sockwright.plan.make import PairPlan, SockPlan, make_plan
 from sockwright.plan.numbers import NUMBERS, OF_FIT, label_of, numbers
@@ -21,7 +23,7 @@ from sockwright.web.preferences import Formats
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
 UNITS = {
-    *("1", "mm", "g", "g/m2", "tex", "tex^0.5/mm", "min", "course"),
+    *("1", "mm", "mg", "g", "g/m2", "tex", "tex^0.5/mm", "min", "course"),
 }
 GERMAN = locale_of("de")
 
@@ -30,6 +32,9 @@ GERMAN = locale_of("de")
 def socks() -> tuple[SockPlan, ...]:
     """Every sock of the examples, and the first as a tube."""
     orders = [load_order(path) for path in EXAMPLES]
+    worn = FinishedGiven("a sock", 60, flat_width_mm=99.0, foot_length_mm=235.0)
+    winch = next(one for one in orders if "winch" in one.title)
+    orders.append(replace(winch, finished=(worn,)))
     return tuple(sock for order in (*orders, as_tube(orders[0])) for sock in make_plan(order).socks)
 
 

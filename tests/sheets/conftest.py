@@ -21,7 +21,7 @@ def any_plan() -> dict[int, SockPlan]:
 
 def _plan(needles: int) -> SockPlan:
     base = order()
-    machine = replace(base.machine, cylinders=(Cylinder(needles, 110.0),))
+    machine = replace(base.machine, cylinders=(Cylinder(needles, 1.8 * needles),))
     wide = needles / 60
     sock = replace(base.sock, needles=needles, leg=replace(base.sock.leg, rounds=40))
     foot = replace(

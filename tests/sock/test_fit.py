@@ -14,6 +14,7 @@ from sockwright.machine import Cylinder
 from sockwright.order.model import EaseGiven, Order, SockGiven
 from sockwright.plan.make import make_plan, rank_for_order
 from sockwright.sock.fit import CylinderFit, ease_words
+from sockwright.sock.passing import PuttingOn
 
 WIDER = SockGiven(needles=84)
 
@@ -34,20 +35,24 @@ def refusal(asked: Order) -> CannotMake:
 
 
 def test_the_cylinder_nearest_the_wish_comes_first() -> None:
-    assert ranked(order(60, 54, 66, 84)) == [60, 66, 54, 84]
+    """Carried over from 60 needles by the pitch, a tube of 54 is 15 % smaller than the foot, one of
+    66 about as wide."""
+    assert ranked(order(60, 54, 66, 84)) == [60, 54, 66, 84]
     wide = replace(order(60, 54, 66, 84), sock=SockGiven(ease=EaseGiven(girth=0.01)))
     assert ranked(wide)[0] == 66
 
 
 def test_the_order_of_the_cylinders_in_the_profile_does_not_matter() -> None:
-    assert ranked(order(84, 54, 60)) == ranked(order(60, 84, 54)) == [60, 54, 84]
+    assert ranked(order(60, 84, 54)) == ranked(order(60, 54, 84)) == [60, 54, 84]
 
 
 def test_those_that_cannot_be_worn_come_last() -> None:
     fits = rank_for_order(order(60, 44, 48, 66, 84, 96))
     words = [fit.fits for fit in fits]
     assert words == sorted(words, reverse=True)
-    assert {fit.cylinder.needles for fit in fits if not fit.fits} == {44, 48, 84, 96}
+    assert {fit.cylinder.needles for fit in fits if not fit.fits} == {44, 96}
+    doubted = [bool(fit.doubts) for fit in fits if fit.fits]
+    assert doubted == sorted(doubted)
 
 
 def test_firmness_counts_where_girths_are_alike() -> None:
@@ -59,57 +64,71 @@ def test_firmness_counts_where_girths_are_alike() -> None:
 
 
 def test_girth_that_no_cylinder_reaches_is_refused_with_a_count_that_would_do() -> None:
-    error = refusal(order(84, 96))
+    error = refusal(order(104, 110))
     assert "wider than the foot" in error.reason
     (offer,) = error.offers
     wanted = int(re.findall(r"\d+", offer.change)[0])
-    assert make_plan(replace(order(84, wanted))).first.sizing.needles == wanted
+    assert make_plan(replace(order(wanted))).first.sizing.needles == wanted
 
 
 def test_a_heel_that_cannot_pass_is_refused_though_the_girth_is_right() -> None:
     fit = fit_on(60, order(stretch=1.15))
     assert fit.girth_ease.value == pytest.approx(0.10, abs=0.005)
+    assert fit.heel.word is PuttingOn.NOT
     (words,) = fit.refusals
-    assert words.startswith("to go over the heel it must stretch to 1.5")
-
-
-def test_a_heel_is_refused_only_beyond_doubt() -> None:
-    """The same shortfall is a warning where the stretch was not measured and so is uncertain."""
-    measured = fit_on(60, order(stretch=1.30))
-    assert not measured.fits
-    unsure = fit_on(60, order(stretch=None, loop_mm=12.3))
-    assert unsure.fits
-    assert unsure.opening_possible.sd > measured.opening_possible.sd
+    assert "1.5" in words
 
 
 @pytest.mark.parametrize(
-    ("stretch", "words"),
+    ("stretch", "word"),
     [
-        (1.70, "goes over the heel"),
-        (1.62, "goes over the heel"),
-        (1.55, "only just goes over the heel"),
-        (1.53, "only just goes over the heel"),
-        (1.51, "may not go over the heel"),
-        (1.42, "may not go over the heel"),
+        (1.9, PuttingOn.EASILY),
+        (1.75, PuttingOn.EASILY),
+        (1.6, PuttingOn.TUG),
+        (1.3, PuttingOn.HARDLY),
+        (1.1, PuttingOn.NOT),
     ],
 )
-def test_how_it_opens_is_said_by_how_sure_it_is(stretch: float, words: str) -> None:
-    """It must stretch to 1.53 times its width; what the fabric reaches has an sd of about 0.06."""
-    (reason,) = [r for r in fit_on(60, order(stretch=stretch)).reasons if "must stretch" in r]
-    assert reason.startswith(f"{words}: ")
-    assert ("will be too tight" in reason) == (words != "goes over the heel")
-    assert fit_on(60, order(stretch=stretch)).fits
+def test_how_it_goes_on_is_said_first_and_doubted_only_from_hardly_on(
+    stretch: float, word: PuttingOn
+) -> None:
+    """It must open to 1.52 times its width; a firm pull counts three times as much as the model."""
+    fit = fit_on(60, order(stretch=stretch))
+    assert fit.heel.word is word
+    assert bool(fit.doubts) is (word is PuttingOn.HARDLY)
+    assert fit.fits is (word is not PuttingOn.NOT)
 
 
-def test_one_that_goes_over_the_heel_comes_before_one_that_probably_does_not() -> None:
-    """Of 60 needles the ease is as wished, of 66 it is 1 %; 1.53 times is wanted of 60."""
-    assert ranked(order(60, 66, stretch=1.5))[0] == 60  # too tight twice in three, hardly
-    assert ranked(order(60, 66, stretch=1.45))[0] == 66  # nine times in ten
-    assert fit_on(60, order(60, 66, stretch=1.45)).fits
+def test_one_that_goes_over_the_heel_comes_before_one_that_hardly_does() -> None:
+    """Of 60 needles the ease is as wished, of 66 it is 2 %."""
+    assert ranked(order(60, 66, stretch=1.5))[0] == 60
+    assert ranked(order(60, 66, stretch=1.35))[0] == 66
+    assert fit_on(60, order(60, 66, stretch=1.35)).doubts
+
+
+def test_a_sack_is_doubted_and_no_shape_at_all_refused() -> None:
+    """A twentieth wider than the foot is a sack, a quarter wider does not stay on."""
+    for needles, doubted, fits in ((66, False, True), (72, True, True), (90, False, False)):
+        fit = fit_on(needles, order(needles))
+        assert (bool(fit.doubts), fit.fits) == (doubted, fits), needles
+
+
+def test_wales_wider_than_their_needles_cannot_be_knitted() -> None:
+    """Ring of 111 mm and 110 needles: 3.17 mm apart, the wales lie 3.3 mm wide."""
+    fit = fit_on(110, order(Cylinder(110, 111.0)))
+    assert fit.verdict == "cannot be made"
+    assert fit_on(100, order(Cylinder(100, 111.0))).verdict == "cannot be worn"
+    # Of a ring that nobody measured nothing is known so surely.
+    assert fit_on(110, order(110)).verdict == "cannot be worn"
+
+
+def test_a_net_is_doubted() -> None:
+    """sqrt(277) is 16.64: loops of 19 mm are at a tightness of 0.88."""
+    assert fit_on(60, order(loop_mm=19.0)).doubts
 
 
 def test_a_loose_tube_is_not_preferred_for_passing_the_heel() -> None:
-    loose = order(60, 70, stretch=1.45)
+    loose = order(60, 70, stretch=1.55)
     assert fit_on(70, loose).girth_ease.value < 0
     assert ranked(loose)[0] == 60
     wide = replace(loose, sock=SockGiven(ease=EaseGiven(girth=-0.04)))
@@ -156,7 +175,7 @@ def test_fabric_far_beyond_the_jam_is_refused_and_near_it_has_a_word() -> None:
     assert beyond.verdict == "cannot be made"
     near = fit_on(60, knitted_at(10.6))
     assert not any("so tight" in refusal for refusal in near.refusals)
-    assert any("so tight" in r for r in near.reasons)
+    assert any("so tight" in doubt for doubt in near.doubts)
     assert not any("jam" in reason for reason in fit_on(60, knitted_at(11.6)).reasons)
 
 
@@ -185,7 +204,7 @@ def test_the_loop_offered_instead_of_a_jammed_one_is_accepted() -> None:
 def test_the_offered_cylinder_can_be_taken() -> None:
     asked = replace(order(84, 60, 58, 44), sock=WIDER)
     offers = [o for o in refusal(asked).offers if o.change.endswith("-needle cylinder")]
-    assert [o.change for o in offers] == ["the 60-needle cylinder", "the 58-needle cylinder"]
+    assert [o.change for o in offers] == ["the 58-needle cylinder", "the 60-needle cylinder"]
     for offer in offers:
         needles = int(re.findall(r"\d+", offer.change)[0])
         plan = make_plan(replace(asked, sock=SockGiven(needles=needles))).first
@@ -193,17 +212,17 @@ def test_the_offered_cylinder_can_be_taken() -> None:
         assert f"{plan.fit.girth.value:.0f} mm" in offer.effect
 
 
-def test_a_cylinder_on_which_the_heel_cannot_be_turned_is_not_offered() -> None:
+def test_a_cylinder_on_which_the_heel_cannot_be_turned_is_not_offered_alone() -> None:
     """58 needles halve to an odd number, of which 10 cannot be kept."""
     design = replace(WIDER, heel=replace(WIDER.heel, cup=replace(WIDER.heel.cup, kept=10)))
     offers = refusal(replace(order(84, 60, 58), sock=design)).offers
-    assert not any("58" in offer.change for offer in offers)
-    assert any("60" in offer.change for offer in offers)
+    assert {"needles": 60} in [offer.what for offer in offers]
+    assert {"needles": 58} not in [offer.what for offer in offers]
 
 
 @pytest.mark.parametrize(
     ("needles", "wale_mm", "loop_mm", "word"),
-    [(66, 3.55, 13.0, "tighter"), (54, 3.0, 11.1, "looser")],
+    [(72, 3.85, 15.2, "tighter"), (54, 3.0, 11.1, "looser")],
 )
 def test_the_offered_loop_makes_the_sock_fit(
     needles: int, wale_mm: float, loop_mm: float, word: str

@@ -13,7 +13,7 @@ from sockwright import steps as op
 from sockwright.measure.foot import Foot, estimate_foot
 from sockwright.order.model import LegGiven, Sex, SockGiven, WearerGiven
 from sockwright.plan.make import make_plan
-from sockwright.sock.leg import girth_at, leg_opening, shape_leg
+from sockwright.sock.leg import girth_at, shape_leg
 
 
 def leg(ankle_mm: float, calf_mm: float) -> Foot:
@@ -65,12 +65,6 @@ def test_the_cam_goes_ten_per_cent_and_says_what_is_left_to_stretch() -> None:
 
 def test_a_low_sock_meets_only_the_ankle() -> None:
     assert shape_leg(leg(200, 400), gauge(wale_mm=4.0), 60, 120, 0.1).factors == (1.0,)
-
-
-def test_opening_of_a_plain_top() -> None:
-    opening = leg_opening(leg(200, 400), gauge(wale_mm=4.0), 60, 400)
-    assert opening.value == pytest.approx(400 / 240)
-    assert opening.sd == pytest.approx(2.5 / 240, rel=0.02)
 
 
 def test_the_program_loosens_above_and_comes_back_to_the_swatch_before_the_heel() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from functools import cache
 
 import pytest
@@ -12,7 +13,13 @@ from sockwright.errors import CannotMake
 from sockwright.machine import Cylinder, DialKind
 from sockwright.needlebed.loops import LoopKind
 from sockwright.order.model import CuffGiven, CuffKind, Remainder, RibEnd
-from sockwright.sock.rib import can_make, dial_places, lay_out_rib, purl_needles
+from sockwright.sock.rib import (
+    can_make,
+    dial_places,
+    lay_out_rib,
+    plain_edges,
+    purl_needles,
+)
 
 HALF, FULL, TWO_THIRDS = DialKind.HALF, DialKind.FULL, DialKind.TWO_THIRDS
 REFUSE, HOME, HALFWAY = Remainder.REFUSE, Remainder.HOME, Remainder.HALFWAY
@@ -82,17 +89,64 @@ def test_ribs_as_the_trade_knows_them(
     assert can_make(pq, cylinder, RibEnd.CUFF, REFUSE) is possible
 
 
-@pytest.mark.parametrize(
-    ("pq", "needles", "on_half"),
-    [((3, 1), 72, True), ((3, 1), 60, False), ((3, 1), 84, False), ((3, 1), 100, False)],
-)
-def test_rib_on_the_instep_must_divide_the_half(
-    pq: tuple[int, int], needles: int, on_half: bool
+# Common practice: 3x1 down the instep on 60 is a staple. A half dial has a slot over every second
+# needle, so that a rib with an even half is at best half a needle off its middle.
+PLACED = [
+    ((3, 1), 60, HALF, REFUSE, range(34, 59, 4)),
+    ((3, 1), 72, HALF, REFUSE, range(38, 71, 4)),
+    ((1, 1), 60, HALF, REFUSE, range(32, 59, 2)),
+    ((1, 1), 54, HALF, REFUSE, range(30, 53, 2)),
+    ((1, 1), 66, HALF, REFUSE, range(36, 65, 2)),
+    ((5, 1), 54, HALF, REFUSE, range(32, 51, 6)),
+    ((5, 1), 66, HALF, REFUSE, range(38, 63, 6)),
+    ((2, 1), 54, TWO_THIRDS, REFUSE, range(30, 52, 3)),
+    ((2, 2), 54, TWO_THIRDS, REFUSE, range(30, 52, 3)),
+    ((3, 1), 61, FULL, HOME, range(32, 61, 4)),
+    ((2, 2), 60, FULL, REFUSE, [33, 34, 37, 38, 41, 42, 45, 46, 49, 50, 53, 54, 57, 58]),
+    ((4, 2), 66, FULL, REFUSE, [38, 39, 44, 45, 50, 51, 56, 57, 62, 63]),
+]
+
+
+@pytest.mark.parametrize(("pq", "needles", "dial", "remainder", "purls"), PLACED)
+def test_a_rib_is_placed_in_the_middle_of_the_instep(
+    pq: tuple[int, int], needles: int, dial: DialKind, remainder: Remainder, purls: list[int]
 ) -> None:
-    """3x1 divides 60, 84 and 100 but not their halves (common practice)."""
-    cylinder = Cylinder(needles, 110.0, HALF)
-    assert can_make(pq, cylinder, RibEnd.LEG, REFUSE)
-    assert can_make(pq, cylinder, RibEnd.INSTEP, REFUSE) is on_half
+    cylinder = Cylinder(needles, 110.0, dial)
+    layout = lay_out_rib(pq, cylinder, machine(cylinder), remainder, RibEnd.INSTEP)
+    assert [needle for needle, _ in layout.instep] == list(purls)
+
+
+@pytest.mark.parametrize("dial", DialKind)
+@pytest.mark.parametrize("remainder", Remainder)
+def test_an_instep_rib_is_the_legs_own_with_plain_edges(
+    dial: DialKind, remainder: Remainder
+) -> None:
+    """A rib that the ring takes can go down the instep: whole purl wales, a knit one beside each
+    border, and the leg has as many purl wales as a rib that ends there."""
+    for needles in (*range(24, 67), 84, 100):
+        cylinder = Cylinder(needles, 110.0, dial)
+        for pq in RIBS:
+            if not can_make(pq, cylinder, RibEnd.LEG, remainder):
+                continue
+            layout = lay_out_rib(pq, cylinder, machine(cylinder), remainder, RibEnd.INSTEP)
+            leg = lay_out_rib(pq, cylinder, machine(cylinder), remainder, RibEnd.LEG)
+            placed = [needle for needle, _ in layout.instep]
+            assert placed
+            assert needles // 2 + 1 < placed[0] <= placed[-1] < needles
+            assert set(layout.instep) <= set(layout.rib)
+            assert len(layout.rib) == len(leg.rib)
+            paired = bool(layout.paired)
+            assert paired or len(placed) % pq[1] == 0
+            assert len(layout.instep) + len(layout.above) == len(layout.rib)
+            assert sum(plain_edges(layout, needles)) + placed[-1] - placed[0] + 1 == (
+                needles - needles // 2
+            )
+
+
+def test_a_rib_that_no_wale_of_fits_the_instep_is_refused() -> None:
+    error = refusal((12, 12), 24, FULL, rib_to=RibEnd.INSTEP)
+    assert error.offers[0].change == "let the rib end above the heel"
+    assert can_make((12, 12), Cylinder(24, 110.0, FULL), RibEnd.LEG, REFUSE)
 
 
 @pytest.mark.parametrize("dial", [None, *DialKind])
@@ -171,11 +225,13 @@ def test_a_rib_that_does_not_divide_offers_what_does() -> None:
     error = refusal((3, 1), 54, HALF, others=OTHERS)
     assert "3x1" in error.reason
     assert "54" in error.reason
-    assert [offer.change for offer in error.offers] == [
-        "knit the 2 needles left over plain, at home or at the halfway mark",
-        "a rib of 1x1 or 5x1",
-        "the 48-needle cylinder",
+    assert [offer.what for offer in error.offers] == [
+        {"cuff.remainder": "home"},
+        {"cuff.rib": "1x1"},
+        {"cuff.rib": "5x1"},
+        {"needles": 48},
     ]
+    assert "at home or at the halfway mark" in error.offers[0].change
 
 
 def test_no_dial_offers_the_mock_rib() -> None:
@@ -199,8 +255,29 @@ def test_rib_rounds_purl_where_the_rib_says(
     assert kinds == ([LoopKind.KNIT] * p + [LoopKind.PURL] * q) * (needles // (p + q))
 
 
-def test_rib_carried_down_the_instep_leaves_the_sole_plain() -> None:
-    table = knit(size(72, sock(cuff=rib(3, 1, RibEnd.INSTEP)), dial=HALF)).run.loops
+# Half dial, full and two-thirds; even and odd halves and an odd ring.
+CARRIED = [
+    ((3, 1), 60, HALF, REFUSE),
+    ((3, 1), 72, HALF, REFUSE),
+    ((5, 1), 54, HALF, REFUSE),
+    ((1, 1), 66, HALF, REFUSE),
+    ((2, 1), 54, TWO_THIRDS, REFUSE),
+    ((3, 1), 61, FULL, HOME),
+    ((4, 2), 66, FULL, HALFWAY),
+]
+
+
+@pytest.mark.parametrize(("pq", "needles", "dial", "remainder"), CARRIED)
+def test_rib_carried_down_the_instep_leaves_the_sole_plain(
+    pq: tuple[int, int], needles: int, dial: DialKind, remainder: Remainder
+) -> None:
+    cuff = replace(rib(*pq, RibEnd.INSTEP), remainder=remainder)
+    sized = size(needles, sock(cuff=cuff), dial=dial)
+    assert sized.cuff.rib is not None
+    made = knit(sized)
+    assert made.run.ok
+    table = made.run.loops
     run = next(run for run in table.runs if run.section == "foot" and run.shape == "round")
-    kinds = table.kind[run.first : run.first + len(run.slots)].tolist()
-    assert kinds == [LoopKind.KNIT] * 36 + ([LoopKind.KNIT] * 3 + [LoopKind.PURL]) * 9
+    kinds = table.kind[run.first : run.first + len(run.slots)]
+    purls = [place + 1 for place in (kinds == LoopKind.PURL).nonzero()[0]]
+    assert purls == [needle for needle, _ in sized.cuff.rib.instep]

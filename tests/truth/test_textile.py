@@ -14,7 +14,6 @@ import pytest
 
 from sockwright.estimates import Estimate, rectangular_sd
 from sockwright.machine import Cylinder
-from sockwright.measure.stretch import comfortable_ratio
 from sockwright.measure.yarn import (
     areal_mass_g_m2,
     blend_density,
@@ -80,10 +79,6 @@ def relaxed_density(state: str, loop_mm: float) -> float:
     return loops_per_cm2(course_mm(loop_mm, munden(state)), wale_mm(loop_mm, munden(state)))
 
 
-def everyday_ratio(state: str, tex: float, loop_mm: float) -> float:
-    return comfortable_ratio(loop_mm, diameter_of(tex, "wool"), wale_mm(loop_mm, munden(state)))
-
-
 def shrinkage(spacing: Callable[..., float], before: str, after: str) -> float:
     first, last = (spacing(10.0, munden(state)) for state in (before, after))
     return 100.0 * (1.0 - last / first)
@@ -124,7 +119,6 @@ CALLS: dict[str, Callable[..., float]] = {
     "loop_from_courses": lambda state, courses, text: (
         parse_length_mm(text) / courses / course_mm(1.0, munden(state))
     ),
-    "comfortable_ratio": everyday_ratio,
 }
 
 

@@ -14,13 +14,23 @@ import pint
 import pytest
 
 from sockwright.facts import fact
-from sockwright.machine import Cylinder, Machine, Turning
+from sockwright.machine import Cylinder, DialKind, Machine, Turning
 from sockwright.measure.foot import estimate_foot
 from sockwright.measure.gauge import estimate_gauge
 from sockwright.measure.yarn import yarn_from
-from sockwright.order.model import Drape, FootGiven, Sex, SockGiven, WearerGiven, YarnGiven
+from sockwright.order.model import (
+    Drape,
+    FootGiven,
+    Remainder,
+    RibEnd,
+    Sex,
+    SockGiven,
+    WearerGiven,
+    YarnGiven,
+)
 from sockwright.quantities import parse_fineness_tex
 from sockwright.sock.fit import fit_cylinder
+from sockwright.sock.rib import can_make
 
 SAID: dict[str, Any] = tomllib.loads(
     (Path(__file__).parent / "authorities" / "trade.toml").read_text(encoding="utf-8")
@@ -36,17 +46,24 @@ def test_the_main_weight_is_just_under_two_pounds() -> None:
     assert 0.9 * kilograms < weight.number < kilograms
 
 
+def test_the_staple_rib_goes_down_the_instep() -> None:
+    """Common practice."""
+    said = SAID["instep_rib"]
+    cylinder = Cylinder(said["needles"], 110.0, DialKind.HALF)
+    assert can_make(tuple(said["rib"]), cylinder, RibEnd.INSTEP, Remainder.REFUSE)
+
+
 @pytest.mark.parametrize("case", SAID["cylinder"], ids=lambda case: case["says"])
 def test_the_usual_cylinder_suits_the_mean_foot(case: dict[str, Any]) -> None:
     """Common practice: with the usual yarn and no swatch the cylinder makers take is not refused,
     and its tube is smaller than the mean foot, by no more than a rib's 25 %."""
     yarn = yarn_from(YarnGiven("main", "sock yarn", parse_fineness_tex(SAID["yarn"]["label"])))
-    gauge = estimate_gauge((), yarn, case["needles"], Drape.MIDDLE)
+    cylinder = Cylinder(case["needles"], 110.0)
+    machine = Machine("usual", Turning.CARRIER, (cylinder,))
+    gauge = estimate_gauge((), yarn, machine, case["needles"], Drape.MIDDLE)
     given = FootGiven(length_mm=MEAN_LENGTH_MM[case["sex"]])
     wearer = WearerGiven("mean", Sex(case["sex"]), left=given, right=given)
     foot = estimate_foot(wearer, given)
-    cylinder = Cylinder(case["needles"], 110.0)
-    assert Machine("usual", Turning.CARRIER, (cylinder,)).cylinders == (cylinder,)
     fit = fit_cylinder(cylinder, gauge, foot, SockGiven())
     assert fit.fits
     assert 0.0 < fit.girth_ease.value < 0.25

@@ -306,8 +306,13 @@ def test_a_machine_is_drawn_with_its_marks(station: Workshop) -> None:
     bench = f"/machines/{example_id(ItemKind.MACHINE, 'bench')}"
     shown = page(client, f"{bench}?needles=84")
     assert "Cylinder of 84 needles" in shown
-    assert "white bar" in shown.split("</svg>")[1]
-    assert "Cylinder of 54 needles" in page(client, f"{bench}?needles=junk")
+    assert "white bar" in shown.split('id="cylinder"')[1].split("</svg>")[0]
+    # What does not read is as if it were not there: the cylinder whose loops are told above it.
+    assert "Cylinder of 60 needles" in page(client, bench)
+    assert "Cylinder of 60 needles" in page(client, f"{bench}?needles=junk")
+    assert "Cylinder of 72 needles" in page(
+        client, f"/machines/{example_id(ItemKind.MACHINE, 'aunt')}"
+    )
 
 
 def test_a_machine_of_an_odd_number_of_needles_is_drawn(
@@ -333,7 +338,7 @@ def test_the_memory_of_gauge_is_by_machine_and_can_be_narrowed(station: Workshop
     )
     bench, grey = example_id(ItemKind.MACHINE, "bench"), example_id(ItemKind.YARN, "grey")
     narrowed = page(client, f"/gauge?machine={bench}&yarn={grey}")
-    assert narrowed.count("<tr>") == 3
+    assert narrowed.count("<tr>") == 5
     assert "<tr>" not in page(client, "/gauge?machine=nothing")
 
 

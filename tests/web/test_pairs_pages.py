@@ -112,8 +112,8 @@ def test_a_pair_tells_how_far_its_size_is_to_be_trusted(
     assert "No swatch gives this gauge" in text.split("Look at this first")[1].split("</div>")[0]
     for label in (
         "Narrower than the foot by",
-        "Must stretch for the heel",
-        "The fabric stretches to",
+        "Must open for the heel",
+        "The fabric opens to",
     ):
         assert f"{label}</th>" in text
     for note in plan["notes"]:

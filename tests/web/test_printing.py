@@ -12,16 +12,17 @@ from urllib.parse import unquote
 import pytest
 from pypdf import PdfReader
 
-from browser.pages import other_choice, station_choice
+from browser.pages import station_choice
 from sockwright.order import parse_order
-from sockwright.plan.make import make_plan
+from sockwright.plan.make import PairPlan, make_plan, with_program
 from sockwright.sheets import SIZES, Paper
 from sockwright.sheets.press import print_sheets
 from sockwright.store.items import Busy, ItemKind, Thing
 from sockwright.web.plan.choices import query_of
 from sockwright.web.printing import file_name
-from sockwright.workshop.answers import Choice
+from sockwright.workshop.answers import Choice, Planned, Problems, Refused, Written
 from sockwright.workshop.example import example_id
+from sockwright.workshop.planning import Plans
 from sockwright.workshop.workshop import Workshop
 from web import sites
 from workshops import kept
@@ -42,15 +43,42 @@ def pair(shop: Workshop) -> Thing:
     return kept(shop.plan_sock(station_choice()))
 
 
-@pytest.fixture(scope="module")
-def not_proven(shop: Workshop) -> Thing:
-    choice = Choice(
-        person=example_id(ItemKind.PERSON, "dog-handler"),
-        machine=example_id(ItemKind.MACHINE, "bench"),
-        yarns={"main": example_id(ItemKind.YARN, "berry")},
-        swatches=(example_id(ItemKind.SWATCH, "berry"),),
-    )
-    return kept(shop.plan_sock(choice))
+@pytest.fixture
+def not_proven(shop: Workshop, monkeypatch: pytest.MonkeyPatch) -> Thing:
+    """A pair whose program ends before its last step, as no order's does."""
+    choice = replace(station_choice(), title="Socks that are never finished")
+    pair = kept(shop.plan_sock(choice))
+    of = Plans.of
+
+    def unfinished(plans: Plans, written: Written) -> Planned | Problems | Refused:
+        answer = of(plans, written)
+        if not isinstance(answer, Planned) or answer.composed.order.title != choice.title:
+            return answer
+        first = answer.pair.first
+        program = replace(first.program, steps=first.program.steps[:-1])
+        return replace(answer, pair=PairPlan(with_program(first, program)))
+
+    monkeypatch.setattr(Plans, "of", unfinished)
+    return pair
+
+
+SHORT = Choice(
+    person=example_id(ItemKind.PERSON, "avalanche-forecaster"),
+    machine=example_id(ItemKind.MACHINE, "aunt"),
+    yarns={"main": example_id(ItemKind.YARN, "berry")},
+)
+
+
+def test_a_plan_that_lacks_yarn_is_printed_and_says_so_first(
+    client: sites.Client, shop: Workshop
+) -> None:
+    short = kept(shop.plan_sock(SHORT))
+    (address,) = (one for one in listed(client, short) if "crank" in one)
+    text = PdfReader(io.BytesIO(client.get(address).content)).pages[0].extract_text()
+    text = " ".join(text.split())
+    assert "short for the pair" in text
+    assert text.index("short for the pair") < text.index("At a glance")
+    assert "on hand for both" in text
 
 
 def listed(client: sites.Client, pair: Thing) -> list[str]:
@@ -131,15 +159,14 @@ def test_a_plan_that_is_not_proven_has_no_sheets_and_says_why(
     assert client.get(f"/data/socks/{not_proven.id}").json()["sheets"] == []
     plan = client.get(f"/data/socks/{not_proven.id}/plan").json()
     assert plan["dry_run"]["ok"] is False
-    for file in ("crank-left.pdf", "all.zip", "scale-card.pdf"):
+    for file in ("crank.pdf", "all.zip", "scale-card.pdf"):
         answer = client.get(f"/socks/{not_proven.id}/sheets/{file}")
         assert answer.status_code == 409
         assert answer.headers["content-type"].startswith("text/html")
         assert "dry run found errors" in answer.text
         assert f'href="/socks/{not_proven.id}"' in answer.text
-    answer = client.get(
-        f"/plan/sheets/crank-right.pdf?{other_choice('dog-handler', 'bench', 'berry')}"
-    )
+    choice = replace(station_choice(), title="Socks that are never finished")
+    answer = client.get(f"/plan/sheets/crank.pdf?{query_of(choice)}")
     assert answer.status_code == 409
     assert 'href="/plan?person=' in answer.text
 

@@ -4,15 +4,38 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from dataclasses import replace
+from itertools import product
+from pathlib import Path
 
-from databases import contents
+import pytest
+
+from databases import KINDS, contents, copied, filled
 from sockwright.i18n.locale import locale_of
-from sockwright.order import parse_order
+from sockwright.measure.gauge import estimate_gauge
+from sockwright.measure.yarn import yarn_from
+from sockwright.order import load_order, parse_order
+from sockwright.order.model import Drape, Fabric, Pull
+from sockwright.plan.notes import look_again
+from sockwright.plan.trust import Trust, size_verdict
 from sockwright.store.items import ItemKind
-from sockwright.workshop import Planned, Workshop
+from sockwright.workshop import Choice, Planned, Workshop
+from sockwright.workshop.elsewhere import good_choice
 from sockwright.workshop.example import example_texts
+from sockwright.workshop.kinds import read_swatch
 from sockwright.workshop.pairs import choice_of
-from workshops import YARN, database_of, everything, furnish, kept, note
+from workshops import (
+    YARN,
+    database_of,
+    everything,
+    furnish,
+    kept,
+    note,
+    with_the_example,
+    workshop,
+)
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
 
 
 def test_it_has_a_crew_a_shelf_a_bench_and_socks(one: Workshop) -> None:
@@ -23,7 +46,7 @@ def test_it_has_a_crew_a_shelf_a_bench_and_socks(one: Workshop) -> None:
         ItemKind.YARN: 3,
         ItemKind.MACHINE: 2,
         ItemKind.DESIGN: 4,
-        ItemKind.SWATCH: 4,
+        ItemKind.SWATCH: 7,
         ItemKind.SOCK: 2,
         ItemKind.NOTE: 2,
     }
@@ -77,11 +100,109 @@ def _leaves(value: object) -> Iterator[object]:
 def test_one_of_the_crew_has_unlike_feet_and_one_is_a_child(station: Workshop) -> None:
     crew = {thing.name: thing.document for thing in station.things(ItemKind.PERSON)}
     assert crew["dog handler"]["foot"]["left"] != crew["dog handler"]["foot"]["right"]
-    assert crew["the cook's small son"]["wearer"]["age"] == 5
+    assert crew["the cook's small son"]["wearer"]["age"] == 8
 
 
 def test_its_memory_of_gauge_shows_what_a_service_does(station: Workshop) -> None:
-    assert [bool(each.stale) for each in station.gauge_memory()] == [False, False, False, True]
+    stale = [each.swatch.name for each in station.gauge_memory() if each.stale]
+    assert stale == ["grey, last winter"]
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Iterator[Workshop]:
+    """The station in one kind of database: of plans all kinds tell the same."""
+    opened = workshop(copied(filled(KINDS[0], with_the_example), tmp_path))
+    yield opened
+    database_of(opened).close()
+
+
+def test_every_person_yarn_and_machine_give_a_plan_or_a_refusal_that_helps(shop: Workshop) -> None:
+    people, yarns, machines, designs = (
+        shop.things(kind)
+        for kind in (ItemKind.PERSON, ItemKind.YARN, ItemKind.MACHINE, ItemKind.DESIGN)
+    )
+    ribbed = next(one.id for one in designs if one.document["cuff"]["kind"] == "true rib")
+    planned = 0
+    for person, yarn, machine in product(people, yarns, machines):
+        swatches = shop.fitting_swatches(machine.id, [yarn.id])
+        choice = Choice(person.id, machine.id, {"main": yarn.id}, swatches=swatches)
+        answer = shop.plan_for(choice)
+        assert isinstance(answer, Planned), answer
+        assert answer.pair.ok
+        planned += 1
+        if person in people[:2]:
+            refused = shop.plan_for(replace(choice, design=ribbed))
+            assert isinstance(refused, Planned) or any(
+                offer.what
+                for offer in refused.refusal.offers  # type: ignore[union-attr]
+            )
+    assert planned == 30
+
+
+def test_its_swatches_are_of_plausible_sock_fabric(shop: Workshop) -> None:
+    """Tightness 1.2 +- 0.12, a loop of about 4.66 sqrt(w h), and in a firm pull about 1.8."""
+    seen = 0
+    for thing in shop.things(ItemKind.SWATCH):
+        order = shop.swatch_order(thing.id, "cm")
+        assert order is not None
+        (given,) = order.swatches
+        if given.fabric is not Fabric.PLAIN or not given.stretch:
+            continue
+        gauge = estimate_gauge(
+            order.swatches,
+            yarn_from(order.yarn("main")),
+            order.machine,
+            given.needles,
+            Drape.MIDDLE,
+        )
+        assert 1.08 <= gauge.tightness.value <= 1.32
+        whole = 4.66 * (gauge.wale.value * gauge.course.value) ** 0.5
+        assert gauge.loop.value == pytest.approx(whole, rel=0.04)
+        (pulled,) = given.stretch
+        assert pulled.pull is Pull.FIRM
+        assert pulled.stretched_mm / pulled.relaxed_mm == pytest.approx(1.8, abs=0.05)
+        assert given.flat_widths_mm[0] == pytest.approx(
+            given.needles * gauge.wale.value / 2, rel=0.01
+        )
+        assert not gauge.conflicts
+        seen += 1
+    assert seen == 3
+
+
+def test_its_rib_draws_in_and_opens_farther_than_its_plain_swatch(shop: Workshop) -> None:
+    plain, rib = (
+        next(one.document for one in shop.things(ItemKind.SWATCH) if one.name == name)
+        for name in ("plain, spruce", "3x1 rib, spruce")
+    )
+    given = [read_swatch(one) for one in (plain, rib)]
+    widths = [one.flat_widths_mm[0] for one in given if one is not None]
+    opened = [
+        one.stretch[0].stretched_mm / one.stretch[0].relaxed_mm for one in given if one is not None
+    ]
+    assert widths[1] / widths[0] == pytest.approx(0.82, abs=0.07)
+    assert opened[1] > 1.2 * opened[0]
+
+
+def test_what_it_offers_first_is_good(shop: Workshop) -> None:
+    (found,) = good_choice(shop.plans, shop.first_choices("cm"))
+    for sock in found.planned.pair.socks:
+        assert size_verdict(sock).trust is Trust.GOOD
+        assert look_again(sock) == ()
+
+
+def test_its_pairs_and_the_example_orders_are_alike(shop: Workshop) -> None:
+    for name, title in (
+        ("winch-operator.toml", "Boot socks for the winch operator"),
+        ("cooks-son.toml", "Socks for the cook's small son"),
+    ):
+        pair = next(one for one in shop.things(ItemKind.SOCK) if one.name == title)
+        kept_order = parse_order(shop.export_order(pair.id))
+        file = load_order(EXAMPLES / name)
+        assert kept_order.wearer == file.wearer
+        assert kept_order.sock.needles == file.sock.needles
+        kept_swatch, of_file = kept_order.swatches[0], file.swatches[0]
+        for reading in ("wales", "courses", "unravelled", "stretch"):
+            assert getattr(kept_swatch, reading) == getattr(of_file, reading)
 
 
 def test_it_is_added_once(station: Workshop) -> None:
@@ -92,7 +213,7 @@ def test_it_is_added_once(station: Workshop) -> None:
 
 def test_it_goes_without_a_trace(station: Workshop) -> None:
     removal = station.remove_example()
-    assert len(removal.removed) == 22
+    assert len(removal.removed) == 25
     assert removal.needed == ()
     rows = contents(database_of(station))
     assert {name: len(held) for name, held in rows.items() if held} == {"sockwright_schema": 1}

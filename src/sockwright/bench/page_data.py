@@ -17,12 +17,13 @@ from sockwright.bench.page_texts import page_words
 from sockwright.drawing.base.places import limits_of_program, place_marks
 from sockwright.drawing.base.theme import UNKNOWN_YARN, paint
 from sockwright.facts import fact
-from sockwright.i18n import ENGLISH, Locale, _
+from sockwright.i18n import ENGLISH, Locale, _, sentence
 from sockwright.i18n.locale import Amount, Sentence
 from sockwright.i18n.messages import capital
 from sockwright.machine import Direction
 from sockwright.plan.data import instructions
 from sockwright.plan.make import SockPlan
+from sockwright.plan.short_yarn import short_words
 from sockwright.program.draft import CORD, WASTE
 from sockwright.steps import Rounds
 from sockwright.wording.instructions import Instruction
@@ -133,6 +134,7 @@ def bench_data(
         "heel_needles": list(heel_needles(sock)),
         "advice": turns_of_advice(plan, told, locale.code),
         "marks": _marks(plan, locale),
+        "first": [locale.render(sentence(words)) for words in short_words(plan)],
         "conventions": list(conventions(plan.execution, machine, locale.code)),
         "cautions": list(cautions(program, machine, locale.code)),
         "facts": {name: fact("bench", name).number for name in FACTS},

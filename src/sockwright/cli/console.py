@@ -12,7 +12,7 @@ from typing import TextIO
 from platformdirs import user_config_path, user_data_path, user_log_path
 from rich.console import Console, RenderableType
 
-from sockwright.errors import CannotMake, NotProven, OrderError, SockwrightError
+from sockwright.errors import CannotMake, NotProven, OrderError, SockwrightError, keys_words
 from sockwright.order.file import load_order
 from sockwright.order.model import Order
 
@@ -83,7 +83,8 @@ def print_error(error: SockwrightError) -> int:
     if isinstance(error, CannotMake):
         out.print(f"This sock cannot be made as asked: {error.reason!s}.", markup=False)
         for offer in error.offers:
-            out.print(f"  What can: {offer.change!s} ({offer.effect!s}).", markup=False)
+            write = f" Write {keys_words(offer.what)!s}." if offer.what else ""
+            out.print(f"  What can: {offer.change!s} ({offer.effect!s}).{write}", markup=False)
         return EXIT_REFUSED
     out.print(str(error), markup=False)
     return EXIT_USAGE

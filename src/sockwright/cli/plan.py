@@ -14,7 +14,7 @@ from rich.text import Text
 
 from sockwright.cli.console import plain_text
 from sockwright.cli.explain import foot_table, gauge_table, pitch_words, table_of
-from sockwright.errors import SockwrightError
+from sockwright.errors import SockwrightError, keys_words
 from sockwright.estimates import Estimate
 from sockwright.i18n import ENGLISH, sentence
 from sockwright.needlebed.loops import write_table
@@ -23,6 +23,7 @@ from sockwright.plan.data import instructions, plan_data
 from sockwright.plan.make import PairPlan, SockPlan
 from sockwright.plan.notes import fabric_agrees, finding_words, look_again, plan_notes
 from sockwright.plan.numbers import label_of
+from sockwright.plan.short_yarn import shortages
 from sockwright.plan.trust import size_verdict
 from sockwright.program.build import SELVEDGE_ROUNDS
 from sockwright.program.draft import CORD, WASTE
@@ -126,11 +127,14 @@ def _write(path: Path, text: str) -> None:
 def _sock(plan: SockPlan, first: SockPlan | None = None) -> Iterator[RenderableType]:
     if plan.side != "both":
         yield _heading(f"The {plan.side} sock")
+    for short in shortages(plan):
+        yield f"Yarn: {format_mass(short.short)!s} short of {short.name!s} for the pair."
     yield f"Fit: {size_verdict(plan).words(plan.units)!s}."
     doubts = look_again(plan)
     if doubts:
         yield _heading("Look at this first")
         yield from _bullets(doubts)
+        yield from _bullets(_keys_of_cures(plan))
     yield _heading("The foot")
     yield foot_table(plan)
     yield _heading("The fabric, washed and relaxed")
@@ -160,6 +164,14 @@ def _sock(plan: SockPlan, first: SockPlan | None = None) -> Iterator[RenderableT
     yield from _program(printed(steps))
 
 
+def _keys_of_cures(plan: SockPlan) -> Iterator[str]:
+    """What to write for each thing that would do where yarn is short."""
+    for short in shortages(plan):
+        for cure in short.cures:
+            if cure.what:
+                yield f"For {cure.change!s} write {keys_words(cure.what)!s}."
+
+
 def _numbers(plan: SockPlan) -> Table:
     """Rounds and rows of every part, and what they measure."""
     sizing, units = plan.sizing, plan.units
@@ -174,10 +186,10 @@ def _numbers(plan: SockPlan) -> Table:
     table.add_row(
         "opening",
         "",
-        f"must stretch to {_times(plan.fit.opening_needed)} its width to go over the heel; the "
-        f"fabric stretches to {_times(plan.fit.opening_possible)}",
+        f"must open to {_times(plan.fit.opening_needed)} its width to go over the heel; the "
+        f"fabric opens to {_times(plan.fit.opening_possible)} in a firm pull",
     )
-    depth = format_length(cuff.visible * plan.gauge.course.value, units)
+    depth = format_length(sizing.cuff_depth.value, units)
     edge = f"{EDGE_ROUNDS} edge rounds, then " if cuff.rib is not None else ""
     table.add_row(f"cuff, {cuff.kind.value}", f"{edge}{cuff.rounds} rounds", f"{depth!s} deep")
     table.add_row(

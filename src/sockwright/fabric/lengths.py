@@ -9,8 +9,9 @@ from numpy.typing import NDArray
 
 from sockwright.estimates import Count, Estimate, Propagated, counted
 from sockwright.i18n import _
+from sockwright.measure.fabrics import PLAIN
 from sockwright.measure.gauge import Gauge
-from sockwright.needlebed.loops import Bed, LoopTable
+from sockwright.needlebed.loops import Bed, Course, LoopTable
 from sockwright.sock.cuff import ROLLED_SHARE
 from sockwright.steps import Section
 
@@ -48,25 +49,55 @@ class FabricMeasures:
     """From top to toe along the sole and the back, without the heel."""
 
 
+@dataclass(frozen=True)
+class Fabrics:
+    """What cuff and leg are made of, by the names of fabrics; all else of a sock is plain."""
+
+    cuff: str = PLAIN
+    leg: str = PLAIN
+
+
+ALL_PLAIN = Fabrics()
+
+
+def ribbed(table: LoopTable, run: Course) -> bool:
+    """Whether needles of the dial knit in it."""
+    return max(run.slots, default=0) >= table.needles
+
+
+def fabric_of(table: LoopTable, run: Course, fabrics: Fabrics) -> str:
+    """The fabric of a course; a ribbed leg's last rounds, all on the cylinder, are plain."""
+    if run.section == Section.CUFF.value:
+        return fabrics.cuff
+    if run.section == Section.LEG.value and ribbed(table, run):
+        return fabrics.leg
+    return PLAIN
+
+
 def measure_fabric(
     table: LoopTable,
     gauge: Gauge,
     gather_courses: Estimate | None = None,
     corner: Estimate = NO_LENGTH,
+    fabrics: Fabrics = ALL_PLAIN,
 ) -> FabricMeasures:
     """Count the courses and wales of the finished sock in `table`.
 
     `gather_courses` is what a gathered end takes from the length, in courses; `corner` what foot
-    and leg gain where the tube turns without a heel, mm. The sd of a length is the gauge's, the
-    same for every course, and theirs.
+    and leg gain where the tube turns without a heel, mm; `fabrics` are those of cuff and leg. The
+    sd of a length is the gauge's, the same for every course, and theirs.
     """
-    wales = _Wales(table)
+    wales = _Wales(table, fabrics)
     half = table.needles // 2
     heel_half, instep = wales.middle(1, half), wales.middle(half + 1, 2 * half)
     lost = gather_courses or NO_COURSES
     sole = _courses("sole_courses", SOLE, ALONG_SOLE, _sole(wales, heel_half, instep) - lost.value)
-    leg = _courses("leg_courses", LEG, ALONG_LEG, _leg(wales, heel_half, instep))
+    by_fabric = _leg(wales, heel_half, instep)
+    leg = _courses("leg_courses", LEG, ALONG_LEG, sum(by_fabric.values()))
     course, heel = gauge.course, _heel_courses(wales, heel_half, instep)
+    high = Propagated(0.0, {})
+    for kind, courses in by_fabric.items():
+        high = high + gauge.of(kind).course * courses
     # What the gathering takes is taken off the courses already: only its error comes in.
     unsure = lost - lost.value
     turns = corner.value != 0
@@ -88,12 +119,12 @@ def measure_fabric(
             else _("courses of the sole × course"),
         ),
         leg_length=_length(
-            leg * course + corner,
+            high + corner,
             "leg_length",
             _("height from the floor"),
-            _("courses of the leg × course + the turn")
+            _("courses of heel, leg and cuff, each × its course, + the turn")
             if turns
-            else _("courses of the leg × course"),
+            else _("courses of heel, leg and cuff, each × its course"),
         ),
         girth=_length(
             gauge.wale * float(_foot_width(wales)),
@@ -102,10 +133,10 @@ def measure_fabric(
             _("wales of the widest plain round of the foot × wale"),
         ),
         tube_length=_length(
-            (sole + leg - heel - unsure) * course,
+            (sole - heel - unsure) * course + high,
             "tube_length",
             _("tube, top to toe"),
-            _("(courses of the sole + courses of the leg) × course"),
+            _("courses of the sole and of leg and cuff, each × its course"),
         ),
     )
 
@@ -141,14 +172,16 @@ def run_counts(table: LoopTable) -> tuple[Count, ...]:
 class _Wales:
     """Loops of the finished sock by wale and section."""
 
-    def __init__(self, table: LoopTable) -> None:
+    def __init__(self, table: LoopTable, fabrics: Fabrics) -> None:
         self.table = table
+        self.fabrics = fabrics
         sections = list(Section)
         self.names = {section: place for place, section in enumerate(sections)}
         sizes = [len(run.slots) * run.rounds for run in table.runs]
         order = [self.names[Section(run.section)] for run in table.runs]
         self.section = np.repeat(np.array(order, np.int8), sizes)
         self.in_row = np.repeat([run.shape == "row" for run in table.runs], sizes)
+        self.ribbed = np.repeat([ribbed(table, run) for run in table.runs], sizes)
         self.place = self._places()
         self.counts = table.stays & table.is_loop
         self.height = self._heights()
@@ -222,10 +255,19 @@ def _instep(wales: _Wales, heel_half: int, instep: int) -> float:
     return wales.count(instep, Section.FOOT) + toe + _toe_share(wales, heel_half, instep)
 
 
-def _leg(wales: _Wales, heel_half: int, instep: int) -> float:
-    heel = _heel_courses(wales, heel_half, instep) / 2
-    leg = float(wales.height[wales.on(heel_half, Section.LEG)].sum())
-    return heel + leg + _visible_cuff(wales, heel_half)
+def _leg(wales: _Wales, heel_half: int, instep: int) -> dict[str, float]:
+    """Courses of the leg by fabric, from the floor to the top."""
+    leg = wales.on(heel_half, Section.LEG)
+    parts = (
+        (PLAIN, _heel_courses(wales, heel_half, instep) / 2),
+        (PLAIN, float(wales.height[leg & ~wales.ribbed].sum())),
+        (wales.fabrics.leg, float(wales.height[leg & wales.ribbed].sum())),
+        (wales.fabrics.cuff, _visible_cuff(wales, heel_half)),
+    )
+    found: dict[str, float] = {}
+    for kind, courses in parts:
+        found[kind] = found.get(kind, 0.0) + courses
+    return found
 
 
 def _visible_cuff(wales: _Wales, needle: int) -> float:

@@ -10,17 +10,20 @@ import numpy as np
 
 from sockwright import steps as op
 from sockwright.estimates import Count, Derivation, Estimate, Input, Propagated, counted
-from sockwright.fabric.lengths import COUNTED
+from sockwright.fabric.lengths import ALL_PLAIN, COUNTED, Fabrics, fabric_of
 from sockwright.facts import fact, with_standing
 from sockwright.i18n import N_, _, numeral
+from sockwright.measure.fabrics import PLAIN, ratio
 from sockwright.measure.gauge import Gauge
-from sockwright.measure.yarn import ROLES, Yarn
+from sockwright.measure.yarn import MM_G_PER_TEX, ROLES, Yarn
 from sockwright.needlebed.loops import LOOP_SHARE, LoopKind, LoopTable
 
 SHARE_SD = 0.5
 """Relative sd of the yarn in wraps, tucks and floats: their shares of a loop are assumptions."""
 JOIN_SD_MM = 30.0
 """How differently two people cut one tail, mm (assumption)."""
+
+MG_PER_G = 1e3
 
 OTHER = "other."
 """What keys of the pair's other sock begin with."""
@@ -59,16 +62,36 @@ class YarnUse:
     loops: Count
 
 
-def yarn_use(table: LoopTable, gauge: Gauge, yarns: Mapping[str, Yarn]) -> dict[str, YarnUse]:
-    """Use of every yarn in `yarns`, in the order of the table."""
+def yarn_use(
+    table: LoopTable,
+    gauge: Gauge,
+    yarns: Mapping[str, Yarn],
+    fabrics: Fabrics = ALL_PLAIN,
+) -> dict[str, YarnUse]:
+    """Use of every yarn in `yarns`, in the order of the table; `fabrics` are those of cuff and
+    leg."""
     return {
-        name: _use(table, number, gauge, yarns[name])
+        name: _use(table, number, gauge, yarns[name], fabrics)
         for number, name in enumerate(table.yarns)
         if name in yarns
     }
 
 
-def _use(table: LoopTable, number: int, gauge: Gauge, yarn: Yarn) -> YarnUse:
+def _used_by_fabric(table: LoopTable, number: int, fabrics: Fabrics) -> dict[str, float]:
+    """mm of one yarn used in each fabric, at the plain fabric's loop; tails are plain."""
+    sizes = [len(run.slots) * run.rounds for run in table.runs]
+    kinds = [fabric_of(table, run, fabrics) for run in table.runs]
+    names = list(dict.fromkeys([PLAIN, *kinds]))
+    places = np.repeat([names.index(kind) for kind in kinds], sizes)
+    mine = table.yarn == number
+    own = np.diff(table.yarn_at[mine], prepend=0.0)
+    sums = np.bincount(places[mine], weights=own, minlength=len(names))
+    found = dict(zip(names, map(float, sums), strict=True))
+    found[PLAIN] += table.used_mm[number] - float(sums.sum())
+    return {kind: used for kind, used in found.items() if used}
+
+
+def _use(table: LoopTable, number: int, gauge: Gauge, yarn: Yarn, fabrics: Fabrics) -> YarnUse:
     role = table.yarns[number]
     mine = table.yarn == number
     loops = counted(
@@ -81,10 +104,15 @@ def _use(table: LoopTable, number: int, gauge: Gauge, yarn: Yarn) -> YarnUse:
     kinds = np.bincount(table.kind[mine], minlength=len(LOOP_SHARE))
     extra = float(kinds[LoopKind.WRAP :] @ LOOP_SHARE[LoopKind.WRAP :])
     wraps = _wraps(role, extra * gauge.loop.value)
-    length = gauge.loop * (table.used_mm[number] / gauge.loop.value) + _tails(role)
+    other = _tails(role).propagated()
     if extra:
         # Its length is among what was used: only its error comes in.
-        length += wraps - wraps.value
+        other += wraps - wraps.value
+    by_fabric = _used_by_fabric(table, number, fabrics)
+    knitted = Propagated(0.0, {})
+    for kind, used_mm in by_fabric.items():
+        knitted = knitted + gauge.of(kind).loop * (used_mm / gauge.loop.value)
+    length = knitted + other
     used = length.named(
         f"yarn.{role}.length",
         _("length of the {yarn} in one sock", yarn=ROLES[role]),
@@ -96,7 +124,36 @@ def _use(table: LoopTable, number: int, gauge: Gauge, yarn: Yarn) -> YarnUse:
         COUNTED,
         also=(loops.number,),
     )
-    return YarnUse(used, yarn.mass_of(used), loops)
+    if role != "main":
+        return YarnUse(used, yarn.mass_of(used), loops)
+    return YarnUse(used, _mass(role, by_fabric, gauge, yarn, other), loops)
+
+
+def _mass(
+    role: str, by_fabric: Mapping[str, float], gauge: Gauge, yarn: Yarn, other: Propagated
+) -> Estimate:
+    """Mass of the yarn used. Of the main yarn what one loop weighs is known better than its length
+    and its fineness are alone; `other` is the length that wraps and tails add, mm, and its sd."""
+    of_loops = Propagated(0.0, {})
+    for kind, used_mm in by_fabric.items():
+        loops = gauge.loop_mass * (used_mm / gauge.loop.value / MG_PER_G)
+        of_loops = of_loops + loops * _against_plain(gauge, kind)
+    return (of_loops + other * (yarn.tex.value / MM_G_PER_TEX)).named(
+        f"yarn.{role}.mass",
+        _("mass of the {yarn} in one sock", yarn=ROLES[role]),
+        "g",
+        _("loops × mass of the yarn in one loop, and wraps and tails"),
+        COUNTED,
+    )
+
+
+def _against_plain(gauge: Gauge, kind: str) -> Estimate:
+    """The loop of another fabric against the plain one's."""
+    if kind == PLAIN:
+        return Estimate(1.0, 0.0, "1")
+    if kind not in gauge.fabrics:
+        return ratio(kind, "loop")
+    return Estimate(gauge.of(kind).loop.value / gauge.loop.value, 0.0, "1")
 
 
 def _wraps(role: str, extra_mm: float) -> Estimate:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from math import hypot
 
 from sockwright.errors import OrderError, Problem
@@ -51,7 +52,8 @@ def adult_foot(wearer: WearerGiven, measured: Mapping[str, FootMeasure]) -> Foot
     }
     if len(measured) < len(MEASURES):
         _refuse_too_short(wearer, whole["length"])
-    return Foot(whole, (*_notes(wearer, whole), *_unusual(survey, measured, known)))
+    odd = _unusual(survey, measured, known)
+    return Foot(whole, (*_notes(wearer, whole), *odd.values()), odd)
 
 
 def _survey(name: str, sex: Sex) -> tuple[str, str]:
@@ -171,24 +173,39 @@ def _notes(wearer: WearerGiven, whole: Mapping[str, FootMeasure]) -> list[str]:
 
 def _unusual(
     survey: Population, measured: Mapping[str, FootMeasure], known: Mapping[str, Estimate]
-) -> list[str]:
-    """A note for each measure that hardly goes with the others: likely a slip of the tape."""
-    limit = fact("measuring", "unusual_beyond_sds").number
-    notes: list[str] = []
-    for name in measured:
+) -> dict[str, str]:
+    """A note for each measure that hardly goes with the others: likely a slip of the tape. The
+    worst is set aside before the others are looked at, for it makes all of them look odd."""
+    notes: dict[str, str] = {}
+    left = dict(known)
+    while worst := _worst(survey, [name for name in measured if name in left], left):
+        name, likely = worst
+        low, high = likely.value - NORMAL_95 * likely.sd, likely.value + NORMAL_95 * likely.sd
+        notes[name] = _(
+            "{name} {known} is unusual beside all else "
+            "given, which would have {low} to {high}: measure again",
+            name=spoken(name),
+            known=format_both(known[name].value),
+            low=format_both(low),
+            high=format_both(high),
+        )
+        del left[name]
+    return notes
+
+
+def _worst(
+    survey: Population, names: Sequence[str], known: Mapping[str, Estimate]
+) -> tuple[str, Estimate] | None:
+    """The measure farthest from what all others let expect, and that with the sd of both; None
+    where none is too far off."""
+    found, worst = None, fact("measuring", "unusual_beyond_sds").number
+    for name in names:
         others = {other: value for other, value in known.items() if other != name}
+        if not others:
+            continue
         likely = survey.predict(others)[name]
         sd = hypot(likely.sd, known[name].sd)
-        if abs(known[name].value - likely.value) > limit * sd:
-            low, high = likely.value - NORMAL_95 * sd, likely.value + NORMAL_95 * sd
-            notes.append(
-                _(
-                    "{name} {known} is unusual beside all else "
-                    "given, which would have {low} to {high}: measure again",
-                    name=spoken(name),
-                    known=format_both(known[name].value),
-                    low=format_both(low),
-                    high=format_both(high),
-                )
-            )
-    return notes
+        apart = abs(known[name].value - likely.value) / sd
+        if apart > worst:
+            found, worst = (name, replace(likely, sd=sd)), apart
+    return found

@@ -4,24 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from math import log, sqrt
+from math import hypot, log, pi, sqrt
 
 import numpy as np
 import numpy.typing as npt
 
 from sockwright.estimates import Estimate
 from sockwright.facts import fact
+from sockwright.machine import Machine
 from sockwright.measure.swatch import FINENESS, Observation, Row, tex_error
-from sockwright.measure.yarn import (
-    areal_mass_g_m2,
-    course_mm,
-    drape_tightness,
-    loop_for_tightness_mm,
-    loops_per_cm2,
-    munden_of,
-    wale_mm,
-)
+from sockwright.measure.yarn import areal_mass_g_m2, loops_per_cm2, munden_of
 from sockwright.order.model import Drape, State
+
+MM_TEX_PER_MG = 1e3
+"""1 mm of 1000 tex is one milligram."""
 
 Array = npt.NDArray[np.float64]
 
@@ -97,41 +93,95 @@ AREAL_MASS_ROW: Mapping[str, float] = {"wale": -1.0, "course": -1.0, "loop": 1.0
 """How often ln tightness and ln areal mass take each believed number."""
 
 
-@dataclass(frozen=True, eq=False)
-class YarnErrors:
-    """The independent errors behind what the yarn alone predicts: those of Kw, Kc, K and of its
-    fineness. `sds` (4,) are relative; `grown` (4, 4) takes them to ln w, ln h, ln l, fineness."""
+@dataclass(frozen=True)
+class Setting:
+    """What a fabric is knitted of, and on: the yarn's fineness (`tex`), the `pitch` of the needles
+    (mm), and the drape wished for."""
 
-    sds: Array
-    grown: Array
+    tex: Estimate
+    pitch: Estimate
+    drape: Drape
 
 
-def yarn_errors(yarn_tex: Estimate) -> YarnErrors:
-    """The errors of Munden's constants, of the wish for a drape and of the yarn's fineness."""
-    constants_sd = fact("constants", "munden_relative_sd").number
-    wish_sd = fact("gauge", "wish_relative_sd").number
-    # Rows w, h, l, fineness; columns Kw, Kc, K, fineness.
-    grown = np.array(
-        [[-1.0, 0.0, -1.0, 0.5], [0.0, -1.0, -1.0, 0.5], [0.0, 0.0, -1.0, 0.5], [0, 0, 0, 1.0]]
+def pitch_of(machine: Machine, needles: int) -> Estimate:
+    """From needle to needle on a cylinder of so many, mm; of a ring nobody measured, by the other
+    cylinders of the machine, or else by usual ones."""
+    across = {one.needles: one.diameter_mm for one in machine.cylinders if one.diameter_mm}
+    ring = fact("gauge", "ring_diameter").estimate
+    if needles in across:
+        ring = Estimate(across[needles], 0.0, "mm")
+    elif across:
+        mean = sum(across.values()) / len(across)
+        ring = Estimate(mean, mean * fact("gauge", "ring_alike_relative_sd").number, "mm")
+    return Estimate(pi * ring.value / needles, pi * ring.sd / needles, "mm")
+
+
+OF_SIZE, OF_SHAPE, OF_LOOP, OF_PITCH = "size", "shape", "loop of its size", "pitch"
+SETTING_PARTS = (OF_SIZE, OF_SHAPE, OF_LOOP, OF_PITCH, FINENESS)
+"""The independent errors behind what yarn and needles alone let expect."""
+
+
+def grown() -> Array:
+    """How the SETTING_PARTS reach ln w, ln h, ln l and the fineness: (4, 5)."""
+    by_pitch, by_tex = fact("gauge", "pitch_power").number, fact("gauge", "tex_power").number
+    return np.array(
+        [
+            [1.0, 0.5, 0.0, by_pitch, by_tex],
+            [1.0, -0.5, 0.0, by_pitch, by_tex],
+            [1.0, 0.0, 1.0, by_pitch, by_tex],
+            [0.0, 0.0, 0.0, 0.0, 1.0],
+        ]
     )
-    sds = np.array([constants_sd, constants_sd, wish_sd, tex_error(yarn_tex).sd])
-    return YarnErrors(sds, grown)
 
 
-def from_yarn(yarn_tex: Estimate, drape: Drape) -> Belief:
-    """The belief before any swatch: loop from the yarn and the wished drape, w and h from l.
+def error_sds(setting: Setting) -> Array:
+    """The relative sds of the SETTING_PARTS, (5,); the farther pitch and yarn are from those that
+    the powers of both were fitted to, the less is known of the size."""
+    pitch, tex = setting.pitch, setting.tex
+    powers = (
+        (fact("gauge", "pitch_power"), log(pitch.value / fact("gauge", "prior_pitch").number)),
+        (fact("gauge", "tex_power"), log(tex.value / fact("gauge", "prior_tex").number)),
+    )
+    far = hypot(*((power.sd or 0.0) * away for power, away in powers))
+    return np.array(
+        [
+            hypot(fact("gauge", "size_relative_sd").number, far),
+            fact("gauge", "shape_relative_sd").number,
+            fact("gauge", "loop_relative_sd").number,
+            pitch.sd / pitch.value,
+            tex_error(tex).sd,
+        ]
+    )
 
-    l = sqrt(tex)/K, w = l/Kw, h = l/Kc with the wet relaxed constants (Munden 1959, from memory),
-    each with its own relative sd; the yarn's fineness stays correlated with all three.
+
+def drape_shift(drape: Drape) -> float:
+    """By how much ln of all sizes of a fabric is above those of a middle drape."""
+    steps = {Drape.SOFT: 1.0, Drape.MIDDLE: 0.0, Drape.FIRM: -1.0}
+    return steps[drape] * fact("gauge", "drape_step").number
+
+
+def from_setting(setting: Setting) -> Belief:
+    """The belief before any swatch: the wale from pitch and yarn, course and loop from the wale.
+
+    ln w = ln 3.12 mm + 0.42 ln(pitch / 5 mm) + 0.35 ln(tex / 240) + drape; h = w / 1.35; l of the
+    loop's size by Munden's product, l = sqrt(Kw w Kc h) (see `facts/gauge.toml`). The yarn's
+    fineness stays correlated with all three.
     """
-    loop_mm = loop_for_tightness_mm(yarn_tex.value, drape_tightness(drape))
+    by_pitch, by_tex = fact("gauge", "pitch_power").number, fact("gauge", "tex_power").number
+    wale = (
+        log(fact("gauge", "prior_wale").number)
+        + by_pitch * log(setting.pitch.value / fact("gauge", "prior_pitch").number)
+        + by_tex * log(setting.tex.value / fact("gauge", "prior_tex").number)
+        + drape_shift(setting.drape)
+    )
+    course = wale - log(fact("gauge", "courses_per_wale").number)
     washed = munden_of(State.WASHED)
-    middle = np.log([wale_mm(loop_mm, washed), course_mm(loop_mm, washed), loop_mm, 1.0])
-    errors = yarn_errors(yarn_tex)
+    loop = (wale + course + log(washed.kw.number * washed.kc.number)) / 2
+    reach = grown()
     return Belief(
         (*NAMES, FINENESS),
-        middle,
-        (errors.grown * errors.sds**2) @ errors.grown.T,
+        np.array([wale, course, loop, 0.0]),
+        (reach * error_sds(setting) ** 2) @ reach.T,
     )
 
 
@@ -168,6 +218,14 @@ def areal_mass(belief: Belief, yarn_tex: Estimate) -> Estimate:
     return Estimate(value, value * belief.sd(row), "g/m2")
 
 
+def loop_mass(belief: Belief, yarn_tex: Estimate) -> Estimate:
+    """Mass of the yarn in one loop, mg, with the errors of loop and fineness in step: what was
+    weighed tells both together, and the label cancels out."""
+    row = belief.row({"loop": 1.0, FINENESS: 1.0})
+    value = yarn_tex.value * float(np.exp(row @ belief.mean)) / MM_TEX_PER_MG
+    return Estimate(value, value * belief.sd(row), "mg")
+
+
 def length(belief: Belief, name: str) -> Estimate:
     """The believed "wale", "course" or "loop" in mm."""
     row = belief.row({name: 1.0})
@@ -179,16 +237,11 @@ def _coefficients(row: Row, seen: Observation) -> dict[str, float]:
     return dict(zip(NAMES, row, strict=True)) | {e.name: times for e, times in seen.shared}
 
 
-OF_KW, OF_KC, OF_WISH = "Kw", "Kc", "K"
-YARN_PARTS = (OF_KW, OF_KC, OF_WISH, FINENESS)
-"""The errors behind what the yarn alone predicts, in the order of `yarn_errors`."""
-
-
 @dataclass(frozen=True)
 class ErrorPart:
     """One error: its `name`, its own relative `sd`, and the `variance` it brings to the logarithm
     of the number. `place` is that of the observation whose own error it is, None for an error
-    that readings share or that the yarn brings."""
+    that readings share or that yarn and needles bring."""
 
     name: str
     sd: float
@@ -197,10 +250,7 @@ class ErrorPart:
 
 
 def error_parts(
-    yarn_tex: Estimate,
-    drape: Drape,
-    observations: Sequence[Observation],
-    coefficients: Mapping[str, float],
+    setting: Setting, observations: Sequence[Observation], coefficients: Mapping[str, float]
 ) -> tuple[ErrorPart, ...]:
     """The parts of the variance of a sum of believed logarithms, as `coefficients` take them.
 
@@ -208,17 +258,16 @@ def error_parts(
     update: so the parts add up to the whole variance. As the update weighs best, each part is
     also by how much the variance falls, at first, with that of its error.
     """
-    errors = yarn_errors(yarn_tex)
-    wider, rows = equations(from_yarn(yarn_tex, drape), observations)
+    wider, rows = equations(from_setting(setting), observations)
     own_sds = np.array([seen.sd for seen in observations])
     taken = wider.row(coefficients) @ gain_of(wider, rows, own_sds)
     left = wider.row(coefficients) - taken @ rows
-    size = len(YARN_PARTS)
-    # The yarn's names come first in a belief, then the errors that readings share.
-    through_yarn = left[:size] @ errors.grown * errors.sds
+    size = len(NAMES) + 1
+    # Names of what is believed come first in a belief, then the errors that readings share.
+    through_setting = left[:size] @ grown() * error_sds(setting)
     shared_sds = np.sqrt(np.diag(wider.cov))[size:]
     return (
-        *_parts(YARN_PARTS, errors.sds, through_yarn),
+        *_parts(SETTING_PARTS, error_sds(setting), through_setting),
         *_parts(wider.names[size:], shared_sds, left[size:] * shared_sds),
         *(
             ErrorPart(seen.label, seen.sd, float(taken[place] * seen.sd) ** 2, place)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from sockwright.estimates import THE_ORDER, Derivation, Estimate, rectangular_sd
@@ -40,10 +40,12 @@ class FootMeasure:
 @dataclass(frozen=True)
 class Foot:
     """A foot, all in mm: every measure of `facts/foot_measures.toml` by its name, those that
-    formulas name as attributes too. `notes` speak of the whole foot."""
+    formulas name as attributes too. `notes` speak of the whole foot; `unusual` are those
+    of measures that hardly go with the others, likely slips of the tape."""
 
     by_name: Mapping[str, FootMeasure]
     notes: tuple[str, ...] = ()
+    unusual: Mapping[str, str] = field(default_factory=dict)
 
     def measures(self) -> dict[str, FootMeasure]:
         """The measures by their names, in the order of MEASURES."""

@@ -3,34 +3,50 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from functools import partial
+from dataclasses import dataclass, field
 from math import exp
 
-from sockwright.estimates import LEAST_SHARE, THE_ORDER, Count, Derivation, Estimate, Input, counted
-from sockwright.facts import Fact, fact, table
+from sockwright.estimates import THE_ORDER, Count, Estimate, counted
+from sockwright.facts import fact, table
 from sockwright.i18n import _
+from sockwright.machine import Machine, Turning
 from sockwright.measure.belief import (
-    AREAL_MASS_ROW,
     NAMES,
-    OF_KC,
-    OF_KW,
-    OF_WISH,
-    TIGHTNESS_ROW,
     Belief,
-    ErrorPart,
     areal_mass,
     believe,
-    error_parts,
-    from_yarn,
+    from_setting,
     length,
+    loop_mass,
     tightness,
 )
-from sockwright.measure.stretch import opening, stretch_notes
-from sockwright.measure.swatch import FINENESS, Observation, observe, reading_words
-from sockwright.measure.swatches import SortedSwatches, far_from_yarn, find_conflicts, sort_swatches
-from sockwright.measure.yarn import Yarn, drape_tightness, jam_tightness, munden_of
-from sockwright.order.model import Drape, State, SwatchGiven
+from sockwright.measure.fabrics import FORMULAS as FABRIC_FORMULAS
+from sockwright.measure.fabrics import (
+    PLAIN,
+    SIZES,
+    FabricGauge,
+    by_ratios,
+    key_of,
+    label_of,
+    log_ratio,
+    ratio,
+    ratios_of,
+    shared_name,
+)
+from sockwright.measure.from_socks import teach
+from sockwright.measure.gauge_parts import Ground, LearnedGauge
+from sockwright.measure.opening import Knit, firm_pulls, opening, pull_notes, with_pulls
+from sockwright.measure.swatches import (
+    Outfit,
+    SortedSwatches,
+    far_from_yarn,
+    find_conflicts,
+    of_main,
+    sort_swatches,
+)
+from sockwright.measure.yarn import Yarn, jam_tightness
+from sockwright.once import once
+from sockwright.order.model import Drape, FinishedGiven, SwatchGiven
 
 MM_PER_INCH = 25.4
 
@@ -47,6 +63,10 @@ def _readings_used(readings: int) -> Count:
 
 NO_READINGS = _readings_used(0)
 
+NO_YARNS: Mapping[str, Yarn] = {}
+NOTHING_SEEN = sort_swatches(
+    (), Outfit(Machine("", Turning.CARRIER, ()), Estimate(250.0, 0.0, "tex"), Drape.MIDDLE), 60
+)
 Matrix = tuple[tuple[float, ...], ...]
 
 
@@ -56,9 +76,11 @@ class Gauge:
 
     `wale` width, `course` height and `loop` length in mm, `tightness` factor in tex^0.5/mm,
     `covariance` (3, 3) of (ln wale, ln course, ln loop); `open_ratio` tells how many times its
-    relaxed width the fabric opens in comfort, `areal_mass` what it weighs, g/m2; at the tightness
-    `jam` its yarn jams. `readings_used` counts single readings of size;
-    `conflicts` are readings that cannot all be right.
+    relaxed width the fabric opens in a firm pull, `ring` how many times it hung on the needles;
+    `areal_mass` is what it weighs, g/m2, `loop_mass` what one loop does, mg; at the tightness
+    `jam` its yarn jams. `seen` are the swatches behind it, `fabrics` the gauges of those that are
+    not plain; `readings_used` counts single readings of size; `conflicts` are readings that cannot
+    all be right. `unanswered` is the opening before wearers' answers moved it, None where none did.
     """
 
     wale: Estimate
@@ -68,187 +90,117 @@ class Gauge:
     covariance: Matrix
     open_ratio: Estimate
     areal_mass: Estimate
+    loop_mass: Estimate
     jam: Estimate
+    ring: float
+    seen: SortedSwatches = NOTHING_SEEN
+    fabrics: Mapping[str, FabricGauge] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
     readings_used: Count = NO_READINGS
     conflicts: tuple[str, ...] = ()
+    learned: LearnedGauge | None = None
+    unanswered: Estimate | None = None
+
+    def of(self, kind: str) -> FabricGauge:
+        """The gauge of one of the sock's fabrics on these needles, by its name."""
+        return _fabric_of(self, kind)
 
 
-ROWS: Mapping[str, Mapping[str, float]] = {
-    "wale": {"wale": 1.0},
-    "course": {"course": 1.0},
-    "loop": {"loop": 1.0},
-    "tightness": TIGHTNESS_ROW,
-    "areal_mass": AREAL_MASS_ROW,
-}
-"""How often the logarithm of each number of a gauge takes the believed ones."""
-
-LABELS = {
-    "wale": _("width of a wale"),
-    "course": _("height of a course"),
-    "loop": _("yarn in one loop"),
-    "tightness": _("tightness factor"),
-    "areal_mass": _("mass of a square metre"),
-}
-
-OF_FABRIC = {
-    "tightness": _("√fineness (tex) ÷ loop (mm)"),
-    "areal_mass": _("loops in a square centimetre × loop (mm) × fineness (tex) ÷ 100"),
-}
-FROM_YARN = OF_FABRIC | {
-    "wale": _("loop ÷ Munden's constant Kw, the loop being √fineness ÷ the wished tightness"),
-    "course": _("loop ÷ Munden's constant Kc, the loop being √fineness ÷ the wished tightness"),
-    "loop": _("√fineness ÷ the wished tightness"),
-}
-FROM_READINGS = OF_FABRIC | {
-    "wale": _(
-        "all readings of the swatches together with what the yarn lets expect (wale = loop ÷ "
-        "Munden's Kw), each with the weight that its error leaves it"
-    ),
-    "course": _(
-        "all readings of the swatches together with what the yarn lets expect (course = loop ÷ "
-        "Munden's Kc), each with the weight that its error leaves it"
-    ),
-    "loop": _(
-        "all readings of the swatches together with what the yarn lets expect (loop = √fineness ÷ "
-        "tightness), each with the weight that its error leaves it"
-    ),
-}
-
-MUNDEN = _("D. L. Munden, J. Text. Inst. 50 (1959) T448-T471")
-UPDATE = _("Gaussian update of ln wale, ln course and ln loop (any textbook of statistics)")
-TEXCOMS = _("Texcoms Textile Technical Handbook (2023), p. 147")
+@once
+def _fabric_of(gauge: Gauge, kind: str) -> FabricGauge:
+    plain = (gauge.wale, gauge.course, gauge.loop, gauge.open_ratio)
+    if kind == PLAIN:
+        return FabricGauge(kind, *plain)
+    return gauge.fabrics[kind] if kind in gauge.fabrics else by_ratios(kind, *plain)
 
 
 def estimate_gauge(
-    swatches: Sequence[SwatchGiven], yarn: Yarn, needles: int, drape: Drape
+    swatches: Sequence[SwatchGiven],
+    yarn: Yarn,
+    machine: Machine,
+    needles: int,
+    drape: Drape,
+    finished: Sequence[FinishedGiven] = (),
+    yarns: Mapping[str, Yarn] = NO_YARNS,
 ) -> Gauge:
-    """The gauge of a sock of `yarn` on so many needles from swatches, in any mix of readings.
+    """The gauge of a sock of `yarn` on so many needles of `machine` from swatches, in any mix of
+    readings, and from what finished socks taught of them; `yarns` are those of all roles.
 
-    A Gaussian update of the logarithms: without a swatch the yarn's fineness and the wished drape
-    speak alone, with a wide sd.
+    A Gaussian update of the logarithms: without a swatch the needles' pitch, the yarn's fineness
+    and the wished drape speak alone, with a wide sd.
     """
-    tex = yarn.tex
-    seen = sort_swatches(swatches, tex, needles, drape)
-    prior = from_yarn(tex, drape)
-    belief = believe(prior, seen.observations)
-    ground = _Ground(tuple(swatches), yarn, drape, seen)
+    tex, outfit = yarn.tex, Outfit(machine, yarn.tex, drape)
+    seen = sort_swatches(swatches, outfit, needles)
+    prior = from_setting(seen.setting)
+    of_swatches = believe(prior, seen.observations)
+    taught = teach(finished, swatches, {**yarns, "main": yarn}, outfit, seen, of_swatches)
+    belief = taught.belief if taught else of_swatches
+    ground = Ground(tuple(swatches), yarn, seen, of_swatches, taught)
     wale, course, loop = (ground.named(name, length(belief, name)) for name in NAMES)
     readings = sum(each.readings for each in seen.observations)
+    plain_own, plain_others = seen.of(PLAIN)
+    felted = any(swatch.felted for swatch in seen.own)
+    knit = Knit(loop, wale, yarn.diameter, seen.setting.pitch, yarn.cotton, felted)
+    plain_opening = opening(plain_own, plain_others, swatches, knit)
     return Gauge(
         wale=wale,
         course=course,
         loop=loop,
         tightness=ground.named("tightness", tightness(belief, tex)),
         covariance=_covariance(belief),
-        open_ratio=opening(seen.own, seen.others, swatches, loop, wale, yarn.diameter),
+        loop_mass=ground.named("loop_mass", loop_mass(belief, tex)),
+        open_ratio=plain_opening,
         areal_mass=ground.named("areal_mass", areal_mass(belief, tex)),
         jam=_jam(tex, yarn.diameter.value),
+        ring=knit.ring,
+        seen=seen,
+        fabrics=_fabrics(ground, belief, plain_opening),
         notes=(
             *_unmeasured(readings),
             *seen.notes,
             *(_odd_for_cylinder(wale, course, tex, needles) if readings else ()),
-            *stretch_notes(seen.own, seen.others),
+            *pull_notes(plain_own, plain_others),
+            *(taught.notes if taught else ()),
         ),
         readings_used=_readings_used(readings),
         conflicts=(
             *find_conflicts(prior, seen.observations),
-            *far_from_yarn(prior, belief, tex),
+            *far_from_yarn(prior, of_swatches, tex),
         ),
+        learned=ground.learned() if taught else None,
     )
 
 
-@dataclass(frozen=True)
-class _Ground:
-    """What the numbers of a gauge rest on: swatches, yarn, wish, and what was seen."""
+def _fabrics(ground: Ground, belief: Belief, plain_opening: Estimate) -> dict[str, FabricGauge]:
+    """The gauge of every other fabric of which there is a swatch."""
+    kinds = dict.fromkeys(str(s.fabric) for s in ground.swatches if of_main(s))
+    kinds.pop(PLAIN, None)
+    return {kind: _fabric(kind, ground, belief, plain_opening) for kind in kinds}
 
-    swatches: tuple[SwatchGiven, ...]
-    yarn: Yarn
-    drape: Drape
-    seen: SortedSwatches
 
-    def named(self, name: str, value: Estimate) -> Estimate:
-        """One of the numbers with its derivation."""
-        formulas = FROM_READINGS if self.seen.observations else FROM_YARN
-        source, standing = MUNDEN, "from memory"
-        if name in OF_FABRIC:
-            source, standing = TEXCOMS, "published"
-        elif self.seen.observations:
-            source, standing = UPDATE, "derived"
-        take = partial(self.inputs, name, value)
-        key, label = f"gauge.{name}", LABELS[name]
-        return value.called(Derivation(key, label, source, formulas[name], standing, take=take))
-
-    def inputs(self, name: str, value: Estimate) -> tuple[Input, ...]:
-        """The errors behind one of the numbers, as far as they weigh."""
-        relative = (value.sd / value.value) ** 2
-        parts = error_parts(self.yarn.tex, self.drape, self.seen.observations, ROWS[name])
-        swatches = self._observed()
-        return tuple(
-            Input(self._error(part, swatches), part.variance / relative)
-            for part in parts
-            if relative and part.variance / relative >= LEAST_SHARE
+def _fabric(kind: str, ground: Ground, belief: Belief, plain_opening: Estimate) -> FabricGauge:
+    """The gauge of a fabric that was measured: its sizes by all readings, its opening by its own
+    pulls, or else by that of plain fabric."""
+    sizes = {}
+    for name, size in zip(NAMES, SIZES, strict=True):
+        coefficients = {name: 1.0, shared_name(kind, size): 1.0}
+        row = belief.row(coefficients)
+        value = exp(float(row @ belief.mean) + log_ratio(kind, size)[0])
+        sizes[name] = ground.of_fabric(
+            kind, name, Estimate(value, value * belief.sd(row), "mm"), coefficients
         )
-
-    def _observed(self) -> list[tuple[int, SwatchGiven, Observation]]:
-        """The place and the swatch of every observation, and what was seen before it was brought
-        to the level of this cylinder."""
-        return [
-            (place, swatch, seen)
-            for place, swatch in enumerate(self.swatches, start=1)
-            if swatch.yarn == "main"
-            for seen in observe(swatch, self.yarn.tex).observations
-        ]
-
-    def _error(
-        self, part: ErrorPart, swatches: Sequence[tuple[int, SwatchGiven, Observation]]
-    ) -> Estimate:
-        if part.place is not None:
-            place, swatch, seen = swatches[part.place]
-            key = f"swatch.{place}.{seen.kind.name.lower()}"
-            how = Derivation(key, seen.label, reading_words(swatch, seen), origin="measured")
-            value = exp(seen.value)
-            return Estimate(value, value * seen.sd, "mm", how)
-        if part.name == FINENESS:
-            return self.yarn.tex
-        if part.name == OF_WISH:
-            wished = drape_tightness(self.drape)
-            return fact("gauge", "wish_relative_sd").called(
-                "sock.drape",
-                _("tightness of the wished drape"),
-                Estimate(wished, wished * part.sd, "tex^0.5/mm"),
-                "chosen",
-            )
-        if part.name in (OF_KW, OF_KC):
-            return _munden(part)
-        return _shared(part)
-
-
-def _munden(part: ErrorPart) -> Estimate:
-    """One of Munden's constants."""
-    constants = munden_of(State.WASHED)
-    constant = constants.kw if part.name == OF_KW else constants.kc
-    label = _("Munden's constant Kw") if part.name == OF_KW else _("Munden's constant Kc")
-    number = constant.number
-    value = Estimate(number, number * part.sd, "1")
-    return constant.called(f"constants.{part.name.lower()}", label, value)
-
-
-def _shared(part: ErrorPart) -> Estimate:
-    """An error that readings have in common, as a factor of 1 with its sd."""
-    label, known = _shared_fact(part.name)
-    key = f"gauge.error.{part.name.replace(' ', '_').replace('.', '_')}"
-    return known.called(key, label, Estimate(1.0, part.sd, "1"))
-
-
-def _shared_fact(name: str) -> tuple[str, Fact]:
-    if name == "pull":
-        return _("pull on the straightened yarn"), fact("gauge", "pull_relative_sd")
-    if name == "rested width":
-        return _("washing after the rest: width"), fact("gauge", "rested_width_relative_sd")
-    if name == "rested height":
-        return _("washing after the rest: height"), fact("gauge", "rested_height_relative_sd")
-    return _("swatches of another cylinder or cam setting"), fact("gauge", "level_relative_sd")
+    wide = exp(float(belief.row({shared_name(kind, "width"): 1.0}) @ belief.mean))
+    expected = plain_opening * ratio(kind, "opened") / (wide * ratio(kind, "width").value)
+    named = expected.named(
+        key_of(kind, "open_ratio"),
+        label_of(kind, "open_ratio"),
+        "1",
+        FABRIC_FORMULAS["open_ratio"],
+        ratios_of(kind).opened.told,
+        ratios_of(kind).opened.standing,
+    )
+    opens = with_pulls(named, firm_pulls(*ground.seen.of(kind)), ground.swatches)
+    return FabricGauge(kind, **sizes, open_ratio=opens, measured=True)
 
 
 def _jam(yarn_tex: Estimate, thickness_mm: float) -> Estimate:

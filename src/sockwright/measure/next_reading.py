@@ -9,7 +9,7 @@ from math import hypot, sqrt
 from sockwright.estimates import Estimate, rectangular_sd
 from sockwright.facts import fact
 from sockwright.i18n import _, by_units
-from sockwright.measure.belief import NAMES, Belief, believe, from_yarn, length
+from sockwright.measure.belief import NAMES, Belief, believe, from_setting, length
 from sockwright.measure.swatch import (
     ROWS,
     Kind,
@@ -21,8 +21,8 @@ from sockwright.measure.swatch import (
     ratio_sd,
     tex_error,
 )
-from sockwright.measure.swatches import sort_swatches
-from sockwright.order.model import Count, Drape, State, SwatchGiven
+from sockwright.measure.swatches import SortedSwatches
+from sockwright.order.model import Count, State, SwatchGiven
 
 PLACES, SPAN_MM = 5, 100.0
 """At least five places over 100 mm or more (EN 14971, from memory)."""
@@ -85,21 +85,16 @@ class NextReading:
 
 
 def best_next_reading(
-    swatches: Sequence[SwatchGiven],
-    yarn_tex: Estimate,
-    needles: int,
-    drape: Drape,
-    courses: float,
-    foot_length_sd: float | None = None,
+    seen: SortedSwatches, needles: int, courses: float, foot_length_sd: float | None = None
 ) -> NextReading:
-    """Readings ranked by the sd they would leave on a foot of so many `courses`.
+    """Readings ranked by the sd they would leave on a foot of so many `courses`, after those seen.
 
     With the sd of the wearer's foot length (mm) the sds are those of sock against foot, and
     measuring the foot a second time is ranked among the readings. In a Gaussian belief the sd
     after a reading does not depend on what it shows, so it is known before.
     """
-    seen = sort_swatches(swatches, yarn_tex, needles, drape)
-    belief = believe(from_yarn(yarn_tex, drape), seen.observations)
+    yarn_tex = seen.setting.tex
+    belief = believe(from_setting(seen.setting), seen.observations)
     foot_sd = foot_length_sd or 0.0
     height_mm = length(belief, "course").value
 

@@ -4,21 +4,41 @@ shape of its loop, and which readings cannot be true of one fabric.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from math import exp, log
+from math import exp, hypot, log, sqrt
 
 import numpy as np
 
 from sockwright.estimates import Estimate
 from sockwright.facts import fact
 from sockwright.i18n import _, by_units, capitalised
-from sockwright.measure.belief import Array, Belief, believe, equations, from_yarn, tightness
-from sockwright.measure.swatch import Gap, Kind, Observation, SharedError, observe
+from sockwright.machine import Machine
+from sockwright.measure.belief import (
+    Array,
+    Belief,
+    Setting,
+    believe,
+    equations,
+    from_setting,
+    length,
+    pitch_of,
+    tightness,
+)
+from sockwright.measure.fabrics import SIZES, log_ratio, shared_name
+from sockwright.measure.swatch import (
+    Gap,
+    Kind,
+    Observation,
+    SharedError,
+    SwatchObservations,
+    observe,
+)
 from sockwright.measure.yarn import drape_tightness
-from sockwright.order.model import Drape, State, SwatchGiven
+from sockwright.order.model import Drape, Fabric, SwatchGiven
 
-SLOPE = "slope"
+SLOPE, POWER, LEVEL, SERVICE = "cam step", "power of the pitch", "level", "service"
+"""Errors that swatches of several cylinders and settings share."""
 AGAIN: dict[Kind, str] = {
     Kind.WALES: by_units(
         _("count the wales again over 10 cm"),
@@ -40,61 +60,103 @@ MOST_NAMED = 12
 
 @dataclass(frozen=True)
 class SortedSwatches:
-    """Swatches of the main yarn: `own` of the cylinder and cam setting asked for, `others` not.
+    """Swatches of the main yarn, sorted for one cylinder.
 
+    `setting` is what the sock is knitted of and on, `target` the cylinder and the stitch-cam
+    setting that the gauge is of. `own` are swatches of that cylinder and setting, `others` not;
     `observations` are those of all of them, `notes` what a maker should know.
     """
 
+    setting: Setting
+    target: Target
     own: tuple[SwatchGiven, ...]
     others: tuple[SwatchGiven, ...]
     observations: tuple[Observation, ...]
     notes: tuple[str, ...]
 
+    @property
+    def cam(self) -> float | None:
+        """The stitch-cam setting that the gauge is of; None where nothing tells."""
+        return self.target.cam
 
-def sort_swatches(
-    swatches: Sequence[SwatchGiven], yarn_tex: Estimate, needles: int, drape: Drape
-) -> SortedSwatches:
+    def of(self, kind: str) -> tuple[tuple[SwatchGiven, ...], tuple[SwatchGiven, ...]]:
+        """Those of one fabric, of this cylinder and setting and of others."""
+        own, others = (
+            tuple(swatch for swatch in swatches if swatch.fabric == kind)
+            for swatches in (self.own, self.others)
+        )
+        return own, others
+
+
+@dataclass(frozen=True)
+class Outfit:
+    """What swatches are sorted by: the `machine`, the yarn's fineness and the drape wished for."""
+
+    machine: Machine
+    tex: Estimate
+    drape: Drape
+
+    def setting(self, needles: int) -> Setting:
+        """A fabric on so many needles."""
+        return Setting(self.tex, pitch_of(self.machine, needles), self.drape)
+
+    def is_stale(self, date: str) -> bool:
+        """Whether something of that day was knitted before the machine's last service."""
+        return bool(date) and date < self.machine.serviced
+
+
+def of_main(swatch: SwatchGiven) -> bool:
+    """Whether a swatch tells of the sock's fabrics."""
+    return swatch.yarn == "main"
+
+
+def sort_swatches(swatches: Sequence[SwatchGiven], outfit: Outfit, needles: int) -> SortedSwatches:
     """Swatches sorted for a sock on so many needles.
 
-    Swatches of another cylinder or cam setting keep their ratios, but their size as a whole gets
-    a wide error of its own.
+    What those of another cylinder show is brought to this one by the pitch of the needles: a
+    needle drawn equally deep takes 2 sqrt(drop^2 + (pitch / 2)^2) of yarn (geometry), and a loop
+    keeps its proportions (Munden). The power of the pitch, one step of the cam, and the level of
+    each cylinder and setting have errors of their own, which their swatches share.
     """
-    main = [swatch for swatch in swatches if swatch.yarn == "main"]
+    main = [swatch for swatch in swatches if of_main(swatch)]
     notes = [_of_other_yarn(swatch) for swatch in swatches if swatch.yarn != "main"]
-    setting, setting_notes = _setting(
-        [swatch for swatch in main if swatch.needles == needles], yarn_tex, drape
-    )
-    notes += setting_notes
-    own: list[SwatchGiven] = []
-    others: list[SwatchGiven] = []
+    on_it = [swatch for swatch in main if swatch.needles == needles]
+    cam, cam_notes = _cam(on_it or main, outfit)
+    notes += cam_notes
+    own = tuple(s for s in on_it if s.cam in (None, cam))
+    others = tuple(s for s in main if s not in own)
+    steps = [abs(s.cam - cam) for s in others if s.cam is not None and cam not in (None, s.cam)]
+    target = Target(outfit, needles, cam, min(steps, default=1.0))
     observations: list[Observation] = []
     for swatch in main:
-        seen = observe(swatch, yarn_tex)
+        seen = observe(swatch, outfit.tex)
         notes += seen.notes
-        if swatch.needles == needles and swatch.cam in (None, setting):
-            own.append(swatch)
-            observations += seen.observations
-        else:
-            others.append(swatch)
-            observations += [_of_other_level(swatch, each) for each in seen.observations]
+        if outfit.is_stale(swatch.date):
+            seen = replace(seen, observations=tuple(map(_before_service, seen.observations)))
+        brought = seen.observations if swatch in own else target.brought(swatch, seen)
+        observations += [_of_fabric(swatch.fabric, one) for one in brought]
     notes += [_other_cylinder(s, needles) for s in others if s.needles != needles]
-    return SortedSwatches(tuple(own), tuple(others), tuple(observations), tuple(notes))
+    stale = [swatch.name for swatch in main if outfit.is_stale(swatch.date)]
+    if stale:
+        notes.append(_of_before(stale))
+    setting = outfit.setting(needles)
+    return SortedSwatches(setting, target, own, others, tuple(observations), tuple(notes))
 
 
-def _setting(
-    own: Sequence[SwatchGiven], yarn_tex: Estimate, drape: Drape
-) -> tuple[float | None, list[str]]:
+def _cam(swatches: Sequence[SwatchGiven], outfit: Outfit) -> tuple[float | None, list[str]]:
     """The cam setting whose swatches come nearest the wished tightness, and a note if several."""
-    settings = sorted({swatch.cam for swatch in own if swatch.cam is not None})
+    settings = sorted({swatch.cam for swatch in swatches if swatch.cam is not None})
     if len(settings) < 2:
         return (settings[0] if settings else None), []
-    prior, wish = from_yarn(yarn_tex, drape), drape_tightness(drape)
+    wish = drape_tightness(outfit.drape)
 
     def miss(setting: float) -> float:
-        seen = [o for s in own if s.cam == setting for o in observe(s, yarn_tex).observations]
+        mine = [s for s in swatches if s.cam == setting]
+        seen = [o for s in mine for o in observe(s, outfit.tex).observations]
         if not seen:
             return float("inf")
-        return abs(log(tightness(believe(prior, seen), yarn_tex).value / wish))
+        belief = believe(from_setting(outfit.setting(mine[0].needles)), seen)
+        return abs(log(tightness(belief, outfit.tex).value / wish))
 
     chosen = min(settings, key=miss)
     note = _(
@@ -102,18 +164,100 @@ def _setting(
         "{chosen:g}, the nearest to the wished drape ({drape}).",
         count=len(settings),
         chosen=chosen,
-        drape=_(drape.value),
+        drape=_(outfit.drape.value),
     )
     return chosen, [note]
 
 
-def _of_other_level(swatch: SwatchGiven, seen: Observation) -> Observation:
-    setting = "" if swatch.cam is None else f" at cam setting {swatch.cam:g}"
-    error = SharedError(
-        f"level of {swatch.needles} needles{setting}",
-        fact("gauge", "level_relative_sd").number,
-    )
+def needle_drop_mm(loop_mm: float, pitch_mm: float) -> float:
+    """How far below the ring a needle is drawn that takes so much yarn, mm; 0 where the yarn is no
+    longer than the way across."""
+    return sqrt(max(loop_mm**2 - pitch_mm**2, 0.0)) / 2
+
+
+def drawn_loop_mm(drop_mm: float, pitch_mm: float) -> float:
+    """The yarn that a needle takes which is drawn so far below the ring, mm (geometry)."""
+    return 2 * hypot(drop_mm, pitch_mm / 2)
+
+
+@dataclass(frozen=True)
+class Way:
+    """From the fabric of another cylinder or cam setting to this one: what to add to ln of its
+    sizes, and the errors of that, each with its coefficient."""
+
+    shift: float
+    errors: tuple[tuple[SharedError, float], ...]
+
+
+@dataclass(frozen=True)
+class Target:
+    """The cylinder and cam setting that others' readings are brought to; `step` is the smallest
+    way from it to another setting."""
+
+    outfit: Outfit
+    needles: int
+    cam: float | None
+    step: float
+
+    def way(self, needles: int, cam: float | None, loop_mm: float) -> Way:
+        """The way from a fabric on so many needles at a cam setting, whose loop is known."""
+        here, there = self.outfit.setting(self.needles).pitch, self.outfit.setting(needles).pitch
+        level = SharedError(_level(needles, cam), self._level_sd(needles, cam))
+        shift, errors = 0.0, [(level, 1.0)]
+        if needles != self.needles:
+            drop = needle_drop_mm(loop_mm, there.value)
+            shift = log(drawn_loop_mm(drop, here.value) / loop_mm)
+            power = SharedError(POWER, fact("gauge", "transfer_power_sd").number)
+            errors.append((power, log(there.value / here.value)))
+        if cam is not None and self.cam is not None and cam != self.cam:
+            a_step = SharedError(SLOPE, fact("gauge", "cam_relative_sd").number / self.step)
+            errors.append((a_step, cam - self.cam))
+        return Way(shift, tuple(errors))
+
+    def brought(self, swatch: SwatchGiven, seen: SwatchObservations) -> list[Observation]:
+        """What a swatch of another cylinder or setting shows, brought to this one."""
+        there = self.outfit.setting(swatch.needles)
+        loop = length(believe(from_setting(there), seen.observations), "loop").value
+        way = self.way(swatch.needles, swatch.cam, loop)
+        return [
+            replace(one, value=one.value + way.shift, shared=(*one.shared, *way.errors))
+            for one in seen.observations
+        ]
+
+    def _level_sd(self, needles: int, cam: float | None) -> float:
+        """Of a setting that nobody noted it is not known whether it is this one."""
+        sd = fact("gauge", "level_relative_sd").number
+        if None in (cam, self.cam) and needles != self.needles:
+            return hypot(sd, fact("gauge", "cam_relative_sd").number)
+        return sd
+
+
+def _level(needles: int, cam: float | None) -> str:
+    setting = "" if cam is None else f" at cam setting {cam:g}"
+    return f"{LEVEL} of {needles} needles{setting}"
+
+
+def _of_fabric(kind: Fabric, seen: Observation) -> Observation:
+    """What a swatch of another fabric says of the plain one: less the ratio of the two, with the
+    error of that, which all swatches of the fabric share."""
+    if kind is Fabric.PLAIN:
+        return seen
+    size = SIZES[seen.row.index(1.0)]
+    value, sd = log_ratio(kind, size)
+    error = SharedError(shared_name(kind, size), sd)
+    return replace(seen, value=seen.value - value, shared=(*seen.shared, (error, 1.0)))
+
+
+def _before_service(seen: Observation) -> Observation:
+    error = SharedError(SERVICE, fact("gauge", "service_relative_sd").number)
     return replace(seen, shared=(*seen.shared, (error, 1.0)))
+
+
+def _of_before(names: Sequence[str]) -> str:
+    return _(
+        "{swatches}: knitted before the machine's last service, so counted for less.",
+        swatches=tuple(names),
+    )
 
 
 def _of_other_yarn(swatch: SwatchGiven) -> str:
@@ -125,36 +269,26 @@ def _of_other_yarn(swatch: SwatchGiven) -> str:
 
 
 def _other_cylinder(swatch: SwatchGiven, needles: int) -> str:
-    told = _("it gives the shape of the loop, its size only roughly")
-    if swatch.state is State.ON_MACHINE:
-        # Its widths and heights are not used, so nothing of it tells the shape.
-        loops = swatch.unravelled or swatch.weighed
-        told = (
-            _("it gives the loop's length only roughly")
-            if loops
-            else _("off the machine, too, it would give the size only roughly")
-        )
     return _(
-        "Swatch '{swatch}' was knitted on {its_needles} needles, not {needles}: {told}. "
-        "Knit one on {needles} needles.",
+        "Swatch '{swatch}' was knitted on {its_needles} needles: what it shows is carried over to "
+        "{needles} by the distance of the needles. Knit one on {needles} to be sure.",
         swatch=swatch.name,
         its_needles=swatch.needles,
         needles=needles,
-        told=told,
     )
 
 
-def cam_slope(swatches: Sequence[SwatchGiven], yarn_tex: Estimate, needles: int) -> Estimate | None:
+def cam_slope(swatches: Sequence[SwatchGiven], outfit: Outfit, needles: int) -> Estimate | None:
     """Change of ln l (so of ln w and ln h too) for one step of the cam setting, unit "1".
 
-    From swatches of the main yarn on a cylinder of so many needles at two settings or more that
-    show something of the fabric; None without them. Below zero where a larger setting is tighter.
+    From plain swatches of the main yarn on a cylinder of so many needles at two settings or more
+    that show something of the fabric; None without them. Below zero where a larger setting is
+    tighter.
     """
     seen = [
-        (swatch.cam, each)
-        for swatch in swatches
-        if swatch.yarn == "main" and swatch.needles == needles and swatch.cam is not None
-        for each in observe(swatch, yarn_tex).observations
+        (cam, each)
+        for cam, swatch in _at_settings(swatches, needles)
+        for each in observe(swatch, outfit.tex).observations
     ]
     settings = [cam for cam, _ in seen]
     if len(set(settings)) < 2:
@@ -164,9 +298,23 @@ def cam_slope(swatches: Sequence[SwatchGiven], yarn_tex: Estimate, needles: int)
     slope = SharedError(SLOPE, 1 / (high - low))
     middle = (low + high) / 2
     sloped = [_at_setting(each, slope, cam - middle) for cam, each in seen]
-    belief = believe(from_yarn(yarn_tex, Drape.MIDDLE), sloped)
+    belief = believe(from_setting(outfit.setting(needles)), sloped)
     row = belief.row({SLOPE: 1.0})
     return Estimate(float(row @ belief.mean), belief.sd(row), "1")
+
+
+def settings_seen(swatches: Sequence[SwatchGiven], needles: int) -> tuple[float, ...]:
+    """The cam settings of plain swatches of the main yarn on a cylinder of so many needles."""
+    return tuple(cam for cam, _swatch in _at_settings(swatches, needles))
+
+
+def _at_settings(
+    swatches: Sequence[SwatchGiven], needles: int
+) -> Iterator[tuple[float, SwatchGiven]]:
+    for swatch in swatches:
+        plain = of_main(swatch) and swatch.fabric is Fabric.PLAIN
+        if plain and swatch.needles == needles and swatch.cam is not None:
+            yield swatch.cam, swatch
 
 
 def _at_setting(seen: Observation, slope: SharedError, steps: float) -> Observation:

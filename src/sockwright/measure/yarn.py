@@ -9,6 +9,7 @@ except the fully relaxed pair (see `facts/constants.toml`).
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property, partial
 from math import hypot, sqrt
@@ -32,6 +33,9 @@ ROLES = {
     "waste": _("waste yarn"),
     "cord": _("ravel cord"),
 }
+COTTON = "cotton"
+"""The one fibre that opens less far than wool."""
+
 ISO_TEX = _("ISO 1144:2016: grams in 1000 m")
 _MM_PER_CM = 10.0
 
@@ -158,7 +162,8 @@ def diameter_mm(tex: float, density_g_cm3: float) -> float:
 
 @dataclass(frozen=True)
 class Yarn:
-    """A yarn: fineness of the whole yarn (tex), density of its fibres (g/cm3), mass on hand (g)."""
+    """A yarn: fineness of the whole yarn (tex), density of its fibres (g/cm3), mass on hand (g),
+    share of cotton in its mass."""
 
     role: str
     name: str
@@ -166,6 +171,7 @@ class Yarn:
     density: Estimate
     colour: str = ""
     on_hand_g: float | None = None
+    cotton: float = 0.0
 
     @cached_property
     def diameter(self) -> Estimate:
@@ -200,8 +206,21 @@ def yarn_from(given: YarnGiven) -> Yarn:
     `facts/constants.toml`). QuantityError for an unknown fibre.
     """
     return Yarn(
-        given.role, given.name, _fineness(given), _density(given), given.colour, given.on_hand_g
+        given.role,
+        given.name,
+        _fineness(given),
+        _density(given),
+        given.colour,
+        given.on_hand_g,
+        _share_of(COTTON, given.fibres),
     )
+
+
+def _share_of(name: str, fibres: Sequence[tuple[str, float]]) -> float:
+    """The share (0 to 1) of one fibre."""
+    total = sum(share for _, share in fibres)
+    mine = sum(share for fibre, share in fibres if fibre.strip().lower() == name)
+    return mine / total if total else 0.0
 
 
 def _fineness(given: YarnGiven) -> Estimate:

@@ -175,7 +175,7 @@ FINDINGS: Mapping[Code, Meaning] = {
         _("cut it and take it out first"),
     ),
     Code.YARN_GONE: Meaning(
-        Level.ERROR,
+        Level.WARNING,
         _("the yarn on hand is used up here"),
         _("shorten the leg, use another yarn for cuff, heel or toe, or get more"),
     ),

@@ -170,24 +170,26 @@ FEWEST_RAISED = 2
 def check_together(fields: Fields) -> None:
     """Note what the sound parts of an order say against each other."""
     machine, sock = fields.get("machine"), fields.get("sock")
-    _check_swatch_yarns(fields)
+    _check_roles(fields)
     if machine is not None and sock is not None and machine.cylinders:
         _check_cylinder(machine, sock, fields)
         _check_kept(machine, sock, fields)
 
 
-def _check_swatch_yarns(fields: Fields) -> None:
+def _check_roles(fields: Fields) -> None:
+    """Swatches and finished socks are of yarns that the order has."""
     roles = fields.said.get("yarn")
-    swatches: tuple[Any, ...] = fields.get("swatch", ())
     if not isinstance(roles, Mapping):
         return
     # A yarn that is there but wrong has its own problem already.
-    for i, swatch in enumerate(swatches, 1):
-        if swatch is not None and swatch.yarn not in roles:
-            fields.place.at("swatch").item(i).at("yarn").say(
-                _('is "{yarn}", but the order has no such yarn', yarn=swatch.yarn),
-                _("add [yarn.{yarn}], or name a yarn of the order", yarn=swatch.yarn),
-            )
+    for part in ("swatch", "finished"):
+        given: tuple[Any, ...] = fields.get(part, ())
+        for i, one in enumerate(given, 1):
+            if one is not None and one.yarn not in roles:
+                fields.place.at(part).item(i).at("yarn").say(
+                    _('is "{yarn}", but the order has no such yarn', yarn=one.yarn),
+                    _("add [yarn.{yarn}], or name a yarn of the order", yarn=one.yarn),
+                )
 
 
 def _check_cylinder(machine: Machine, sock: SockGiven, fields: Fields) -> None:

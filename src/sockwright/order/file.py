@@ -11,14 +11,16 @@ from sockwright.errors import OrderError, Problem, QuantityError
 from sockwright.facts import table
 from sockwright.grammar.declare import Fields, Key, Place, Table
 from sockwright.grammar.values import choice, signed_share, text
-from sockwright.i18n import _
+from sockwright.i18n import N_, _
 from sockwright.machine import DEFAULT_MARKS, CamNaming, Counter, Cylinder, Machine
 from sockwright.order.document import check_together, parse_document, read_document
+from sockwright.order.finished import FINISHED
 from sockwright.order.machine_part import MACHINE, MachinePart
 from sockwright.order.model import (
     Count,
     CuffGiven,
     CupGiven,
+    FinishedGiven,
     FootGiven,
     HeelGiven,
     LegGiven,
@@ -55,6 +57,7 @@ Show = Callable[[Any], Any]
 
 _AS_READ = ("machine", "units", "sock")
 _Read = TypeVar("_Read", Order, Machine)
+_Named = TypeVar("_Named", SwatchGiven, FinishedGiven)
 
 
 def load_order(path: Path, machines: Path | None = None) -> Order:
@@ -93,6 +96,7 @@ def order_table(folders: tuple[Path, ...]) -> Table:
             Key("yarn", YARN, "the yarns", needed=True),
             Key("machine", MachinePart(folders), "the machine", needed=True),
             Key("swatch", SWATCH, "the swatches", "none: estimated from the yarn"),
+            Key("finished", FINISHED, "socks finished before, and how they came out", "none"),
             Key("sock", SOCK, "the design", "a plain sock"),
         ),
         _build,
@@ -127,7 +131,8 @@ def _build(fields: Fields) -> Order | None:
         title=fields.get("title", _("Socks for {name}", name=wearer.name)),
         wearer=wearer,
         yarns=fields.values["yarn"],
-        swatches=_named(fields.get("swatch", ())),
+        swatches=_named(fields.get("swatch", ()), N_("swatch {number}")),
+        finished=_named(fields.get("finished", ()), N_("sock {number}")),
         **values,
     )
 
@@ -137,10 +142,10 @@ def _wearer_and_feet(fields: Fields) -> tuple[Fields, FeetGiven]:
     return fields.get("wearer", nobody), fields.get("foot", UNMEASURED)
 
 
-def _named(swatches: tuple[SwatchGiven, ...]) -> tuple[SwatchGiven, ...]:
+def _named(given: tuple[_Named, ...], usual: str) -> tuple[_Named, ...]:
+    """Each under its name, or the usual one with its number."""
     return tuple(
-        swatch if swatch.name else replace(swatch, name=_("swatch {number}", number=i))
-        for i, swatch in enumerate(swatches, 1)
+        one if one.name else replace(one, name=_(usual, number=i)) for i, one in enumerate(given, 1)
     )
 
 
@@ -151,6 +156,11 @@ def to_toml(order: Order) -> str:
     is written. Lengths are written in the order's own units where that loses nothing, else in mm.
     """
     return toml_text(_Writer(order.units).order(order))
+
+
+def sock_document(sock: SockGiven, units: str) -> Shown:
+    """The table [sock] of a design, lengths in `units` ("cm" or "in")."""
+    return _Writer(units).sock(sock)
 
 
 def toml_text(document: Mapping[str, Any]) -> str:
@@ -184,6 +194,7 @@ class _Writer:
             "yarn": {yarn.role: self.yarn(yarn) for yarn in order.yarns},
             "machine": self.machine(order.machine),
             **_if_any("swatch", [self.swatch(swatch) for swatch in order.swatches]),
+            **_if_any("finished", [self.finished(one) for one in order.finished]),
             **_if_any("sock", self.sock(order.sock)),
         }
 
@@ -226,7 +237,7 @@ class _Writer:
     def machine(self, machine: Machine) -> Shown:
         table: Shown = {"name": machine.name, "turns": str(machine.turns)}
         table["cylinders"] = _few([self.cylinder(each) for each in machine.cylinders])
-        table |= _changed(machine, forward=str, heel_half=str)
+        table |= _changed(machine, forward=str, heel_half=str, serviced=str)
         table |= _if_any("counter", _counter(machine.counter))
         table |= _if_any("cam", _cam(machine.cam))
         table |= _if_any("marks", _marks(machine))
@@ -246,7 +257,10 @@ class _Writer:
         return table | _changed(
             swatch,
             yarn=str,
+            fabric=str,
+            felted=bool,
             cam=_number,
+            weight_hung_g=("weight_hung", _grams),
             date=str,
             ruler_mm=("ruler", self.length),
             balance_g=("balance", _grams),
@@ -264,9 +278,44 @@ class _Writer:
                 lambda one: {
                     "relaxed": self.length(one.relaxed_mm),
                     "stretched": self.length(one.stretched_mm),
+                    **_changed(one, pull=str),
                 }
             ),
         )
+
+    def finished(self, sock: FinishedGiven) -> Shown:
+        table: Shown = {"name": sock.name, "needles": sock.needles}
+        table |= _changed(
+            sock,
+            date=str,
+            cam=_number,
+            yarn=str,
+            tex=("fineness", lambda tex: f"{_number(tex)} tex"),
+            leg_fabric=str,
+            hem_rounds=int,
+            leg_rounds=int,
+            foot_rounds=int,
+            heel_rows=int,
+            toe_rows=int,
+            loops=int,
+            foot_length_mm=("foot_length", self.length),
+            leg_length_mm=("leg_length", self.length),
+            flat_width_mm=("flat_width", self.length),
+            leg_flat_width_mm=("leg_flat_width", self.length),
+            mass_g=("mass", _grams),
+            washes=int,
+            confirmed=bool,
+        )
+        foretold = _changed(
+            sock.foretold,
+            wale_mm=("wale", self.length),
+            course_mm=("course", self.length),
+            loop_mm=("loop", self.length),
+        )
+        answers = _changed(
+            sock.answers, length=str, round=str, heel=str, putting_on=str, stays_up=str
+        )
+        return table | _if_any("foretold", foretold) | _if_any("answers", answers)
 
     def count(self, count: Count) -> str:
         return f"{_number(count.number)} in {self.length(count.span_mm)}"
@@ -338,7 +387,7 @@ def _counter(counter: Counter) -> Shown:
 
 
 def _cam(cam: CamNaming) -> Shown:
-    return _changed(cam, word=str, larger_is_looser=bool)
+    return _changed(cam, word=str, larger_is_looser=bool, step=_number)
 
 
 def _marks(machine: Machine) -> Shown:

@@ -9,7 +9,17 @@ from typing import Any
 
 from sockwright.errors import OrderError
 from sockwright.grammar.declare import WRONG, Either, Fields, Key, Many, Names, Place, Table, shown
-from sockwright.grammar.values import choice, colour, hour, length, number, text, whole, yes_or_no
+from sockwright.grammar.values import (
+    choice,
+    colour,
+    day,
+    hour,
+    length,
+    number,
+    text,
+    whole,
+    yes_or_no,
+)
 from sockwright.i18n import _, joined, listed
 from sockwright.machine import (
     DEFAULT_MARKS,
@@ -91,6 +101,13 @@ _CAM = Table(
             "whether a larger setting makes larger loops",
             "true",
             label="Higher setting knits looser",
+        ),
+        Key(
+            "step",
+            number("cam_step"),
+            "the smallest step its settings have, 1 for whole clicks",
+            "not known",
+            label="Smallest step of its settings",
         ),
     ),
     lambda fields: CamNaming(**fields.values),
@@ -231,6 +248,13 @@ MACHINE = Table(
             choice(HeelHalf),
             "the half that knits the heel, from where you stand",
             "near",
+        ),
+        Key(
+            "serviced",
+            day(),
+            "the day of its last service: what was knitted before tells less of it",
+            "not noted",
+            label="Last serviced",
         ),
         Key("counter", _COUNTER, "the row counter", "counts rounds", label="Row counter"),
         Key("cam", _CAM, "how stitch-cam settings are named", "by numbers", label="Stitch cam"),

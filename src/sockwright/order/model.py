@@ -155,12 +155,34 @@ class RoundsLength:
     length_mm: float
 
 
+class Pull(StrEnum):
+    """How a piece was stretched: as far as it goes in a firm pull of both hands, or less."""
+
+    FIRM = "firm"
+    GENTLE = "gentle"
+
+
 @dataclass(frozen=True)
 class Stretch:
-    """Width in mm of a piece relaxed and gently stretched by hand."""
+    """Width in mm of a piece relaxed and stretched by hand; `pull` None where nobody said how."""
 
     relaxed_mm: float
     stretched_mm: float
+    pull: Pull | None = None
+
+
+class Fabric(StrEnum):
+    """The fabrics that socks are made of; ribs are named knit x purl."""
+
+    PLAIN = "plain"
+    HEM = "hem"
+    MOCK_RIB = "mock rib"
+    RIB_1X1 = "1x1"
+    RIB_2X2 = "2x2"
+    RIB_3X1 = "3x1"
+    RIB_2X1 = "2x1"
+    RIB_5X1 = "5x1"
+    RIB_4X2 = "4x2"
 
 
 @dataclass(frozen=True)
@@ -168,14 +190,18 @@ class SwatchGiven:
     """One swatch and every reading taken of it, all in one state of the fabric.
 
     `needles` is the cylinder it was knitted on; `cam` the stitch-cam setting if noted;
-    `flat_widths_mm` widths of the flattened whole tube; `ruler_mm` the ruler's division.
+    `flat_widths_mm` widths of the flattened whole tube; `ruler_mm` the ruler's division;
+    `weight_hung_g` what pulled the fabric down on the machine.
     """
 
     name: str
     state: State
     needles: int
     yarn: str = "main"
+    fabric: Fabric = Fabric.PLAIN
+    felted: bool = False
     cam: float | None = None
+    weight_hung_g: float | None = None
     wales: tuple[Count, ...] = ()
     courses: tuple[Count, ...] = ()
     unravelled: tuple[Unravelled, ...] = ()
@@ -186,6 +212,101 @@ class SwatchGiven:
     ruler_mm: float = 1.0
     balance_g: float = 1.0
     date: str = ""
+
+
+class LengthAnswer(StrEnum):
+    """How long a finished sock's foot is on the foot."""
+
+    SHORT = "short"
+    RIGHT = "right"
+    LONG = "long"
+
+
+class RoundAnswer(StrEnum):
+    """How it sits round the foot."""
+
+    TIGHT = "tight"
+    RIGHT = "right"
+    LOOSE = "loose"
+
+
+class HeelAnswer(StrEnum):
+    """How deep its heel is."""
+
+    SHALLOW = "shallow"
+    RIGHT = "right"
+    DEEP = "deep"
+
+
+class PuttingOnAnswer(StrEnum):
+    """How it went on."""
+
+    EASILY = "easily"
+    TUG = "with a tug"
+    HARDLY = "hardly"
+    NOT = "not"
+
+
+class StaysUpAnswer(StrEnum):
+    """Whether its top stays up."""
+
+    YES = "yes"
+    SLIPS = "slips"
+
+
+@dataclass(frozen=True)
+class AnswersGiven:
+    """What the wearer says of a finished sock; None where she was not asked."""
+
+    length: LengthAnswer | None = None
+    round: RoundAnswer | None = None
+    heel: HeelAnswer | None = None
+    putting_on: PuttingOnAnswer | None = None
+    stays_up: StaysUpAnswer | None = None
+
+
+@dataclass(frozen=True)
+class ForetoldGiven:
+    """What swatches alone foretold of a sock's fabric: mm of a wale, a course and a loop."""
+
+    wale_mm: float | None = None
+    course_mm: float | None = None
+    loop_mm: float | None = None
+
+
+@dataclass(frozen=True)
+class FinishedGiven:
+    """A finished sock: how it was knitted, what it measures washed and dry, and how it fits.
+
+    Rounds and rows are those really knitted, `loops` all of them where a program counted them. Of
+    a sock of a yarn that this order has not, `tex` and `foretold` say what its yarn was and what
+    its swatches foretold. Lengths are mm, `leg_length_mm` the leg's alone, without cuff and heel;
+    widths those of the tube laid flat. `washes` 0 is a sock that was never washed. `confirmed`
+    tells that an odd measure was looked at again.
+    """
+
+    name: str
+    needles: int
+    date: str = ""
+    cam: float | None = None
+    yarn: str = "main"
+    tex: float | None = None
+    leg_fabric: Fabric = Fabric.PLAIN
+    hem_rounds: int | None = None
+    leg_rounds: int | None = None
+    foot_rounds: int | None = None
+    heel_rows: int | None = None
+    toe_rows: int | None = None
+    loops: int | None = None
+    foot_length_mm: float | None = None
+    leg_length_mm: float | None = None
+    flat_width_mm: float | None = None
+    leg_flat_width_mm: float | None = None
+    mass_g: float | None = None
+    washes: int = 1
+    confirmed: bool = False
+    foretold: ForetoldGiven = ForetoldGiven()
+    answers: AnswersGiven = AnswersGiven()
 
 
 class CuffKind(StrEnum):
@@ -339,6 +460,7 @@ class Order:
     machine: Machine
     yarns: tuple[YarnGiven, ...]
     swatches: tuple[SwatchGiven, ...] = ()
+    finished: tuple[FinishedGiven, ...] = ()
     sock: SockGiven = field(default_factory=SockGiven)
     units: str = "cm"
 

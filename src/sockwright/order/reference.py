@@ -27,6 +27,7 @@ SIZES = {
     "problems_told": "problems listed at once",
     "swatches": "swatches of an order, or of a pair in the workshop",
     "readings": "readings of one kind of a swatch",
+    "finished": "finished socks of an order",
     "cylinders": "cylinders of a machine",
     "fibres": "fibres of a yarn",
     "landmarks": "landmarks of a machine",

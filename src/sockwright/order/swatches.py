@@ -10,11 +10,23 @@ from sockwright.errors import QuantityError
 from sockwright.facts import fact
 from sockwright.grammar.bounds import limits
 from sockwright.grammar.declare import Fields, Key, Many, Place, Table, Value, give, it_is, shown
-from sockwright.grammar.values import check_within, choice, day, length, mass, number, text, whole
+from sockwright.grammar.values import (
+    check_within,
+    choice,
+    day,
+    length,
+    mass,
+    number,
+    text,
+    whole,
+    yes_or_no,
+)
 from sockwright.i18n import _, by_units
 from sockwright.order.model import (
     YARN_ROLES,
     Count,
+    Fabric,
+    Pull,
     RoundsLength,
     State,
     Stretch,
@@ -40,7 +52,8 @@ READINGS = (
 """The readings of which a swatch must hold one at least, the easiest first."""
 
 
-def _count(density: str) -> Value:
+def count_over(density: str) -> Value:
+    """So many wales or courses over a length, within the limits `density`."""
     expects = by_units(
         _('a count and the length it was counted over, such as "32 in 10 cm"'),
         **{"in": _('a count and the length it was counted over, such as "32 over 4 in"')},
@@ -143,7 +156,7 @@ _ROUNDS_LENGTH = Table(
     lambda fields: RoundsLength(**fields.values),
 )
 _STRETCH = Table(
-    'a table such as { relaxed = "10 cm", stretched = "15 cm" }',
+    'a table such as { relaxed = "10 cm", stretched = "18 cm", pull = "firm" }',
     (
         Key(
             "relaxed",
@@ -156,10 +169,17 @@ _STRETCH = Table(
         Key(
             "stretched",
             length("stretch_width"),
-            "width of the same piece gently stretched by hand",
+            "width of the same piece in a firm pull of both hands",
             needed=True,
             field="stretched_mm",
-            label="Stretched by hand",
+            label="Pulled with both hands",
+        ),
+        Key(
+            "pull",
+            choice(Pull),
+            "how it was pulled: firm, as far as it goes, or gentle, which counts as a least only",
+            "not said: as gentle",
+            label="How it was pulled",
         ),
     ),
     _stretch,
@@ -170,7 +190,23 @@ _KEYS = (
     Key("state", choice(State), "the state of the fabric when you measured it", needed=True),
     Key("needles", whole("needles"), "needles of the cylinder it was knitted on", needed=True),
     Key("yarn", choice(YARN_ROLES), "which of the order's yarns it was knitted with", "main"),
+    Key("fabric", choice(Fabric), "what was knitted: plain, or a rib, hem or mock rib", "plain"),
     Key("cam", number("cam"), "the stitch-cam setting", "not noted", label="Cam setting"),
+    Key(
+        "weight_hung",
+        mass("weight_hung"),
+        "what pulled it down on the machine",
+        "not noted",
+        field="weight_hung_g",
+        label="Weight hung on",
+    ),
+    Key(
+        "felted",
+        yes_or_no(),
+        "whether washing has felted it",
+        "false",
+        label="It has felted",
+    ),
     Key("date", day(), "when it was knitted", "not noted", label="Knitted on"),
     Key(
         "ruler",
@@ -190,14 +226,14 @@ _KEYS = (
     ),
     Key(
         "wales",
-        Many(_count("wales_per_cm"), "readings"),
+        Many(count_over("wales_per_cm"), "readings"),
         "wales counted across a length",
         "none",
         more="One more count of wales",
     ),
     Key(
         "courses",
-        Many(_count("courses_per_cm"), "readings"),
+        Many(count_over("courses_per_cm"), "readings"),
         "courses counted along a length",
         "none",
         more="One more count of courses",
@@ -268,8 +304,14 @@ def _build(fields: Fields) -> SwatchGiven | None:
 
 
 def _check_swapped(swatch: SwatchGiven, fields: Fields) -> None:
-    """Lying free, plain fabric has more courses than wales; the machine's pull may undo that."""
-    if swatch.state is State.ON_MACHINE or not swatch.wales or not swatch.courses:
+    """Lying free, plain fabric has more courses than wales; a rib, or the machine's pull, may undo
+    that."""
+    if (
+        swatch.fabric is not Fabric.PLAIN
+        or swatch.state is State.ON_MACHINE
+        or not swatch.wales
+        or not swatch.courses
+    ):
         return
     per_wale = _per_mm(swatch.courses) / _per_mm(swatch.wales)
     if per_wale < fact("order_limits", "courses_per_wale_least").number:

@@ -7,7 +7,7 @@ from typing import Any
 from sockwright.errors import QuantityError
 from sockwright.facts import table
 from sockwright.grammar.bounds import limits
-from sockwright.grammar.declare import Fields, Key, Names, Table, what_is
+from sockwright.grammar.declare import Fields, Key, Names, Table, Value, what_is
 from sockwright.grammar.values import check_within, mass, number, share, text, whole
 from sockwright.i18n import _
 from sockwright.order.model import YARN_ROLES, YarnGiven
@@ -59,6 +59,15 @@ _KEYS = (
         field="on_hand_g",
     ),
 )
+
+
+def fineness() -> Value:
+    """A fineness in tex, from a label or a yarn number."""
+
+    def convert(given: object) -> float:
+        return parse_fineness_tex(text(_LABEL).convert(given), None)
+
+    return Value(_LABEL, convert)
 
 
 def _build(role: str, fields: Fields) -> YarnGiven | None:

@@ -13,10 +13,12 @@ from sockwright.fabric.lengths import run_counts
 from sockwright.fabric.use import YarnUse
 from sockwright.once import once
 from sockwright.plan.make import PairPlan, SockPlan
-from sockwright.plan.notes import fabric_agrees, look_again, plan_notes
+from sockwright.plan.notes import cures_of_top, fabric_agrees, look_again, plan_notes
 from sockwright.plan.numbers import NUMBERS, OF_FIT, Value
+from sockwright.plan.short_yarn import Shortage, shortages
 from sockwright.plan.trust import size_verdict
 from sockwright.sock.fit import CylinderFit
+from sockwright.sock.passing import WORDS, Passing, PuttingOn
 from sockwright.steps import Step
 from sockwright.wording.write import Instruction, cautions, conventions, write_instructions
 
@@ -54,6 +56,7 @@ def _sock(plan: SockPlan) -> Data:
             "notes": list(plan.foot.notes),
         },
         "fit": _fit(plan),
+        "top": _top(plan),
         "sizing": _sizing(plan),
         "program": [step_data(step) for step in plan.program.steps],
         "instructions": [_instruction(each) for each in steps],
@@ -69,6 +72,7 @@ def _sock(plan: SockPlan) -> Data:
             }
             for gain in plan.next_reading.ranking
         ],
+        "short_yarn": [_short_yarn(one) for one in shortages(plan)],
         "look_again": list(look_again(plan)),
         "notes": list(plan_notes(plan)),
         "cautions": list(cautions(plan.program, order.machine)),
@@ -122,6 +126,7 @@ def _size(plan: SockPlan) -> Data:
         "trust": verdict.trust.name.lower(),
         "reasons": list(verdict.reasons),
         "foot_sd": round(verdict.foot_sd_mm, 2),
+        "goes_on": _passing(verdict.goes_on),
         "verdict": verdict.words(plan.units),
     }
 
@@ -146,8 +151,26 @@ def _number(value: Value | None) -> object:
 def _gauge(plan: SockPlan) -> Data:
     return {
         **_numbers(plan, "gauge"),
+        **_learned(plan),
         "notes": list(plan.gauge.notes),
         "conflicts": list(plan.gauge.conflicts),
+    }
+
+
+def _learned(plan: SockPlan) -> Data:
+    """What finished socks taught, and the gauge without that."""
+    learned = plan.gauge.learned
+    if learned is None:
+        return {"learned": None, "without_learning": None}
+    names = ("wale", "course", "loop")
+    return {
+        "learned": {
+            "socks": int(learned.socks),
+            **{name: getattr(learned, name).as_data() for name in names},
+        },
+        "without_learning": {
+            name: one.as_data() for name, one in zip(names, learned.without, strict=True)
+        },
     }
 
 
@@ -159,12 +182,39 @@ def _fit(plan: SockPlan) -> Data:
     }
 
 
+def _top(plan: SockPlan) -> Data:
+    top = plan.top
+    return {
+        "fabric": top.fabric,
+        **_numbers(plan, "top"),
+        "goes_on": _passing(top.passing),
+        "over_the_calf": None if top.calf is None else _passing(top.calf),
+        "stays_up": round(top.stays, 3),
+        "offers": [
+            {"change": offer.change, "effect": offer.effect, "what": dict(offer.what)}
+            for offer in cures_of_top(plan)
+        ],
+    }
+
+
+def _passing(passing: Passing) -> Data:
+    """How it goes on: the word and the odds of each word."""
+    return {
+        "word": WORDS[passing.word],
+        "verdict": passing.words,
+        "odds": {
+            WORDS[word]: round(odds, 3) for word, odds in zip(PuttingOn, passing.odds, strict=True)
+        },
+    }
+
+
 def _cylinder(fit: CylinderFit) -> Data:
     return {
         "needles": fit.cylinder.needles,
         "fits": fit.fits,
         **{name: get(fit).as_data() for name, get in OF_FIT.items()},
-        "heel_too_tight": round(fit.heel.too_tight, 3),
+        "over_the_heel": _passing(fit.heel),
+        "doubts": list(fit.doubts),
         "score": round(fit.score.value, 4),
         "reasons": list(fit.reasons),
     }
@@ -221,4 +271,27 @@ def _yarn(plan: SockPlan, name: str, use: YarnUse) -> Data:
         "pair_length": pair.length.as_data(),
         "pair_mass": pair.mass.as_data(),
         "on_hand": plan.yarns[name].on_hand_g,
+    }
+
+
+def _short_yarn(one: Shortage) -> Data:
+    return {
+        "yarn": one.supply.role,
+        "name": one.name,
+        "on_hand": one.supply.have,
+        "short": one.short.as_data(),
+        "sock": "second" if one.second else "first",
+        "step": one.step,
+        "section": one.section,
+        "message": one.message,
+        "cures": [
+            {
+                "change": cure.change,
+                "effect": cure.effect,
+                "left": cure.left.as_data(),
+                "reach": cure.reach.value,
+                "what": dict(cure.what),
+            }
+            for cure in one.cures
+        ],
     }

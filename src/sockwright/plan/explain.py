@@ -14,7 +14,8 @@ from sockwright.estimates import LEAST_SHARE, THIS_PLAN, Count, Estimate, Origin
 from sockwright.estimates import Input as Taken
 from sockwright.fabric.use import OTHER
 from sockwright.i18n import Message, _, joined
-from sockwright.measure.gauge import ROWS, estimate_gauge
+from sockwright.measure.gauge import estimate_gauge
+from sockwright.measure.gauge_parts import ROWS
 from sockwright.measure.yarn import yarn_from
 from sockwright.once import once
 from sockwright.order.model import Order
@@ -171,7 +172,7 @@ def swatch_sources(order: Order) -> tuple[Explained, ...]:
     """
     (swatch,) = order.swatches
     yarn = yarn_from(order.yarn("main"))
-    gauge = estimate_gauge((swatch,), yarn, swatch.needles, order.sock.drape)
+    gauge = estimate_gauge((swatch,), yarn, order.machine, swatch.needles, order.sock.drape)
     told: dict[str, Value] = {f"gauge.{name}": getattr(gauge, name) for name in ROWS}
     told |= {"gauge.readings_used": gauge.readings_used, "yarn.main.fineness": yarn.tex}
     return _completed(told, (), order.units, _("this swatch"))

@@ -5,22 +5,24 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cache, cached_property, partial
-from math import log
 
 from sockwright.errors import CannotMake
 from sockwright.estimates import Estimate
 from sockwright.fabric.compare import compared
-from sockwright.fabric.lengths import FabricMeasures, measure_fabric
+from sockwright.fabric.lengths import FabricMeasures, Fabrics, measure_fabric
 from sockwright.fabric.use import YarnUse, minutes, of_pair, yarn_use
 from sockwright.i18n import _
 from sockwright.machine import Machine
+from sockwright.measure.fabrics import cuff_fabric, leg_fabric
 from sockwright.measure.foot import FeetComparison, Foot, compare_feet, estimate_foot
 from sockwright.measure.gauge import Gauge, estimate_gauge
 from sockwright.measure.next_reading import NextReading, best_next_reading
-from sockwright.measure.swatches import cam_slope, sort_swatches
 from sockwright.measure.yarn import Yarn, yarn_from
 from sockwright.needlebed.execute import DryRun, Execution, dry_run, execute
 from sockwright.order.model import YARN_ROLES, FootGiven, Order
+from sockwright.plan.cam import cam_settings
+from sockwright.plan.ways_out import Sized, with_ways_out
+from sockwright.plan.wishes import Wishes, wishes_of
 from sockwright.program.build import build_program
 from sockwright.program.draft import CORD, WASTE, YarnPlan
 from sockwright.sock.choice import choose_cylinder, cylinder_offers, scores
@@ -28,6 +30,7 @@ from sockwright.sock.fit import CylinderFit, rank_cylinders
 from sockwright.sock.heel import OF_SOCK
 from sockwright.sock.leg import LegShape, shape_leg
 from sockwright.sock.sizing import Sizing, length_ease, size_sock
+from sockwright.sock.top import TopFit, check_top, fit_top
 from sockwright.steps import Program
 
 
@@ -58,6 +61,8 @@ class SockPlan:
     minutes: Estimate
     next_reading: NextReading
     leg_shape: LegShape
+    top: TopFit
+    wishes: Wishes
     units: str
     as_sized: bool = True
 
@@ -140,19 +145,58 @@ def make_plan(order: Order) -> PairPlan:
     foot cannot be estimated and CannotMake, with offers, where the sock cannot be made as asked.
     """
     left = estimate_foot(order.wearer, order.wearer.left)
-    right = estimate_foot(order.wearer, order.wearer.right)
+    alike = order.wearer.left == order.wearer.right
+    right = left if alike else estimate_foot(order.wearer, order.wearer.right)
     yarns = yarns_of(order)
     gauge_on = gauges(order, yarns)
+    asked = _socks_asked(order, left, right, gauge_on)
+    try:
+        socks = [_plan_sock(order, one, yarns) for one in asked]
+    except CannotMake as refusal:
+        size = partial(_way_out, order, left, right, gauge_on)
+        raise with_ways_out(refusal, order, asked[0].ranking, size) from None
+    both = (socks[0], socks[-1])
+    pairs = (both, both[::-1])[: len(socks)]
+    return PairPlan(*(_with_supply(one, other) for one, other in pairs))
+
+
+@dataclass(frozen=True)
+class _SockAsked:
+    """One sock to plan: whose it is, its foot, and the cylinders for that, the best first."""
+
+    side: str
+    feet: FeetComparison
+    foot: Foot
+    ranking: tuple[CylinderFit, ...]
+
+
+def _socks_asked(
+    order: Order, left: Foot, right: Foot, gauge_on: Callable[[int], Gauge]
+) -> tuple[_SockAsked, ...]:
+    """One sock for feet that are alike, else the left one and the right one."""
     ranking = rank(order, left, gauge_on)
     feet = compare_feet(left, right, ranking[0].gauge.course.value)
-    if feet.one_sock_serves_both:
-        longer = {"left": left, "right": right}[feet.longer]
-        ranking = ranking if longer is left else rank(order, longer, gauge_on)
-        plan = _plan_sock(order, "both", feet, longer, yarns, ranking)
-        return PairPlan(_with_supply(plan, plan))
-    first = _plan_sock(order, "left", feet, left, yarns, ranking)
-    other = _plan_sock(order, "right", feet, right, yarns, rank(order, right, gauge_on))
-    return PairPlan(_with_supply(first, other), _with_supply(other, first))
+    if not feet.one_sock_serves_both:
+        own = rank(order, right, gauge_on)
+        return _SockAsked("left", feet, left, ranking), _SockAsked("right", feet, right, own)
+    longer = {"left": left, "right": right}[feet.longer]
+    ranking = ranking if longer is left else rank(order, longer, gauge_on)
+    return (_SockAsked("both", feet, longer, ranking),)
+
+
+def _way_out(
+    order: Order, left: Foot, right: Foot, gauge_on: Callable[[int], Gauge], instead: Order
+) -> Sized | CannotMake:
+    """How the first sock of another order of the same feet, yarn and machine would be made, or why
+    a sock of it cannot be."""
+    if instead.sock.drape is not order.sock.drape:
+        gauge_on = gauges(instead, yarns_of(instead))
+    try:
+        asked = _socks_asked(instead, left, right, gauge_on)
+        sized = [_size(instead, one.foot, one.ranking)[:2] for one in asked]
+    except CannotMake as refusal:
+        return refusal
+    return sized[0]
 
 
 def with_program(plan: SockPlan, program: Program, other: SockPlan | None = None) -> SockPlan:
@@ -163,26 +207,33 @@ def with_program(plan: SockPlan, program: Program, other: SockPlan | None = None
         plan,
         program=program,
         dry_run=run,
-        fabric=_measured(run, plan.gauge, plan.sizing),
-        use=yarn_use(run.loops, plan.gauge, plan.yarns),
+        fabric=_measured(plan.order, run, plan.gauge, plan.sizing),
+        use=yarn_use(run.loops, plan.gauge, plan.yarns, fabrics_of(plan.order)),
         minutes=minutes(program),
         as_sized=False,
     )
     return _with_supply(changed, other or plan)
 
 
-def _measured(run: DryRun, gauge: Gauge, sizing: Sizing) -> FabricMeasures:
-    return measure_fabric(run.loops, gauge, sizing.gather_loss, sizing.heel.corner)
+def _measured(order: Order, run: DryRun, gauge: Gauge, sizing: Sizing) -> FabricMeasures:
+    fabrics = fabrics_of(order)
+    return measure_fabric(run.loops, gauge, sizing.gather_loss, sizing.heel.corner, fabrics)
+
+
+def fabrics_of(order: Order) -> Fabrics:
+    """What cuff and leg of the sock are made of."""
+    cuff = order.sock.cuff
+    return Fabrics(cuff_fabric(cuff), leg_fabric(cuff))
 
 
 def yarns_of(order: Order) -> dict[str, Yarn]:
     """The yarn of every role. A role without its own is as fine as the main yarn, which it takes
     nothing from."""
-    own = {yarn.role for yarn in order.yarns}
-    yarns = {role: yarn_from(order.yarn(role)) for role in YARN_ROLES}
+    own = {yarn.role: yarn_from(yarn) for yarn in order.yarns}
+    main = own["main"]
     return {
-        role: yarn if role in own else replace(yarn, role=role, name=role, on_hand_g=None)
-        for role, yarn in yarns.items()
+        role: own.get(role) or replace(main, role=role, name=role, on_hand_g=None)
+        for role in YARN_ROLES
     }
 
 
@@ -192,14 +243,30 @@ def gauges(order: Order, yarns: dict[str, Yarn]) -> Callable[[int], Gauge]:
 
     @cache
     def gauge_on(needles: int) -> Gauge:
-        return estimate_gauge(order.swatches, main, needles, order.sock.drape)
+        return estimate_gauge(
+            order.swatches,
+            main,
+            order.machine,
+            needles,
+            order.sock.drape,
+            order.finished,
+            yarns,
+        )
 
     return gauge_on
 
 
 def rank(order: Order, foot: Foot, gauge_on: Callable[[int], Gauge]) -> tuple[CylinderFit, ...]:
-    """The machine's cylinders for `foot`, the best first."""
-    return rank_cylinders(order.machine, gauge_on, foot, order.sock)
+    """The machine's cylinders for `foot`, the best first, each with its fabric as the wearer's
+    answers about finished socks have it."""
+
+    def answered_on(needles: int) -> Gauge:
+        gauge = gauge_on(needles)
+        return wishes_of(order, foot, gauge).of_gauge(gauge)
+
+    any_needles = order.machine.cylinders[0].needles
+    wishes = wishes_of(order, foot, gauge_on(any_needles))
+    return rank_cylinders(order.machine, answered_on, foot, wishes.of_sock(order.sock))
 
 
 def rank_for_order(order: Order) -> tuple[CylinderFit, ...]:
@@ -208,25 +275,19 @@ def rank_for_order(order: Order) -> tuple[CylinderFit, ...]:
     return rank(order, foot, gauges(order, yarns_of(order)))
 
 
-def _plan_sock(
-    order: Order,
-    side: str,
-    feet: FeetComparison,
-    foot: Foot,
-    yarns: dict[str, Yarn],
-    ranking: tuple[CylinderFit, ...],
-) -> SockPlan:
+def _plan_sock(order: Order, asked: _SockAsked, yarns: dict[str, Yarn]) -> SockPlan:
     """One sock, with all the yarn in the world."""
+    foot, ranking = asked.foot, asked.ranking
     fit, sizing, shape = _size(order, foot, ranking)
     gauge, needles = fit.gauge, sizing.needles
     parts = yarn_plan(order)
-    program = build_program(sizing, parts, _cam_settings(order, yarns, sizing))
+    program = build_program(sizing, parts, cam_settings(order, yarns, gauge, sizing))
     run = compared(dry_run(program, gauge.loop.value), sizing, program, parts)
-    use = yarn_use(run.loops, gauge, yarns)
+    use = yarn_use(run.loops, gauge, yarns, fabrics_of(order))
     return SockPlan(
         order=order,
-        side=side,
-        feet=feet,
+        side=asked.side,
+        feet=asked.feet,
         foot=foot,
         yarns=yarns,
         gauge=gauge,
@@ -235,19 +296,16 @@ def _plan_sock(
         sizing=sizing,
         program=program,
         dry_run=run,
-        fabric=_measured(run, gauge, sizing),
+        fabric=_measured(order, run, gauge, sizing),
         use=use,
         pair_use={},
         minutes=minutes(program),
         next_reading=best_next_reading(
-            order.swatches,
-            yarns["main"].tex,
-            needles,
-            order.sock.drape,
-            sizing.total_courses,
-            foot.length.estimate.sd,
+            gauge.seen, needles, sizing.total_courses, foot.length.estimate.sd
         ),
         leg_shape=shape,
+        top=top_of(order, foot, gauge, sizing),
+        wishes=wishes_of(order, foot, gauge),
         units=order.units,
     )
 
@@ -289,9 +347,10 @@ def _size_on(
     machine: Machine,
 ) -> tuple[Sizing, LegShape]:
     """The sizing on one cylinder of the `ranking`; a refusal offers those of `machine`."""
+    asked = wishes_of(order, foot, fit.gauge).of_sock(order.sock)
     size = partial(
         size_sock,
-        order.sock,
+        asked,
         fit.cylinder,
         machine,
         fit.gauge,
@@ -301,10 +360,17 @@ def _size_on(
     sizing = size()
     shape = LegShape((1.0,), ())
     if order.sock.leg.shaped:
-        height, ease = sizing.leg_height.value, order.sock.ease.girth
+        height, ease = sizing.leg_height.value, asked.ease.girth
         shape = shape_leg(foot, fit.gauge, sizing.needles, height, ease)
         sizing = size(leg_shape=shape.factors)
+    check_top(foot, top_of(order, foot, fit.gauge, sizing))
     return sizing, shape
+
+
+def top_of(order: Order, foot: Foot, gauge: Gauge, sizing: Sizing) -> TopFit:
+    """How the top of the sock suits the leg."""
+    made, height = fabrics_of(order), sizing.leg_height.value
+    return fit_top(foot, gauge, sizing.needles, height, made.cuff, made.leg, sizing.top_factor)
 
 
 def _check_owned(
@@ -332,21 +398,6 @@ def yarn_plan(order: Order) -> YarnPlan:
     return YarnPlan("main", own("cuff"), own("heel"), own("toe"))
 
 
-def _cam_settings(order: Order, yarns: dict[str, Yarn], sizing: Sizing) -> dict[float, float]:
-    """The user's cam number for every loop-length factor, where her swatches tell it: that of the
-    gauge from one swatch, others from two settings or more."""
-    tex, needles = yarns["main"].tex, sizing.needles
-    own = sort_swatches(order.swatches, tex, needles, order.sock.drape).own
-    base = own[0].cam if own else None
-    if base is None:
-        return {}
-    slope = cam_slope(order.swatches, tex, needles)
-    if slope is None or abs(slope.value) <= slope.sd:
-        return {1.0: base}
-    factors = {factor for _, factor in sizing.leg_shape} | {1.0}
-    return {factor: round(base + log(factor) / slope.value, 1) for factor in factors}
-
-
 def _with_supply(plan: SockPlan, other: SockPlan) -> SockPlan:
     """The plan with the use of the pair, and run again on what the other sock leaves of a yarn
     that does not reach for both."""
@@ -356,7 +407,7 @@ def _with_supply(plan: SockPlan, other: SockPlan) -> SockPlan:
         have = plan.yarns[name].on_hand_g
         if have is not None and name not in (WASTE, CORD) and use.mass.value > have:
             left = have - other.use[name].mass.value if name in other.use else have
-            supply[name] = max(left, 0.0) / plan.yarns[name].tex.value * 1e6
+            supply[name] = max(left, 0.0) * use.length.value / use.mass.value
     if not supply:
         return replace(plan, pair_use=pair)
     run = dry_run(plan.program, plan.gauge.loop.value, supply)

@@ -4,18 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from sockwright.errors import Offer
 from sockwright.estimates import Estimate
 from sockwright.facts import fact
 from sockwright.facts.feet import foot_measures
-from sockwright.i18n import N_, Message, _, sentence
+from sockwright.i18n import N_, Message, _, ngettext, numeral, sentence
+from sockwright.measure.fabrics import rib_name
+from sockwright.measure.swatches import settings_seen
 from sockwright.needlebed.findings import Code, Finding
-from sockwright.order.model import ToeHalf
+from sockwright.order.model import Remainder, RibEnd, ToeHalf
 from sockwright.plan.make import SockPlan
-from sockwright.program.draft import CORD, WASTE
+from sockwright.plan.short_yarn import Reach, odds_words, short_words, supplies, yarn_at
+from sockwright.plan.wishes import wish_notes
 from sockwright.quantities import format_length, format_mass, format_mass_at_least, format_pm
-from sockwright.sock.fit import Passing, heel_doubt, passing_words
-from sockwright.sock.leg import leg_opening
-from sockwright.steps import SetCam, Thread
+from sockwright.sock.passing import passing_words
+from sockwright.sock.rib import can_make, plain_edges
+from sockwright.sock.top import Cures, stays_words, top_offers
+from sockwright.steps import SetCam
 from sockwright.wording.write import Instruction
 
 AGREEMENT_COURSES = 0.5
@@ -41,9 +46,12 @@ def plan_notes(plan: SockPlan) -> tuple[str, ...]:
         ),
         *_estimated(plan),
         *plan.gauge.notes,
+        *_learned(plan),
+        *wish_notes(plan.wishes, plan.sizing.heel_needles, plan.gauge, plan.sizing.length_wish_mm),
         *plan.fit.reasons,
         *plan.leg_shape.notes,
         *_cam(plan),
+        *_rib(plan),
         *_tube(plan),
         *_lopsided(plan),
         *_heel(plan),
@@ -59,10 +67,21 @@ def plan_notes(plan: SockPlan) -> tuple[str, ...]:
 
 
 def look_again(plan: SockPlan) -> tuple[str, ...]:
-    """What makes the whole plan doubtful: to be read before anything else."""
-    top = _top(plan) if top_passing(plan).likely_tight else ()
-    doubts = (*plan.gauge.conflicts, *heel_doubt(plan.fit), *top, *_unmeasured(plan))
+    """What is to be read before anything else: yarn that is short, and what makes the whole plan
+    doubtful."""
+    return (*(sentence(words) for words in short_words(plan)), *doubts_of(plan))
+
+
+def doubts_of(plan: SockPlan) -> tuple[str, ...]:
+    """What makes the whole plan doubtful."""
+    top = _top_doubts(plan)
+    odd = plan.foot.unusual.values()
+    doubts = (*plan.gauge.conflicts, *odd, *plan.fit.doubts, *top, *_unmeasured(plan))
     return tuple(sentence(doubt) for doubt in doubts)
+
+
+CURING_RIBS = ((1, 1), (2, 2), (3, 1))
+"""Ribs that hold a top up, the usual one first."""
 
 
 def _unmeasured(plan: SockPlan) -> Iterator[str]:
@@ -87,10 +106,10 @@ def finding_words(plan: SockPlan, finding: Finding, steps: Sequence[Instruction]
 def _short_sock(plan: SockPlan, finding: Finding, step: str) -> Message:
     """Which sock runs out, and by how much: the first only where one alone takes more of the yarn
     in the carrier than there is."""
-    threaded = [one.yarn for one in plan.program.steps[: finding.step] if isinstance(one, Thread)]
-    have = plan.yarns[threaded[-1]].on_hand_g or 0.0
-    grams = plan.pair_use[threaded[-1]].mass.value - have
-    if plan.use[threaded[-1]].mass.value <= have:
+    role = yarn_at(plan, finding.step)
+    have = plan.yarns[role].on_hand_g or 0.0
+    grams = plan.pair_use[role].mass.value - have
+    if plan.use[role].mass.value <= have:
         where = N_("in the second sock knitted, {grams:.0f} g short for the pair, {step}")
     else:
         where = N_("in the first sock knitted, {grams:.0f} g short for the pair, {step}")
@@ -137,6 +156,26 @@ def _cam(plan: SockPlan) -> Iterator[str]:
             "the swatch's by {wanted}, and write them down",
             wanted=wanted,
         )
+    yield from _beyond_swatches(plan)
+
+
+def _beyond_swatches(plan: SockPlan) -> Iterator[Message]:
+    """A caution where a setting lies outside those that swatches were knitted at."""
+    seen = settings_seen(plan.order.swatches, plan.sizing.needles)
+    told = {step.setting for step in plan.program.steps if isinstance(step, SetCam)}
+    beyond = sorted(one for one in told if one is not None and seen and _outside(one, seen))
+    if beyond:
+        yield _(
+            "no swatch was knitted at a setting of {settings}, only from {least} to {most}: try it "
+            "on a test tube first",
+            settings=tuple(numeral(f"{one:g}") for one in beyond),
+            least=numeral(f"{min(seen):g}"),
+            most=numeral(f"{max(seen):g}"),
+        )
+
+
+def _outside(setting: float, seen: Sequence[float]) -> bool:
+    return not min(seen) <= setting <= max(seen)
 
 
 def _tube(plan: SockPlan) -> Iterator[str]:
@@ -178,6 +217,39 @@ def _idle_yarn(plan: SockPlan) -> Iterator[str]:
             yield _("{role} yarn: nothing of this sock is knitted in it", role=_(yarn.role))
 
 
+def _learned(plan: SockPlan) -> Iterator[Message]:
+    """What finished socks taught, and what that does to the rounds of the foot."""
+    learned = plan.gauge.learned
+    if learned is None:
+        return
+    percent, sd = 100 * (learned.course.value - 1), 100 * learned.course.sd
+    long = _("your socks come out {n:.1f} ± {sd:.1f} % longer than your swatches", n=percent, sd=sd)
+    if percent < 0:
+        long = _(
+            "your socks come out {n:.1f} ± {sd:.1f} % shorter than your swatches",
+            n=-percent,
+            sd=sd,
+        )
+    per_round = plan.sizing.total_courses
+    fewer = round(per_round * (learned.course.value - 1))
+    if fewer == 0:
+        yield _("{long}: no round more or fewer in the foot for that", long=long)
+    elif fewer > 0:
+        yield ngettext(
+            "{long}: {n} round fewer in the foot",
+            "{long}: {n} rounds fewer in the foot",
+            fewer,
+            long=long,
+        )
+    else:
+        yield ngettext(
+            "{long}: {n} round more in the foot",
+            "{long}: {n} rounds more in the foot",
+            -fewer,
+            long=long,
+        )
+
+
 def _heel(plan: SockPlan) -> Iterator[str]:
     """The wearer's heel-and-instep girth against that of the finished heel."""
     girth = plan.sizing.heel.girth_mm(plan.gauge.wale.value, plan.gauge.course.value)
@@ -205,56 +277,119 @@ def _ankle(plan: SockPlan) -> Iterator[str]:
         )
 
 
-def top_passing(plan: SockPlan) -> Passing:
-    """How the top of the sock goes round the leg."""
-    height = plan.fabric.leg_length.value
-    top_factor = plan.sizing.top_factor
-    plain = leg_opening(plan.foot, plan.gauge, plan.sizing.needles, height)
-    needed = Estimate(plain.value / top_factor, plain.sd / top_factor, "1")
-    return Passing(needed, plan.gauge.open_ratio)
+def _top_doubts(plan: SockPlan) -> Iterator[Message]:
+    """What is to be thought of twice at the top: whether it goes on, stays up, or presses."""
+    top = plan.top
+    if top.hardest.doubtful and top.calf is None:
+        yield passing_words(_("the top"), top.hardest)
+    elif top.hardest.doubtful and top.hardest is top.looser:
+        yield passing_words(_("over the calf, if it is knitted looser there"), top.hardest)
+    elif top.hardest.doubtful:
+        yield passing_words(_("over the calf"), top.hardest)
+    if top.slips:
+        yield _("the top may slip: {words}", words=_held(plan))
+    if top.presses:
+        yield _(
+            "the top presses: it would be worn {worn:.2f} times its width all day",
+            worn=top.worn.value,
+        )
 
 
-def _top(plan: SockPlan) -> Iterator[str]:
-    """Whether the top of the sock goes round the leg, and stays there."""
-    top = top_passing(plan)
-    if top.likely_tight:
+def cure_words(offer: Offer) -> Message:
+    """A change that would do instead of the top, with what it does."""
+    return _("instead, {change}: {effect}", change=offer.change, effect=offer.effect)
+
+
+def cures_of_top(plan: SockPlan) -> tuple[Offer, ...]:
+    """What would do instead of the top, where it is doubted or not sure to stay up."""
+    if not any(_top_doubts(plan)) and not plan.top.may_slip and not plan.wishes.slipped:
+        return ()
+    needles, machine = plan.sizing.needles, plan.order.machine
+    cylinder = next(one for one in machine.cylinders if one.needles == needles)
+    ribs = tuple(
+        rib_name(*rib)
+        for rib in CURING_RIBS
+        if can_make(rib, cylinder, RibEnd.CUFF, Remainder.REFUSE)
+    )
+    others = {
+        fit.cylinder.needles: fit.gauge
+        for fit in plan.ranking
+        if fit.fits and not fit.doubts and fit.cylinder.needles != needles
+    }
+    cures = Cures(ribs, plan.sizing.cuff.visible, others)
+    return top_offers(plan.top, plan.foot, plan.gauge, needles, cures)
+
+
+def _rib(plan: SockPlan) -> Iterator[Message]:
+    """Where a rib stands on the instep, and what is knitted plain beside it."""
+    rib, needles = plan.sizing.cuff.rib, plan.sizing.needles
+    if rib is None or not rib.instep:
+        return
+    before, after = plain_edges(rib, needles)
+    first, last = needles // 2 + 1 + before, needles - after
+    if before == after:
         yield _(
-            "{opening}: shape the leg, or make it shorter",
-            opening=passing_words(_("the top may not go round the leg"), top),
+            "the rib stands on needles {first} to {last} of the instep; needles knitted plain at "
+            "each edge: {edge}",
+            first=first,
+            last=last,
+            edge=before,
         )
-    elif top.just:
-        yield passing_words(_("the top just goes round the leg"), top)
-    elif top.needed.value < 1:
-        yield _(
-            "at its top the sock is {opening:.0f} % wider than the leg: only a "
-            "cuff that draws in will hold it",
-            opening=100 * (1 / top.needed.value - 1),
-        )
+        return
+    yield _(
+        "the rib stands on needles {first} to {last} of the instep, {off} needles off its middle; "
+        "needles knitted plain: {before} before it, {after} after it",
+        first=first,
+        last=last,
+        off=numeral(f"{abs(before - after) / 2:g}"),
+        before=before,
+        after=after,
+    )
+
+
+def _held(plan: SockPlan) -> Message:
+    """How sure it is that the top stays up, and of what girths."""
+    top, units = plan.top, plan.units
+    return _(
+        "{girth} round on a leg of {leg} there; {stays}",
+        girth=format_pm(top.girth, units),
+        leg=format_pm(top.leg, units),
+        stays=stays_words(top),
+    )
+
+
+def _top(plan: SockPlan) -> Iterator[Message]:
+    """How the top suits the leg, where that is worth a word."""
+    top = plan.top
+    if plan.fit.heel.word < top.hardest.word and not top.hardest.doubtful:
+        yield passing_words(_("the top"), top.hardest)
+    if top.may_slip and not top.slips:
+        yield _("the top may slip a little: {words}", words=_held(plan))
+    for offer in cures_of_top(plan):
+        yield cure_words(offer)
+    if top.press > 1 and not top.presses:
+        yield _("the top sits firmly: worn {worn:.2f} times its width", worn=top.worn.value)
 
 
 def _yarn(plan: SockPlan) -> Iterator[str]:
-    for name, use in plan.pair_use.items():
-        have = plan.yarns[name].on_hand_g
-        if have is None or name in (WASTE, CORD):
-            continue
-        need = use.mass
+    """Yarn that reaches; that which does not is told before everything else."""
+    for supply in supplies(plan):
         use_and_stock = _(
             "{role} yarn: the pair takes {need}, {have:.0f} g are on hand",
-            role=_(name),
-            need=format_mass(need),
-            have=have,
+            role=_(supply.role),
+            need=format_mass(supply.need),
+            have=supply.have,
         )
-        first = plan.use[name].mass
-        if need.value > have:
-            yield _("{stock}: not enough", stock=use_and_stock)
-        elif need.value + 2 * need.sd > have:
+        first = plan.use[supply.role].mass
+        if supply.reach is Reach.TIGHT:
             yield _(
-                "{stock}: tight; weigh after the first sock, {rest:.0f} g must be "
+                "{stock}: tight, {odds}; weigh after the first sock, {rest:.0f} g must be "
                 "left for the second",
                 stock=use_and_stock,
-                rest=have - first.value,
+                odds=odds_words(supply),
+                rest=supply.have - first.value,
             )
-        else:
+        elif supply.reach is Reach.ENOUGH:
             yield _(
                 "{stock}: enough; wind off {mass} for the second sock",
                 stock=use_and_stock,

@@ -8,6 +8,7 @@ from functools import partial
 
 from sockwright.estimates import Count, Derivation, Estimate, Input
 from sockwright.fabric.lengths import run_counts
+from sockwright.measure.belief import NAMES
 from sockwright.once import once
 from sockwright.plan.make import SockPlan
 from sockwright.sock.fit import CylinderFit
@@ -42,15 +43,45 @@ def _of_fit(get: Callable[[CylinderFit], Estimate], plan: SockPlan) -> Value:
     return get(plan.fit)
 
 
+SIZES = ("wale", "course", "loop")
+
+
+def _of_learned(name: str, plan: SockPlan) -> Value | None:
+    """What finished socks taught of one of SIZES, or how many they were."""
+    learned = plan.gauge.learned
+    return None if learned is None else getattr(learned, name)
+
+
+def _without(place: int, plan: SockPlan) -> Value | None:
+    """One of SIZES by the swatches alone, where finished socks taught otherwise."""
+    learned = plan.gauge.learned
+    return None if learned is None else learned.without[place]
+
+
 NUMBERS = (
     PlanNumber("gauge.wale", lambda plan: plan.gauge.wale),
     PlanNumber("gauge.course", lambda plan: plan.gauge.course),
     PlanNumber("gauge.loop", lambda plan: plan.gauge.loop),
     PlanNumber("gauge.tightness", lambda plan: plan.gauge.tightness),
+    PlanNumber("gauge.loop_mass", lambda plan: plan.gauge.loop_mass, in_data=False),
     PlanNumber("gauge.areal_mass", lambda plan: plan.gauge.areal_mass),
     PlanNumber("gauge.open_ratio", lambda plan: plan.gauge.open_ratio),
     PlanNumber("gauge.readings_used", lambda plan: plan.gauge.readings_used),
+    PlanNumber("gauge.learned.socks", partial(_of_learned, "socks"), in_data=False),
+    *(
+        PlanNumber(f"gauge.learned.{name}", partial(_of_learned, name), in_data=False)
+        for name in SIZES
+    ),
+    *(
+        PlanNumber(f"gauge.without_learning.{name}", partial(_without, place), in_data=False)
+        for place, name in enumerate(SIZES)
+    ),
     *(PlanNumber(f"fit.{name}", partial(_of_fit, get)) for name, get in OF_FIT.items()),
+    PlanNumber("top.leg", lambda plan: plan.top.leg),
+    PlanNumber("top.girth", lambda plan: plan.top.girth),
+    PlanNumber("top.worn", lambda plan: plan.top.worn),
+    PlanNumber("top.needed", lambda plan: plan.top.needed),
+    PlanNumber("top.opens", lambda plan: plan.top.opens),
     PlanNumber("fit.length_ease", lambda plan: plan.length_ease),
     PlanNumber("sizing.needles", lambda plan: plan.sizing.needles),
     PlanNumber("sizing.heel_needles", lambda plan: plan.sizing.heel_needles),
@@ -64,6 +95,7 @@ NUMBERS = (
     PlanNumber("sizing.foot_rounds", lambda plan: plan.sizing.foot_rounds),
     PlanNumber("sizing.toe_kept", lambda plan: plan.sizing.toe.kept),
     PlanNumber("sizing.toe_rows", lambda plan: plan.sizing.toe.rows),
+    PlanNumber("sizing.cuff_depth", lambda plan: plan.sizing.cuff_depth),
     PlanNumber("sizing.gather_loss", lambda plan: plan.sizing.gather_loss, in_data=False),
     PlanNumber("sizing.foot_length", lambda plan: plan.sizing.foot_length),
     PlanNumber("sizing.leg_length", lambda plan: plan.sizing.leg_height),
@@ -83,6 +115,8 @@ BY_KEY = {each.key: each for each in NUMBERS}
 
 OF_FABRIC = ("wale", "loop", "tightness", "open_ratio")
 """What the fit of a cylinder that was not chosen rests on."""
+WITHOUT_LEARNING = tuple(f"without_learning.{name}" for name in NAMES)
+"""What that rests on where finished socks taught."""
 
 
 @once
@@ -120,7 +154,7 @@ def _of_cylinder(fit: CylinderFit, chosen: bool) -> Iterator[tuple[str, Value]]:
     names = {f"fit.{name}": f"{start}.{name}" for name in OF_FIT}
     names["fit.needles"] = f"machine.cylinders.{needles}"
     if not chosen:
-        names |= {f"gauge.{name}": f"{start}.{name}" for name in OF_FABRIC}
+        names |= {f"gauge.{name}": f"{start}.{name}" for name in (*OF_FABRIC, *WITHOUT_LEARNING)}
     values = tuple(get(fit) for get in OF_FIT.values())
     if not chosen:
         gauge = fit.gauge

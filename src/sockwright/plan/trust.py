@@ -14,19 +14,19 @@ from math import hypot
 from sockwright.estimates import Estimate, rectangular_sd
 from sockwright.facts import fact
 from sockwright.i18n import N_, Message, _, joined
-from sockwright.measure.belief import Belief, believe, from_yarn
+from sockwright.measure.belief import NAMES, Belief, believe, from_setting
 from sockwright.measure.foot_measures import reading_error, spoken, swells
-from sockwright.measure.gauge import ROWS, Gauge
+from sockwright.measure.gauge import Gauge
+from sockwright.measure.gauge_parts import ROWS
 from sockwright.measure.next_reading import PHRASES, SPAN_MM, planned_readings, tools_of
-from sockwright.measure.stretch import stretch_readings
+from sockwright.measure.opening import firm_pulls
 from sockwright.measure.swatch import division, ratio_sd
-from sockwright.measure.swatches import SortedSwatches, sort_swatches
+from sockwright.measure.swatches import SortedSwatches
 from sockwright.measure.yarn import MM_G_PER_TEX, ROLES
 from sockwright.order.model import Load
 from sockwright.plan.make import SockPlan
-from sockwright.plan.notes import top_passing
 from sockwright.quantities import format_length
-from sockwright.sock.fit import Passing
+from sockwright.sock.passing import Passing
 
 
 class Trust(IntEnum):
@@ -48,17 +48,22 @@ TRUST_WORDS = {
 
 @dataclass(frozen=True)
 class SizeVerdict:
-    """`trust` is the worst of what was found; `reasons` say why it is not good, the worst first;
-    `foot_sd_mm` is one standard deviation of sock against foot in length."""
+    """How a sock goes on, and how far its size is to be trusted.
 
+    `trust` is the worst of what was found; `reasons` say why it is not good, the worst first;
+    `foot_sd_mm` is one standard deviation of sock against foot in length.
+    """
+
+    goes_on: Passing
     trust: Trust
     reasons: tuple[Message, ...]
     foot_sd_mm: float
 
     def words(self, units: str) -> Message:
-        """As "rough, no swatch (foot ± 1.30 in)"."""
+        """As "goes on easily; size rough, no swatch (foot ± 1.30 in)"."""
         return _(
-            "{verdict} (foot ± {sd})",
+            "{goes_on}; size {verdict} (foot ± {sd})",
+            goes_on=self.goes_on.words,
             verdict=joined(", ", (_(TRUST_WORDS[self.trust]), *self.reasons)),
             sd=format_length(self.foot_sd_mm, units, 2),
         )
@@ -69,30 +74,23 @@ def size_verdict(plan: SockPlan) -> SizeVerdict:
 
     Length and girth: good within `fit.size_good_within` and `fit.girth_good_within`, fair within
     twice as much, else rough. Rough where nothing of the fabric was measured or its readings
-    contradict each other. Fair where the tube is snug or loose, or just passes heel or leg;
-    doubtful where it more likely does not pass.
+    contradict each other. Fair where the tube is snug or loose; doubtful where there is a doubt
+    about fabric or tube, or where it hardly goes on. It goes on as the harder of heel and top does.
     """
+    ways = (plan.fit.heel, plan.top.hardest)
+    goes_on = max(ways, key=lambda one: (one.word, -one.at_least[1]))
     length = hypot(plan.fabric.foot_length.sd, plan.foot.length.estimate.sd)
     found = sorted(
         (
             *_fabric(plan),
             *_spreads(plan, length),
             *_ease(plan.fit.girth_ease),
-            *_passing(
-                plan.fit.heel,
-                _("may not go over the heel"),
-                _("only just goes over the heel"),
-            ),
-            *_passing(
-                top_passing(plan),
-                _("the top may not go round the leg"),
-                _("the top just goes round the leg"),
-            ),
+            *_doubts(plan),
         ),
         key=lambda one: -one[0],
     )
     worst = found[0][0] if found else Trust.GOOD
-    return SizeVerdict(worst, tuple(reason for _, reason in found), length)
+    return SizeVerdict(goes_on, worst, tuple(reason for _, reason in found), length)
 
 
 Found = Iterator[tuple[Trust, Message]]
@@ -126,11 +124,21 @@ def _ease(ease: Estimate) -> Found:
         yield Trust.FAIR, _("loose")
 
 
-def _passing(passing: Passing, not_likely: Message, just: Message) -> Found:
-    if passing.likely_tight:
-        yield Trust.DOUBTFUL, not_likely
-    elif passing.just:
-        yield Trust.FAIR, just
+def _doubts(plan: SockPlan) -> Found:
+    """Doubts, in short: what they are about."""
+    fit, top = plan.fit, plan.top
+    if plan.foot.unusual:
+        yield Trust.DOUBTFUL, _("an odd measure of the foot")
+    if fit.heel.doubtful:
+        yield Trust.DOUBTFUL, _("tight over the heel")
+    if top.hardest.doubtful:
+        yield Trust.DOUBTFUL, _("tight at the top")
+    if top.slips:
+        yield Trust.DOUBTFUL, _("the top may slip")
+    if top.presses:
+        yield Trust.DOUBTFUL, _("the top presses")
+    if len(fit.doubts) > fit.heel.doubtful:
+        yield Trust.DOUBTFUL, _("see the cylinder")
 
 
 @dataclass(frozen=True)
@@ -149,18 +157,23 @@ class _Fabric:
     plan: SockPlan
     gauge: Gauge
     needles: int
-    seen: SortedSwatches
     own: bool
 
+    @property
+    def seen(self) -> SortedSwatches:
+        """The swatches that tell it."""
+        return self.gauge.seen
+
     def key(self, name: str) -> str:
-        """The key of one of its numbers."""
+        """The key of one of its numbers; of what swatches alone tell, where socks taught more."""
+        if self.own and self.gauge.learned is not None and name in NAMES:
+            return f"gauge.without_learning.{name}"
         return f"gauge.{name}" if self.own else f"fit.cylinders.{self.needles}.{name}"
 
     def belief(self, tex: Estimate) -> Belief:
         """What is believed of it, of a yarn so fine."""
-        order = self.plan.order
-        seen = sort_swatches(order.swatches, tex, self.needles, order.sock.drape)
-        return believe(from_yarn(tex, order.sock.drape), seen.observations)
+        seen = self.gauge.seen
+        return believe(from_setting(replace(seen.setting, tex=tex)), seen.observations)
 
     def left(self, before: Belief, after: Belief) -> dict[str, float]:
         """What is left of the variance of each of its numbers."""
@@ -190,12 +203,10 @@ def candidates(plan: SockPlan) -> tuple[Candidate, ...]:
 
 def _fabrics(plan: SockPlan) -> Iterator[_Fabric]:
     """The fabric of the sock, then those on the other cylinders."""
-    own, order = plan.sizing.needles, plan.order
+    own = plan.sizing.needles
     gauges = {own: plan.gauge} | {fit.cylinder.needles: fit.gauge for fit in plan.ranking}
     for needles, gauge in (gauges | {own: plan.gauge}).items():
-        tex = plan.yarns["main"].tex
-        seen = sort_swatches(order.swatches, tex, needles, order.sock.drape)
-        yield _Fabric(plan, gauge, needles, seen, needles == own)
+        yield _Fabric(plan, gauge, needles, needles == own)
 
 
 def _readings(fabric: _Fabric) -> Iterator[Candidate]:
@@ -213,11 +224,12 @@ def _stretch(fabric: _Fabric) -> Candidate:
     half, ratio = division(ruler_mm), fabric.gauge.open_ratio
     hand = fact("gauge", "stretch_relative_sd").number
     weight = 1 / ratio_sd(SPAN_MM * ratio.value, half, SPAN_MM, half) ** 2
-    seen = stretch_readings(fabric.seen.own, ())
-    if seen is not None:
-        weight += sum(1 / sd**2 for _, _, sd in seen.readings)
-    new = ratio.value * hypot(hand, weight**-0.5)
-    phrase = _("measure a washed swatch relaxed, then gently stretched in width")
+    pulled, usual = firm_pulls(fabric.seen.own, ()), fact("gauge", "opening_usual")
+    if pulled is not None:
+        weight += sum(1 / sd**2 for _, _, sd in pulled.readings)
+    read, model = hypot(hand, weight**-0.5), (usual.sd or 0.0) / usual.number
+    new = ratio.value * min(read * model / hypot(read, model), ratio.sd / ratio.value)
+    phrase = _("pull a washed piece in width with both hands, and measure it relaxed and pulled")
     return Candidate(fabric.on(phrase), {fabric.key("open_ratio"): (new / ratio.sd) ** 2})
 
 

@@ -19,7 +19,7 @@ from sockwright.program.draft import (
 from sockwright.program.heel import begin_heel, knit_whole_cup, middle, ribbed_instep
 from sockwright.sock.cuff import Cuff
 from sockwright.sock.leg import PRE_HEEL_ROUNDS
-from sockwright.sock.rib import Moves
+from sockwright.sock.rib import Moves, RibLayout
 from sockwright.sock.sizing import Sizing
 
 WASTE_ROUNDS = 15
@@ -182,7 +182,7 @@ def knit_leg(
     draft.section = op.Section.LEG
     cuff = sizing.cuff
     if cuff.rib is not None and cuff.rib_to is RibEnd.CUFF:
-        return_rib(draft, cuff, 1, draft.needles)
+        return_rib(draft, cuff.rib, cuff.rib.rib)
     carried = cuff.rib is not None and cuff.rib_to is not RibEnd.CUFF
     plain_from = rounds - (PRE_HEEL_ROUNDS - 1) if carried else rounds
     factor_now, done = sizing.top_factor, 0
@@ -195,8 +195,8 @@ def knit_leg(
             factor_now = factor
         if carried and done <= plain_from < end:
             draft.rounds(plain_from - done)
-            last = sizing.heel_needles if cuff.rib_to is RibEnd.INSTEP else draft.needles
-            return_rib(draft, cuff, 1, last)
+            assert cuff.rib is not None
+            return_rib(draft, cuff.rib, cuff.rib.above)
             done = plain_from
         draft.rounds(end - done)
         done = end
@@ -204,18 +204,18 @@ def knit_leg(
         draft.add(op.SetCam, 1.0, settings.get(1.0))
 
 
-def return_rib(draft: Draft, cuff: Cuff, first: int, last: int) -> None:
-    """Disconnect the ribber and hand the rib loops over needles first..last back to the cylinder;
-    a dial that keeps loops is connected again, and an empty one taken off."""
-    assert cuff.rib is not None
+def return_rib(draft: Draft, rib: RibLayout, moves: Moves) -> None:
+    """Disconnect the ribber and hand the rib loops of `moves` back to the cylinder; a dial that
+    keeps loops for the instep is connected again, and an empty one taken off."""
+    if not moves:
+        return
     draft.add(op.Ribber, False)
-    back = [(slot, needle) for needle, slot in cuff.rib.over(first, last)]
-    back += [(slot, slot // 2 * 3) for slot in cuff.rib.paired if first <= slot // 2 * 3 <= last]
+    back = [(slot, needle) for needle, _ in moves for slot in rib.slots_at(needle)]
     draft.add(op.ToCylinder, tuple(sorted(back, key=lambda move: (move[1], move[0]))))
-    if last == draft.needles:
-        draft.add(op.Mount, False)
-    else:
+    if moves == rib.above and rib.instep:
         draft.add(op.Ribber, True)
+    else:
+        draft.add(op.Mount, False)
 
 
 def knit_foot(draft: Draft, sizing: Sizing, yarns: YarnPlan) -> None:
@@ -251,9 +251,8 @@ def _foot_rounds(draft: Draft, sizing: Sizing, rounds: int) -> None:
         plain = min(2, rounds)
     draft.rounds(rounds - plain)
     if ribbed_instep(sizing):
-        first = sizing.heel_needles + 1
         assert sizing.cuff.rib is not None
-        return_rib(draft, sizing.cuff, first, draft.needles)
+        return_rib(draft, sizing.cuff.rib, sizing.cuff.rib.instep)
         draft.rounds(plain)
 
 

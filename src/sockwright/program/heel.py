@@ -226,7 +226,7 @@ def instep_needles(sizing: Sizing) -> tuple[int, ...]:
     cuff = sizing.cuff
     away: set[int] = set()
     if cuff.kind is CuffKind.TRUE_RIB and cuff.rib_to is RibEnd.INSTEP and cuff.rib is not None:
-        away = {needle for needle, _ in cuff.rib.over(first, last)}
+        away = {needle for needle, _ in cuff.rib.instep}
     return tuple(needle for needle in range(first, last + 1) if needle not in away)
 
 

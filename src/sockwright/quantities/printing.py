@@ -34,10 +34,11 @@ def format_length(mm: float, units: str, digits: int | None = None) -> Message:
 
 
 def format_both(mm: float) -> Message:
-    """A length in mm for a reader whose units are not known: "163 mm (6.4 in)"."""
+    """A length in mm for a reader whose units are not known: "163 mm (6.4 in)"; one whose units are
+    known is told it in those."""
     metric, inches = format_length(mm, "mm"), format_length(mm, "in", 1)
     both = _("{metric} ({inches})", metric=metric, inches=inches)
-    return by_units(both, **{"in": inches})
+    return by_units(both, **{"cm": format_length(mm, "cm"), "in": inches})
 
 
 def format_pm(length: Estimate, units: str) -> Message:

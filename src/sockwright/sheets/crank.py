@@ -16,6 +16,7 @@ from sockwright.plan.data import instructions
 from sockwright.plan.make import SockPlan
 from sockwright.plan.notes import look_again, to_wind
 from sockwright.plan.numbers import label_of
+from sockwright.plan.short_yarn import shortages
 from sockwright.program.draft import CORD, WASTE
 from sockwright.quantities import format_mass, format_metres, format_pm
 from sockwright.sheets import MARGIN_MM, SIZES, Paper
@@ -219,13 +220,17 @@ def _line(label: str, value: str) -> Data:
 def _yarns(plan: SockPlan) -> Iterator[Data]:
     """Every yarn: what one sock takes, and what to wind off for the second."""
     units = plan.units
+    short = {one.supply.role for one in shortages(plan)}
     for role, use in plan.use.items():
         plain = role in PLAIN_YARNS
         yarn = plan.yarns[role]
+        wind = _("wind off {mass} for the second", mass=to_wind(use.mass))
+        if role in short:
+            wind = _("{grams:.0f} g on hand for both", grams=yarn.on_hand_g)
         yield {
             "name": PLAIN_YARNS[role] if plain else yarn.name,
             "one": joined(", ", (format_metres(use.length, units), format_mass(use.mass))),
-            "wind": "" if plain else _("wind off {mass} for the second", mass=to_wind(use.mass)),
+            "wind": "" if plain else wind,
         }
 
 

@@ -12,7 +12,7 @@ from sockwright.plan.make import PairPlan, SockPlan
 from sockwright.plan.notes import to_wind
 from sockwright.plan.numbers import label_of
 from sockwright.program.draft import CORD, WASTE
-from sockwright.quantities import format_length, format_mass, format_pm
+from sockwright.quantities import format_mass, format_pm
 from sockwright.sheets import Paper
 from sockwright.sheets.typeset import typeset
 
@@ -61,9 +61,7 @@ def _measures(plan: SockPlan) -> dict[str, str]:
     return {
         **{label_of(plan, key): format_pm(length, units) for key, length in lengths.items()},
         _("tube laid flat"): format_pm(Estimate(girth.value / 2, girth.sd / 2, "mm"), units),
-        _("cuff, visible part"): format_length(
-            plan.sizing.cuff.visible * plan.gauge.course.value, units
-        ),
+        _("cuff, visible part"): format_pm(plan.sizing.cuff_depth, units),
     }
 
 

@@ -11,6 +11,7 @@ from sockwright.facts import fact
 from sockwright.i18n import N_, _, joined
 from sockwright.quantities import format_both
 from sockwright.sock.fit import CylinderFit, ease_words, jam_refusals, refusals
+from sockwright.sock.passing import Passing
 
 MOST_OFFERED = 2
 """Cylinders offered at once."""
@@ -57,8 +58,10 @@ def _score(fit: CylinderFit) -> Estimate:
 def cylinder_offers(
     ranking: tuple[CylinderFit, ...], can_size: Callable[[CylinderFit], bool]
 ) -> tuple[Offer, ...]:
-    """The best cylinders at hand on which the whole sock can be made."""
-    usable = (fit for fit in ranking if fit.fits and can_size(fit))
+    """The best cylinders at hand on which the whole sock can be made without a doubt, or else
+    those with one."""
+    sure = [fit for fit in ranking if fit.fits and not fit.doubts]
+    usable = (fit for fit in sure or [f for f in ranking if f.fits] if can_size(fit))
     return tuple(
         Offer(
             _("the {needles}-needle cylinder", needles=fit.cylinder.needles),
@@ -67,6 +70,7 @@ def cylinder_offers(
                 girth=format_both(fit.girth.value),
                 ease=ease_words(fit.girth_ease.value),
             ),
+            {"needles": fit.cylinder.needles},
         )
         for fit, __ in zip(usable, range(MOST_OFFERED), strict=False)
     )
@@ -83,8 +87,8 @@ def _offers(
     offers = cylinder_offers(ranking, can_size) + _loop_that_fits(chosen, wish)
     if offers:
         return offers
-    growth = _growth_wanted(chosen, wish)
-    if _refused(chosen, growth):
+    growth = (1 - wish) / (1 - chosen.girth_ease.value)
+    if jam_refusals(chosen.gauge.tightness, chosen.gauge.jam) or _tube_refused(chosen, growth):
         why = _("no tube of this fabric is narrow enough for the foot and still goes over the heel")
         if jam_refusals(chosen.gauge.tightness, chosen.gauge.jam):
             why = _("loops long enough for this yarn make the tube too wide for the foot")
@@ -105,26 +109,28 @@ def _growth_wanted(chosen: CylinderFit, wish: float) -> float:
     if _refused(chosen, growth):
         tightness, jam = chosen.gauge.tightness, chosen.gauge.jam
         growth = max(growth, chosen.opening_needed.value / chosen.opening_possible.value)
-        if jam_refusals(_looser(tightness, growth), jam):
+        if tightness.value / growth >= jam.value:
             growth = tightness.value / (jam.value - jam.sd)
     return growth
 
 
-def _refused(chosen: CylinderFit, growth: float) -> tuple[str, ...]:
-    """Why the tube would be refused if its loops were so many times as long and it were as many
-    times as wide and opened in the same proportion."""
+def _refused(chosen: CylinderFit, growth: float) -> bool:
+    """Whether the tube would be refused or doubted if its loops were so many times as long and it
+    were as many times as wide and opened in the same proportion."""
+    jammed = chosen.gauge.tightness.value / growth >= chosen.gauge.jam.value
+    return jammed or _tube_refused(chosen, growth)
+
+
+def _tube_refused(chosen: CylinderFit, growth: float) -> bool:
+    """Whether a tube so many times as wide would be refused or doubted."""
     ease, needed = chosen.girth_ease, chosen.opening_needed
-    jammed = jam_refusals(_looser(chosen.gauge.tightness, growth), chosen.gauge.jam)
-    return jammed + refusals(
-        Estimate(1 - (1 - ease.value) * growth, ease.sd * growth, "1"),
+    wide = Estimate(1 - (1 - ease.value) * growth, ease.sd * growth, "1")
+    heel = Passing(
         replace(needed, value=needed.value / growth, sd=needed.sd / growth),
         chosen.opening_possible,
     )
-
-
-def _looser(tightness: Estimate, growth: float) -> Estimate:
-    """The tightness of loops so many times as long."""
-    return replace(tightness, value=tightness.value / growth, sd=tightness.sd / growth)
+    sack = wide.value < fact("fit", "girth_ease_doubted_below").number
+    return bool(refusals(wide, heel)) or sack or heel.doubtful
 
 
 def _loop_that_fits(chosen: CylinderFit, wish: float) -> tuple[Offer, ...]:

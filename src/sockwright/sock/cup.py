@@ -175,6 +175,7 @@ def size_cup(needles: int, given: CupGiven, path: str, above: int = 0) -> Cup:
                 Offer(
                     _("leave {kept} in work", kept=k),
                     _("{rows} rows", rows=Cup(needles, k, given.widening, given.first_raise).rows),
+                    {path.removeprefix("sock."): k},
                 )
                 for k in sorted(near)
             ),
@@ -187,6 +188,12 @@ def size_cup(needles: int, given: CupGiven, path: str, above: int = 0) -> Cup:
                 path=path,
                 raised=needles - kept,
             ),
-            (Offer(_("raise one a row"), _("a slightly larger hole at the corners")),),
+            (
+                Offer(
+                    _("raise one a row"),
+                    _("a slightly larger hole at the corners"),
+                    {path.removeprefix("sock.").replace("kept", "first_raise"): 1},
+                ),
+            ),
         )
     return Cup(needles, kept, given.widening, given.first_raise)

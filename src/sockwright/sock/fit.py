@@ -2,94 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from math import erf, hypot, inf, sqrt
+from math import hypot
 
 from sockwright.estimates import Estimate, Propagated, wished
 from sockwright.facts import fact
-from sockwright.i18n import N_, _, ngettext
+from sockwright.i18n import N_, _
 from sockwright.machine import Cylinder, Machine
 from sockwright.measure.foot import Foot
 from sockwright.measure.gauge import Gauge
 from sockwright.measure.yarn import drape_tightness
 from sockwright.order.model import SockGiven
-
-FRACTIONS = (
-    *((1, 20), (1, 10), (1, 5), (1, 4), (1, 3), (2, 5), (1, 2)),
-    *((3, 5), (2, 3), (3, 4), (4, 5), (9, 10), (19, 20)),
-)
-"""Odds are said as the nearest of these: nobody feels finer ones."""
-PRINTED = 2
-"""Decimals with which openings are printed: what prints alike is said to be alike."""
-
-
-@dataclass(frozen=True)
-class Passing:
-    """A tube over the heel or the leg: how many times its relaxed width it must open (`needed`),
-    and how many times the fabric opens in comfort (`possible`)."""
-
-    needed: Estimate
-    possible: Estimate
-
-    @property
-    def short_sds(self) -> float:
-        """By how many standard deviations of both together the fabric opens too little; below 0
-        where it opens far enough."""
-        short = self.needed.value - self.possible.value
-        spread = hypot(self.needed.sd, self.possible.sd)
-        return short / spread if spread else inf * short if short else 0.0
-
-    @property
-    def too_tight(self) -> float:
-        """The probability, 0 to 1, that it must open farther than the fabric does; both taken as
-        normal and independent."""
-        return (1 + erf(self.short_sds / sqrt(2))) / 2
-
-    @property
-    def likely_tight(self) -> bool:
-        """Whether it must open farther, as printed, than the fabric most likely does."""
-        return round(self.needed.value, PRINTED) > round(self.possible.value, PRINTED)
-
-    @property
-    def just(self) -> bool:
-        """Whether it passes, but with odds worth a word (`fit.tight_odds_worth_a_word`)."""
-        worth = fact("fit", "tight_odds_worth_a_word").number
-        return not self.likely_tight and self.too_tight >= worth
-
-
-def passing_words(what: str, passing: Passing) -> str:
-    """`what` is said of it, then both openings and, where they are worth a word, the odds."""
-    openings = _(
-        "{what}: it must stretch to {needed:.2f} times its width; this fabric stretches to "
-        "{possible:.2f} ± {possible_sd:.2f} times",
-        what=what,
-        needed=passing.needed.value,
-        possible=passing.possible.value,
-        possible_sd=passing.possible.sd,
-    )
-    if not passing.likely_tight and not passing.just:
-        return openings
-    return _("{openings}; {odds}", openings=openings, odds=odds_words(passing.too_tight))
-
-
-def odds_words(share: float) -> str:
-    """The odds of being too tight as a maker says them."""
-    if share > fact("fit", "tight_odds_almost_sure").number:
-        return _("it will almost surely be too tight")
-    of, among = min(FRACTIONS, key=lambda one: abs(share - one[0] / one[1]))
-    return ngettext(
-        "about {n} sock in {among} will be too tight",
-        "about {n} socks in {among} will be too tight",
-        of,
-        among=among,
-    )
-
+from sockwright.sock.passing import Passing, PuttingOn, passing_words
 
 _FIRMER = N_("firmer than a {drape} drape (tightness {tightness:.2f})")
 _LIMPER = N_("limper than a {drape} drape (tightness {tightness:.2f})")
+_NET = N_("a net rather than a fabric (tightness {tightness:.2f}): it will not hold its shape")
 CALM_SDS = 2.0
-"""A tube is refused for heel or jam only when it is out by so many standard deviations."""
+"""A fabric is refused for its jam only when it is out by so many standard deviations."""
 
 
 @dataclass(frozen=True)
@@ -98,9 +29,9 @@ class CylinderFit:
 
     `girth` mm relaxed; `girth_ease` how much smaller than the ball girth, as a share;
     `opening_needed` how many times its relaxed width the tube must open to pass the heel,
-    `opening_possible` what the fabric does in comfort; `score` 0 is perfect. `refusals` say why it
-    cannot be worn, `reasons` all that should be known of it. Its numbers have the keys of the fit
-    of the sock, "fit.girth".
+    `opening_possible` what the fabric does in a firm pull; `score` 0 is perfect. `refusals` say why
+    it cannot be made or worn, `doubts` what to think twice about, `reasons` all that should be
+    known of it. Its numbers have the keys of the fit of the sock, "fit.girth".
     """
 
     cylinder: Cylinder
@@ -112,6 +43,7 @@ class CylinderFit:
     score: Estimate
     reasons: tuple[str, ...]
     refusals: tuple[str, ...]
+    doubts: tuple[str, ...] = ()
 
     @property
     def fits(self) -> bool:
@@ -128,8 +60,8 @@ class CylinderFit:
         """What a refusal comes to, to be followed by the `refusals`; "" for a tube that fits."""
         if self.fits:
             return ""
-        jammed = jam_refusals(self.gauge.tightness, self.gauge.jam)
-        return _("cannot be made") if jammed else _("cannot be worn")
+        unmade = fabric_refusals(self.gauge)
+        return _("cannot be made") if unmade else _("cannot be worn")
 
 
 OF_TUBE = _("geometry of a tube")
@@ -154,26 +86,30 @@ def fit_cylinder(cylinder: Cylinder, gauge: Gauge, foot: Foot, sock: SockGiven) 
     )
     needed = (foot.heel_girth.estimate / girth).named(
         "fit.heel_opening",
-        _("must stretch for the heel"),
+        _("must open for the heel"),
         "1",
         _("heel girth ÷ girth of the tube"),
         OF_TUBE,
     )
     possible = gauge.open_ratio.propagated().named(
         "fit.fabric_opening",
-        _("the fabric stretches to"),
+        _("the fabric opens to"),
         "1",
-        _("as far as fabric of this gauge stretches"),
+        _("as far as fabric of this gauge opens in a firm pull"),
         OF_TUBE,
     )
-    tight = gauge.tightness.value - drape_tightness(sock.drape)
+    heel = Passing(needed, possible)
+    asked_again = "heel_girth" in foot.unusual or "ball_girth" in foot.unusual
     refused = (
-        *jam_refusals(gauge.tightness, gauge.jam),
-        *refusals(ease, needed, possible),
+        *fabric_refusals(gauge),
+        *(() if asked_again else refusals(ease, heel)),
     )
-    reasons = (*refused, *_reasons(ease, needed, possible, tight, gauge, sock))
+    doubts = (*_doubts(ease, heel, gauge), *_fabric_doubts(gauge)) if not refused else ()
+    reasons = (*refused, *_reasons(ease, heel, gauge, sock, doubts))
     score = _score(gauge, ease, wish, needed, sock)
-    return CylinderFit(cylinder, gauge, girth, ease, needed, possible, score, reasons, refused)
+    return CylinderFit(
+        cylinder, gauge, girth, ease, needed, possible, score, reasons, refused, doubts
+    )
 
 
 def _score(
@@ -214,37 +150,43 @@ def rank_cylinders(
 ) -> tuple[CylinderFit, ...]:
     """All cylinders of `machine`, the best first; `gauge_on` gives the gauge on so many needles.
 
-    Those that fit come before those that do not; then those that go over the heel, and are not
-    loose on the foot, before those that probably do not; of like ones the better score first.
+    Those that fit come before those that do not; then those without a doubt, and not loose on the
+    foot, before the others; of like ones the better score first.
     """
     fits = [fit_cylinder(c, gauge_on(c.needles), foot, sock) for c in machine.cylinders]
     least, step = fact("fit", "girth_ease_least").number, fact("fit", "ease_weight").number
-    most_odds = fact("fit", "tight_odds_another_first").number
 
     def place(fit: CylinderFit) -> tuple[bool, bool, float, int]:
         loose = fit.girth_ease.value < min(least, sock.ease.girth - step)
-        worse = loose or fit.heel.too_tight > most_odds
+        worse = loose or bool(fit.doubts)
         return (not fit.fits, worse, fit.score.value, fit.cylinder.needles)
 
     return tuple(sorted(fits, key=place))
 
 
-def refusals(ease: Estimate, needed: Estimate, possible: Estimate) -> tuple[str, ...]:
-    """Why a tube with this ease cannot be worn, or nothing; `needed` and `possible` are how many
-    times its relaxed width it must open for the heel, and does."""
+def refusals(ease: Estimate, heel: Passing) -> tuple[str, ...]:
+    """Why a tube with this ease cannot be worn, or nothing; `heel` is how it passes the heel."""
     found = []
     if ease.value < fact("fit", "girth_ease_refused_below").number:
         found.append(_("the tube is {ease}", ease=ease_words(ease.value)))
     if ease.value > fact("fit", "girth_ease_refused_above").number:
         found.append(_("the tube is {ease}", ease=ease_words(ease.value)))
-    if Passing(needed, possible).short_sds > CALM_SDS:
+    if heel.word is PuttingOn.NOT:
+        found.append(passing_words(OVER_THE_HEEL, heel))
+    return tuple(found)
+
+
+def fabric_refusals(gauge: Gauge) -> tuple[str, ...]:
+    """Why a fabric cannot be knitted on such needles, or nothing."""
+    found = list(jam_refusals(gauge.tightness, gauge.jam))
+    ring_known = gauge.seen.setting.pitch.sd == 0
+    if ring_known and gauge.ring < fact("fit", "ring_least").number:
         found.append(
             _(
-                "to go over the heel it must stretch to {needed:.2f} times its width; this "
-                "fabric stretches to {possible:.2f} ± {possible_sd:.2f} times",
-                needed=needed.value,
-                possible=possible.value,
-                possible_sd=possible.sd,
+                "its wales would lie wider ({wale:.1f} mm) than the needles that knit them "
+                "({pitch:.1f} mm apart)",
+                wale=gauge.wale.value,
+                pitch=gauge.ring * gauge.wale.value,
             )
         )
     return tuple(found)
@@ -283,29 +225,36 @@ def ease_words(ease: float) -> str:
     return _("{ease:.0f} % wider than the foot", ease=-100 * ease)
 
 
+def _doubts(ease: Estimate, heel: Passing, gauge: Gauge) -> Iterator[str]:
+    """What to think twice about before a tube is knitted for this foot."""
+    if heel.doubtful:
+        yield passing_words(OVER_THE_HEEL, heel)
+    if ease.value < fact("fit", "girth_ease_doubted_below").number:
+        yield _("a sack: {words}", words=ease_words(ease.value))
+
+
+def _fabric_doubts(gauge: Gauge) -> Iterator[str]:
+    """What to think twice about in a fabric."""
+    if gauge.tightness.value < fact("fit", "tightness_least").number:
+        yield _(_NET, tightness=gauge.tightness.value)
+    if gauge.tightness.value >= gauge.jam.value:
+        yield _(
+            "hardly to be knitted so tight: its yarn is {at_jam}",
+            at_jam=_at_jam(gauge.tightness, gauge.jam),
+        )
+
+
 def _reasons(
-    ease: Estimate,
-    needed: Estimate,
-    possible: Estimate,
-    tight: float,
-    gauge: Gauge,
-    sock: SockGiven,
+    ease: Estimate, heel: Passing, gauge: Gauge, sock: SockGiven, doubts: Sequence[str]
 ) -> list[str]:
     """What should be known of a tube besides why it is refused."""
-    found = []
-    if not refusals(ease, possible, possible):
+    found = list(doubts)
+    if ease.value >= fact("fit", "girth_ease_doubted_below").number and not refusals(ease, EASY):
         found.append(_ease_reason(ease.value, sock.ease.girth))
-    if not refusals(Estimate(0.0, 0.0, "1"), needed, possible):
-        found.append(_heel_reason(needed, possible))
-    if gauge.tightness.value >= gauge.jam.value and not jam_refusals(gauge.tightness, gauge.jam):
-        found.append(
-            _(
-                "hardly to be knitted so tight: its yarn is {at_jam}",
-                at_jam=_at_jam(gauge.tightness, gauge.jam),
-            )
-        )
-    tolerance = fact("fit", "tightness_tolerance").number
-    if abs(tight) > tolerance:
+    if not heel.doubtful:
+        found.append(passing_words(OVER_THE_HEEL, heel))
+    tight = gauge.tightness.value - drape_tightness(sock.drape)
+    if abs(tight) > fact("fit", "tightness_tolerance").number and not doubts:
         found.append(
             _(
                 _FIRMER if tight > 0 else _LIMPER,
@@ -314,8 +263,13 @@ def _reasons(
             )
         )
     if not gauge.readings_used:
-        found.append(_("no swatch gives this gauge: it follows from the yarn alone"))
+        found.append(_("no swatch gives this gauge: it follows from yarn and needles alone"))
     return found
+
+
+OVER_THE_HEEL = _("over the heel")
+EASY = Passing(Estimate(1.0, 0.0, "1"), Estimate(2.0, 0.0, "1"))
+"""A tube that passes whatever it must."""
 
 
 def _ease_reason(ease: float, wish: float) -> str:
@@ -327,20 +281,3 @@ def _ease_reason(ease: float, wish: float) -> str:
     elif ease < fact("fit", "girth_ease_least").number:
         words = _("loose: {words}", words=words)
     return _("{words}; the wish was {wish:.0f} % smaller", words=words, wish=100 * wish)
-
-
-def _heel_reason(needed: Estimate, possible: Estimate) -> str:
-    """How it passes the heel: well, just, or more likely not."""
-    heel = Passing(needed, possible)
-    what = _("goes over the heel")
-    if heel.likely_tight:
-        what = _("may not go over the heel")
-    elif heel.just:
-        what = _("only just goes over the heel")
-    return passing_words(what, heel)
-
-
-def heel_doubt(fit: CylinderFit) -> tuple[str, ...]:
-    """The words for a tube that more likely does not pass the heel, or nothing."""
-    heel = fit.heel
-    return (_heel_reason(heel.needed, heel.possible),) if heel.likely_tight else ()

@@ -293,6 +293,7 @@ def _deeper_offers(cup: Cup, needles: int) -> tuple[Offer, ...]:
         Offer(
             _("leave {outer} in work at the outer limits", outer=outer),
             _("a shallow first cup"),
+            {"heel.deep_kept": outer},
         ),
     )
 

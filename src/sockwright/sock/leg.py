@@ -3,8 +3,8 @@ looser loops towards the top."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from math import hypot
+from dataclasses import dataclass, replace
+from math import ceil, floor, hypot
 from typing import NamedTuple
 
 from sockwright.errors import CannotMake, Offer
@@ -39,7 +39,7 @@ class LegShape:
 
 def girth_at(foot: Foot, height_mm: float) -> Estimate:
     """Girth of the leg at a height from the floor, mm, straight between ankle and calf; its sd is
-    that of both girths and of the height at which legs differ in having them."""
+    that of both girths and of the heights at which legs differ in having them."""
     length = foot.length.estimate.value
     low = fact("fit", "ankle_level_by_length").estimate
     high = fact("fit", "calf_level_by_length").estimate
@@ -50,10 +50,22 @@ def girth_at(foot: Foot, height_mm: float) -> Estimate:
     level_sd = 0.0
     if 0 < share < 1:
         level_sd = widening * length / rise * hypot((1 - share) * low.sd, share * high.sd)
-    return Estimate(
-        ankle.value + share * widening,
-        hypot((1 - share) * ankle.sd, share * calf.sd, level_sd),
+    levels = high.called(
+        Derivation(
+            "fit.leg_levels",
+            _("heights of ankle and calf"),
+            fact("fit", "calf_level_by_length").told,
+            origin="table",
+        )
+    )
+    differ = replace(levels, value=0.0, sd=level_sd, unit="mm")
+    return (ankle * (1 - share) + calf * share + differ).named(
+        "top.leg",
+        _("girth of the leg at the top"),
         "mm",
+        _("straight between the girths of ankle and calf, at the heights that legs have them"),
+        fact("fit", "calf_level_by_length").told,
+        "published",
     )
 
 
@@ -85,11 +97,12 @@ def shape_leg(foot: Foot, gauge: Gauge, needles: int, height_mm: float, ease: fl
     return LegShape(tuple(round(factor, 3) for factor in factors), tuple(notes))
 
 
-def leg_opening(foot: Foot, gauge: Gauge, needles: int, height_mm: float) -> Estimate:
-    """How many times its relaxed width a plain tube opens at the top of the sock."""
-    leg, wale = girth_at(foot, height_mm), gauge.wale
-    times = leg.value / (needles * wale.value)
-    return Estimate(times, times * hypot(leg.sd / leg.value, wale.sd / wale.value), "1")
+class Courses(NamedTuple):
+    """Heights of a course of the heel, of the leg and of the cuff, each of its fabric, mm."""
+
+    heel: Estimate
+    leg: Estimate
+    cuff: Estimate
 
 
 class Formulas(NamedTuple):
@@ -101,14 +114,14 @@ class Formulas(NamedTuple):
 
 
 OF_ROWS = Formulas(
-    _("height ÷ course − courses of heel and cuff"),
-    N_("{share} × foot length × (1 − length ease) ÷ course − courses of heel and cuff"),
-    _("(courses of the heel + rounds of the leg + rounds of the cuff that show) × course"),
+    _("(height − heel − cuff) ÷ course of the leg"),
+    N_("({share} × foot length × (1 − length ease) − heel − cuff) ÷ course of the leg"),
+    _("courses of heel and leg and rounds of the cuff that show, each × its course"),
 )
 OF_A_TURN = Formulas(
-    _("(height − the turn) ÷ course − courses of the cuff"),
-    N_("({share} × foot length × (1 − length ease) − the turn) ÷ course − courses of the cuff"),
-    _("(rounds of the leg + rounds of the cuff that show) × course + the turn"),
+    _("(height − the turn − cuff) ÷ course of the leg"),
+    N_("({share} × foot length × (1 − length ease) − the turn − cuff) ÷ course of the leg"),
+    _("rounds of the leg and of the cuff that show, each × its course, + the turn"),
 )
 LEG = _("leg rounds")
 CONTRACT = _("an adult's sock of a 1920s home-work contract: 8 1/2 in leg on an 11 1/2 in foot")
@@ -118,12 +131,13 @@ def leg_rounds(
     given: LegGiven,
     cuff: Cuff,
     heel: Heel,
-    course: Estimate,
+    courses: Courses,
     wish: Propagated,
     factors: tuple[float, ...],
 ) -> Count:
     """Leg rounds for the order, enough for what the leg must hold; `wish` is the sock's length in
     mm, `factors` are the loop-length factors of cuff and leg. Raises CannotMake, with offers."""
+    course = courses.leg
     if given.rounds is not None:
         rounds = asked("sizing.leg_rounds", LEG, given.rounds, "order.leg_rounds")
     elif given.leg_mm is not None:
@@ -133,14 +147,14 @@ def leg_rounds(
     elif given.height_mm is not None:
         label = _("height from the floor")
         high = wished("sock.leg.height", label, given.height_mm, "mm") - heel.corner
-        exact = _below(high / course, cuff, heel, factors)
+        exact = _below(high, cuff, heel, courses, factors)
         rounds = _whole(exact, course, factors, formulas(heel).rounds)
     else:
         high = wish * DEFAULT_HEIGHT - heel.corner_at(wish)
-        exact = _below(high / course, cuff, heel, factors)
+        exact = _below(high, cuff, heel, courses, factors)
         formula = _(formulas(heel).by_default, share=DEFAULT_HEIGHT)
         rounds = _whole(exact, course, factors, formula, CONTRACT, "common practice")
-    _check(given, cuff, heel, rounds, course.value, factors)
+    _check(given, cuff, heel, rounds, courses, factors)
     return rounds
 
 
@@ -149,9 +163,12 @@ def formulas(heel: Heel) -> Formulas:
     return OF_ROWS if heel.cups else OF_A_TURN
 
 
-def _below(courses: Propagated, cuff: Cuff, heel: Heel, factors: tuple[float, ...]) -> Propagated:
-    """Leg rounds that cuff and heel leave of so many courses."""
-    return (courses - heel.courses - cuff.courses * top_factor(factors)) / mean_factor(factors)
+def _below(
+    high: Propagated, cuff: Cuff, heel: Heel, courses: Courses, factors: tuple[float, ...]
+) -> Propagated:
+    """Leg rounds that cuff and heel leave of a height, mm."""
+    above = cuff.courses * courses.cuff * top_factor(factors)
+    return (high - heel.courses * courses.heel - above) / courses.leg / mean_factor(factors)
 
 
 def _whole(
@@ -203,16 +220,17 @@ def _check(
     cuff: Cuff,
     heel: Heel,
     rounds: int,
-    course: float,
+    courses: Courses,
     factors: tuple[float, ...],
 ) -> None:
     """Refuse a leg too short for what it must hold."""
+    course = courses.leg.value
     stretch = sum(factors) / len(factors)
     carried = cuff.rib is not None and cuff.rib_to is not RibEnd.CUFF
     fewest = FEWEST_LEG_ROUNDS + (PRE_HEEL_ROUNDS if carried else 0)
     if rounds < fewest:
         if given.rounds is None and given.leg_mm is None:
-            raise _too_low(cuff, heel, rounds, fewest, course, (factors[0], stretch))
+            raise _too_low(cuff, heel, rounds, fewest, courses, (factors[0], stretch))
         raise CannotMake(
             _(
                 "the leg is too short: {rounds} rounds, where this sock needs {fewest}",
@@ -223,38 +241,48 @@ def _check(
                 Offer(
                     _("{fewest} leg rounds", fewest=fewest),
                     _("a leg of {length}", length=format_both(fewest * course * stretch)),
+                    {"leg.rounds": fewest},
                 ),
             ),
         )
 
 
 def _too_low(
-    cuff: Cuff, heel: Heel, rounds: int, fewest: int, course: float, factors: tuple[float, float]
+    cuff: Cuff,
+    heel: Heel,
+    rounds: int,
+    fewest: int,
+    courses: Courses,
+    factors: tuple[float, float],
 ) -> CannotMake:
     """The refusal of a sock so low that cuff and heel leave too few leg rounds; `factors` are the
     loop-length factors of the cuff and, on average, of the leg."""
-    top, stretch = factors
-    stands = heel.share + heel.corner.value / course + cuff.visible * top
-    lowest = (stands + fewest * stretch) * course
+    looser, stretch = factors
+    top, of_leg = looser * courses.cuff.value, stretch * courses.leg.value
+    stands = heel.share * courses.heel.value + heel.corner.value + cuff.visible * top
+    lowest = ceil(stands + fewest * of_leg)
     offers = [
         Offer(
             _("a height of {height}", height=format_both(lowest)),
             _("{fewest} leg rounds", fewest=fewest),
+            {"leg.height": f"{lowest} mm"},
         )
     ]
-    visible = cuff.visible - (fewest - rounds) * stretch / top
+    visible = cuff.visible - (fewest - rounds) * of_leg / top
     if visible >= shallowest(cuff.kind):
+        depth = floor(visible * top)
         offers.append(
             Offer(
-                _("a cuff {depth} deep", depth=format_both(visible * course * top)),
+                _("a cuff {depth} deep", depth=format_both(depth)),
                 _("{fewest} leg rounds", fewest=fewest),
+                {"cuff.depth": f"{depth} mm"},
             )
         )
     return CannotMake(
         _(
             "the leg is too short: cuff and heel alone stand {stands} high, and "
             "{fewest} leg rounds must follow",
-            stands=format_both(stands * course),
+            stands=format_both(stands),
             fewest=fewest,
         ),
         tuple(offers),

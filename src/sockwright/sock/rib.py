@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sockwright.errors import CannotMake, Offer
-from sockwright.i18n import _, either, listed
+from sockwright.i18n import _, listed
 from sockwright.machine import Cylinder, DialKind, Machine
-from sockwright.order.model import Remainder, RibEnd
+from sockwright.order.model import CuffKind, Remainder, RibEnd
 
 Moves = tuple[tuple[int, int], ...]
 """(cylinder needle, dial slot) pairs."""
 
-MOCK_RIB = Offer(_("a mock-rib hem"), _("looks ribbed but does not draw in as a rib does"))
+MOCK_RIB = Offer(
+    _("a mock-rib hem"),
+    _("looks ribbed but does not draw in as a rib does"),
+    {"cuff.kind": str(CuffKind.MOCK_RIB_HEM)},
+)
 
 
 @dataclass(frozen=True)
@@ -21,7 +25,8 @@ class RibLayout:
 
     `name` as "3x1"; `dial` the angular place of every dial slot in needle numbers; `rib` the
     cylinder needles whose loops go to the dial, each with its slot; `edge` the same for the first
-    edge, before the rib proper; `paired` dial slots that stand beside another and begin empty.
+    edge, before the rib proper; `paired` dial slots that stand beside another and begin empty;
+    `instep` those moves of `rib` that a foot keeps, where the rib goes down the instep.
     """
 
     name: str
@@ -29,10 +34,17 @@ class RibLayout:
     rib: Moves
     edge: Moves
     paired: tuple[int, ...] = ()
+    instep: Moves = ()
 
-    def over(self, first: int, last: int) -> Moves:
-        """The rib's moves whose needles lie in first..last."""
-        return tuple(move for move in self.rib if first <= move[0] <= last)
+    @property
+    def above(self) -> Moves:
+        """The rib's moves that end above the heel."""
+        return tuple(move for move in self.rib if move not in self.instep)
+
+    def slots_at(self, needle: int) -> tuple[int, ...]:
+        """The dial slots of a needle that purls; two where they stand in pairs."""
+        slot = dict(self.rib)[needle]
+        return (slot, slot + 1) if slot + 1 in self.paired else (slot,)
 
 
 def dial_places(kind: DialKind, needles: int) -> tuple[float, ...]:
@@ -74,7 +86,7 @@ def lay_out_rib(
 
     Raises CannotMake, with the nearest ribs and cylinders that can, where the dial is missing or
     has no slot where one is needed, the rib does not divide the needles and no place is given for
-    the rest, or a rib carried onto the instep does not end on the half.
+    the rest, or no purl wale of a rib carried down the instep lies within that half.
     """
     knit, purl = rib
     name = f"{knit}x{purl}"
@@ -89,28 +101,150 @@ def lay_out_rib(
             (MOCK_RIB,),
         )
     _check_division(rib, cylinder, machine, remainder, rib_to)
+    layout = _laid_out(rib, cylinder, remainder, rib_to)
+    if layout is None:
+        raise _without_slots(rib, cylinder, machine, remainder, rib_to)
+    if rib_to is RibEnd.INSTEP and not layout.instep:
+        raise _not_on_the_instep(rib, cylinder, machine, remainder)
+    return layout
+
+
+def _laid_out(
+    rib: tuple[int, int], cylinder: Cylinder, remainder: Remainder, rib_to: RibEnd
+) -> RibLayout | None:
+    """The layout, None where the dial has no slot at a purling needle. A rib down the instep is
+    turned on the ring until it stands in the middle of that half, as nearly as the slots allow."""
+    needles = cylinder.needles
     if _paired(rib, cylinder):
-        return _paired_layout(needles)
+        layout = _paired_layout(needles)
+        kept = within_instep(tuple((needle,) for needle, _ in layout.rib), needles)
+        moves = tuple(move for move in layout.rib if (move[0],) in kept)
+        return replace(layout, instep=moves) if rib_to is RibEnd.INSTEP else layout
+    assert cylinder.dial is not None
     dial = dial_places(cylinder.dial, needles)
+    wales = _purl_wales(*rib, needles, remainder)
+    turns = _turns(*rib, needles, remainder) if rib_to is RibEnd.INSTEP else (0,)
+    turned = [_turned(wales, turn, needles) for turn in turns]
+    slots = {int(place) for place in dial if place == int(place)}
+    possible = [ring for ring in turned if slots.issuperset(needle for w in ring for needle in w)]
+    if not possible:
+        return None
+    ring = min(possible, key=lambda ring: _off_middle(ring, needles))
+    kept = within_instep(ring, needles) if rib_to is RibEnd.INSTEP else ()
+    return RibLayout(
+        f"{rib[0]}x{rib[1]}",
+        dial,
+        _moves(_needles_of(ring), dial),
+        _moves(_edge_needles(dial, needles), dial),
+        instep=_moves(_needles_of(kept), dial),
+    )
+
+
+Wales = tuple[tuple[int, ...], ...]
+"""The needles of each purl wale, or of each group of them side by side."""
+
+
+def within_instep(wales: Wales, needles: int) -> Wales:
+    """The purl wales that lie within the instep half, a knit wale beside each of its borders."""
+    first, last = needles // 2 + 2, needles - 1
+    return tuple(wale for wale in wales if first <= min(wale) and max(wale) <= last)
+
+
+def plain_edges(layout: RibLayout, needles: int) -> tuple[int, int]:
+    """Needles knitted plain beside a rib on the instep: before it and after it."""
+    placed = [needle for needle, _ in layout.instep]
+    return min(placed) - needles // 2 - 1, needles - max(placed)
+
+
+def _off_middle(ring: Wales, needles: int) -> tuple[int, int]:
+    """How unlike the plain edges of the instep are, and then the wales that it lacks."""
+    placed = _needles_of(within_instep(ring, needles))
+    if not placed:
+        return needles, 0
+    before, after = placed[0] - needles // 2 - 1, needles - placed[-1]
+    return abs(before - after), -len(placed)
+
+
+def _needles_of(wales: Wales) -> tuple[int, ...]:
+    return tuple(sorted(needle for wale in wales for needle in wale))
+
+
+def _purl_wales(knit: int, purl: int, needles: int, remainder: Remainder) -> Wales:
+    """The purling needles of a rib from needle 1 on, each repeat's together."""
     purls = purl_needles(knit, purl, needles, remainder)
-    missing = [needle for needle in purls if float(needle) not in dial]
-    if missing:
-        raise CannotMake(
-            _(
-                "a {name} rib purls on needle {missing}, where a {dial} dial on "
-                "{needles} needles has no slot",
-                name=name,
-                missing=missing[0],
-                dial=_(cylinder.dial.value),
-                needles=needles,
-            ),
-            (
-                *_ribs_that_fit(cylinder, rib_to, _("this dial can make it")),
-                Offer(_("a full dial"), _("makes {name} on these needles", name=name)),
-                *_cylinders_that_fit(rib, machine, rib_to),
-            ),
+    return tuple(purls[at : at + purl] for at in range(0, len(purls), purl))
+
+
+def _turned(wales: Wales, by: int, needles: int) -> Wales:
+    return tuple(tuple((needle - 1 + by) % needles + 1 for needle in wale) for wale in wales)
+
+
+def _turns(knit: int, purl: int, needles: int, remainder: Remainder) -> tuple[int, ...]:
+    """By how many needles the rib may be turned on the ring, none first: through one repeat, but
+    a plain stripe keeps the mark that it lies at."""
+    period = knit + purl
+    spare = needles % period
+    turns = range(-knit, spare + 1 if spare else purl)
+    if spare and remainder is Remainder.HALFWAY:
+        half = needles // 2
+        before = half // period * period
+        stripe = before + spare + knit
+        turns = range(max(-knit, half - stripe), min(spare, half - before) + 1)
+    return tuple(sorted({0, *turns}, key=abs))
+
+
+def _without_slots(
+    rib: tuple[int, int],
+    cylinder: Cylinder,
+    machine: Machine,
+    remainder: Remainder,
+    rib_to: RibEnd,
+) -> CannotMake:
+    """The refusal of a rib that the dial has no slots for."""
+    assert cylinder.dial is not None
+    needles, name = cylinder.needles, f"{rib[0]}x{rib[1]}"
+    dial = dial_places(cylinder.dial, needles)
+    purls = purl_needles(*rib, needles, remainder)
+    missing = next(needle for needle in purls if float(needle) not in dial)
+    full = replace(cylinder, dial=DialKind.FULL)
+    wide = Offer(_("a full dial"), _("makes {name} on these needles", name=name))
+    return CannotMake(
+        _(
+            "a {name} rib purls on needle {missing}, where a {dial} dial on "
+            "{needles} needles has no slot",
+            name=name,
+            missing=missing,
+            dial=_(cylinder.dial.value),
+            needles=needles,
+        ),
+        (
+            *_ribs_that_fit(cylinder, rib_to, _("this dial can make it")),
+            *((wide,) if can_make(rib, full, rib_to, remainder) else ()),
+            *_cylinders_that_fit(rib, machine, rib_to),
         )
-    return RibLayout(name, dial, _moves(purls, dial), _moves(_edge_needles(dial, needles), dial))
+        or (MOCK_RIB,),
+    )
+
+
+def _not_on_the_instep(
+    rib: tuple[int, int], cylinder: Cylinder, machine: Machine, remainder: Remainder
+) -> CannotMake:
+    """The refusal of a rib whose purl wales all cross the borders of the instep."""
+    end = Offer(
+        _("let the rib end above the heel"),
+        _("leg ribbed, foot plain"),
+        {"cuff.rib_to": str(RibEnd.LEG)},
+    )
+    fits = _ribs_that_fit(cylinder, RibEnd.INSTEP, _("its purl wales lie within the instep"))
+    return CannotMake(
+        _(
+            "no purl wale of a {knit}x{purl} rib lies within the instep half of {instep} needles",
+            knit=rib[0],
+            purl=rib[1],
+            instep=cylinder.needles - cylinder.needles // 2,
+        ),
+        (end, *fits, *_cylinders_that_fit(rib, machine, RibEnd.INSTEP)),
+    )
 
 
 def _moves(purls: tuple[int, ...], dial: tuple[float, ...]) -> Moves:
@@ -144,13 +278,9 @@ def _period(rib: tuple[int, int], cylinder: Cylinder) -> int:
     return 3 if _paired(rib, cylinder) else sum(rib)
 
 
-def _divides(rib: tuple[int, int], cylinder: Cylinder, rib_to: RibEnd) -> bool:
-    """Whether the rib divides the needles, and where it goes onto the instep both halves."""
-    period = _period(rib, cylinder)
-    half = cylinder.needles // 2
-    if rib_to is RibEnd.INSTEP:
-        return half % period == 0 and (cylinder.needles - half) % period == 0
-    return cylinder.needles % period == 0
+def _divides(rib: tuple[int, int], cylinder: Cylinder) -> bool:
+    """Whether the rib divides the ring of needles."""
+    return cylinder.needles % _period(rib, cylinder) == 0
 
 
 def can_make(
@@ -159,13 +289,18 @@ def can_make(
     """Whether `lay_out_rib` would lay this rib out."""
     if cylinder.dial is None:
         return False
-    divides = _divides(rib, cylinder, rib_to)
-    if not divides and (remainder is Remainder.REFUSE or rib_to is RibEnd.INSTEP):
+    if not _divides(rib, cylinder) and not _rest_is_placed(rib, cylinder, remainder):
         return False
-    if _paired(rib, cylinder):
-        return divides or remainder is Remainder.HOME
-    dial = dial_places(cylinder.dial, cylinder.needles)
-    return all(float(n) in dial for n in purl_needles(*rib, cylinder.needles, remainder))
+    layout = _laid_out(rib, cylinder, remainder, rib_to)
+    return layout is not None and (rib_to is not RibEnd.INSTEP or bool(layout.instep))
+
+
+def _rest_is_placed(rib: tuple[int, int], cylinder: Cylinder, remainder: Remainder) -> bool:
+    """Whether needles left over by the repeat have a place where they are knitted plain; those of
+    a rib in pairs only at home."""
+    return remainder is Remainder.HOME or (
+        remainder is Remainder.HALFWAY and not _paired(rib, cylinder)
+    )
 
 
 def _check_division(
@@ -175,49 +310,30 @@ def _check_division(
     remainder: Remainder,
     rib_to: RibEnd,
 ) -> None:
-    """Refuse a rib whose repeat does not come out on the ring, or on the instep."""
-    if _divides(rib, cylinder, rib_to):
+    """Refuse a rib whose repeat does not come out on the ring."""
+    if _divides(rib, cylinder) or _rest_is_placed(rib, cylinder, remainder):
         return
     knit, purl = rib
     needles = cylinder.needles
     others = _ribs_that_fit(cylinder, rib_to, _("divides the {needles} needles", needles=needles))
     others += _cylinders_that_fit(rib, machine, rib_to)
-    if rib_to is RibEnd.INSTEP:
-        if can_make(rib, cylinder, RibEnd.LEG, remainder):
-            others = (
-                Offer(_("let the rib end above the heel"), _("leg ribbed, foot plain")),
-                *others,
-            )
-        raise CannotMake(
-            _(
-                "a {knit}x{purl} rib on {needles} needles does not end on the instep half of "
-                "{instep} needles",
-                knit=knit,
-                purl=purl,
-                needles=needles,
-                instep=needles - needles // 2,
-            ),
-            others or (MOCK_RIB,),
-        )
-    if remainder is Remainder.REFUSE or (_paired(rib, cylinder) and remainder is Remainder.HALFWAY):
-        period = _period(rib, cylinder)
-        raise CannotMake(
-            _(
-                "a {knit}x{purl} rib repeats every {period} needles, "
-                "which does not divide {needles}",
-                knit=knit,
-                purl=purl,
-                period=period,
-                needles=needles,
-            ),
-            _plain_stripe(rib, cylinder, rib_to) + others or (MOCK_RIB,),
-        )
+    raise CannotMake(
+        _(
+            "a {knit}x{purl} rib repeats every {period} needles, which does not divide {needles}",
+            knit=knit,
+            purl=purl,
+            period=_period(rib, cylinder),
+            needles=needles,
+        ),
+        _plain_stripe(rib, cylinder, rib_to) + others or (MOCK_RIB,),
+    )
 
 
 def _plain_stripe(rib: tuple[int, int], cylinder: Cylinder, rib_to: RibEnd) -> tuple[Offer, ...]:
     """The offer to knit the needles left over plain, at the places where the dial allows it."""
     words = {Remainder.HOME: _("at home"), Remainder.HALFWAY: _("at the halfway mark")}
-    places = [words[r] for r in words if can_make(rib, cylinder, rib_to, r)]
+    able = [where for where in words if can_make(rib, cylinder, rib_to, where)]
+    places = [words[where] for where in able]
     if not places:
         return ()
     spare = cylinder.needles % _period(rib, cylinder)
@@ -226,10 +342,13 @@ def _plain_stripe(rib: tuple[int, int], cylinder: Cylinder, rib_to: RibEnd) -> t
         Offer(
             _("knit the {spare} needles left over plain, {where}", spare=spare, where=where),
             _("one plain stripe {wales} wales wide", wales=spare + rib[0]),
+            {"cuff.remainder": str(able[0])},
         ),
     )
 
 
+MOST_RIBS = 3
+"""Ribs offered at once."""
 USUAL_RIBS = ((1, 1), (3, 1), (2, 1), (2, 2), (5, 1), (4, 2))
 
 
@@ -237,7 +356,9 @@ def _ribs_that_fit(cylinder: Cylinder, rib_to: RibEnd, effect: str) -> tuple[Off
     fits = [
         f"{p}x{q}" for p, q in USUAL_RIBS if can_make((p, q), cylinder, rib_to, Remainder.REFUSE)
     ]
-    return (Offer(_("a rib of {ribs}", ribs=either(fits[:3])), effect),) if fits else ()
+    return tuple(
+        Offer(_("a {rib} rib", rib=rib), effect, {"cuff.rib": rib}) for rib in fits[:MOST_RIBS]
+    )
 
 
 def _cylinders_that_fit(
@@ -246,5 +367,6 @@ def _cylinders_that_fit(
     for cylinder in machine.cylinders:
         if can_make(rib, cylinder, rib_to, Remainder.REFUSE):
             change = _("the {needles}-needle cylinder", needles=cylinder.needles)
-            return (Offer(change, _("changes girth and rounds")),)
+            effect = _("changes girth and rounds")
+            return (Offer(change, effect, {"needles": cylinder.needles}),)
     return ()

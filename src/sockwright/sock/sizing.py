@@ -24,14 +24,15 @@ from sockwright.estimates import (
 from sockwright.facts import with_standing
 from sockwright.i18n import _
 from sockwright.machine import Cylinder, Machine
+from sockwright.measure.fabrics import cuff_fabric, leg_fabric
 from sockwright.measure.gauge import Gauge
 from sockwright.order.model import Closing, SockGiven, ToeHalf
 from sockwright.quantities import format_both
 from sockwright.sock.cuff import Cuff, hem_note, size_cuff
 from sockwright.sock.cup import LABELS, Cup, kept_choices, kept_of, rows_of, size_cup
 from sockwright.sock.heel import OF_SOCK, Heel, size_heel
+from sockwright.sock.leg import Courses, leg_factor, leg_rounds, split_leg, top_factor
 from sockwright.sock.leg import formulas as leg_formulas
-from sockwright.sock.leg import leg_factor, leg_rounds, split_leg, top_factor
 
 FEWEST_FOOT_ROUNDS = 2
 
@@ -115,6 +116,7 @@ class Sizing:
     toe: Toe
     foot_length: Estimate
     leg_height: Estimate
+    cuff_depth: Estimate
     length_wish_mm: float
     gather_loss: Estimate | None = None
     notes: tuple[str, ...] = ()
@@ -200,17 +202,20 @@ def size_sock(
     Raises CannotMake with offers where the foot or the leg is too short for the parts.
     """
     course = gauge.course
+    cuffs, legs = gauge.of(cuff_fabric(sock.cuff)), gauge.of(leg_fabric(sock.cuff))
+    courses = Courses(course, legs.course, cuffs.course)
     needles = needles_of(sock, cylinder, scores)
     half = _half(needles)
-    cuff = size_cuff(sock.cuff, cylinder, machine, course, top_factor(leg_shape))
+    cuff = size_cuff(sock.cuff, cylinder, machine, cuffs.course, top_factor(leg_shape))
     wish = foot_length * (1.0 - length_ease(sock))
     heel, toe = size_heel(sock.heel, half, wish), size_toe(sock, half)
     lost = gather_loss(needles, gauge) if toe.cup is None else None
     rounds = _foot_rounds(heel, toe, course, wish, lost)
-    leg = leg_rounds(sock.leg, cuff, heel, course, wish, leg_shape)
+    leg = leg_rounds(sock.leg, cuff, heel, courses, wish, leg_shape)
     shape = split_leg(leg, leg_shape)
     of_leg = leg.number * leg_factor(sum(part * factor for part, factor in shape) / leg)
-    height = heel.courses + of_leg + cuff.courses * top_factor(leg_shape)
+    of_cuff = cuff.courses * top_factor(leg_shape)
+    height = heel.courses * course + of_leg * courses.leg + of_cuff * courses.cuff
     return Sizing(
         needles=needles,
         heel_needles=half,
@@ -221,11 +226,18 @@ def size_sock(
         foot_rounds=rounds,
         toe=toe,
         foot_length=_foot_length(heel, toe, course, rounds, lost),
-        leg_height=(height * course + heel.corner).named(
+        leg_height=(height + heel.corner).named(
             "sizing.leg_length",
             _("height from the floor, by the formula"),
             "mm",
             leg_formulas(heel).length,
+            OF_SOCK,
+        ),
+        cuff_depth=(of_cuff * courses.cuff).named(
+            "sizing.cuff_depth",
+            _("depth of the cuff"),
+            "mm",
+            _("rounds of the cuff that show × its course"),
             OF_SOCK,
         ),
         length_wish_mm=wish.value,
@@ -296,12 +308,14 @@ def _foot_too_short(heel: Heel, toe: Toe, rounds: int, course: float) -> CannotM
 
 def _shallower_cups(heel: Heel, toe: Toe, missing: int) -> tuple[Offer, ...]:
     """The fewest needles kept at heel and toe that save `missing` rounds, if any do."""
-    parts = [(_("heel"), cup) for cup in heel.cups[-1:]]
-    parts += [] if toe.cup is None else [(_("toe"), toe.cup)]
+    parts = [("heel", cup) for cup in heel.cups[-1:]]
+    parts += [] if toe.cup is None else [("toe", toe.cup)]
     if not parts:
         return ()
-    cups = [cup for _, cup in parts]
-    where = _("heel and toe") if len(parts) > 1 else parts[0][0]
+    cups = [cup for __, cup in parts]
+    # A toe as the heel changes with it.
+    names = [name for name, cup in parts[:1] + [one for one in parts[1:] if one[1] != cups[0]]]
+    where = _("heel and toe") if len(parts) > 1 else _(parts[0][0])
     needles = cups[0].needles
     largest = needles - 2 * max(cup.first_raise for cup in cups)
     for outer in heel.cups[:-1]:
@@ -312,6 +326,7 @@ def _shallower_cups(heel: Heel, toe: Toe, missing: int) -> tuple[Offer, ...]:
                 Offer(
                     _("leave {kept} needles in work at {where}", kept=kept, where=where),
                     _("shallower cups, which hold less"),
+                    {f"{part}.kept": kept for part in names},
                 ),
             )
     return ()

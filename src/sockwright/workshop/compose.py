@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 from sockwright.errors import OrderError, Problem
 from sockwright.grammar.declare import shown
 from sockwright.i18n import _
+from sockwright.order.changes import merged
 from sockwright.order.file import parse_order, toml_text
 from sockwright.order.model import YARN_ROLES
 from sockwright.store import kept
@@ -18,12 +19,6 @@ from sockwright.store.damage import Damaged
 from sockwright.store.items import ItemKind, Thing
 from sockwright.workshop.answers import Choice, Composed, Problems, Written
 from sockwright.workshop.gauge_memory import staleness
-
-_SAME_THING = {
-    "cuff": (("depth", "rounds"),),
-    "leg": (("height", "leg", "rounds"),),
-}
-"""Keys of a table of [sock] that say the same: one of them replaces the others."""
 
 
 @dataclass(frozen=True)
@@ -110,32 +105,16 @@ def order_document(chosen: Chosen, choice: Choice) -> dict[str, Any]:
         "units": choice.units,
         **chosen.person.document,
         "yarn": {role: chosen.yarns[role].document for role in _own_roles(choice.yarns)},
-        "machine": chosen.machine.document,
+        "machine": {**chosen.machine.document, **_serviced(chosen.machine)},
         **({"swatch": swatches} if swatches else {}),
         **({"sock": sock} if sock else {}),
     }
 
 
-def merged(design: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[str, Any]:
-    """The keys of [sock] of a design, with those of `changes` instead of its own."""
-    result = dict(design)
-    for key, value in changes.items():
-        own = result.get(key)
-        if isinstance(value, Mapping) and isinstance(own, Mapping):
-            result[key] = _table_merged(key, own, value)
-        else:
-            result[key] = value
-    return result
-
-
-def _table_merged(name: str, own: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[str, Any]:
-    replaced = {
-        key for keys in _SAME_THING.get(name, ()) if changes.keys() & set(keys) for key in keys
-    }
-    if name == "cuff" and "kind" in changes and changes["kind"] != own.get("kind"):
-        # What belongs to one kind of cuff says nothing of another.
-        replaced |= {"rib", "rib_to", "remainder", "every"}
-    return {key: value for key, value in own.items() if key not in replaced} | dict(changes)
+def _serviced(machine: Thing) -> dict[str, str]:
+    """The day of its last service, as an order has it."""
+    day = machine.fields["serviced"]
+    return {"serviced": day} if day else {}
 
 
 def _roles(yarns: Mapping[str, str]) -> dict[str, str]:

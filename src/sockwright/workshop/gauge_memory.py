@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from sqlalchemy.orm import Session
 
 from sockwright.estimates import Estimate
+from sockwright.facts import fact
 from sockwright.grammar.bounds import most
 from sockwright.grammar.declare import Place
 from sockwright.i18n import _, dated, listed
-from sockwright.machine import Machine
-from sockwright.order.model import Drape, State, SwatchGiven, YarnGiven
+from sockwright.machine import Cylinder, Machine, Turning
+from sockwright.order.model import Drape, Fabric, State, SwatchGiven, YarnGiven
 from sockwright.store import kept
 from sockwright.store.items import ItemKind, Thing
 from sockwright.workshop.kinds import TYPES, read_swatch
@@ -26,7 +27,9 @@ class Remembered:
     `wale`, `course` and `loop` in mm are the washed fabric's by this swatch alone; `cam` and `date`
     are as noted (None, ""). `stale` says why it may hold no longer, and is empty while it does;
     `cautions` what cannot be right about it. `converted` tells that it was measured in another
-    state, and its numbers are brought to the washed fabric.
+    state, and its numbers are brought to the washed fabric. `tex` is the yarn's fineness;
+    `readings` counts those of size that the numbers rest on, and `pull` is the relative error of
+    the hand that straightened unravelled yarn, 0 where none was.
     """
 
     swatch: Thing
@@ -38,6 +41,9 @@ class Remembered:
     wale: Estimate
     course: Estimate
     loop: Estimate
+    tex: Estimate
+    readings: int
+    pull: float
     stale: str = ""
     cautions: tuple[str, ...] = ()
     converted: str = ""
@@ -114,7 +120,10 @@ def _remembered(swatch: Thing, machine: Thing, yarn: Thing, today: date) -> Reme
     of_yarn = TYPES[ItemKind.YARN].grammar.read(yarn.document, Place("", []))
     if given is None or not isinstance(of_yarn, YarnGiven):
         return None
-    gauge = estimate_gauge((given,), yarn_from(of_yarn), given.needles, Drape.MIDDLE)
+    spun = yarn_from(of_yarn)
+    alone = replace(given, yarn="main", fabric=Fabric.PLAIN)
+    profile = _profile(machine, given.needles)
+    gauge = estimate_gauge((alone,), spun, profile, given.needles, Drape.MIDDLE)
     return Remembered(
         swatch,
         machine,
@@ -125,6 +134,9 @@ def _remembered(swatch: Thing, machine: Thing, yarn: Thing, today: date) -> Reme
         gauge.wale,
         gauge.course,
         gauge.loop,
+        spun.tex,
+        int(gauge.readings_used),
+        fact("gauge", "pull_relative_sd").number if given.unravelled else 0.0,
         staleness(swatch, machine),
         (*_slips(given, machine, today), *gauge.conflicts),
         CONVERTED.get(given.state, ""),
@@ -139,6 +151,15 @@ CONVERTED = {
     ),
 }
 """How the numbers of a swatch that was not measured washed come to be those of washed fabric."""
+
+
+def _profile(machine: Thing, needles: int) -> Machine:
+    """The machine as its document has it; one with just such a cylinder where that does not
+    read."""
+    found = TYPES[ItemKind.MACHINE].grammar.read(machine.document, Place("", []))
+    if isinstance(found, Machine):
+        return found
+    return Machine(machine.name, Turning.CARRIER, (Cylinder(needles),))
 
 
 def _slips(swatch: SwatchGiven, machine: Thing, today: date) -> Iterator[str]:

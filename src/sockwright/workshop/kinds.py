@@ -174,6 +174,12 @@ _EVERY = (
         fields={"serviced": Nullable(QuotedDay())},
         usual={"serviced": None},
         labels={"serviced": _("Last serviced")},
+        left_out={
+            "serviced": (
+                _("is kept beside the machine's own keys"),
+                _("give it among the fields"),
+            )
+        },
     ),
     ItemType(
         ItemKind.SWATCH,

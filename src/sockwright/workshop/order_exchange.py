@@ -46,7 +46,7 @@ class _Keeper:
     new: list[Thing] = field(default_factory=list)
     found: list[Thing] = field(default_factory=list)
 
-    def keep(self, kind: ItemKind, document: Any, name: str = "", **fields: str) -> str:
+    def keep(self, kind: ItemKind, document: Any, name: str = "", **fields: Any) -> str:
         """The id of the part."""
         taken = {thing.id for thing in (*self.new, *self.found)}
         for thing in kept.listed(self.session, kind):
@@ -107,7 +107,9 @@ def _keep_parts(keeper: _Keeper, parts: Mapping[str, Any], order: Order) -> Choi
     person = {key: parts[key] for key in ("wearer", "foot") if key in parts}
     person_id = keeper.keep(ItemKind.PERSON, person)
     yarns = {role: keeper.keep(ItemKind.YARN, yarn) for role, yarn in parts["yarn"].items()}
-    machine = keeper.keep(ItemKind.MACHINE, parts["machine"])
+    of_machine = dict(parts["machine"])
+    serviced = {key: of_machine.pop(key) for key in ("serviced",) if key in of_machine}
+    machine = keeper.keep(ItemKind.MACHINE, of_machine, **serviced)
     swatches = []
     for swatch in parts.get("swatch", ()):
         document = {key: value for key, value in swatch.items() if key != "yarn"}

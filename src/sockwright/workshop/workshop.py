@@ -44,6 +44,7 @@ from sockwright.workshop.backup import read_whole, write_whole
 from sockwright.workshop.bench import MOST_ENTRIES, Added, read_entries
 from sockwright.workshop.checking import misshapen
 from sockwright.workshop.compose import compose, write_order
+from sockwright.workshop.elsewhere import Elsewhere, choices_elsewhere, first_choices
 from sockwright.workshop.planning import Plans, keep_planned, swatch_order
 from sockwright.workshop.printing import PAPERS, Press, SheetFile, sheet_files
 
@@ -190,6 +191,17 @@ class Workshop:
         """The order of a choice as TOML, which nobody has read yet: what `plans` make plans of."""
         with self._database.reading() as session:
             return write_order(session, choice)
+
+    def choices_elsewhere(self, choice: Choice) -> tuple[Elsewhere, ...]:
+        """Choices with another yarn, machine, design or person, to be tried where this makes no
+        sock."""
+        with self._database.reading() as session:
+            return choices_elsewhere(session, choice)
+
+    def first_choices(self, units: str) -> tuple[Elsewhere, ...]:
+        """Choices to begin with, to be tried where nothing is chosen."""
+        with self._database.reading() as session:
+            return first_choices(session, units)
 
     def plan_for(self, choice: Choice) -> Planned | Problems | Refused:
         """The plan of a choice, or why there is none; nothing is written."""

@@ -20,6 +20,7 @@ from sockwright.drawing.sock.profile import Profile
 from sockwright.order.model import CuffKind, RibEnd
 from sockwright.plan.make import SockPlan, yarn_plan
 from sockwright.sock.cuff import HEM_KINDS, Cuff
+from sockwright.sock.rib import Moves, RibLayout
 from sockwright.sock.sizing import Sizing
 
 HATCHES = {"cuff": (45.0, 1.7), "heel": (-45.0, 1.7), "toe": (45.0, 2.6)}
@@ -65,9 +66,10 @@ def draw_ribs(profile: Profile, sizing: Sizing, to_paper: ToPaper, theme: Theme)
     if cuff.rib is not None and cuff.rib_to is not RibEnd.CUFF:
         areas.append(profile.areas["leg"])
     segments: list[Segment] = []
+    on_foot = set(_on_the_foot(cuff, sizing.needles))
     for share in _purl_shares(cuff, sizing.needles):
         segments += _wale_on_leg(profile, share, areas)
-        if cuff.rib is not None and cuff.rib_to is RibEnd.INSTEP and share > 0.5:
+        if share in on_foot:
             y = -share * profile.width
             row = ((-profile.width, y), (profile.foot_end, y))
             segments += inside(row, profile.areas["foot"])
@@ -82,10 +84,24 @@ def _purl_shares(cuff: Cuff, needles: int) -> Iterator[float]:
         for wale in range(cuff.every, int(half) + 1, cuff.every):
             yield (wale - 0.5) / half
     elif cuff.rib is not None:
-        knit, purl = (int(part) for part in cuff.rib.name.split("x"))
-        for wale in range(int(half)):
-            if wale % (knit + purl) >= knit:
-                yield (wale + 0.5) / half
+        yield from _shares(cuff.rib, cuff.rib.rib, needles)
+
+
+def _on_the_foot(cuff: Cuff, needles: int) -> Iterator[float]:
+    """Places of the purl wales that go down the instep."""
+    if cuff.rib is not None:
+        yield from _shares(cuff.rib, cuff.rib.instep, needles)
+
+
+def _shares(rib: RibLayout, moves: Moves, needles: int) -> Iterator[float]:
+    """Places of the purl wales of some of a rib's moves. The side that is seen runs from the middle
+    of the heel half to that of the instep half."""
+    half = needles / 2
+    for needle, _slot in moves:
+        for slot in rib.slots_at(needle):
+            share = (rib.dial[slot - 1] - 0.5 - needles // 2 / 2) / half
+            if 0 <= share <= 1:
+                yield share
 
 
 def _wale_on_leg(profile: Profile, share: float, areas: list[Outline]) -> Iterator[Segment]:

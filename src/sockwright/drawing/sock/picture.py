@@ -39,10 +39,11 @@ from sockwright.drawing.sock.fabric import (
     fold_section,
     own_yarns,
 )
-from sockwright.drawing.sock.profile import EVERY, Profile, draw_profile
+from sockwright.drawing.sock.profile import EVERY, Knit, Profile, draw_profile
 from sockwright.estimates import Estimate
 from sockwright.i18n import ENGLISH, Locale, numeral
-from sockwright.plan.make import SockPlan
+from sockwright.measure.fabrics import PLAIN
+from sockwright.plan.make import SockPlan, fabrics_of
 from sockwright.quantities import format_length, format_pm
 from sockwright.sock.cuff import HEM_KINDS
 from sockwright.sock.cup import Cup
@@ -82,14 +83,14 @@ class _Measures:
 
     def back(self) -> Outline:
         """Ends of heel, leg and cuff along the back."""
-        leg = self.profile.leg
-        ends = self.paper((leg.back[0], self.profile.hem[0], leg.back[-1]))
-        under = shift(ends[0], (leg.tube.up, -self.profile.heel.along / self.scale))
+        tube = self.profile.leg.tube
+        ends = self.paper(tuple(map(tube.beside, (0.0, tube.leg, tube.height))))
+        under = shift(ends[0], (tube.up, -self.profile.heel.along / self.scale))
         return (under, *ends)
 
-    def length(self, courses: float, *, with_sd: bool) -> str:
-        """So many courses as a length, with its +- if asked."""
-        course = self.plan.gauge.course
+    def length(self, courses: float, fabric: str, *, with_sd: bool) -> str:
+        """So many courses of a fabric as a length, with its +- if asked."""
+        course = self.plan.gauge.of(fabric).course
         sd = courses * course.sd if with_sd else 0.0
         length = format_pm(Estimate(courses * course.value, sd, "mm"), self.plan.units)
         return self.words.named(length)
@@ -99,18 +100,22 @@ class _Measures:
         words, sizing = self.words, self.plan.sizing
         leg = sum(rounds * factor for rounds, factor in sizing.leg_shape)
         sole, back = self.sole(), self.back()
-        stretches: list[tuple[str, Point, Point, int | None, float]] = [
-            (words.render("heel"), sole[1], sole[0], None, sizing.heel.share),
-            (words.render("foot"), sole[2], sole[1], sizing.foot_rounds, sizing.foot_rounds),
-            (words.render("heel"), back[0], back[1], None, sizing.heel.share),
-            (words.render("leg"), back[1], back[2], sizing.leg_rounds, leg),
-            (words.render("cuff"), back[2], back[3], sizing.cuff.rounds, sizing.cuff.visible),
+        made = fabrics_of(self.plan.order)
+        cuff = sizing.cuff.visible * sizing.top_factor
+        heel, foot = sizing.heel.share, sizing.foot_rounds
+        stretches: list[tuple[str, Point, Point, int | None, float, str]] = [
+            (words.render("heel"), sole[1], sole[0], None, heel, PLAIN),
+            (words.render("foot"), sole[2], sole[1], foot, foot, PLAIN),
+            (words.render("heel"), back[0], back[1], None, heel, PLAIN),
+            (words.render("leg"), back[1], back[2], sizing.leg_rounds, leg, made.leg),
+            (words.render("cuff"), back[2], back[3], sizing.cuff.rounds, cuff, made.cuff),
         ]
         if sizing.toe.cup is not None:
-            stretches.append((words.render("toe"), sole[3], sole[2], None, sizing.toe.share))
-        for name, a, b, rounds, courses in stretches:
+            toe = sizing.toe.share
+            stretches.append((words.render("toe"), sole[3], sole[2], None, toe, PLAIN))
+        for name, a, b, rounds, courses, fabric in stretches:
             if courses:
-                length = self.length(courses, with_sd=with_sd)
+                length = self.length(courses, fabric, with_sd=with_sd)
                 unit_below = () if with_sd else ((name, *length.rsplit(" ", 1)),)
                 yield self.part(name, a, b, rounds, length, unit_below)
 
@@ -147,13 +152,13 @@ class _Measures:
             yield Dimension(sole[3], sole[0], offset, (foot,))
             height = words.render("height {length}", length=format_pm(fabric.leg_length, units))
             yield Dimension(back[0], back[3], offset, (height,))
-        leg, girth = self.profile.leg, self.plan.fit.girth
+        leg, girth = self.profile.leg, self.plan.top.girth
         top = self.paper((leg.back[-1], leg.front[0]))
         flat = format_pm(Estimate(girth.value / 2, girth.sd / 2, "mm"), units)
         short = format_length(girth.value / 2, units)
-        name = words.render("tube, flat {length}", length="").strip()
+        name = words.render("top, flat {length}", length="").strip()
         labels: tuple[tuple[str, ...], ...] = (
-            (words.render("tube, flat {length}", length=flat),),
+            (words.render("top, flat {length}", length=flat),),
             (name, words.named(flat)),
             (name, words.named(short)),
         )
@@ -295,8 +300,12 @@ def profile_of(plan: SockPlan) -> Profile:
     """The side view of a plan's sock, mm of fabric."""
     gauge, sizing = plan.gauge, plan.sizing
     lost = sizing.gather_loss.value if sizing.gather_loss else 0.0
-    course = gauge.course.value
-    return draw_profile(sizing, gauge.wale.value, course, lost * course)
+    course, made = gauge.course.value, fabrics_of(plan.order)
+    leg, cuff = (
+        Knit(knit.wale.value / gauge.wale.value, knit.course.value)
+        for knit in (gauge.of(made.leg), gauge.of(made.cuff))
+    )
+    return draw_profile(sizing, gauge.wale.value, course, lost * course, leg, cuff)
 
 
 class _Sheet:

@@ -95,16 +95,30 @@ LOW_FRONT = 0.4
 
 
 @dataclass(frozen=True)
+class Knit:
+    """The fabric of a part against the plain one of the foot: how many times as wide, and the
+    height of its course, mm."""
+
+    wide: float
+    course: float
+
+
+DRAWS_IN_MM = 30.0
+"""Beside a fabric that draws in, the plain one narrows towards it over so much of its height."""
+
+
+@dataclass(frozen=True)
 class Tube:
     """Leg and cuff as a straight tube above a heel of `depth`, leaning by `turn` radians from
     straight down, or lying in line with the foot where that is 0; `parts` are (height, width
-    factor) of the leg from the heel up, mm."""
+    factor) of the leg from the heel up, mm; leg and cuff are `drawn` to so much of that width."""
 
     width: float
     depth: float
     turn: float
     parts: tuple[tuple[float, float], ...]
     cuff: float
+    drawn: tuple[float, float] = (1.0, 1.0)
 
     @property
     def leg(self) -> float:
@@ -130,8 +144,19 @@ class Tube:
         points.append((self.height + 1, points[-1][1]))
         for (low, one), (high, other) in pairwise(points):
             if height <= high:
-                return one + (other - one) * (height - low) / (high - low)
-        return points[-1][1]
+                plain = one + (other - one) * (height - low) / (high - low)
+                return plain * self._drawn_at(height)
+        return points[-1][1] * self.drawn[1]
+
+    def _drawn_at(self, height: float) -> float:
+        """Which share of a plain tube's width is left at a height above the heel."""
+        leg, cuff = self.drawn
+        over = min(DRAWS_IN_MM, self.leg / 2)
+        if over == 0 or height >= self.leg:
+            return cuff
+        below = _eased(height / over)
+        above = _eased((height - self.leg + over) / over)
+        return (1 + (leg - 1) * below) * (1 - above) + cuff * above
 
     def at(self, height: float, share: float) -> Point:
         """A point of the tube: `share` 0 at the back, 1 in front."""
@@ -142,9 +167,30 @@ class Tube:
             -self.depth - cos(self.turn) * across + up[1] * height,
         )
 
+    def height_of(self, point: Point) -> float:
+        """How high above the heel a point of the tube lies."""
+        return point[0] * self.up[0] + (point[1] + self.depth) * self.up[1]
+
+    def beside(self, height: float) -> Point:
+        """A point behind the tube at a height, on a straight line that touches it where it is
+        widest."""
+        heights = [self.height * n / SMOOTH for n in range(SMOOTH + 1)]
+        out = max(0.0, *((self.width_at(one) - self.width) / 2 for one in heights)) + self.depth
+        up = self.up
+        return (
+            -sin(self.turn) * out + up[0] * height,
+            -self.depth + cos(self.turn) * out + up[1] * height,
+        )
+
     def side(self, share: float) -> Outline:
         """A line up the tube from heel to top."""
         return tuple(self.at(self.height * n / SMOOTH, share) for n in range(SMOOTH + 1))
+
+
+def _eased(share: float) -> float:
+    """From 0 to 1 without a corner at either end."""
+    share = min(max(share, 0.0), 1.0)
+    return share * share * (3 - 2 * share)
 
 
 @dataclass(frozen=True)
@@ -181,7 +227,9 @@ class Leg:
         total = self.tube.height
         back = [p for n, p in enumerate(self.back) if low < total * n / SMOOTH < high]
         top, bottom = self.front_at(high), self.front_at(low)
-        front = [p for p in self.front if top[1] < p[1] < bottom[1]]
+        front = [p for p in self.front if low < self.tube.height_of(p) < high]
+        if self.low:
+            front = []
         return (self.back_at(low), *back, self.back_at(high), top, *front, bottom)
 
 
@@ -259,11 +307,20 @@ class Profile:
         return self.toe.centre[0] + self.toe.along
 
 
-def draw_profile(sizing: Sizing, wale_mm: float, course_mm: float, loss_mm: float = 0.0) -> Profile:
-    """The side view of a sized sock; `loss_mm` is what a gathered end takes of the foot."""
-    width = sizing.needles * wale_mm / 2
+def draw_profile(
+    sizing: Sizing,
+    wale_mm: float,
+    course_mm: float,
+    loss_mm: float = 0.0,
+    leg_knit: Knit | None = None,
+    cuff_knit: Knit | None = None,
+) -> Profile:
+    """The side view of a sized sock; `loss_mm` is what a gathered end takes of the foot, leg and
+    cuff are plain where nothing else is given."""
+    width, plain = sizing.needles * wale_mm / 2, Knit(1.0, course_mm)
     toe = _toe(sizing, width, course_mm, loss_mm)
-    tube = _tube(sizing, width, wale_mm, course_mm, toe.centre[0])
+    knits = (leg_knit or plain, cuff_knit or plain)
+    tube = _tube(sizing, width, (wale_mm, course_mm), knits, toe.centre[0])
     over = tuple(toe.at(1 - place / SMOOTH) for place in range(SMOOTH // 2 + 1))
     leg = stand_leg(tube, ((-tube.depth, -width), *over))
     heel = Rounded((0.0, -tube.depth), tube.depth, tube.depth, tube.turn, leg.hinge)
@@ -280,7 +337,7 @@ def draw_profile(sizing: Sizing, wale_mm: float, course_mm: float, loss_mm: floa
         courses=(
             *(row for fan in fans for row in fan.rows),
             *_foot_courses(toe.centre[0], width, course_mm, areas["foot"]),
-            *_leg_courses(sizing, leg, course_mm, areas["leg"]),
+            *_leg_courses(sizing, leg, knits[0].course, areas["leg"]),
         ),
         gores=tuple(gore for fan in fans for gore in fan.gores),
         folds=(*(fold for fan in fans for fold in fan.folds), *_turning(tube)),
@@ -312,20 +369,30 @@ def _toe(sizing: Sizing, width: float, course: float, loss: float) -> Rounded:
     return Rounded((start, -width / 2), width / 2, foot - start - loss, -pi)
 
 
-def _tube(sizing: Sizing, width: float, wale: float, course: float, foot_end: float) -> Tube:
+def _tube(
+    sizing: Sizing,
+    width: float,
+    gauge: tuple[float, float],
+    knits: tuple[Knit, Knit],
+    foot_end: float,
+) -> Tube:
     """The leg at the cup's own turn where enough of it is then seen in front, and it meets the
-    instep before the toe; else upright. Without a heel it lies in line with the foot."""
-    parts = tuple((rounds * factor * course, factor) for rounds, factor in sizing.leg_shape)
-    own = sizing.heel.turn(wale, course)
-    depth, cuff = sizing.heel.share * course, sizing.cuff.visible * course
+    instep before the toe; else upright. Without a heel it lies in line with the foot. `gauge` is
+    wale and course of the foot, `knits` are those of leg and cuff."""
+    leg, top = knits
+    shape = sizing.leg_shape[::-1]
+    parts = tuple((rounds * factor * leg.course, factor) for rounds, factor in shape)
+    own, wide = sizing.heel.turn(*gauge), (leg.wide, top.wide)
+    depth = sizing.heel.share * gauge[1]
+    cuff = sizing.cuff.visible * top.course * sizing.top_factor
     if own == 0:
-        return Tube(width, 0.0, 0.0, parts[::-1], cuff)
+        return Tube(width, 0.0, 0.0, parts, cuff, wide)
     turn = min(max(own, RIGHT_ANGLE), WIDEST_TURN)
-    tube = Tube(width, depth, turn, parts[::-1], cuff)
+    tube = Tube(width, depth, turn, parts, cuff, wide)
     seen = tube.at(tube.height, 1.0)[1] < -width - SEEN * tube.height
     lifted = tube.at(0.0, 1.0)[1] < -width
     meets = lifted or meeting(tube.side(1.0), ((-depth, -width), (foot_end, -width)))
-    return tube if seen and meets else Tube(width, depth, RIGHT_ANGLE, parts[::-1], cuff)
+    return tube if seen and meets else Tube(width, depth, RIGHT_ANGLE, parts, cuff, wide)
 
 
 def _areas(width: float, heel: Rounded, toe: Rounded, leg: Leg) -> dict[str, Outline]:

@@ -20,8 +20,9 @@ from sockwright.bench.page_data import bench_data, sock_name
 from sockwright.drawing.base.theme import Theme
 from sockwright.drawing.cylinder.bench import bench_cylinder_svg
 from sockwright.drawing.tracing.figures import FIGURES
-from sockwright.i18n.messages import _
+from sockwright.i18n.messages import _, sentence
 from sockwright.plan.make import SockPlan
+from sockwright.plan.short_yarn import short_words
 from sockwright.web.access.kept_certificates import base_for_others
 from sockwright.web.context import Context, RequestContext
 from sockwright.web.errors import NoPage
@@ -192,6 +193,7 @@ def choose(context: Context, id: str) -> Response:
             }
             for which, plan in plans.items()
         ],
+        first=[sentence(words) for words in short_words(context.shown(plans[FIRST]))],
         devices=devices(context, id),
         damaged_entries=context.shop.damaged_entries(id),
     )

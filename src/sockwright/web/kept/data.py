@@ -7,23 +7,27 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Path
 from pydantic import BaseModel, Field
 
+from sockwright.measure.cam_points import CurvePoint
 from sockwright.store.items import ItemKind, State, Thing
 from sockwright.store.models import moment_text, moment_text_if_any
 from sockwright.web.context import ID, Context, RequestContext, address, list_address
 from sockwright.web.forms.items import Field as FormField
 from sockwright.web.forms.items import every
+from sockwright.web.kept.cam import curves_of
 from sockwright.web.kept.damage import DamageData, damages_data
 from sockwright.web.kept.form import form_of
-from sockwright.web.kept.gauge import GaugeData, gauge_data
+from sockwright.web.kept.gauge import EstimateData, GaugeData, estimate_data, gauge_data
 from sockwright.web.kept.kinds import KINDS, PAGES
 from sockwright.web.kept.view import (
     ListEntry,
     drawing_addresses,
     find,
-    gauge_of,
     listed_things,
+    memory_of,
     notes_among,
 )
+from sockwright.web.plan.rows import gauge_lines
+from sockwright.workshop.cam_curves import ClassCurve, CylinderReading
 
 router = APIRouter(tags=["kept"])
 
@@ -79,6 +83,57 @@ class NoteData(BaseModel):
     address: str
 
 
+class CamPointData(BaseModel):
+    """What one swatch tells of a stitch cam."""
+
+    name: str
+    kind: str = Field(description="swatch, or finished sock.")
+    needles: int
+    cam: float
+    loop: EstimateData
+    stale: bool = Field(description="Whether it is from before the last service.")
+    counts: bool = Field(description="Whether the curve rests on it.")
+
+
+class CamReadingData(BaseModel):
+    """What a curve says of one setting on one cylinder."""
+
+    needles: int
+    cam: float
+    loop: EstimateData
+    outside: float = Field(
+        description="How many steps of the cam it lies beyond what was knitted, 0 within; above 1 "
+        "it is a guess."
+    )
+    slope: EstimateData = Field(
+        description="The change of the loop's logarithm for one unit of the setting."
+    )
+    girth: EstimateData | None = Field(description="The tube's, where a wale was measured.")
+
+
+class CamCurveData(BaseModel):
+    """The length of a loop by the setting of a machine's stitch cam, for one class of yarn."""
+
+    yarn_class: str = Field(description="fine, fingering or heavy.")
+    yarns: list[str] = Field(description="The ids of its yarns.")
+    points: list[CamPointData]
+    step: float = Field(description="The step of the cam, by the settings that were noted.")
+    least: float = Field(description="The smallest setting that was knitted and counts.")
+    most: float
+    outdated: bool = Field(
+        description="Whether it rests on what is from before the last service alone."
+    )
+    tells_slope: bool = Field(description="Whether it tells which way is looser.")
+    drop: EstimateData = Field(
+        description="How far needles are drawn below the ring at the mean setting."
+    )
+    drop_a_unit: EstimateData = Field(
+        description="How much one unit changes the drop; below zero where larger is tighter."
+    )
+    readings: list[CamReadingData]
+    drawing: str = Field(description="Where it is drawn (SVG).")
+
+
 class WholeThing(ThingData):
     """A kept thing with what it was and what uses it."""
 
@@ -90,6 +145,9 @@ class WholeThing(ThingData):
     )
     drawings: dict[str, str] = Field(
         description="Where a machine's cylinders are drawn (SVG), by their needles."
+    )
+    cam: list[CamCurveData] = Field(
+        description="What a machine's stitch cam does, by class of yarn; empty for other things."
     )
 
 
@@ -163,13 +221,15 @@ def kept(kind: ItemKind) -> APIRouter:
         thing = find(context, kind, id)
         users = context.shop.used_by(kind, id)
         earlier = context.shop.earlier(id)
+        memory = memory_of(context, thing)
         return WholeThing(
             **thing_fields(thing),
             earlier=[_earlier(*was) for was in earlier.items()],
             used_by=[_user(user) for user in users],
             notes=[_note(user) for user in notes_among(users)],
-            gauge=gauge_data(context, gauge_of(context, thing)),
+            gauge=gauge_data(context, gauge_lines(memory, context.formats)),
             drawings=drawing_addresses(thing),
+            cam=[_curve(thing, one) for one in curves_of(thing, memory)],
         )
 
     return of_kind
@@ -243,6 +303,47 @@ def _field(one: FormField) -> FieldData:
         without=one.without,
         needed=one.needed,
         words=[option.value for option in one.options] or list(one.known),
+    )
+
+
+def _curve(machine: Thing, one: ClassCurve) -> CamCurveData:
+    curve = one.curve
+    return CamCurveData(
+        yarn_class=str(one.yarn_class),
+        yarns=[yarn.id for yarn in one.yarns],
+        points=[_point(point, point in curve.counted) for point in curve.points],
+        step=curve.step,
+        least=curve.least,
+        most=curve.most,
+        outdated=curve.outdated,
+        tells_slope=curve.tells_slope,
+        drop=estimate_data(curve.drop),
+        drop_a_unit=estimate_data(curve.drop_a_unit),
+        readings=[_reading(told) for told in one.readings()],
+        drawing=f"{address(machine)}/cam.svg?yarn={one.yarns[0].id}",
+    )
+
+
+def _point(point: CurvePoint, counts: bool) -> CamPointData:
+    return CamPointData(
+        name=point.name,
+        kind=str(point.kind),
+        needles=point.needles,
+        cam=point.cam,
+        loop=estimate_data(point.loop),
+        stale=point.stale,
+        counts=counts,
+    )
+
+
+def _reading(one: CylinderReading) -> CamReadingData:
+    return CamReadingData(
+        needles=one.needles,
+        cam=one.cam,
+        loop=estimate_data(one.loop.loop),
+        outside=one.loop.outside,
+        slope=estimate_data(one.slope),
+        girth=None if one.girth is None else estimate_data(one.girth),
     )
 
 

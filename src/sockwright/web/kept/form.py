@@ -97,7 +97,8 @@ def _name(text: str, known: tuple[str, ...], locale: Locale) -> str:
 def read_sent(kind: ItemKind, pairs: Iterable[tuple[str, str]], before: State | None) -> FormInput:
     """What a form says that was made from the state `before`, None for a new thing."""
     texts = tidy(pairs)
-    found = written(TYPES[kind].grammar, texts, before.document if before else {})
+    own = {path: text for path, text in texts.items() if path not in TYPES[kind].left_out}
+    found = written(TYPES[kind].grammar, own, before.document if before else {})
     fields, lacking = extra_fields(kind, texts)
     name = clean(texts.get("name", "")) if TYPES[kind].named_beside else ""
     return FormInput(texts, found.document, fields, name, (*lacking, *found.problems))

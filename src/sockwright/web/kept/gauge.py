@@ -153,9 +153,9 @@ def _gauge(context: RequestContext, line: GaugeLine) -> GaugeData:
         needles=one.needles,
         cam=one.cam,
         date=one.date,
-        wale=_estimate(one.wale),
-        course=_estimate(one.course),
-        loop=_estimate(one.loop),
+        wale=estimate_data(one.wale),
+        course=estimate_data(one.course),
+        loop=estimate_data(one.loop),
         stale=one.stale,
         cautions=list(one.cautions),
         converted=one.converted,
@@ -164,5 +164,6 @@ def _gauge(context: RequestContext, line: GaugeLine) -> GaugeData:
     )
 
 
-def _estimate(one: Estimate) -> EstimateData:
+def estimate_data(one: Estimate) -> EstimateData:
+    """A number as data."""
     return EstimateData(value=one.value, sd=one.sd, unit=one.unit)

@@ -9,11 +9,13 @@ from fastapi.responses import Response
 from starlette.datastructures import FormData
 
 from sockwright.drawing.base.theme import Theme
+from sockwright.drawing.curve.picture import WIDE_MM
 from sockwright.i18n.messages import _
 from sockwright.store.items import ItemKind, Stale, Thing
 from sockwright.web.context import Context, RequestContext, address, list_address
 from sockwright.web.errors import NoPage
 from sockwright.web.forms.texts import Texts, tidy
+from sockwright.web.kept.cam import curves_of, drawing, question_of
 from sockwright.web.kept.form import (
     FILL,
     THEIRS,
@@ -35,6 +37,7 @@ from sockwright.web.kept.view import (
     find,
     list_page,
     machine_drawing,
+    memory_of,
     met_page,
     new_page,
     stale_page,
@@ -44,6 +47,7 @@ from sockwright.web.kept.view import (
 )
 from sockwright.web.received import AForm, AVersion, one, seen_version, texts, version_of
 from sockwright.workshop.answers import Problems
+from sockwright.workshop.cam_curves import answer
 from sockwright.workshop.kinds import TYPES
 
 router = APIRouter()
@@ -208,6 +212,17 @@ def cylinder(context: Context, id: str, needles: str) -> Response:
     if machine is None or found is None:
         raise NoPage(_("this machine has no such cylinder"))
     svg = machine_drawing(machine, found, context.locale, Theme.LIGHT)
+    return Response(svg, media_type="image/svg+xml")
+
+
+@router.get("/machines/{id}/cam.svg")
+def cam(context: Context, id: str) -> Response:
+    """What the stitch cam of a machine does, drawn for paper; the address chooses."""
+    machine = find(context, ItemKind.MACHINE, id)
+    told = answer(curves_of(machine, memory_of(context, machine)), question_of(context))
+    if told is None:
+        raise NoPage(_("no swatch of this machine tells what its cam does"))
+    svg = drawing(context, told, WIDE_MM, Theme.PRINT)
     return Response(svg, media_type="image/svg+xml")
 
 

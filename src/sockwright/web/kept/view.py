@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
+from urllib.parse import urlencode
 
 from fastapi.responses import HTMLResponse
 
@@ -25,6 +26,7 @@ from sockwright.web.context import ID, RequestContext, address, list_address
 from sockwright.web.forms.items import runs
 from sockwright.web.forms.problems import Form
 from sockwright.web.forms.texts import Texts
+from sockwright.web.kept.cam import CamPage, cam_page
 from sockwright.web.kept.facts import Fact
 from sockwright.web.kept.form import (
     NO_CLASHES,
@@ -38,9 +40,10 @@ from sockwright.web.kept.form import (
 from sockwright.web.kept.history import FieldChange, history, reference_names, told
 from sockwright.web.kept.kinds import ABOUT, PAGES, ids_of
 from sockwright.web.pairs_kept import by_id, not_deleted
-from sockwright.web.plan.rows import GaugeLine, gauge_lines
+from sockwright.web.plan.rows import gauge_lines
 from sockwright.web.plan.why import asking_of_swatch
 from sockwright.web.preferences import Formats
+from sockwright.workshop.gauge_memory import Remembered
 from sockwright.workshop.kinds import TYPES
 from sockwright.workshop.workshop import Workshop
 
@@ -162,6 +165,8 @@ def thing_page(
     shown = back or ReturnedForm(texts, typed=False)
     seen = thing.version if shown.seen is None else shown.seen
     clashes = _clashes(context, thing, shown, seen)
+    memory = memory_of(context, thing)
+    cam = cam_page(context, thing, memory)
     return context.page(
         "keep.html",
         status,
@@ -182,8 +187,9 @@ def thing_page(
         about=_about(context, thing),
         new_note=f"/notes/new?{ABOUT}={kind}/{thing.id}",
         plan_query=_plan_query(thing),
-        cylinder=_cylinder(context, thing),
-        gauge=gauge_of(context, thing),
+        cylinder=_cylinder(context, thing, cam),
+        cam=cam,
+        gauge=gauge_lines(memory, context.formats),
         asking=asking_of_swatch,
     )
 
@@ -266,19 +272,28 @@ def drawing_addresses(thing: Thing) -> dict[str, str]:
     return {str(one.needles): f"{address(thing)}/cylinder-{one.needles}.svg" for one in every}
 
 
-def _cylinder(context: RequestContext, thing: Thing) -> dict[str, Any] | None:
-    """One cylinder of a machine drawn: the one that the address asks for, else the first."""
+def _cylinder(context: RequestContext, thing: Thing, cam: CamPage | None) -> dict[str, Any] | None:
+    """One cylinder of a machine drawn: the one that the address asks for, else that whose loops are
+    told beside it, else the first."""
     machine = PAGES[thing.kind].machine(thing.document)
     if machine is None or not machine.cylinders:
         return None
     every = [one.needles for one in machine.cylinders]
-    asked = context.request.query_params.get("needles", "")
-    needles = next((one for one in every if str(one) == asked), every[0])
+    told = () if cam is None else (str(cam.answer.at.needles),)
+    wanted = (context.request.query_params.get("needles", ""), *told)
+    needles = next((one for text in wanted for one in every if str(one) == text), every[0])
     return {
         "every": every,
         "needles": needles,
+        "keeps": f"&{kept}" if (kept := _kept_of_query(context)) else "",
         "svg": machine_drawing(machine, needles, context.locale),
     }
+
+
+def _kept_of_query(context: RequestContext) -> str:
+    """What the address says of the cam beside the cylinder."""
+    asked = context.request.query_params
+    return urlencode({name: asked[name] for name in ("yarn", "cam") if name in asked})
 
 
 def machine_drawing(
@@ -300,11 +315,10 @@ def machine_drawing(
     return cylinder_svg(view, CYLINDER_MM, theme, locale)
 
 
-def gauge_of(context: RequestContext, thing: Thing) -> list[GaugeLine]:
+def memory_of(context: RequestContext, thing: Thing) -> tuple[Remembered, ...]:
     """What the swatches tell: of a machine or a yarn all of them, of a swatch its own."""
     ids = ids_of(thing, PAGES[thing.kind].gauge)
     if not ids:
-        return []
+        return ()
     memory = context.shop.gauge_memory(ids.get("machine"), ids.get("yarn"))
-    lines = gauge_lines(memory, context.formats)
-    return [one for one in lines if ids.get("swatch") in (None, one.of.swatch.id)]
+    return tuple(one for one in memory if ids.get("swatch") in (None, one.swatch.id))

@@ -15,6 +15,7 @@ from sockwright.i18n.messages import _
 from sockwright.order.model import State
 from sockwright.plan.make import SockPlan
 from sockwright.plan.notes import look_again, plan_notes
+from sockwright.plan.short_yarn import shortages
 from sockwright.plan.trust import SizeVerdict, size_verdict
 from sockwright.store.items import Stale
 from sockwright.web.context import RequestContext
@@ -175,7 +176,7 @@ KEYS = {
     "foot": "fabric.foot_length",
     "height": "fabric.leg_length",
     "flat_width": "fabric.girth",
-    "cuff": "sizing.hem_rounds",
+    "cuff": "sizing.cuff_depth",
 }
 """What each length that is measured comes from in a plan."""
 
@@ -220,6 +221,7 @@ def plan_in_short(context: RequestContext, outcome: Planned | Problems | Refused
     return {
         "state": "planned",
         "ok": pair.ok,
+        "short": shortages(pair.first),
         "two": pair.second is not None,
         "shown": shown,
         "told": _told(shown),
@@ -295,5 +297,5 @@ def _planned(plan: SockPlan, formats: Formats) -> dict[str, str]:
         "foot": formats.length(plan.fabric.foot_length),
         "height": formats.length(plan.fabric.leg_length),
         "flat_width": formats.length(Estimate(girth.value / 2, girth.sd / 2, "mm")),
-        "cuff": formats.length(plan.sizing.cuff.visible * plan.gauge.course.value),
+        "cuff": formats.length(plan.sizing.cuff_depth),
     }

@@ -13,12 +13,13 @@ from fastapi import APIRouter, Query
 from fastapi.responses import Response
 from pydantic import BaseModel, Field
 
+from sockwright.errors import Offer
 from sockwright.i18n.messages import _
 from sockwright.plan.data import plan_data, schema_text
 from sockwright.store.items import Thing
 from sockwright.web.context import Context, RequestContext
 from sockwright.web.errors import NoPage, ProblemData, problems_data
-from sockwright.web.plan.choices import CHOSEN, FITTING, read_request
+from sockwright.web.plan.choices import CHOSEN, FITTING, query_of, read_request
 from sockwright.web.plan.planning import Planning, SliderState, work_out
 from sockwright.web.plan.result import Ranked, choice_context, other_pair, result_context
 from sockwright.web.plan.rows import GaugeLine, Row, YarnRows
@@ -268,6 +269,18 @@ class OfferData(BaseModel):
 
     change: str
     effect: str
+    what: dict[str, str | int] = Field(
+        description="Keys of [sock] that make the change; empty where no key alone does."
+    )
+    query: str = Field(description="Plans it; empty where no key alone does.")
+
+
+class ElsewhereData(BaseModel):
+    """Another thing of the workshop with which the sock can be made."""
+
+    kind: str
+    name: str
+    query: str
 
 
 class PlanAnswer(BaseModel):
@@ -278,6 +291,9 @@ class PlanAnswer(BaseModel):
     problems: list[ProblemData]
     refusal: str | None
     offers: list[OfferData]
+    elsewhere: list[ElsewhereData] = Field(
+        description="What else of the workshop makes a sock, where nothing of the order does."
+    )
     order: str | None = Field(description="The order file (TOML), as the command line reads it.")
     notes: list[str] = Field(description="What to know about what was chosen.")
     plan: dict[str, Any] | None = Field(
@@ -329,15 +345,26 @@ def plan_answer(context: RequestContext, planning: Planning) -> PlanAnswer:
         missing=list(planning.missing),
         problems=problems_data(outcome) if isinstance(outcome, Problems) else [],
         refusal=None if refused is None else refused.reason,
-        offers=[]
-        if refused is None
-        else [OfferData(change=one.change, effect=one.effect) for one in refused.offers],
+        offers=[] if refused is None else [_offer(planning, one) for one in refused.offers],
+        elsewhere=[
+            ElsewhereData(
+                kind=str(one.elsewhere.kind),
+                name=one.elsewhere.name,
+                query=query_of(one.elsewhere.choice, fitting=True),
+            )
+            for one in planning.elsewhere
+        ],
         order=None if composed is None else composed.toml,
         notes=[] if composed is None else list(composed.notes),
         plan=plan_data(outcome.pair) if isinstance(outcome, Planned) else None,
         beside=plan_data(beside.pair) if isinstance(beside, Planned) else None,
         shown=shown_data(context.in_units(planning.request.units), planning),
     )
+
+
+def _offer(planning: Planning, offer: Offer) -> OfferData:
+    query = planning.query_with(offer.what) if offer.what else ""
+    return OfferData(change=offer.change, effect=offer.effect, what=dict(offer.what), query=query)
 
 
 def _planning(context: Context) -> Planning:

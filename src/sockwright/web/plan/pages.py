@@ -8,7 +8,7 @@ in another process too.
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any
 
@@ -21,7 +21,14 @@ from sockwright.store.items import Thing
 from sockwright.web.context import Context, RequestContext, rendered
 from sockwright.web.errors import NoPage
 from sockwright.web.plan.choices import PlanRequest, read_request
-from sockwright.web.plan.planning import Planning, ResolvedRequest, ask, plan_asked, what_is_kept
+from sockwright.web.plan.planning import (
+    Planning,
+    ResolvedRequest,
+    ask,
+    ask_for_more,
+    plan_asked,
+    what_is_kept,
+)
 from sockwright.web.plan.result import (
     choice_context,
     drawings,
@@ -41,10 +48,12 @@ router = APIRouter(prefix="/plan")
 
 @dataclass(frozen=True)
 class PlanShown:
-    """A plan as the page shows it: the sliders, and the result below them."""
+    """A plan as the page shows it: the sliders, and the result below them; `wants_more` where
+    other things of the workshop may help and were not read yet."""
 
     sliders: str
     result: str
+    wants_more: bool = False
 
 
 @dataclass(frozen=True)
@@ -93,7 +102,8 @@ class ShowPlan(_OfPlan):
             )
 
         sliders = "" if self.alone else piece("plan_sliders.html")
-        return PlanShown(sliders, piece("plan_result.html"))
+        wants_more = planning.wants_more and self.asked.more is None
+        return PlanShown(sliders, piece("plan_result.html"), wants_more)
 
 
 @dataclass(frozen=True)
@@ -143,7 +153,7 @@ async def result(context: Context) -> Response:
     if not context.is_fragment:
         return _whole(context)
     asked = await _asked(context)
-    shown = await context.done(ShowPlan(asked, context.preferences, False, True))
+    shown = await _shown(context, ShowPlan(asked, context.preferences, False, True))
     return _with_address(HTMLResponse(shown.result), asked.unplanned())
 
 
@@ -212,9 +222,18 @@ async def _page(context: RequestContext, request: PlanRequest, status: int) -> R
 
     asked, planning = await run_in_threadpool(read)
     whole = not context.is_fragment
-    shown = await context.done(ShowPlan(asked, context.preferences, whole))
+    shown = await _shown(context, ShowPlan(asked, context.preferences, whole))
     page = partial(context.page, "plan.html", status, shown=shown, **choice_context(planning))
     return _with_address(await run_in_threadpool(page), planning)
+
+
+async def _shown(context: RequestContext, job: ShowPlan) -> PlanShown:
+    """A plan as it is shown, what else is kept read only where that may help."""
+    shown: PlanShown = await context.done(job)
+    if shown.wants_more:
+        more = await run_in_threadpool(ask_for_more, context.shop, job.asked)
+        shown = await context.done(replace(job, asked=more))
+    return shown
 
 
 def _whole(context: RequestContext) -> Response:

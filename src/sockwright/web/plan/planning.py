@@ -10,11 +10,14 @@ from urllib.parse import parse_qsl
 
 from sockwright.errors import Problem
 from sockwright.i18n.messages import _
+from sockwright.order.changes import as_tables, merged
+from sockwright.plan.short_yarn import shortages
 from sockwright.store.items import ItemKind, Thing
 from sockwright.web.forms.problems import plainly
 from sockwright.web.forms.texts import full_label, plain_path
 from sockwright.web.plan.choices import SLIDERS, PlanRequest, Slider, query_of
 from sockwright.workshop.answers import Choice, Planned, Problems, Refused, Written
+from sockwright.workshop.elsewhere import Elsewhere, Found, found_elsewhere, good_choice
 from sockwright.workshop.kinds import TYPES
 from sockwright.workshop.planning import Plans
 from sockwright.workshop.workshop import Workshop
@@ -42,11 +45,21 @@ NOTHING_KEPT = Choosable((), (), (), (), ())
 
 
 @dataclass(frozen=True)
+class MoreKept:
+    """What else of the workshop may help where a choice does not do: choices to try instead, and
+    the yarns that may knit a part."""
+
+    elsewhere: tuple[Elsewhere, ...]
+    yarns: tuple[tuple[str, str], ...]
+    """The id and name of each."""
+
+
+@dataclass(frozen=True)
 class ResolvedRequest:
     """A request with the orders that it makes: a plan is worked out from these and nothing else.
 
     `choice` and `order` are None while `missing` names what must be chosen first. `beside` is the
-    order on a second cylinder.
+    order on a second cylinder; `more` is read only where it is wanted.
     """
 
     request: PlanRequest
@@ -54,6 +67,7 @@ class ResolvedRequest:
     choice: Choice | None = None
     order: Order | None = None
     beside: Order | None = None
+    more: MoreKept | None = None
 
     @property
     def key(self) -> str:
@@ -84,6 +98,19 @@ class Planning:
     choice: Choice | None = None
     outcome: Outcome | None = None
     beside: Outcome | None = None
+    elsewhere: tuple[Found, ...] = ()
+    yarns: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def wants_more(self) -> bool:
+        """Whether other things of the workshop may help: nothing of the order does, yarn is short,
+        or nothing was chosen yet."""
+        if self.choice is None:
+            chosen = self.request
+            return not (chosen.person or chosen.machine or chosen.yarns)
+        if isinstance(self.outcome, Refused):
+            return not any(offer.what for offer in self.outcome.refusal.offers)
+        return isinstance(self.outcome, Planned) and any(map(shortages, self.outcome.pair.socks))
 
     @cached_property
     def query(self) -> str:
@@ -99,6 +126,30 @@ class Planning:
         """The same on another cylinder."""
         choice = self.choice
         return self._query(None if choice is None else replace(choice, needles=needles))
+
+    @property
+    def query_of_best(self) -> str:
+        """The same on whichever cylinder matches best; "" where none was chosen here."""
+        choice = self.choice
+        if choice is None or choice.needles is None:
+            return ""
+        return self._query(replace(choice, needles=None))
+
+    def query_with(self, what: Mapping[str, Any]) -> str:
+        """The same with these dotted keys of [sock] instead of its own."""
+        choice, keys = self.choice, dict(what)
+        if choice is None:
+            return ""
+        needles = keys.pop("needles", choice.needles)
+        what_if = merged(choice.what_if, as_tables(keys))
+        return self._query(replace(choice, needles=needles, what_if=what_if))
+
+    def query_of_yarn(self, parts: Iterable[str], yarn: str) -> str:
+        """The same with parts knitted of another yarn."""
+        choice = self.choice
+        if choice is None:
+            return ""
+        return self._query(replace(choice, yarns={**choice.yarns, **dict.fromkeys(parts, yarn)}))
 
     def query_beside(self, needles: int) -> str:
         """The same with another cylinder beside it."""
@@ -168,16 +219,38 @@ def plan_asked(
 ) -> Planning:
     """Plan what is asked for: no cylinder beside itself."""
     if asked.order is None:
-        return asked.unplanned(choosable)
+        begin = () if asked.more is None else good_choice(plans, asked.more.elsewhere)
+        return replace(asked.unplanned(choosable), elsewhere=begin)
     outcome, beside = _outcome(plans, asked.order), None
     if asked.beside is not None and asked.request.beside != _needles(outcome):
         beside = _outcome(plans, asked.beside)
-    return Planning(asked.request, choosable, asked.missing, asked.choice, outcome, beside)
+    planning = Planning(asked.request, choosable, asked.missing, asked.choice, outcome, beside)
+    if asked.more is None:
+        return planning
+    tried = asked.more.elsewhere if isinstance(outcome, Refused) else ()
+    return replace(planning, elsewhere=found_elsewhere(plans, tried), yarns=asked.more.yarns)
+
+
+def ask_for_more(shop: Workshop, asked: ResolvedRequest) -> ResolvedRequest:
+    """The request with what else is kept that may help."""
+    if asked.choice is None:
+        return replace(asked, more=MoreKept(shop.first_choices(asked.request.units), ()))
+    used = set(asked.choice.yarns.values())
+    yarns = tuple(
+        (one.id, one.name)
+        for one in shop.things(ItemKind.YARN)
+        if one.id not in used and not one.fields["used_up"]
+    )
+    return replace(asked, more=MoreKept(shop.choices_elsewhere(asked.choice), yarns))
 
 
 def work_out(shop: Workshop, request: PlanRequest) -> Planning:
     """Ask, and plan it here."""
-    return plan_asked(shop.plans, ask(shop, request), what_is_kept(shop))
+    asked, choosable = ask(shop, request), what_is_kept(shop)
+    planning = plan_asked(shop.plans, asked, choosable)
+    if not planning.wants_more:
+        return planning
+    return plan_asked(shop.plans, ask_for_more(shop, asked), choosable)
 
 
 def _toml(order: Order | None) -> str:
@@ -255,7 +328,7 @@ def _standing(planning: Planning) -> dict[str, float]:
     found = {"girth": 100 * ease.girth, "length": 100 * ease.length}
     if isinstance(outcome, Planned):
         plan, one = outcome.pair.first, 25.4 if planning.request.units == "in" else 10.0
-        found["hem"] = plan.sizing.cuff.visible * plan.gauge.course.value / one
+        found["hem"] = plan.sizing.cuff_depth.value / one
         found["leg"] = plan.fabric.leg_length.value / one
     return {**planning.request.was, **found} if planning.request.tried else found
 

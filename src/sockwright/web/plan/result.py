@@ -8,14 +8,18 @@ from typing import Any
 
 from sockwright.errors import SockwrightError
 from sockwright.i18n.locale import Locale
-from sockwright.i18n.messages import _, capitalised, joined
+from sockwright.i18n.messages import N_, Message, _, capitalised, joined, sentence
+from sockwright.needlebed.findings import Code
 from sockwright.order.model import YARN_ROLES
 from sockwright.plan.data import instructions
 from sockwright.plan.make import PairPlan, SockPlan
-from sockwright.plan.notes import finding_words, look_again, plan_notes
+from sockwright.plan.notes import cure_words, cures_of_top, doubts_of, finding_words, plan_notes
 from sockwright.plan.numbers import OF_FIT
+from sockwright.plan.short_yarn import Cure, Shortage, shortages
 from sockwright.plan.trust import size_verdict
 from sockwright.sock.fit import CylinderFit
+from sockwright.store.items import ItemKind
+from sockwright.web.plan.choices import query_of
 from sockwright.web.plan.planning import (
     Planning,
     cylinders,
@@ -170,16 +174,26 @@ def _result(reader: Preferences, planning: Planning) -> dict[str, Any]:
     """The outcome in words and rows; "state" says which of them there are."""
     outcome = planning.outcome
     if outcome is None:
-        return {"state": "missing"}
+        return {"state": "missing", "elsewhere": elsewhere(planning)}
     assert planning.choice is not None
     if isinstance(outcome, Problems):
         found = [
             (plain(one), named_place(one), mend_address(one, planning.choice))
             for one in outcome.problems
         ]
-        return {"state": "problems", "problems": found}
+        at_cylinder = any(one.path == "sock.needles" for one in outcome.problems)
+        best = planning.query_of_best if at_cylinder else ""
+        return {"state": "problems", "problems": found, "best_match": best}
     if isinstance(outcome, Refused):
-        return {"state": "refused", "refusal": outcome.refusal}
+        return {
+            "state": "refused",
+            "refusal": outcome.refusal,
+            "ways": [
+                (offer, planning.query_with(offer.what) if offer.what else "")
+                for offer in outcome.refusal.offers
+            ],
+            "elsewhere": elsewhere(planning),
+        }
     return {"state": "planned", **_planned(reader, planning, outcome)}
 
 
@@ -188,9 +202,15 @@ def _planned(reader: Preferences, planning: Planning, outcome: Planned) -> dict[
     plans = beside_each_other(pair, other_pair(planning))
     shown = [sock for one in plans for sock in columns(one.pair, one.heading)]
     words = [(one.heading, _words(one.plan, reader.locale)) for one in shown]
+    short = shortages(plan)
     return {
         "plan": plan,
         "ok": pair.ok,
+        "short": [(one, list(_ways(planning, one))) for one in short],
+        "tops": [
+            (offer, planning.query_with(offer.what) if offer.what else "")
+            for offer in cures_of_top(plan)
+        ],
         "two_cylinders": len(plans) > 1,
         "notes_of": words,
         "shared_notes": [
@@ -217,6 +237,58 @@ def _planned(reader: Preferences, planning: Planning, outcome: Planned) -> dict[
     }
 
 
+@dataclass(frozen=True)
+class Way:
+    """What would do where yarn is short: the query that plans it, or of each other yarn, by name,
+    those that plan the part in it."""
+
+    cure: Cure
+    query: str
+    yarns: tuple[tuple[str, str], ...]
+
+
+def _ways(planning: Planning, short: Shortage) -> Iterator[Way]:
+    for cure in short.cures:
+        yarns = planning.yarns if cure.parts else ()
+        yield Way(
+            cure,
+            planning.query_with(cure.what) if cure.what else "",
+            tuple((name, planning.query_of_yarn(cure.parts, id)) for id, name in yarns),
+        )
+
+
+@dataclass(frozen=True)
+class Instead:
+    """Another thing of the workshop with which the sock can be made: its query, and what kind of
+    thing it is."""
+
+    query: str
+    words: Message
+    told: Message
+
+
+_INSTEAD = {
+    ItemKind.YARN: N_("with the yarn {name}"),
+    ItemKind.MACHINE: N_("on the machine {name}"),
+    ItemKind.DESIGN: N_("by the design {name}"),
+    ItemKind.PERSON: N_("for {name}"),
+}
+
+
+def elsewhere(planning: Planning) -> list[Instead]:
+    """What else of the workshop makes a sock."""
+    return [
+        Instead(
+            query_of(one.elsewhere.choice, fitting=True),
+            _(_INSTEAD[one.elsewhere.kind], name=one.elsewhere.name)
+            if planning.choice
+            else _(one.elsewhere.name),
+            size_verdict(one.planned.pair.first).words(planning.request.units),
+        )
+        for one in planning.elsewhere
+    ]
+
+
 def other_pair(planning: Planning) -> PairPlan | None:
     """The pair on the second cylinder, where there is one."""
     return planning.beside.pair if isinstance(planning.beside, Planned) else None
@@ -232,14 +304,19 @@ def _words(plan: SockPlan, locale: Locale) -> dict[str, Any]:
     """Verdict, findings and notes of one sock; a finding names its step in a language."""
     run = plan.dry_run
     steps = instructions(plan, locale.code) if run.findings else ()
+    found = [(one, finding_words(plan, one, steps)) for one in run.findings]
+    shown = set(map(sentence, map(cure_words, cures_of_top(plan))))
     return {
         "plan": plan,
         "loops": run.loops.kept,
         "count": len(group_steps(plan.program.steps)),
-        "doubts": look_again(plan),
+        "doubts": doubts_of(plan),
         "size": size_verdict(plan),
-        "findings": [(one, finding_words(plan, one, steps)) for one in run.findings],
-        "notes": plan_notes(plan),
+        "findings": found,
+        # That yarn gives out is told before all else.
+        "others": [each for each in found if each[0].code is not Code.YARN_GONE],
+        # What would do instead of the top is shown with a button each.
+        "notes": tuple(note for note in plan_notes(plan) if note not in shown),
     }
 
 

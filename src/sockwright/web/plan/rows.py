@@ -114,6 +114,9 @@ def _sock_cells(formats: Formats) -> dict[str, Cell]:
     return {
         "sizing.needles": lambda plan: str(plan.sizing.needles),
         **{f"fit.{name}": partial(_fit_cell, name, formats) for name in OF_FIT if name != "score"},
+        "top.worn": lambda plan: _times(plan.top.worn, formats),
+        "top.needed": lambda plan: _times(plan.top.needed, formats),
+        "top.opens": lambda plan: _times(plan.top.opens, formats),
         "sizing.hem_rounds": lambda plan: _cuff(plan, formats),
         "sizing.leg_rounds": lambda plan: _rounds(plan.sizing.leg_rounds),
         "fabric.leg_length": lambda plan: length(plan.fabric.leg_length),
@@ -151,7 +154,7 @@ def _rounds(count: int) -> str:
 
 def _cuff(plan: SockPlan, formats: Formats) -> str:
     cuff = plan.sizing.cuff
-    depth = formats.length(cuff.visible * plan.gauge.course.value)
+    depth = formats.length(plan.sizing.cuff_depth.value)
     kind = _(cuff.kind.value)
     return _("{kind}, {n} rounds, {depth} deep", kind=kind, n=cuff.rounds, depth=depth)
 
@@ -174,7 +177,18 @@ def gauge_rows(shown: Sequence[Column], formats: Formats) -> list[Row]:
         "gauge.tightness": lambda plan: formats.number(plan.gauge.tightness),
         "gauge.open_ratio": lambda plan: _times(plan.gauge.open_ratio, formats),
     }
+    if all(column.plan.gauge.learned for column in shown):
+        cells |= {
+            f"gauge.learned.{name}": partial(_learned, name, formats)
+            for name in ("wale", "course", "loop")
+        }
     return _rows_of(cells, shown)
+
+
+def _learned(name: str, formats: Formats, plan: SockPlan) -> str:
+    """By what factor a size came out of finished socks, as one size more or less."""
+    assert plan.gauge.learned is not None
+    return _times(getattr(plan.gauge.learned, name), formats)
 
 
 ORIGINS = {"measured": _("measured"), "estimated": _("estimated")}

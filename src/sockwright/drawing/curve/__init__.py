@@ -1,0 +1,1 @@
+"""The curve of a stitch cam as a plot."""
