@@ -99,14 +99,21 @@ def teach(
 
 
 def _sizes(sock: FinishedGiven) -> tuple[bool, ...]:
-    """Whether its courses, wales and loops can be read."""
-    return courses_of(sock) is not None, sock.flat_width_mm is not None, _loops(sock) is not None
+    """Whether its courses, wales and loops can be read, of foot and leg."""
+    plain_leg = sock.leg_fabric is Fabric.PLAIN
+    return (
+        courses_of(sock) is not None and sock.foot_length_mm is not None,
+        sock.flat_width_mm is not None,
+        _loops(sock) is not None,
+        plain_leg and bool(sock.leg_length_mm and sock.leg_rounds),
+        plain_leg and sock.leg_flat_width_mm is not None,
+    )
 
 
 def courses_of(sock: FinishedGiven) -> float | None:
-    """Courses of its foot from heel to toe; None where they or the foot were not counted."""
+    """Courses of its foot from heel to toe; None where they were not counted."""
     counts = (sock.heel_rows, sock.foot_rounds, sock.toe_rows)
-    if sock.foot_length_mm is None or None in counts:
+    if None in counts:
         return None
     heel, foot, toe = (float(count or 0) for count in counts)
     return heel / 2 + foot + toe / 2

@@ -47,6 +47,15 @@ ANSWERS = Table(
     lambda fields: AnswersGiven(**fields.values),
 )
 
+COUNTS = (
+    Key("hem_rounds", _ROUNDS, "rounds of the cuff, a hem's folded ones too", "not counted"),
+    Key("leg_rounds", _ROUNDS, "rounds of the leg", "not counted"),
+    Key("foot_rounds", _ROUNDS, "rounds of the foot between heel and toe", "not counted"),
+    Key("heel_rows", _ROWS, "all rows of the heel, down and up", "not counted"),
+    Key("toe_rows", _ROWS, "all rows of the toe, down and up", "not counted"),
+)
+"""The rounds and rows that were really knitted, by part."""
+
 _KEYS = (
     Key("name", text("a name"), "what sock it was", '"sock" and its number'),
     Key("date", day(), "when it was finished", "not noted", label="Finished on"),
@@ -61,11 +70,7 @@ _KEYS = (
         field="tex",
     ),
     Key("leg_fabric", choice(Fabric), "what its leg was knitted in", "plain"),
-    Key("hem_rounds", _ROUNDS, "rounds of the cuff, a hem's folded ones too", "not counted"),
-    Key("leg_rounds", _ROUNDS, "rounds of the leg", "not counted"),
-    Key("foot_rounds", _ROUNDS, "rounds of the foot between heel and toe", "not counted"),
-    Key("heel_rows", _ROWS, "all rows of the heel, down and up", "not counted"),
-    Key("toe_rows", _ROWS, "all rows of the toe, down and up", "not counted"),
+    *COUNTS,
     Key(
         "loops",
         whole("knitted_loops"),

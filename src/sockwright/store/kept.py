@@ -342,6 +342,11 @@ def entries_of(session: Session, sock_id: str, which: str) -> tuple[KeptEntry, .
     )
 
 
+def counted_socks(session: Session) -> frozenset[str]:
+    """The ids of the pairs that have a log at the machine."""
+    return frozenset(session.scalars(select(BenchEntry.sock_id).distinct()))
+
+
 def every_entry(session: Session) -> tuple[KeptEntry, ...]:
     """All entries of all socks by their ids, those that read."""
     return _read_entries(session, select(BenchEntry).order_by(BenchEntry.id))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -18,6 +18,7 @@ from sockwright.store import kept
 from sockwright.store.damage import Damaged
 from sockwright.store.items import ItemKind, Thing
 from sockwright.workshop.answers import Choice, Composed, Problems, Written
+from sockwright.workshop.finished import finished_tables
 from sockwright.workshop.gauge_memory import staleness
 
 
@@ -37,7 +38,9 @@ def write_order(session: Session, choice: Choice) -> Written | Problems:
     chosen = choose(session, choice)
     if isinstance(chosen, Problems):
         return chosen
-    return Written(toml_text(order_document(chosen, choice)), _notes(chosen))
+    roles = _roles(choice.yarns)
+    finished = finished_tables(session, choice.machine, choice.person, roles)
+    return Written(toml_text(order_document(chosen, choice, finished)), _notes(chosen))
 
 
 def compose(session: Session, choice: Choice) -> Composed | Problems:
@@ -91,8 +94,10 @@ def choose(session: Session, choice: Choice) -> Chosen | Problems:
     return Chosen(person, machine, by_role, design, picked)
 
 
-def order_document(chosen: Chosen, choice: Choice) -> dict[str, Any]:
-    """The order file's tables: each thing's document in its place."""
+def order_document(
+    chosen: Chosen, choice: Choice, finished: Sequence[Mapping[str, Any]] = ()
+) -> dict[str, Any]:
+    """The order file's tables: each thing's document in its place, and the `finished` socks."""
     sock = merged(chosen.design.document if chosen.design else {}, choice.what_if)
     if choice.needles is not None:
         sock["needles"] = choice.needles
@@ -107,6 +112,7 @@ def order_document(chosen: Chosen, choice: Choice) -> dict[str, Any]:
         "yarn": {role: chosen.yarns[role].document for role in _own_roles(choice.yarns)},
         "machine": {**chosen.machine.document, **_serviced(chosen.machine)},
         **({"swatch": swatches} if swatches else {}),
+        **({"finished": list(finished)} if finished else {}),
         **({"sock": sock} if sock else {}),
     }
 

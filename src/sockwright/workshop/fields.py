@@ -23,12 +23,13 @@ from sockwright.grammar.declare import (
     give,
     it_is,
 )
-from sockwright.grammar.values import choice, day, length, prose
+from sockwright.grammar.values import choice, day, prose
 from sockwright.i18n import _, either
 from sockwright.machine import FEWEST_NEEDLES, MOST_NEEDLES
 from sockwright.order.document import MOST_BYTES
-from sockwright.order.model import YARN_ROLES, State
+from sockwright.order.model import YARN_ROLES
 from sockwright.quantities import parse_mass_g
+from sockwright.workshop.measured import MEASURED
 
 PLANNED, BEING_MADE, MADE = "planned", "being made", "made"
 STATUSES = (PLANNED, BEING_MADE, MADE)
@@ -200,19 +201,6 @@ LOG_ENTRY = Table(
         Key("rounds", rounds(), "the rounds knitted so far", "not noted"),
         Key("deviation", prose("a text"), "what was done otherwise than planned", "none"),
         Key("note", prose("a text"), "what else is worth knowing", "none"),
-    ),
-    lambda fields: fields,
-)
-
-MEASURED = Table(
-    "a table of the finished sock's measures",
-    (
-        Key("state", choice(State), "the state of the fabric", needed=True),
-        Key("foot", length("length"), "from heel to toe", "not measured"),
-        Key("height", length("sock_height"), "from floor to top", "not measured"),
-        Key("flat_width", length("flat_width"), "the tube laid flat", "not measured"),
-        Key("cuff", length("cuff_depth"), "the cuff as it is seen", "not measured"),
-        Key("worn", prose("a text"), "how it fits and wears", "not noted"),
     ),
     lambda fields: fields,
 )

@@ -137,6 +137,7 @@ def _parts(document: Mapping[str, Any], folder: Path | None) -> dict[str, Any]:
         },
         "machine": _named(_machine(given["machine"], folder), machine_part.NAMELESS),
         **({"swatch": [_swatch(one, i) for i, one in enumerate(swatches, 1)]} if swatches else {}),
+        **({"finished": given["finished"]} if given.get("finished") else {}),
         **({"sock": sock} if sock else {}),
     }
 

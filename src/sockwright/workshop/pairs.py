@@ -22,11 +22,11 @@ from sockwright.workshop.fields import (
     LEFT,
     LOG_ENTRY,
     MADE,
-    MEASURED,
     PLANNED,
     STATUS_WORDS,
 )
 from sockwright.workshop.keeping import NOTHING, change_thing, new_thing
+from sockwright.workshop.measured import MEASURED
 
 
 def keep_sock(

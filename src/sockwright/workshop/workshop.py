@@ -294,7 +294,7 @@ class Workshop:
             return pairs.finish_sock(session, id, seen, left, measured, self._clock())
 
     def measure_sock(self, id: str, seen: int, measured: Mapping[str, Any]) -> Thing | Problems:
-        """What the finished pair measures (keys: state, foot, height, flat_width, cuff, worn)."""
+        """What the finished pair measures and how it fits (keys: those of `measured.MEASURED`)."""
         with self._database.reading() as session:
             wrong = pairs.wrong_with_measures(session, id, seen, measured)
         if wrong is not None:
