@@ -78,12 +78,12 @@ def teach(
     # A fabric before a service comes before the same one after it.
     order = sorted(dict.fromkeys((*keys, target)), key=lambda key: not key.stale)
     fabrics = _fabrics(order, swatches, yarns, outfit, seen, belief)
-    readings = [
+    read = [
         reading
         for number, (sock, key) in enumerate(zip(socks, keys, strict=True))
-        for reading in _readings(sock, order.index(key), number, key.tex)
+        for reading in readings(sock, order.index(key), number, key.tex)
     ]
-    learned = learn(fabrics, readings)
+    learned = learn(fabrics, read)
     lesson = learned.lessons[order.index(target)]
     stale = sum(key.stale for key in keys)
     return Taught(
@@ -145,7 +145,8 @@ def _key_of(sock: FinishedGiven, yarns: Mapping[str, Yarn], outfit: Outfit, targ
     return _Key("", sock.tex, sock.foretold, sock.needles, cam, stale)
 
 
-def _readings(sock: FinishedGiven, fabric: int, number: int, tex: float) -> Iterator[SockReading]:
+def readings(sock: FinishedGiven, fabric: int, number: int, tex: float) -> Iterator[SockReading]:
+    """What a sock reads of the fabric in place `fabric`; `number` is its own, `tex` its yarn's."""
     ruler, balance = division(RULER_MM), division(BALANCE_G)
     plain_leg = sock.leg_fabric is Fabric.PLAIN
     found = []

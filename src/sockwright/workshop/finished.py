@@ -116,7 +116,7 @@ def finished_socks(session: Session, machine: str) -> tuple[FinishedSock, ...]:
     """What the finished pairs of a machine tell, the oldest first: of the newest `MOST_PAIRS` that
     are not deleted."""
     pairs = kept.listed(session, ItemKind.SOCK, None)
-    own = [pair for pair in pairs if pair.fields["machine_id"] == machine and _tells(pair)]
+    own = [pair for pair in pairs if pair.fields["machine_id"] == machine and tells(pair)]
     newest = sorted(own, key=_age)[-MOST_PAIRS:]
     if not newest:
         return ()
@@ -126,7 +126,8 @@ def finished_socks(session: Session, machine: str) -> tuple[FinishedSock, ...]:
     )
 
 
-def _tells(pair: Thing) -> bool:
+def tells(pair: Thing) -> bool:
+    """Whether a pair is finished, not deleted, and something is written down of it."""
     made = pair.fields["status"] == MADE and not pair.deleted
     return made and bool(pair.fields["measured"])
 
@@ -146,7 +147,8 @@ def socks_of(
         return
     said, second = dict(read.said), read.said.get("second", {})
     answers = said.get("answers", {})
-    assert isinstance(second, Mapping) and isinstance(answers, Mapping)
+    assert isinstance(second, Mapping)
+    assert isinstance(answers, Mapping)
     if read.get("state") is not State.WASHED or read.get("washes", 1) == 0:
         said, second = {}, {}
     elif not {"mass"} & {*said, *second} and (mass := _by_what_is_left(pair, socks, pairs)):
@@ -154,14 +156,14 @@ def socks_of(
     counted = {name: read.get(name) for name in COUNTED if name in read.values}
     for number, (was, sizes) in enumerate(zip(socks, (said, second), strict=True), 1):
         own = was.as_counted(counted)
-        tells = {key: str(sizes[key]) for key in KEYS if key in sizes and _may_tell(key, own)}
-        if tells or (answers and number == 1):
+        counts = {key: str(sizes[key]) for key in KEYS if key in sizes and _may_tell(key, own)}
+        if counts or (answers and number == 1):
             yield FinishedSock(
                 pair,
                 number,
                 own,
-                tells,
-                _sizes(tells),
+                counts,
+                _sizes(counts),
                 read.get("date", ""),
                 read.get("cam", own.cam),
                 read.get("washes", 1) or 1,

@@ -149,7 +149,10 @@ def wrong_with_measures(
     if thing.fields["status"] != MADE:
         return _not_in_status(thing, "finish it first")
     found: list[Problem] = []
-    MEASURED.read(measured, Place("", found).at("measured"))
+    place = Place("", found).at("measured")
+    MEASURED.read(measured, place)
+    if not measured:
+        place.at("state").say(_("is missing"), _("measure the sock, or say how it fits"))
     return Problems(tuple(found)) if found else None
 
 

@@ -45,6 +45,7 @@ from sockwright.workshop.bench import MOST_ENTRIES, Added, read_entries
 from sockwright.workshop.checking import misshapen
 from sockwright.workshop.compose import compose, write_order
 from sockwright.workshop.elsewhere import Elsewhere, choices_elsewhere, first_choices
+from sockwright.workshop.lessons import Lessons, lessons_of
 from sockwright.workshop.planning import Plans, keep_planned, swatch_order
 from sockwright.workshop.printing import PAPERS, Press, SheetFile, sheet_files
 
@@ -301,6 +302,11 @@ class Workshop:
             return wrong
         with self._database.writing() as session:
             return pairs.measure_sock(session, id, seen, measured, self._clock())
+
+    def lessons(self, sock_id: str) -> Lessons | None:
+        """What a finished pair teaches; None where it tells nothing."""
+        with self._database.reading() as session:
+            return lessons_of(session, kept.get(session, ItemKind.SOCK, sock_id))
 
     # At the machine
 

@@ -16,7 +16,8 @@ from sockwright.web.bench.story import Story, at_machine
 from sockwright.web.context import Context, RequestContext
 from sockwright.web.errors import FaultData, NoPage, RefusalData
 from sockwright.web.kept.damage import DamageData, damages_data
-from sockwright.web.pairs.view import STATES, compared, plan_in_short, shown_outcome, socks_of
+from sockwright.web.pairs.finishing import STATES, questions, taught, told_of
+from sockwright.web.pairs.view import compared, plan_in_short, shown_outcome, socks_of
 from sockwright.web.pairs_kept import Pair, PairId, pair, pairs
 from sockwright.web.plan.data import OptionData, RowData, options_data, rows_data, told_all
 from sockwright.web.plan.why import DataKeys, WhyData, beside_each_other, plans_why
@@ -78,6 +79,21 @@ class ComparedData(BaseModel):
     found: str
 
 
+class ToldData(BaseModel):
+    """Something that was said of a finished pair."""
+
+    label: str
+    text: str
+
+
+class QuestionData(BaseModel):
+    """A question about how a finished pair fits, and its answers."""
+
+    key: str = Field(description="Its key under `measured.answers`.")
+    words: str
+    answers: list[OptionData]
+
+
 class SockShown(BaseModel):
     """A sock at the machine, as the page of the pair tells of it."""
 
@@ -99,6 +115,9 @@ class ShownPair(BaseModel):
     rows: list[RowData]
     yarns: list[RowData]
     measured: list[ComparedData]
+    told: list[ToldData] = Field(description="What else was said of the finished pair.")
+    taught: list[str] = Field(description="What the finished pair taught the next plans.")
+    questions: list[QuestionData] = Field(description="What is asked about how it fits.")
     at_machine: list[SockShown]
     socks: list[OptionData] = Field(description="The socks that a log may tell of.")
     states: list[OptionData] = Field(description="The states that a sock may be measured in.")
@@ -111,7 +130,9 @@ class WholePairData(PairData):
     sock: dict[str, Any] = Field(description="Keys of [sock] that hold instead of the design's.")
     log: list[dict[str, Any]] = Field(description="What happened, as it was typed.")
     left: dict[str, Any] | None = Field(description="What each yarn weighed when it was made.")
-    measured: dict[str, Any] | None = Field(description="What the finished pair measures.")
+    measured: dict[str, Any] | None = Field(
+        description="What the finished pair measures and how it fits, as it was typed."
+    )
     changed_parts: list[PartData] = Field(description="Parts changed since it was planned.")
     damaged_entries: list[str] = Field(description="Ids in its logs that can no longer be read.")
     order: str = Field(description="The order file (TOML) that it was planned by.")
@@ -163,7 +184,8 @@ def _shown(context: RequestContext, pair: Pair, made: Planned | Problems | Refus
     told, outcome = context.locale.render, shown_outcome(context, made)
     plan = plan_in_short(context, outcome)
     planned = plan["state"] == "planned"
-    lengths = compared(outcome, pair.sock.fields["measured"], context.formats)
+    measured, lessons = pair.sock.fields["measured"], context.shop.lessons(pair.id)
+    lengths = compared(outcome, measured, context.formats)
     return ShownPair(
         headings=told_all(context, (one.heading for one in plan["shown"])) if planned else [],
         rows=rows_data(context, plan["rows"]) if planned else [],
@@ -171,6 +193,17 @@ def _shown(context: RequestContext, pair: Pair, made: Planned | Problems | Refus
         measured=[
             ComparedData(label=told(one.label), planned=list(one.planned), found=one.measured)
             for one in lengths
+        ],
+        told=[
+            ToldData(label=told(one.label), text=told(one.text))
+            for one in told_of(measured, context.formats)
+        ],
+        taught=told_all(context, taught(context, lessons)) if lessons else [],
+        questions=[
+            QuestionData(
+                key=one.key, words=told(one.words), answers=options_data(context, one.choices)
+            )
+            for one in questions()
         ],
         at_machine=[
             _at_machine(context, one) for one in at_machine(context, pair.id, outcome).socks

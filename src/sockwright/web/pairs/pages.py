@@ -19,22 +19,32 @@ from sockwright.web.bench.view import devices
 from sockwright.web.context import Context, RequestContext, address
 from sockwright.web.errors import NoPage
 from sockwright.web.kept.history import history, went_back
+from sockwright.web.pairs.finishing import (
+    FIRST_SIZES,
+    MORE_SIZES,
+    SECOND_SIZES,
+    STATES,
+    measures,
+    planned_counts,
+    questions,
+    stored,
+    taught,
+    told_of,
+)
 from sockwright.web.pairs.view import (
     BENCH,
     FINISH,
     LABELS,
-    LENGTHS,
     LOG,
     MEASURE,
     SOCKS,
-    STATES,
     RejectedForm,
     compared,
+    date_kind,
     field_id,
     log_entry,
     masses_left,
     meanwhile,
-    measures,
     plan_in_short,
     sent,
     shown_outcome,
@@ -47,6 +57,7 @@ from sockwright.web.plan.why import ExplainLink, Keys, beside_each_other, told_n
 from sockwright.web.received import AForm, AVersion, seen_version
 from sockwright.workshop.answers import Planned, Problems
 from sockwright.workshop.fields import MADE, STATUS_WORDS
+from sockwright.workshop.finished import COUNTED
 
 router = APIRouter(prefix="/socks")
 
@@ -91,6 +102,7 @@ def sock_page(
     shown = pair(context.shop, id)
     outcome = shown_outcome(context, context.shop.plan_of(id))
     plan = plan_in_short(context, outcome)
+    lessons = context.shop.lessons(id)
     return context.page(
         "sock.html",
         status,
@@ -110,13 +122,20 @@ def sock_page(
         versions=history(context.shop, shown.sock),
         sent=back or RejectedForm(),
         labels={**LABELS, **{f"left.{role}": yarn.name for role, yarn in shown.own_yarns.items()}},
-        lengths=LENGTHS,
+        questions=questions(),
+        sizes=(FIRST_SIZES, SECOND_SIZES, MORE_SIZES),
+        counted=COUNTED,
+        counts=planned_counts(outcome),
+        stored=stored(shown.sock.fields["measured"]),
+        told_of=told_of(shown.sock.fields["measured"], context.formats),
+        taught=taught(context, lessons) if lessons else (),
         meanwhile=meanwhile(back.stale) if back and back.stale else [],
         field_id=field_id,
         machine=at_machine(context, id, outcome),
         devices=devices(context, id),
         bench_forms=BENCH,
         time_field=time_field,
+        date_kind=date_kind,
         now=datetime.now().astimezone().strftime("%Y-%m-%d %H:%M"),
     )
 

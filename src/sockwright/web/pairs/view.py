@@ -12,18 +12,20 @@ from starlette.datastructures import FormData
 from sockwright.errors import Problem
 from sockwright.estimates import Estimate
 from sockwright.i18n.messages import _
-from sockwright.order.model import State
+from sockwright.measure.fabrics import leg_fabric
 from sockwright.plan.make import SockPlan
 from sockwright.plan.notes import look_again, plan_notes
 from sockwright.plan.short_yarn import shortages
 from sockwright.plan.trust import SizeVerdict, size_verdict
 from sockwright.store.items import Stale
 from sockwright.web.context import RequestContext
+from sockwright.web.pairs.finishing import LABELS as OF_FINISHED
 from sockwright.web.plan.rows import Column, Row, columns, pair_rows, profile_drawing, sock_rows
 from sockwright.web.preferences import Formats
 from sockwright.web.received import texts
 from sockwright.workshop.answers import Planned, Problems, Refused
 from sockwright.workshop.fields import STATUS_WORDS
+from sockwright.workshop.measured import LENGTHS
 
 LOG, FINISH, MEASURE = "log", "finish", "measure"
 """The forms with something to type; others are a button alone."""
@@ -32,7 +34,6 @@ BENCH = {"first": "bench-first", "second": "bench-second"}
 """The forms that bring back the log of a sock, by its turn."""
 
 ENTRY = ("time", "sock", "rounds", "deviation", "note")
-LENGTHS = ("foot", "height", "flat_width", "cuff")
 
 LABELS = {
     "time": _("When"),
@@ -40,18 +41,17 @@ LABELS = {
     "rounds": _("Rounds so far"),
     "deviation": _("Different from the plan"),
     "note": _("Note"),
-    "measured.state": _("State of the sock"),
-    "measured.foot": _("Foot, heel to toe"),
-    "measured.height": _("Height from the floor"),
-    "measured.flat_width": _("Width, laid flat"),
-    "measured.cuff": _("Cuff, visible part"),
-    "measured.worn": _("How it fits and wears"),
+    **OF_FINISHED,
     "text": _("The log"),
 }
 """What each field is called, by its place."""
 
 PICKED_TIME = re.compile(r"(\d{4}-\d{2}-\d{2})T(\d{2}:\d{2})(?::\d{2})?")
 """A moment as the field for one sends it."""
+
+
+PICKED_DAY = re.compile(r"(?:\d{4}-\d{2}-\d{2})?")
+"""A day as the field for one shows it, or none."""
 
 
 @dataclass(frozen=True)
@@ -130,12 +130,6 @@ def masses_left(form: FormData) -> dict[str, Any]:
     return _table(form, "left.")
 
 
-def measures(form: FormData) -> dict[str, Any]:
-    """What the finished pair measures; nothing where only its state is told."""
-    found = _table(form, "measured.")
-    return found if found.keys() - {"state"} else {}
-
-
 def _table(form: FormData, prefix: str) -> dict[str, Any]:
     names = [name for name, _ in texts(form) if name.startswith(prefix)]
     return {name.removeprefix(prefix): text for name, text in _given(form, names).items()}
@@ -174,18 +168,13 @@ SOCKS = {
 
 KEYS = {
     "foot": "fabric.foot_length",
+    "leg": "sizing.leg_rounds",
     "height": "fabric.leg_length",
-    "flat_width": "fabric.girth",
     "cuff": "sizing.cuff_depth",
+    "flat_width": "fabric.girth",
+    "leg_flat_width": "fabric.girth",
 }
 """What each length that is measured comes from in a plan."""
-
-STATES = {
-    State.WASHED: _("washed and dry"),
-    State.RESTED: _("rested, not washed"),
-    State.ON_MACHINE: _("on the machine"),
-}
-"""What state a sock is measured in, the best first."""
 
 
 @dataclass(frozen=True)
@@ -263,6 +252,11 @@ def time_field(value: str) -> tuple[str, str]:
     return ("datetime-local", picked) if PICKED_TIME.fullmatch(picked) else ("text", value)
 
 
+def date_kind(value: str) -> str:
+    """The kind of the field for a day: a plain one where what stands in it is none."""
+    return "date" if PICKED_DAY.fullmatch(value) else "text"
+
+
 @dataclass(frozen=True)
 class SockNotes:
     """What is said of one sock: its heading, the verdict on its size, its doubts and notes."""
@@ -292,10 +286,13 @@ def _short_rows(rows: list[Row]) -> list[Row]:
 
 def _planned(plan: SockPlan, formats: Formats) -> dict[str, str]:
     """What each length should be, washed and dry."""
-    girth = plan.fabric.girth
+    girth, course = plan.fabric.girth, plan.gauge.of(leg_fabric(plan.order.sock.cuff)).course
+    flat = formats.length(Estimate(girth.value / 2, girth.sd / 2, "mm"))
     return {
         "foot": formats.length(plan.fabric.foot_length),
+        "leg": formats.length(plan.sizing.leg_rounds * course.value),
         "height": formats.length(plan.fabric.leg_length),
-        "flat_width": formats.length(Estimate(girth.value / 2, girth.sd / 2, "mm")),
         "cuff": formats.length(plan.sizing.cuff_depth),
+        "flat_width": flat,
+        "leg_flat_width": flat,
     }
