@@ -8,6 +8,7 @@ from uuid import UUID
 
 import pytest
 
+from sockwright.measure.cam_points import PointKind
 from sockwright.order import parse_order
 from sockwright.order.model import FinishedGiven, LengthAnswer
 from sockwright.plan.data import instructions
@@ -15,6 +16,7 @@ from sockwright.plan.make import SockPlan
 from sockwright.store.items import ItemKind, Thing
 from sockwright.workshop import Choice, Planned, Workshop
 from sockwright.workshop.answers import Composed
+from sockwright.workshop.cam_curves import CamQuestion, answer, of_machine
 from sockwright.workshop.order_exchange import Taken
 from workshops import PERSON, YARN, kept, problems
 
@@ -255,3 +257,36 @@ def test_an_order_that_came_with_finished_socks_keeps_them(one: Workshop, choice
     again = one.import_order(text)
     assert isinstance(again, Taken)
     assert again.sock.id == taken.sock.id
+
+
+def test_a_weighed_sock_is_a_point_of_the_machines_curve(one: Workshop, choice: Choice) -> None:
+    was = planned(one, choice)
+    length, loop = was.use["main"].length.value, was.gauge.loop.value
+    for cam, times in ((14, 1.0), (18, 0.9)):
+        mass = was.use["main"].mass.value * times
+        finish(one, choice, state="washed", mass=f"{mass:.3f} g", cam=cam, foot="23.4 cm")
+    finish(one, choice, state="rested", mass="30 g", cam=16)
+    machine = one.thing(ItemKind.MACHINE, choice.machine)
+    loops = one.sock_loops(machine.id)
+    assert [point.cam for point in loops] == [14, 18]
+    tex, loops_knitted = was.yarns["main"].tex.value, round(length / loop)
+    mass = was.use["main"].mass.value
+    assert loops[0].loop.value == pytest.approx(mass * 1e6 / (tex * loops_knitted), rel=1e-3)
+    assert loops[1].loop.value == pytest.approx(0.9 * loops[0].loop.value, rel=1e-3)
+    (curve,) = of_machine(machine, one.gauge_memory(machine.id), loops)
+    kinds = [point.kind for point in curve.curve.counted]
+    assert kinds.count(PointKind.SOCK) == 2
+    assert curve.curve.most == 18
+    # Without any swatch the socks alone tell the curve, and which yarn it is of.
+    (alone,) = of_machine(machine, (), loops)
+    assert [yarn.id for yarn in alone.yarns] == [choice.yarns["main"]]
+    told = answer((alone,), CamQuestion())
+    assert told is not None
+    assert told.at.cam in (14, 18)
+
+
+def test_socks_from_before_the_service_are_outdated(one: Workshop, choice: Choice) -> None:
+    for day in ("2025-10-01", "2025-12-01"):
+        finish(one, choice, state="washed", mass="36 g", cam=14, date=day)
+    one.change(ItemKind.MACHINE, choice.machine, 1, fields={"serviced": "2025-11-01"})
+    assert [point.stale for point in one.sock_loops(choice.machine)] == [True, False]

@@ -13,12 +13,13 @@ from sockwright.grammar.declare import Place
 from sockwright.machine import Machine
 from sockwright.measure.belief import pitch_of
 from sockwright.measure.cam_curve import CamChoice, CamCurve, CamReading, fit_curve
-from sockwright.measure.cam_points import CurvePoint, YarnClass, yarn_class
+from sockwright.measure.cam_points import CurvePoint, PointKind, YarnClass, yarn_class
 from sockwright.measure.yarn import drape_tightness
 from sockwright.order.model import Drape
 from sockwright.store.items import ItemKind, Thing
 from sockwright.workshop.gauge_memory import Remembered
 from sockwright.workshop.kinds import TYPES
+from sockwright.workshop.sock_loops import SockLoop
 
 MOST_SETTINGS = 60
 """A cam of more settings than that is looked at in larger steps."""
@@ -61,7 +62,7 @@ class ClassCurve:
 
     `swatches` are all that were knitted of it there and have a setting, `without_setting` and
     `odd` the names of those that tell nothing: for want of a setting, or with a loop that is no
-    longer than the pitch.
+    longer than the pitch. `socks` are the finished ones that were weighed, and have a setting.
     """
 
     yarn_class: YarnClass
@@ -70,18 +71,24 @@ class ClassCurve:
     swatches: tuple[Remembered, ...]
     without_setting: tuple[str, ...] = ()
     odd: tuple[str, ...] = ()
+    socks: tuple[SockLoop, ...] = ()
+
+    @property
+    def knitted(self) -> tuple[Remembered | SockLoop, ...]:
+        """Its swatches and finished socks."""
+        return *self.swatches, *self.socks
 
     @property
     def yarns(self) -> tuple[Thing, ...]:
-        """The yarns of its swatches, each once, by name."""
-        every = {one.yarn.id: one.yarn for one in self.swatches}
+        """The yarns of its swatches and socks, each once, by name."""
+        every = {one.yarn.id: one.yarn for one in self.knitted}
         return tuple(sorted(every.values(), key=lambda yarn: (yarn.name, yarn.id)))
 
     @property
     def needles(self) -> tuple[int, ...]:
-        """The cylinders to read it on: the machine's, and others that swatches were knitted on."""
+        """The cylinders to read it on: the machine's, and others that were knitted on."""
         own = {one.needles for one in self.machine.cylinders}
-        return tuple(sorted(own | {one.needles for one in self.swatches}))
+        return tuple(sorted(own | {one.needles for one in self.knitted}))
 
     @property
     def against_profile(self) -> bool:
@@ -156,26 +163,31 @@ class CamAnswer:
     after: float | None = None
 
 
-def of_machine(machine: Thing, memory: Sequence[Remembered]) -> tuple[ClassCurve, ...]:
-    """The curves of a machine from the memory of its gauge, by class of yarn; none of a class that
-    nothing tells of."""
+def of_machine(
+    machine: Thing, memory: Sequence[Remembered], socks: Sequence[SockLoop] = ()
+) -> tuple[ClassCurve, ...]:
+    """The curves of a machine from the memory of its gauge and its finished socks, by class of
+    yarn; none of a class that nothing tells of."""
     profile = TYPES[ItemKind.MACHINE].grammar.read(machine.document, Place("", []))
     if not isinstance(profile, Machine):
         return ()
-    every = [_of_class(one, profile, memory) for one in YarnClass]
+    every = [_of_class(one, profile, memory, socks) for one in YarnClass]
     return tuple(one for one in every if one is not None)
 
 
-def _of_class(of: YarnClass, machine: Machine, memory: Sequence[Remembered]) -> ClassCurve | None:
+def _of_class(
+    of: YarnClass, machine: Machine, memory: Sequence[Remembered], socks: Sequence[SockLoop]
+) -> ClassCurve | None:
     told = [one for one in memory if one.readings and yarn_class(one.tex.value) is of]
     placed = [one for one in told if one.cam is not None]
-    points = [_point(one, machine) for one in placed]
+    own = tuple(one for one in socks if yarn_class(one.tex.value) is of)
+    points = [*(_point(one, machine) for one in placed), *(_of_sock(one, machine) for one in own)]
     curve = fit_curve(points, machine.cam.step)
     if curve is None:
         return None
     without = tuple(one.swatch.name for one in told if one.cam is None)
     odd = tuple(point.name for point in points if point.drop is None)
-    return ClassCurve(of, machine, curve, tuple(placed), without, odd)
+    return ClassCurve(of, machine, curve, tuple(placed), without, odd, own)
 
 
 def _point(one: Remembered, machine: Machine) -> CurvePoint:
@@ -192,20 +204,33 @@ def _point(one: Remembered, machine: Machine) -> CurvePoint:
     )
 
 
+def _of_sock(one: SockLoop, machine: Machine) -> CurvePoint:
+    return CurvePoint(
+        name=one.name,
+        needles=one.needles,
+        pitch=pitch_of(machine, one.needles),
+        cam=one.cam,
+        loop=one.loop,
+        kind=PointKind.SOCK,
+        stale=one.stale,
+        wale=one.wale,
+    )
+
+
 def answer(curves: Sequence[ClassCurve], question: CamQuestion) -> CamAnswer | None:
-    """The reading that was asked for; what was not chosen is that of the newest swatch of the curve
-    that tells most. None of a machine without a curve."""
+    """The reading that was asked for; what was not chosen is that of what was knitted last of the
+    curve that tells most. None of a machine without a curve."""
     if not curves:
         return None
     asked = next((one for one in curves if question.yarn in _ids(one)), None)
     of = asked or max(curves, key=_tells)
-    known = [one for one in of.swatches if not asked or one.yarn.id == question.yarn]
+    known = [one for one in of.knitted if not asked or one.yarn.id == question.yarn]
     newest = max(known, key=lambda one: (not one.stale, one.date))
     needles = next((one for one in of.needles if one == question.needles), newest.needles)
     return read(of, newest, needles, _setting(of, question.cam, newest))
 
 
-def read(of: ClassCurve, like: Remembered, needles: int, cam: float) -> CamAnswer:
+def read(of: ClassCurve, like: Remembered | SockLoop, needles: int, cam: float) -> CamAnswer:
     """The reading at a setting on a cylinder, for the yarn of a swatch."""
     at, settings = of.at(needles, cam), of.settings()
     choices = {
@@ -229,7 +254,7 @@ def _tightness(tex: Estimate, loop: Estimate) -> Estimate:
     return Estimate(value, value * relative, "tex^0.5/mm")
 
 
-def _setting(of: ClassCurve, asked: float | None, newest: Remembered) -> float:
+def _setting(of: ClassCurve, asked: float | None, newest: Remembered | SockLoop) -> float:
     """The setting nearest to what was asked for, of those worth looking at."""
     assert newest.cam is not None
     wanted = newest.cam if asked is None else asked

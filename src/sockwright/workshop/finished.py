@@ -66,7 +66,7 @@ class FinishedSock:
             **({"date": self.date} if self.date else {}),
             "needles": was.needles,
             **({} if self.setting is None else {"cam": self.setting}),
-            **(yarn or {"fineness": f"{was.tex:.6g} tex"}),
+            **(yarn or {"fineness": f"{was.fineness.value:.6g} tex"}),
             **_counts(was),
             **({"loops": was.loops} if "mass" in self.said else {}),
             **{KEYS[key]: text for key, text in self.said.items()},

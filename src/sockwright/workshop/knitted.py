@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from sqlalchemy.orm import Session
 
 from sockwright.errors import CannotMake, OrderError
+from sockwright.estimates import Estimate
 from sockwright.measure.fabrics import leg_fabric
 from sockwright.once import Memory
 from sockwright.order.file import parse_order
@@ -33,7 +34,7 @@ IN_A_SOCK = ("main", "cuff", "heel", "toe")
 class KnittedSock:
     """A sock by its plan. `counts` are its rounds and rows by the keys of [[finished]]; `loops` are
     worth as much yarn as the sock. `wale`, `course` and `loop` (mm) are what its swatches foretold,
-    `tex` its yarn's fineness and `mass` (g) what was foretold of its weight.
+    `fineness` its yarn's (tex) and `mass` (g) what was foretold of its weight.
 
     `along` tells whether rows and rounds add up to the foot's courses, `plain` whether the foot is
     plain all round, `straight` whether the leg was knitted at one setting, `one_yarn` whether every
@@ -48,7 +49,7 @@ class KnittedSock:
     wale: float
     course: float
     loop: float
-    tex: float
+    fineness: Estimate
     mass: float
     along: bool
     plain: bool
@@ -116,7 +117,7 @@ def _sock(planned: SockPlan, knitted: SockPlan, more: Mapping[str, int]) -> Knit
         wale=wale,
         course=course,
         loop=loop,
-        tex=planned.yarns["main"].tex.value,
+        fineness=planned.yarns["main"].tex,
         mass=sum(one.mass.value for one in use),
         along=(
             bool(sizing.heel.cups)

@@ -52,7 +52,7 @@ def _shifts(socks: tuple[FinishedSock, ...]) -> dict[str, float]:
         table: dict[str, Any] = sock.table("sock", {}, of_wearer=False)
         given = FINISHED.one.read(table, Place("", []))
         assert isinstance(given, FinishedGiven)
-        for reading in readings(given, 0, number, sock.knitted.tex):
+        for reading in readings(given, 0, number, sock.knitted.fineness.value):
             foretold = log(getattr(sock.knitted, str(reading.component)))
             found.setdefault(reading.component, []).append(reading.value - foretold)
     every = {str(one): found[one] for one in COMPONENTS if one in found}

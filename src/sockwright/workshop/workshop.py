@@ -48,6 +48,7 @@ from sockwright.workshop.elsewhere import Elsewhere, choices_elsewhere, first_ch
 from sockwright.workshop.lessons import Lessons, lessons_of
 from sockwright.workshop.planning import Plans, keep_planned, swatch_order
 from sockwright.workshop.printing import PAPERS, Press, SheetFile, sheet_files
+from sockwright.workshop.sock_loops import SockLoop, sock_loops
 
 if TYPE_CHECKING:
     from sockwright.order.model import Order
@@ -377,6 +378,11 @@ class Workshop:
         """The gauge of every swatch, by machine, cylinder, yarn and cam, the newest first."""
         with self._database.reading() as session:
             return gauge_memory.remember(session, self._clock().date(), machine_id, yarn_id)
+
+    def sock_loops(self, machine_id: str) -> tuple[SockLoop, ...]:
+        """What the finished socks of a machine tell of its stitch cam."""
+        with self._database.reading() as session:
+            return sock_loops(session, machine_id)
 
     def fitting_swatches(self, machine_id: str, yarn_ids: Iterable[str]) -> tuple[str, ...]:
         """The swatches that tell of these yarns on this machine: those not stale, if any is."""

@@ -60,9 +60,14 @@ class CamPage:
     drawing: str
 
 
-def curves_of(machine: Thing, memory: Sequence[Remembered]) -> tuple[ClassCurve, ...]:
-    """The curves of a machine from the memory of its gauge; none of other things."""
-    return of_machine(machine, memory) if machine.kind is ItemKind.MACHINE else ()
+def curves_of(
+    context: RequestContext, machine: Thing, memory: Sequence[Remembered]
+) -> tuple[ClassCurve, ...]:
+    """The curves of a machine from the memory of its gauge and its finished socks; none of other
+    things."""
+    if machine.kind is not ItemKind.MACHINE:
+        return ()
+    return of_machine(machine, memory, context.shop.sock_loops(machine.id))
 
 
 def question_of(context: RequestContext) -> CamQuestion:
@@ -85,8 +90,8 @@ def _number(text: str) -> float | None:
 def cam_page(
     context: RequestContext, machine: Thing, memory: Sequence[Remembered]
 ) -> CamPage | None:
-    """What the page of a machine shows; None where no swatch tells anything."""
-    curves = curves_of(machine, memory)
+    """What the page of a machine shows; None where neither swatch nor sock tells anything."""
+    curves = curves_of(context, machine, memory)
     told = answer(curves, question_of(context))
     if told is None:
         return None

@@ -229,7 +229,7 @@ def kept(kind: ItemKind) -> APIRouter:
             notes=[_note(user) for user in notes_among(users)],
             gauge=gauge_data(context, gauge_lines(memory, context.formats)),
             drawings=drawing_addresses(thing),
-            cam=[_curve(thing, one) for one in curves_of(thing, memory)],
+            cam=[_curve(thing, one) for one in curves_of(context, thing, memory)],
         )
 
     return of_kind

@@ -219,7 +219,7 @@ def cylinder(context: Context, id: str, needles: str) -> Response:
 def cam(context: Context, id: str) -> Response:
     """What the stitch cam of a machine does, drawn for paper; the address chooses."""
     machine = find(context, ItemKind.MACHINE, id)
-    told = answer(curves_of(machine, memory_of(context, machine)), question_of(context))
+    told = answer(curves_of(context, machine, memory_of(context, machine)), question_of(context))
     if told is None:
         raise NoPage(_("no swatch of this machine tells what its cam does"))
     svg = drawing(context, told, WIDE_MM, Theme.PRINT)

@@ -192,7 +192,9 @@ def _word(said: str) -> str:
     return " ".join(said.casefold().replace("_", " ").split())
 
 
-TOO_LITTLE = 0.001
+NARROW = "\u00a0"
+"""What keeps a number and its sign on one line."""
+TOO_LITTLE = 0.005
 """A difference that is none worth a word."""
 
 DIFFERENCES = {
@@ -217,7 +219,7 @@ def taught(context: RequestContext, lessons: Lessons) -> tuple[Message, ...]:
     parts: Sequence[Message] = [
         AS_FORETOLD[name]
         if abs(shift) < TOO_LITTLE
-        else _(DIFFERENCES[name, shift > 0], percent=percent(abs(shift)))
+        else _(DIFFERENCES[name, shift > 0], percent=percent(abs(shift)).replace(" ", NARROW))
         for name, shift in lessons.shifts.items()
     ]
     found = []
