@@ -235,3 +235,12 @@ def test_the_station_s_bench_machine_has_a_curve_to_look_at(station: Workshop) -
     assert 0.15 < curve.drop_a_unit.value < 0.35
     assert len({point.cam for point in curve.counted}) == 3
     assert told.at.loop.loop.value == pytest.approx(13.7, abs=told.at.loop.loop.sd)
+
+
+def test_a_rib_tells_the_loop_and_not_the_width_of_plain_fabric(one: Workshop) -> None:
+    bench = Bench(one)
+    bench.swatch(14, 13.6, fabric="1x1")
+    (curve,) = bench.curves
+    (point,) = curve.curve.points
+    assert point.wale is None
+    assert point.loop.value == pytest.approx(13.6, rel=0.03)

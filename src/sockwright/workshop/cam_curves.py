@@ -199,7 +199,7 @@ def _point(one: Remembered, machine: Machine) -> CurvePoint:
         cam=one.cam,
         loop=one.loop,
         stale=bool(one.stale),
-        wale=one.wale,
+        wale=one.wale if one.plain else None,
         pull=one.pull,
     )
 

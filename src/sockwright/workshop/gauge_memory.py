@@ -48,6 +48,11 @@ class Remembered:
     cautions: tuple[str, ...] = ()
     converted: str = ""
 
+    @property
+    def plain(self) -> bool:
+        """Whether it is of plain fabric."""
+        return str(self.swatch.document.get("fabric", Fabric.PLAIN)) == Fabric.PLAIN
+
 
 def remember(
     session: Session, today: date, machine_id: str | None = None, yarn_id: str | None = None
