@@ -20,6 +20,7 @@ from sockwright.plan.trust import SizeVerdict, size_verdict
 from sockwright.store.items import Stale
 from sockwright.web.context import RequestContext
 from sockwright.web.pairs.finishing import LABELS as OF_FINISHED
+from sockwright.web.pairs.finishing import QUESTIONS
 from sockwright.web.plan.rows import Column, Row, columns, pair_rows, profile_drawing, sock_rows
 from sockwright.web.preferences import Formats
 from sockwright.web.received import texts
@@ -42,6 +43,7 @@ LABELS = {
     "deviation": _("Different from the plan"),
     "note": _("Note"),
     **OF_FINISHED,
+    **{f"measured.answers.{key}": words for key, words in QUESTIONS.items()},
     "text": _("The log"),
 }
 """What each field is called, by its place."""
