@@ -103,6 +103,13 @@ def test_the_mate_card_names_what_makes_socks_differ() -> None:
     assert "Ribber" not in text(recorded("winch-operator"))
 
 
+def test_it_has_room_for_what_a_finished_sock_teaches() -> None:
+    said = text(recorded("winch-operator"))
+    # The answers and sizes of a finished pair, as the workshop asks for them.
+    for what in ("shallow", "with a tug", "stays up", "weighs", "Leg alone", "width laid flat"):
+        assert what in said
+
+
 @pytest.mark.parametrize("name", [GREEK, CYRILLIC])
 def test_names_in_other_letters_are_set(name: str) -> None:
     said = text(record_sheet(renamed(pair("winch-operator"), name), Paper.A4))
