@@ -125,9 +125,20 @@ DEFAULT_MARKS = (
 
 
 @dataclass(frozen=True)
+class OwnPace:
+    """The maker's own pace on a machine: its `name` in facts/pace.toml, the mean over so many
+    `socks` in that fact's unit (rounds a minute, or seconds each)."""
+
+    name: str
+    value: float
+    socks: int = 1
+
+
+@dataclass(frozen=True)
 class Machine:
     """A machine profile. `serviced` is the day of its last service ("2025-09-20"), "" where that is
-    not noted: what was knitted before it may hold no longer."""
+    not noted: what was knitted before it may hold no longer. `pace` has the kinds of work whose
+    pace was counted on it."""
 
     name: str
     turns: Turning
@@ -139,6 +150,7 @@ class Machine:
     marks: tuple[Mark, ...] = DEFAULT_MARKS
     serviced: str = ""
     landmarks: tuple[Landmark, ...] = ()
+    pace: tuple[OwnPace, ...] = ()
 
     def mark(self, role: str) -> Mark:
         """The user's mark for `role`, or our own name for it."""

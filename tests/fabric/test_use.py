@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from math import hypot
+from math import exp, hypot, log, sqrt
 
 import pytest
 
 from builders import gauge, knit, rib, size, sock
 from sockwright import steps as op
 from sockwright.estimates import Estimate
-from sockwright.fabric.use import YarnUse, minutes, yarn_use
+from sockwright.fabric.use import YarnUse, duration, minutes, yarn_use
 from sockwright.facts import fact
-from sockwright.machine import DialKind
+from sockwright.machine import DialKind, OwnPace
 from sockwright.measure.yarn import yarn_from
 from sockwright.needlebed.execute import DryRun, dry_run
 from sockwright.order.model import Closing, CuffGiven, CuffKind, HeelKind, LegGiven, YarnGiven
@@ -210,3 +210,39 @@ def test_what_takes_longer() -> None:
     picot = size(72, sock(cuff=CuffGiven(CuffKind.PICOT_HEM, rounds=21)))
     hung = size(72, sock(cuff=CuffGiven(CuffKind.HUNG_HEM, rounds=21)))
     assert minutes(knit(picot).program).value > minutes(knit(hung).program).value
+
+
+ROUNDS = op.Program(60, (), (op.Rounds(LEG, 200),))
+
+
+@pytest.mark.parametrize("socks", [1, 3, 20])
+def test_the_own_pace_counts_the_more_the_more_socks_it_comes_from(socks: int) -> None:
+    """On the logarithm: usual 50 +- 12 of which 0.15 is from sock to sock; mean of n socks."""
+    name, spread, usual = "plain_rounds_per_minute", 0.15, 50.0
+    makers = (12 / 50) ** 2 - spread**2
+    precise = 1 / makers + socks / spread**2
+    mean = (log(usual) / makers + socks * log(30.0) / spread**2) / precise
+    found = next(iter(duration(name, 1.0, (OwnPace(name, 30.0, socks),)).slopes.values()))[0]
+    assert found.value == pytest.approx(exp(mean))
+    assert found.sd / found.value == pytest.approx(sqrt(1 / precise + spread**2))
+
+
+def test_the_own_pace_moves_the_time_and_says_so() -> None:
+    own = (OwnPace("plain_rounds_per_minute", 30.0, 3), OwnPace("seconds_per_row", 4.0))
+    slow = minutes(ROUNDS, own)
+    assert minutes(ROUNDS).value < slow.value < 200 / 30 + pace("finishing_minutes")
+    assert slow.how is not None
+    (moved,) = (
+        each.number.how
+        for each in slow.how.take()
+        if each.number.how and each.number.how.key == "pace.plain_rounds_per_minute"
+    )
+    parts = {each.number.how.key: each.share for each in moved.take() if each.number.how}
+    assert set(parts) == {f"{moved.key}.{part}" for part in ("usual", "own", "next")}
+    assert sum(parts.values()) == pytest.approx(1)
+    assert "3" in moved.source
+    assert moved.source != fact("pace", "plain_rounds_per_minute").told
+
+
+def test_a_pace_not_counted_stays_as_it_is() -> None:
+    assert minutes(ROUNDS, (OwnPace("seconds_per_row", 4.0),)) == minutes(ROUNDS)

@@ -133,7 +133,9 @@ class _Counting:
         start, end = self.states[first - 1], self.states[last]
         knitting, many = _knitting(covered), _rounds(covered)
         course = 0.0 if knitting is None else self.plan.gauge.course.value
-        seconds = _seconds(covered, self.plan.program, start.gap)
+        work = work_of_instruction(self.plan, each)
+        own = self.plan.order.machine.pace
+        seconds = SECONDS * sum(duration(pace, by, own).value for pace, by in work.items())
         used = (self._used(start), self._used(end) if end.yarn == start.yarn else None)
         before = self._look(self._ready(first, last))
         for nth in range(1, many + 1):
@@ -236,7 +238,22 @@ def _used_after_steps(plan: SockPlan) -> list[dict[str, float]]:
     return used
 
 
-def _seconds(steps: tuple[op.Step, ...], program: op.Program, gap: int) -> float:
-    """What the steps usually take from where the carrier stands, s."""
-    work = work_of(op.Program(program.needles, program.dial, steps), gap)
-    return SECONDS * sum(duration(pace, amount).value for pace, amount in work.items())
+def work_of_instruction(plan: SockPlan, each: Instruction) -> dict[str, float]:
+    """How much of each kind of work an instruction is, by the name of its pace."""
+    program, first = plan.program, each.steps[0]
+    before = [step for step in program.steps[: first - 1] if isinstance(step, op.Ribber)]
+    covered = program.steps[first - 1 : each.steps[-1]]
+    gap = plan.execution.states[first - 1].gap
+    part = op.Program(program.needles, program.dial, covered)
+    return work_of(part, gap, ribbed=bool(before) and before[-1].on)
+
+
+def work_of_counts(plan: SockPlan) -> tuple[dict[str, float], ...]:
+    """The work of each count, by the name of its pace."""
+    steps = plan.program.steps
+    found: list[dict[str, float]] = []
+    for each in instructions(plan):
+        many = _rounds(steps[each.steps[0] - 1 : each.steps[-1]])
+        work = work_of_instruction(plan, each)
+        found += [{pace: amount / many for pace, amount in work.items()}] * many
+    return tuple(found)

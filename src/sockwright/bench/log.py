@@ -122,7 +122,7 @@ def in_order(entries: Iterable[Entry]) -> list[Entry]:
 def state_of(entries: Iterable[Entry], count_steps: int) -> State:
     """The state that a log comes to, for a sock of so many counts."""
     ordered = in_order(entries)
-    void = _taken_back(ordered)
+    void = taken_back(ordered)
     done, extra, said = 0, dict[int, int](), list[LogNote]()
     standing = [one for one in ordered if one.id not in void and one.deed is not Action.UNDO]
     begun, follows = False, None
@@ -150,7 +150,7 @@ def state_of(entries: Iterable[Entry], count_steps: int) -> State:
     )
 
 
-def _taken_back(ordered: list[Entry]) -> set[str]:
+def taken_back(ordered: list[Entry]) -> set[str]:
     """Ids of entries that an undo takes back; a later undo may take that undo back."""
     void: set[str] = set()
     earlier = {one.id: place for place, one in enumerate(ordered)}

@@ -11,8 +11,10 @@ import numpy as np
 from sockwright import steps as op
 from sockwright.estimates import Count, Derivation, Estimate, Input, Propagated, counted
 from sockwright.fabric.lengths import ALL_PLAIN, COUNTED, Fabrics, fabric_of
+from sockwright.fabric.own_pace import own_pace
 from sockwright.facts import fact, with_standing
 from sockwright.i18n import N_, _, numeral
+from sockwright.machine import OwnPace
 from sockwright.measure.fabrics import PLAIN, ratio
 from sockwright.measure.gauge import Gauge
 from sockwright.measure.yarn import MM_G_PER_TEX, ROLES, Yarn
@@ -215,29 +217,32 @@ def _of_other(number: Estimate) -> Estimate:
     return number.called(how)
 
 
-def minutes(program: op.Program) -> Estimate:
-    """Minutes for one sock, cranking, handwork and closing; the paces are facts/pace.toml's."""
+def minutes(program: op.Program, own: tuple[OwnPace, ...] = ()) -> Estimate:
+    """Minutes for one sock, cranking, handwork and closing; the paces are facts/pace.toml's, moved
+    toward the maker's `own`."""
     finishing = fact("pace", "finishing_minutes").called(
         "pace.finishing", _("ends darned, laid out to dry")
     )
     spent = finishing.propagated()
     for pace, amount in work_of(program).items():
-        spent += duration(pace, amount)
+        spent += duration(pace, amount, own)
     return spent.named(
         "minutes",
         _("time for one sock"),
         "min",
         _("every kind of work × its pace, and the finishing"),
-        _("paces of a practised maker; each kind of work errs as a whole"),
+        _("your own paces on this machine; those not counted are a practised maker's")
+        if own
+        else _("paces of a practised maker; each kind of work errs as a whole"),
         "from memory",
     )
 
 
-def work_of(program: op.Program, gap: int = 0) -> dict[str, float]:
+def work_of(program: op.Program, gap: int = 0, ribbed: bool = False) -> dict[str, float]:
     """How much of each kind of work a program holds, by the name of its pace in facts/pace.toml:
-    rounds, rows, loops moved, changes, loops grafted. The carrier begins past needle `gap`."""
+    rounds, rows, loops moved, changes, loops grafted. The carrier begins past needle `gap`,
+    and `ribbed` tells whether the ribber knits from the start."""
     tally = _Tally()
-    ribbed = False
     for step in program.steps:
         if isinstance(step, op.Ribber):
             ribbed = step.on
@@ -280,10 +285,14 @@ class _Tally:
         self.add("rib_rounds_per_minute" if ribbed else "plain_rounds_per_minute", count)
 
 
-def duration(name: str, amount: float) -> Propagated:
-    """Minutes for so much work at a pace of facts/pace.toml, in rounds a minute or seconds each."""
+def duration(name: str, amount: float, own: tuple[OwnPace, ...] = ()) -> Propagated:
+    """Minutes for so much work at a pace of facts/pace.toml, in rounds a minute or seconds each,
+    moved toward the maker's `own` where that was counted."""
     label = _(WORK[name], amount=numeral(f"{amount:g}"))
     pace = fact("pace", name).called(f"pace.{name}", label)
+    counted_here = next((one for one in own if one.name == name), None)
+    if counted_here is not None:
+        pace = own_pace(counted_here, label)
     if pace.unit == "1/min":
         return pace**-1 * amount
     return pace * (amount / SECONDS)

@@ -12,7 +12,7 @@ from sockwright.facts import table
 from sockwright.grammar.declare import Fields, Key, Place, Table
 from sockwright.grammar.values import choice, signed_share, text
 from sockwright.i18n import N_, _
-from sockwright.machine import DEFAULT_MARKS, CamNaming, Counter, Cylinder, Machine
+from sockwright.machine import DEFAULT_MARKS, CamNaming, Counter, Cylinder, Machine, OwnPace
 from sockwright.order.document import check_together, parse_document, read_document
 from sockwright.order.finished import FINISHED
 from sockwright.order.machine_part import MACHINE, MachinePart
@@ -242,7 +242,8 @@ class _Writer:
         table |= _if_any("cam", _cam(machine.cam))
         table |= _if_any("marks", _marks(machine))
         landmarks = {place.name: _number(place.hour) for place in machine.landmarks}
-        return table | _if_any("landmarks", landmarks)
+        table |= _if_any("landmarks", landmarks)
+        return table | _if_any("pace", {one.name: _pace(one) for one in machine.pace})
 
     def cylinder(self, cylinder: Cylinder) -> int | Shown:
         more = _changed(cylinder, diameter_mm=("diameter", self.length), dial=str)
@@ -388,6 +389,11 @@ def _counter(counter: Counter) -> Shown:
 
 def _cam(cam: CamNaming) -> Shown:
     return _changed(cam, word=str, larger_is_looser=bool, step=_number)
+
+
+def _pace(own: OwnPace) -> int | float | Shown:
+    pace = _number(own.value)
+    return pace if own.socks == 1 else {"pace": pace, "socks": own.socks}
 
 
 def _marks(machine: Machine) -> Shown:

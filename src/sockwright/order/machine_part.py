@@ -33,6 +33,7 @@ from sockwright.machine import (
     Landmark,
     Machine,
     Mark,
+    OwnPace,
     Turning,
     resting_half,
 )
@@ -177,6 +178,39 @@ _LANDMARKS = Names(
 )
 
 
+_PACES = {
+    "plain_rounds_per_minute": ("plain rounds you knit in a minute", "Plain rounds a minute"),
+    "rib_rounds_per_minute": ("rounds of rib you knit in a minute", "Rounds of rib a minute"),
+    "seconds_per_row": ("seconds a row of heel or toe takes you", "Seconds a row"),
+    "seconds_per_loop_moved": ("seconds to move or hang a loop by hand", "Seconds a loop moved"),
+    "seconds_per_change": ("seconds a change or a check takes you", "Seconds a change"),
+    "seconds_per_graft": ("seconds to graft a stitch", "Seconds a stitch grafted"),
+}
+"""What each pace means, and what a form calls it, by its name in facts/pace.toml."""
+
+
+def _pace(name: str) -> Key:
+    plain = number(name)
+    several = Table(
+        "a table such as { pace = 42, socks = 3 }",
+        (
+            Key("pace", plain, "the mean of your socks", needed=True, label="Pace"),
+            Key("socks", whole("pace_socks"), "how many socks it comes from", "1", label="Socks"),
+        ),
+        lambda fields: OwnPace(name, fields.values["pace"], fields.get("socks", 1)),
+    )
+    alone = replace(plain, convert=lambda given: OwnPace(name, plain.convert(given)))
+    meaning, label = _PACES[name]
+    return Key(name, Either(alone, several), meaning, "not counted", label=label)
+
+
+_PACE = Table(
+    "a table of your own paces",
+    tuple(map(_pace, _PACES)),
+    lambda fields: tuple(fields.values[name] for name in _PACES if name in fields.values),
+)
+
+
 def _cylinders() -> Many:
     needles = whole("needles", "its needles")
     plain = replace(needles, convert=lambda given: Cylinder(needles.convert(given)))
@@ -272,6 +306,7 @@ MACHINE = Table(
             "none",
             more="One more landmark",
         ),
+        Key("pace", _PACE, "your own pace on it, as you counted it", "a practised maker's"),
     ),
     _build,
 )

@@ -209,7 +209,7 @@ def with_program(plan: SockPlan, program: Program, other: SockPlan | None = None
         dry_run=run,
         fabric=_measured(plan.order, run, plan.gauge, plan.sizing),
         use=yarn_use(run.loops, plan.gauge, plan.yarns, fabrics_of(plan.order)),
-        minutes=minutes(program),
+        minutes=minutes(program, plan.order.machine.pace),
         as_sized=False,
     )
     return _with_supply(changed, other or plan)
@@ -299,7 +299,7 @@ def _plan_sock(order: Order, asked: _SockAsked, yarns: dict[str, Yarn]) -> SockP
         fabric=_measured(order, run, gauge, sizing),
         use=use,
         pair_use={},
-        minutes=minutes(program),
+        minutes=minutes(program, order.machine.pace),
         next_reading=best_next_reading(
             gauge.seen, needles, sizing.total_courses, foot.length.estimate.sd
         ),

@@ -20,6 +20,7 @@ from sockwright.store.items import ItemKind, Thing
 from sockwright.workshop.answers import Choice, Composed, Problems, Written
 from sockwright.workshop.finished import finished_tables
 from sockwright.workshop.gauge_memory import staleness
+from sockwright.workshop.own_pace import pace_on
 
 
 @dataclass(frozen=True)
@@ -40,7 +41,10 @@ def write_order(session: Session, choice: Choice) -> Written | Problems:
         return chosen
     roles = _roles(choice.yarns)
     finished = finished_tables(session, choice.machine, choice.person, roles)
-    return Written(toml_text(order_document(chosen, choice, finished)), _notes(chosen))
+    document = order_document(chosen, choice, finished)
+    if pace := pace_on(session, chosen.machine.id):
+        document["machine"]["pace"] = pace
+    return Written(toml_text(document), _notes(chosen))
 
 
 def compose(session: Session, choice: Choice) -> Composed | Problems:

@@ -178,7 +178,11 @@ _EVERY = (
             "serviced": (
                 _("is kept beside the machine's own keys"),
                 _("give it among the fields"),
-            )
+            ),
+            "pace": (
+                _("is worked out from what was counted at the machine"),
+                _("leave it out"),
+            ),
         },
     ),
     ItemType(

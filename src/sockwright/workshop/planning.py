@@ -107,8 +107,8 @@ def plan_of(sock: Thing, plans: Plans) -> Planned | Problems | Refused:
 def changed_parts(session: Session, sock: Thing) -> tuple[Thing, ...]:
     """The parts of a kept pair that say something else now than when it was planned.
 
-    What there is of a yarn does not count, for it is used up by knitting. None are told where its
-    order or one of them does not read any more.
+    What there is of a yarn does not count, for it is used up by knitting, nor does the maker's
+    pace. None are told where its order or one of them does not read any more.
     """
     choice = choice_of(sock)
     chosen = _chosen(session, choice)
@@ -121,7 +121,7 @@ def changed_parts(session: Session, sock: Thing) -> tuple[Thing, ...]:
     now = plain(order_document(chosen, choice))
     parts: list[tuple[Thing | None, Any, Any]] = [
         (chosen.person, _person(then), _person(now)),
-        (chosen.machine, then.get("machine"), now.get("machine")),
+        (chosen.machine, _without_pace(then), _without_pace(now)),
         (chosen.design, then.get("sock", {}), now.get("sock", {})),
         *(
             (yarn, _without_mass(then, role), _without_mass(now, role))
@@ -149,6 +149,11 @@ def _chosen(session: Session, choice: Choice) -> Chosen | None:
 
 def _person(document: Mapping[str, Any]) -> tuple[Any, Any]:
     return document.get("wearer"), document.get("foot")
+
+
+def _without_pace(document: Mapping[str, Any]) -> dict[str, Any]:
+    """The machine without the maker's pace on it, which every counted sock changes."""
+    return {key: value for key, value in document.get("machine", {}).items() if key != "pace"}
 
 
 def _without_mass(document: Mapping[str, Any], role: str) -> dict[str, Any]:
