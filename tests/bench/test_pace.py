@@ -8,13 +8,13 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from orders import order
-from sockwright import steps as op
 from sockwright.bench.counting import sock_of, work_of_counts
 from sockwright.bench.log import Action, Entry
 from sockwright.bench.pace import paces_of
-from sockwright.fabric.use import minutes, work_of
+from sockwright.fabric.use import work_of
 from sockwright.facts import fact
-from sockwright.machine import OwnPace
+from sockwright.machine import Cylinder, DialKind, OwnPace
+from sockwright.order.model import CuffGiven, CuffKind, SockGiven
 from sockwright.plan.make import make_plan
 
 BEGIN = datetime(2025, 11, 3, 19, 20, tzinfo=UTC)
@@ -103,14 +103,15 @@ def test_the_work_of_all_counts_is_that_of_the_sock() -> None:
         assert sum(each.get(kind, 0.0) for each in work) == pytest.approx(amount)
 
 
-def test_a_count_of_rib_takes_the_time_of_rib() -> None:
-    """All counts together are the time of the sock, but for its finishing."""
-    pace = (OwnPace("seconds_per_row", 4.0, 3),)
-    machine = replace(order().machine, pace=pace)
-    plan = make_plan(replace(order(), machine=machine)).first
-    finishing = fact("pace", "finishing_minutes").number
-    counted = sum(one.seconds for one in sock_of(plan).count_steps) / 60
-    assert counted == pytest.approx(plan.minutes.value - finishing)
-    assert minutes(plan.program).value > plan.minutes.value
-    ribber = (op.Ribber(op.Section.CUFF, True), op.Rounds(op.Section.CUFF, 10))
-    assert "rib_rounds_per_minute" in work_of(op.Program(60, (), ribber[1:]), ribbed=True)
+def test_all_counts_together_take_the_time_of_the_sock() -> None:
+    """A ribbed one, at the maker's own pace; but for its finishing."""
+    ribbed = order(
+        Cylinder(60, dial=DialKind.HALF), sock=SockGiven(CuffGiven(CuffKind.TRUE_RIB, rib=(1, 1)))
+    )
+    pace = (OwnPace("rib_rounds_per_minute", 10.0, 3),)
+    for own in ((), pace):
+        plan = make_plan(replace(ribbed, machine=replace(ribbed.machine, pace=own))).first
+        assert work_of(plan.program)["rib_rounds_per_minute"] > 10
+        counted = sum(one.seconds for one in sock_of(plan).count_steps) / 60
+        finishing = fact("pace", "finishing_minutes").number
+        assert counted == pytest.approx(plan.minutes.value - finishing)

@@ -241,7 +241,7 @@ def test_the_own_pace_moves_the_time_and_says_so() -> None:
     assert set(parts) == {f"{moved.key}.{part}" for part in ("usual", "own", "next")}
     assert sum(parts.values()) == pytest.approx(1)
     assert "3" in moved.source
-    assert moved.source != fact("pace", "plain_rounds_per_minute").told
+    assert fact("pace", "plain_rounds_per_minute").told in moved.source
 
 
 def test_a_pace_not_counted_stays_as_it_is() -> None:

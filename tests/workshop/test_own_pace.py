@@ -71,7 +71,9 @@ def test_the_logs_of_a_machine_go_into_its_next_order(one: Workshop, pair: Thing
     after = one.plan_for(chosen(one))
     assert isinstance(before, Planned)
     assert isinstance(after, Planned)
-    assert after.pair.first.minutes.value > before.pair.first.minutes.value
+    # 3 to 12 s for each count: rounds take longer than usual, every change far less than 40 s.
+    assert after.pair.first.minutes.value < before.pair.first.minutes.value
+    assert after.pair.first.minutes.sd < before.pair.first.minutes.sd
 
 
 def test_another_machine_and_a_late_log_tell_nothing(one: Workshop, pair: Thing) -> None:

@@ -44,10 +44,11 @@ def own_pace(own: OwnPace, label: str) -> Estimate:
             origin="table",
         )
     )
+    # Without a formula, as a fact is told: beside the other paces it says whose it is.
     return (usually ** (1.0 - weight) * counted**weight * next_sock).named(
         key,
         label,
         known.unit,
-        _("the usual pace and your own, each by how well it is known, on their logarithms"),
-        from_socks,
+        "",
+        _("{own}; the usual pace: {usual}", own=from_socks, usual=known.told),
     )
