@@ -39,7 +39,7 @@ from sockwright.store.items import (
     Thing,
     changes_between,
 )
-from sockwright.store.models import TABLES, BenchEntry, Earlier, Kept, fields_of
+from sockwright.store.models import TABLES, BenchEntry, Earlier, Kept, Sock, SockYarn, fields_of
 
 DAMAGED_MARK = "\N{WARNING SIGN}"
 """Stands before the name of what does not read."""
@@ -68,16 +68,32 @@ def part(session: Session, kind: ItemKind, id: str) -> Thing:
     return stand_in(kind, id, read.name) if isinstance(read, Damage) else read
 
 
-def listed(session: Session, kind: ItemKind, deleted: bool | None = False) -> tuple[Thing, ...]:
-    """All things of a kind by name: those not deleted, only those deleted, or (None) both.
+def listed(
+    session: Session, kind: ItemKind, deleted: bool | None = False, **having: str
+) -> tuple[Thing, ...]:
+    """All things of a kind by name: those not deleted, only those deleted, or (None) both; and only
+    those `having` such values in their fields.
 
     Those that do not read are not among them: `damages` tells of them.
     """
     table = TABLES[kind]
-    query = select(table).order_by(table.name, table.id)
+    query = select(table).filter_by(**having).order_by(table.name, table.id)
     if deleted is not None:
         query = query.where(table.deleted.is_not(None) if deleted else table.deleted.is_(None))
     read = (_read(session, kind, row) for row in session.scalars(query) if row is not None)
+    return tuple(one for one in read if isinstance(one, Thing))
+
+
+def pairs_of_yarns(session: Session, yarns: Iterable[str]) -> tuple[Thing, ...]:
+    """All pairs that use one of the yarns, deleted ones too, by name."""
+    found = {
+        row.id: row
+        for batch in _batched(yarns, AT_ONCE)
+        for row in session.scalars(
+            select(Sock).where(Sock.yarn_rows.any(SockYarn.yarn_id.in_(batch)))
+        )
+    }
+    read = (_read(session, ItemKind.SOCK, row) for row in found.values())
     return tuple(one for one in read if isinstance(one, Thing))
 
 

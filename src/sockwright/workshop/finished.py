@@ -115,15 +115,23 @@ def _by_pair(socks: Sequence[FinishedSock]) -> list[list[FinishedSock]]:
 def finished_socks(session: Session, machine: str) -> tuple[FinishedSock, ...]:
     """What the finished pairs of a machine tell, the oldest first: of the newest `MOST_PAIRS` that
     are not deleted."""
-    pairs = kept.listed(session, ItemKind.SOCK, None)
-    own = [pair for pair in pairs if pair.fields["machine_id"] == machine and tells(pair)]
-    newest = sorted(own, key=_age)[-MOST_PAIRS:]
-    if not newest:
+    made = kept.listed(session, ItemKind.SOCK, machine_id=machine, status=MADE)
+    newest = sorted(filter(tells, made), key=_age)[-MOST_PAIRS:]
+    return socks_of(session, newest)
+
+
+def socks_of(session: Session, pairs: Sequence[Thing]) -> tuple[FinishedSock, ...]:
+    """What some finished pairs tell, sock by sock."""
+    if not pairs:
         return ()
     logged = kept.counted_socks(session)
-    return tuple(
-        sock for pair in newest for sock in socks_of(session, pair, pairs, pair.id in logged)
-    )
+    yarns = {yarn for pair in pairs if pair.fields["left"] for yarn in _yarns(pair)}
+    others = kept.pairs_of_yarns(session, yarns) if yarns else ()
+    return tuple(sock for pair in pairs for sock in _told(session, pair, others, pair.id in logged))
+
+
+def _yarns(pair: Thing) -> set[str]:
+    return set(pair.fields["yarns"].values())
 
 
 def tells(pair: Thing) -> bool:
@@ -137,7 +145,7 @@ def _age(pair: Thing) -> tuple[str, str]:
     return str(pair.fields["measured"].get("date", changed)), changed
 
 
-def socks_of(
+def _told(
     session: Session, pair: Thing, pairs: Sequence[Thing], logged: bool
 ) -> Iterator[FinishedSock]:
     """What a finished pair tells, by sock; `pairs` are all that may have used its yarns."""

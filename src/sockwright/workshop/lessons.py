@@ -35,9 +35,7 @@ def lessons_of(session: Session, pair: Thing) -> Lessons | None:
     """What a finished pair teaches; None where it tells nothing."""
     if not tells(pair):
         return None
-    pairs = kept.listed(session, ItemKind.SOCK, None)
-    logged = pair.id in kept.counted_socks(session)
-    socks = tuple(socks_of(session, pair, pairs, logged))
+    socks = socks_of(session, (pair,))
     person = kept.part(session, ItemKind.PERSON, pair.fields["person_id"]).name
     measured = pair.fields["measured"]
     sized = measured.keys() - {"state", "date", "answers", "worn", "washes"}
