@@ -34,13 +34,22 @@ def test_it_is_begun_written_about_and_made(pair: Page, shop: Workshop) -> None:
     write_down(pair, "The cuff hangs well.")
     expect(pair.locator(".log")).to_contain_text("The cuff hangs well.")
 
-    pair.get_by_text("Weigh the yarn, measure the sock").click()
+    pair.locator("#finish + details > summary").click()
     pair.get_by_role("textbox", name="grey boot-sock wool").fill("328 g")
+    pair.get_by_role("group", name="How long is the foot?").get_by_label("just right").check()
+    # What is folded is opened by its heading, and sent with the rest.
+    pair.get_by_text("What was knitted otherwise than planned").click()
+    pair.get_by_label("Rounds of the foot").fill("51")
     pair.get_by_role("button", name="Finish pair").click()
     expect(pair.get_by_role("status")).to_be_visible()
     expect(pair.locator("dl.values dd strong").first).to_have_text("finished")
     grey = next(one for one in shop.things(ItemKind.YARN) if one.name == "grey boot-sock wool")
     assert grey.document["on_hand"] == "328 g"
+    made = next(
+        one for one in shop.things(ItemKind.SOCK) if one.fields["left"] == {"main": "328 g"}
+    )
+    assert made.fields["measured"]["answers"] == {"length": "right"}
+    assert made.fields["measured"]["foot_rounds"] == 51
 
 
 def test_what_is_wrong_is_named_and_what_was_typed_stays(newcomer: Visitor, pair: Page) -> None:
