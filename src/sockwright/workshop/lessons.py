@@ -17,6 +17,7 @@ from sockwright.order.model import FinishedGiven, State
 from sockwright.store import kept
 from sockwright.store.items import ItemKind, Thing
 from sockwright.workshop.finished import FinishedSock, socks_of, tells
+from sockwright.workshop.measured import MEASURED, SIZES
 
 
 @dataclass(frozen=True)
@@ -37,9 +38,9 @@ def lessons_of(session: Session, pair: Thing) -> Lessons | None:
         return None
     socks = socks_of(session, (pair,))
     person = kept.part(session, ItemKind.PERSON, pair.fields["person_id"]).name
-    measured = pair.fields["measured"]
-    sized = measured.keys() - {"state", "date", "answers", "worn", "washes"}
-    unwashed = measured.get("state", State.WASHED) != State.WASHED or measured.get("washes") == 0
+    read = MEASURED.read(pair.fields["measured"], Place("", []))
+    sized = set(SIZES) & read.given
+    unwashed = read.get("state") is not State.WASHED or read.get("washes") == 0
     answers = any(sock.answers for sock in socks)
     return Lessons(_shifts(socks), answers, person, bool(sized) and unwashed)
 
