@@ -20,7 +20,7 @@ from sockwright.workshop.fields import MADE, PLANNED
 from sockwright.workshop.knitted import IN_A_SOCK, KnittedSock, knitted_socks, weighed_before
 from sockwright.workshop.measured import MEASURED
 
-MOST_PAIRS = 60
+MOST_PAIRS = 30
 """Finished pairs that an order tells of, the newest ones."""
 
 COUNTED = tuple(key.name for key in COUNTS)
