@@ -363,6 +363,12 @@ def counted_socks(session: Session) -> frozenset[str]:
     return frozenset(session.scalars(select(BenchEntry.sock_id).distinct()))
 
 
+def stamp_of_log(session: Session, sock_id: str) -> tuple[Any, ...]:
+    """What is another as soon as an entry of a pair came or went: entries are never changed."""
+    of_log = (func.count(BenchEntry.id), func.max(BenchEntry.id), func.sum(BenchEntry.clock))
+    return tuple(session.execute(select(*of_log).where(BenchEntry.sock_id == sock_id)).one())
+
+
 def every_entry(session: Session) -> tuple[KeptEntry, ...]:
     """All entries of all socks by their ids, those that read."""
     return _read_entries(session, select(BenchEntry).order_by(BenchEntry.id))

@@ -57,9 +57,11 @@ def _of_socks(session: Session, machine_id: str) -> Iterator[dict[str, float]]:
     ]
     newest = sorted(pairs, key=lambda pair: (pair.created, pair.id), reverse=True)
     for pair in newest[:MOST_PAIRS]:
-        logs = tuple(log_of(session, pair.id, which) for which in WHICH)
-        if any(logs):
-            key = (pair.fields["order_toml"], logs)
+        stamp = kept.stamp_of_log(session, pair.id)
+        if stamp[0]:
+            # The name of the database too: a copy of it may have had another log of the pair.
+            where = str(session.get_bind().engine.url)
+            key = (where, pair.id, pair.fields["order_toml"], stamp)
             yield from _known.of(key, partial(_of_pair, session, pair))
 
 
