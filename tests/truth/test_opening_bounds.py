@@ -133,7 +133,7 @@ def test_a_gauge_without_a_swatch_lies_in_the_trades_band(
 def test_the_middle_of_the_trades_band_is_within_one_sd(
     label: str, needles: int, band: list[float]
 ) -> None:
-    """On 96 and 100 needles the band begins just above the middle estimate (9.4 to 9.6 on 9.5):
+    """On 96 and 100 needles the band begins just above the middle estimate (9.3 to 9.6 on 9.5):
     the bands widen by pitch^0.6, for makers take finer yarn and a tighter cam there; one yarn on
     all cylinders widens by less. The band's middle still lies within the stated sd."""
     wale = unswatched(label, needles).wale
