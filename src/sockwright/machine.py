@@ -125,6 +125,15 @@ DEFAULT_MARKS = (
 
 
 @dataclass(frozen=True)
+class CamSlope:
+    """What one setting more of a stitch cam does to a loop, as a share of it (below zero where it
+    tightens), and the sd of that: known from all that was knitted on the machine."""
+
+    change: float
+    sd: float
+
+
+@dataclass(frozen=True)
 class OwnPace:
     """The maker's own pace on a machine: its `name` in facts/pace.toml, the mean over so many
     `socks` in that fact's unit (rounds a minute, or seconds each)."""
@@ -138,7 +147,7 @@ class OwnPace:
 class Machine:
     """A machine profile. `serviced` is the day of its last service ("2025-09-20"), "" where that is
     not noted: what was knitted before it may hold no longer. `pace` has the kinds of work whose
-    pace was counted on it."""
+    pace was counted on it, `cam_slope` what is known of its stitch cam by other yarns' swatches."""
 
     name: str
     turns: Turning
@@ -151,6 +160,7 @@ class Machine:
     serviced: str = ""
     landmarks: tuple[Landmark, ...] = ()
     pace: tuple[OwnPace, ...] = ()
+    cam_slope: CamSlope | None = None
 
     def mark(self, role: str) -> Mark:
         """The user's mark for `role`, or our own name for it."""

@@ -14,7 +14,6 @@ from browser.benches import (
     SHOWN,
     Told,
     agree,
-    boot_socks,
     counted,
     opened,
     plan_of,
@@ -132,7 +131,7 @@ def bench(devices: Devices, lasting: Lasting) -> Iterator[Bench]:
 def test_what_stands_on_the_page_is_that_of_the_count_step(bench: Bench, lasting: Lasting) -> None:
     """Every count: what to do, where the carrier is, the count, what comes next; and the ring."""
     page = bench(DESKTOP)
-    plan = plan_of(lasting.shop, boot_socks(lasting.shop))
+    plan = plan_of(lasting.shop, page.url.split("/")[-3])
     told = Told(plan)
     sense = 1 if plan.order.machine.forward.value == "clockwise" else -1
     gone = 0

@@ -97,9 +97,9 @@ def test_numbers_follow_a_drag_and_the_last_value_holds(page: Page, late_ms: int
 def test_less_length_makes_fewer_rounds_and_back(page: Page) -> None:
     rows = ("Foot", "Foot, heel to toe", "Shorter than the foot by")
     before = {row: number(page, row) for row in rows}
-    assert before["Shorter than the foot by"].startswith("4 ")
+    shorter = int(before["Shorter than the foot by"].split()[0])
     drag(page, "Shorter than the foot by (your choice)", "8")
-    assert number(page, "Shorter than the foot by").startswith("8 ")
+    assert int(number(page, "Shorter than the foot by").split()[0]) == shorter + 4
     assert int(number(page, "Foot").split()[0]) < int(before["Foot"].split()[0])
     drag(page, "Shorter than the foot by (your choice)", "4")
     assert {row: number(page, row) for row in rows} == before
@@ -113,7 +113,8 @@ def test_another_girth_is_wished_for_told_and_taken_back(page: Page) -> None:
     expect(page.get_by_text("10 % smaller than the foot, as wished").first).to_be_visible()
     drag(page, "Narrower than the foot by (your choice)", "20")
     assert number(page, "Needles") == "54"
-    expect(page.get_by_text("the wish was 20 %").first).to_be_visible()
+    # What was said of socks finished before moves the wish by a little.
+    expect(page.get_by_text(re.compile("the wish was (18|19|20) %")).first).to_be_visible()
     expect(page.locator("#reached")).to_contain_text("17")
     drag(page, "Narrower than the foot by (your choice)", "10")
     assert number(page, "Needles") == "60"

@@ -9,11 +9,11 @@ import pytest
 
 from builders import spun
 from sockwright.estimates import Estimate
-from sockwright.machine import Cylinder, Machine, Turning
+from sockwright.machine import CamSlope, Cylinder, Machine, Turning
 from sockwright.measure.gauge import Gauge, estimate_gauge
 from sockwright.measure.next_reading import FOOT_AGAIN, NextReading, best_next_reading
 from sockwright.measure.swatch import Kind
-from sockwright.measure.swatches import Outfit, cam_slope, sort_swatches
+from sockwright.measure.swatches import Outfit, Way, cam_slope, sort_swatches
 from sockwright.order.model import (
     Count,
     Drape,
@@ -298,6 +298,25 @@ def test_different_readings_at_two_settings_still_give_a_slope() -> None:
     slope = cam_slope([tight, slack], OUTFIT, 60)
     assert slope is not None
     assert slope.sd > 0.02
+
+
+def test_what_the_machine_knows_of_its_cam_brings_swatches_of_other_settings() -> None:
+    """At 3 % a setting, two settings make loops 6 % longer."""
+    at_14 = known(60, 3.3, 2.5, 13.4)
+    outfit = replace(OUTFIT, machine=replace(MACHINE, cam_slope=CamSlope(0.03, 0.002)))
+
+    def way(of: Outfit) -> Way:
+        target = sort_swatches((at_14,), of, 60).target
+        return replace(target, cam=16.0, step=2.0).way(60, 14.0, 13.4)
+
+    assert way(outfit).shift == pytest.approx(0.06)
+    assert way(OUTFIT).shift == 0
+    assert ("cam step", 0.002, -2.0) in [(e.name, e.sd, n) for e, n in way(outfit).errors]
+    assert ("cam step", 0.04, -2.0) in [(e.name, e.sd, n) for e, n in way(OUTFIT).errors]
+    alone = cam_slope((at_14,), outfit, 60)
+    assert alone is not None
+    assert (alone.value, alone.sd) == (0.03, 0.002)
+    assert cam_slope((at_14,), OUTFIT, 60) is None
 
 
 @pytest.mark.parametrize(

@@ -9,9 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from order.texts import SWATCH, order_text, problems, read
+from order.texts import BASE, SWATCH, order_text, problems, read
 from sockwright.errors import OrderError, Problem
-from sockwright.machine import CamNaming, Cylinder, DialKind, Landmark, Mark, Turning
+from sockwright.machine import CamNaming, CamSlope, Cylinder, DialKind, Landmark, Mark, Turning
 from sockwright.measure.foot import estimate_foot
 from sockwright.order import load_order, model, parse_order
 
@@ -153,6 +153,13 @@ def test_machine() -> None:
         Landmark("gate", 4.5),
         Landmark("clamp", 0.25),
     )
+
+
+def test_what_a_machine_knows_of_its_cam() -> None:
+    given = f'{BASE["machine"]}\ncam_slope = {{ change = "-3.2 %", sd = 0.004 }}'
+    assert read(machine=given).machine.cam_slope == CamSlope(-0.032, 0.004)
+    wide = f"{BASE['machine']}\ncam_slope = {{ change = 3.2, sd = 0.004 }}"
+    assert only_problem(machine=wide).path == "machine.cam_slope.change"
 
 
 def test_every_reading_of_a_swatch() -> None:

@@ -73,9 +73,9 @@ def test_what_comes_or_goes_between_two_looks_breaks_no_list(
     looks = 0
     listed = store.listed
 
-    def meanwhile(*given: Any) -> Any:
+    def meanwhile(*given: Any, **named: Any) -> Any:
         nonlocal looks
-        found = listed(*given)
+        found = listed(*given, **named)
         looks += 1
         other.write()
         return found

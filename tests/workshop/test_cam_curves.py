@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tomllib
 from math import pi, sqrt
 from typing import Any
 
@@ -11,6 +12,7 @@ from sockwright.measure.cam_points import YarnClass
 from sockwright.order.model import Drape
 from sockwright.store.items import ItemKind, Thing
 from sockwright.workshop import Workshop
+from sockwright.workshop.answers import Choice, Composed, Planned, Problems
 from sockwright.workshop.cam_curves import (
     CamAnswer,
     CamQuestion,
@@ -18,7 +20,7 @@ from sockwright.workshop.cam_curves import (
     answer,
     of_machine,
 )
-from workshops import MACHINE, YARN, kept
+from workshops import MACHINE, YARN, furnish, kept
 
 pytestmark = pytest.mark.parametrize("url", ["sqlite"], indirect=True)
 """Curves are worked out from what was read: one kind of database is enough."""
@@ -244,3 +246,37 @@ def test_a_rib_tells_the_loop_and_not_the_width_of_plain_fabric(one: Workshop) -
     (point,) = curve.curve.points
     assert point.wale is None
     assert point.loop.value == pytest.approx(13.6, rel=0.03)
+
+
+def test_an_order_hears_of_the_cam_by_swatches_of_other_yarns(one: Workshop) -> None:
+    """Lines of one machine tell how a setting changes the loop; the order's own swatch says itself
+    what it says."""
+    choice = furnish(one)
+    machine = one.thing(ItemKind.MACHINE, choice.machine)
+    bench = Bench(one)
+    bench.machine = machine
+    assert "cam_slope" not in composed(one, choice)
+    other = bench.yarn_of(YARN["fineness"])
+    for cam, loop in ((11, 12.3), (13, 13.1), (15, 13.9), (17, 14.7)):
+        bench.swatch(cam, loop, other)
+    (curve,) = of_machine(machine, one.gauge_memory(machine.id))
+    told = composed(one, choice)["cam_slope"]
+    assert told["change"] == pytest.approx(0.4 / 13.5, rel=0.1)
+    assert 0 < told["sd"] < 0.01
+    assert curve.curve.tells_slope
+    plan = one.plan_for(choice)
+    assert isinstance(plan, Planned)
+    assert plan.pair.ok
+    # It is the workshop's to work out, and no key of a kept machine.
+    document = {**machine.document, "cam_slope": told}
+    refused = one.change(ItemKind.MACHINE, machine.id, 1, document)
+    assert isinstance(refused, Problems)
+    assert [problem.path for problem in refused.problems] == ["cam_slope"]
+
+
+def composed(shop: Workshop, choice: Choice) -> dict[str, Any]:
+    """The machine of the order of a choice."""
+    order = shop.compose_order(choice)
+    assert isinstance(order, Composed)
+    machine: dict[str, Any] = tomllib.loads(order.toml)["machine"]
+    return machine

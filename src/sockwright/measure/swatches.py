@@ -100,6 +100,12 @@ class Outfit:
         """A fabric on so many needles."""
         return Setting(self.tex, pitch_of(self.machine, needles), self.drape)
 
+    def slope(self, sd: float) -> tuple[float, float]:
+        """What one setting more of the cam is expected to do to ln of all sizes, and its sd: as the
+        machine knows it, or else none, within `sd`."""
+        known = self.machine.cam_slope
+        return (0.0, sd) if known is None or known.sd > sd else (known.change, known.sd)
+
     def is_stale(self, date: str) -> bool:
         """Whether something of that day was knitted before the machine's last service."""
         return bool(date) and date < self.machine.serviced
@@ -210,8 +216,9 @@ class Target:
             power = SharedError(POWER, fact("gauge", "transfer_power_sd").number)
             errors.append((power, log(there.value / here.value)))
         if cam is not None and self.cam is not None and cam != self.cam:
-            a_step = SharedError(SLOPE, fact("gauge", "cam_relative_sd").number / self.step)
-            errors.append((a_step, cam - self.cam))
+            change, sd = self.outfit.slope(fact("gauge", "cam_relative_sd").number / self.step)
+            shift -= change * (cam - self.cam)
+            errors.append((SharedError(SLOPE, sd), cam - self.cam))
         return Way(shift, tuple(errors))
 
     def brought(self, swatch: SwatchGiven, seen: SwatchObservations) -> list[Observation]:
@@ -282,7 +289,8 @@ def cam_slope(swatches: Sequence[SwatchGiven], outfit: Outfit, needles: int) -> 
     """Change of ln l (so of ln w and ln h too) for one step of the cam setting, unit "1".
 
     From plain swatches of the main yarn on a cylinder of so many needles at two settings or more
-    that show something of the fabric; None without them. Below zero where a larger setting is
+    that show something of the fabric, together with what the machine knows of its cam; without
+    such swatches by that alone, or None. Below zero where a larger setting is
     tighter.
     """
     seen = [
@@ -292,15 +300,18 @@ def cam_slope(swatches: Sequence[SwatchGiven], outfit: Outfit, needles: int) -> 
     ]
     settings = [cam for cam, _ in seen]
     if len(set(settings)) < 2:
-        return None
+        known = outfit.machine.cam_slope
+        return None if known is None else Estimate(known.change, known.sd, "1")
     low, high = min(settings), max(settings)
     # An sd of 1 for the whole range is no opinion: loops never grow 2.7 times.
-    slope = SharedError(SLOPE, 1 / (high - low))
-    middle = (low + high) / 2
-    sloped = [_at_setting(each, slope, cam - middle) for cam, each in seen]
+    expected, sd = outfit.slope(1 / (high - low))
+    slope, middle = SharedError(SLOPE, sd), (low + high) / 2
+    sloped = [
+        _at_setting(each, slope, cam - middle, less=expected * (cam - middle)) for cam, each in seen
+    ]
     belief = believe(from_setting(outfit.setting(needles)), sloped)
     row = belief.row({SLOPE: 1.0})
-    return Estimate(float(row @ belief.mean), belief.sd(row), "1")
+    return Estimate(expected + float(row @ belief.mean), belief.sd(row), "1")
 
 
 def settings_seen(swatches: Sequence[SwatchGiven], needles: int) -> tuple[float, ...]:
@@ -317,8 +328,11 @@ def _at_settings(
             yield swatch.cam, swatch
 
 
-def _at_setting(seen: Observation, slope: SharedError, steps: float) -> Observation:
-    return replace(seen, shared=(*seen.shared, (slope, steps)))
+def _at_setting(
+    seen: Observation, slope: SharedError, steps: float, less: float = 0.0
+) -> Observation:
+    """What was seen so many steps away, `less` what was expected of them."""
+    return replace(seen, value=seen.value - less, shared=(*seen.shared, (slope, steps)))
 
 
 def find_conflicts(prior: Belief, observations: Sequence[Observation]) -> tuple[str, ...]:

@@ -12,7 +12,15 @@ from sockwright.facts import table
 from sockwright.grammar.declare import Fields, Key, Place, Table
 from sockwright.grammar.values import choice, signed_share, text
 from sockwright.i18n import N_, _
-from sockwright.machine import DEFAULT_MARKS, CamNaming, Counter, Cylinder, Machine, OwnPace
+from sockwright.machine import (
+    DEFAULT_MARKS,
+    CamNaming,
+    CamSlope,
+    Counter,
+    Cylinder,
+    Machine,
+    OwnPace,
+)
 from sockwright.order.document import check_together, parse_document, read_document
 from sockwright.order.finished import FINISHED
 from sockwright.order.machine_part import MACHINE, MachinePart
@@ -240,6 +248,7 @@ class _Writer:
         table |= _changed(machine, forward=str, heel_half=str, serviced=str)
         table |= _if_any("counter", _counter(machine.counter))
         table |= _if_any("cam", _cam(machine.cam))
+        table |= _if_any("cam_slope", _cam_slope(machine.cam_slope))
         table |= _if_any("marks", _marks(machine))
         landmarks = {place.name: _number(place.hour) for place in machine.landmarks}
         table |= _if_any("landmarks", landmarks)
@@ -389,6 +398,10 @@ def _counter(counter: Counter) -> Shown:
 
 def _cam(cam: CamNaming) -> Shown:
     return _changed(cam, word=str, larger_is_looser=bool, step=_number)
+
+
+def _cam_slope(slope: CamSlope | None) -> Shown:
+    return {} if slope is None else {"change": slope.change, "sd": slope.sd}
 
 
 def _pace(own: OwnPace) -> int | float | Shown:

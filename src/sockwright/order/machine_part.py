@@ -16,6 +16,7 @@ from sockwright.grammar.values import (
     hour,
     length,
     number,
+    share,
     text,
     whole,
     yes_or_no,
@@ -24,6 +25,7 @@ from sockwright.i18n import _, joined, listed
 from sockwright.machine import (
     DEFAULT_MARKS,
     CamNaming,
+    CamSlope,
     Counter,
     Counting,
     Cylinder,
@@ -112,6 +114,22 @@ _CAM = Table(
         ),
     ),
     lambda fields: CamNaming(**fields.values),
+)
+
+
+_CAM_SLOPE = Table(
+    "a table such as { change = 0.032, sd = 0.004 }",
+    (
+        Key(
+            "change",
+            share("cam_slope"),
+            "by what share one setting more lengthens",
+            needed=True,
+            label="Longer by",
+        ),
+        Key("sd", share("cam_slope_sd"), "how sure that is, one sd", needed=True, label="±"),
+    ),
+    lambda fields: CamSlope(**fields.values),
 )
 
 
@@ -305,6 +323,13 @@ MACHINE = Table(
             "fixed places on the shell and their hours, six being nearest you",
             "none",
             more="One more landmark",
+        ),
+        Key(
+            "cam_slope",
+            _CAM_SLOPE,
+            "what one setting more of the stitch cam does to a loop, by swatches of other yarns",
+            "by the order's own swatches",
+            label="One setting more",
         ),
         Key("pace", _PACE, "your own pace on it, as you counted it", "a practised maker's"),
     ),

@@ -5,24 +5,33 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from datetime import date
 from math import floor, pi, sqrt
+
+from sqlalchemy.orm import Session
 
 from sockwright.estimates import Estimate
 from sockwright.facts import fact
+from sockwright.grammar.bounds import limits
 from sockwright.grammar.declare import Place
 from sockwright.machine import Machine
 from sockwright.measure.belief import pitch_of
 from sockwright.measure.cam_curve import CamChoice, CamCurve, CamReading, fit_curve
 from sockwright.measure.cam_points import CurvePoint, PointKind, YarnClass, yarn_class
-from sockwright.measure.yarn import drape_tightness
-from sockwright.order.model import Drape
+from sockwright.measure.yarn import drape_tightness, yarn_from
+from sockwright.once import Memory
+from sockwright.order.model import Drape, YarnGiven
+from sockwright.store import kept
 from sockwright.store.items import ItemKind, Thing
-from sockwright.workshop.gauge_memory import Remembered
+from sockwright.workshop.gauge_memory import Remembered, remember
 from sockwright.workshop.kinds import TYPES
 from sockwright.workshop.sock_loops import SockLoop
 
 MOST_SETTINGS = 60
 """A cam of more settings than that is looked at in larger steps."""
+
+LEAST_SETTINGS = 2
+"""One setting tells of no other."""
 
 FURTHER_STEPS = 2
 """A second swatch at the next setting but one shows what the cam does, and is still a fabric."""
@@ -269,3 +278,41 @@ def _tells(of: ClassCurve) -> tuple[bool, int, int]:
     """How much a curve tells: something newer than the last service, then settings and swatches."""
     settings = Counter(one.cam for one in of.curve.counted)
     return not of.curve.outdated, len(settings), len(of.curve.counted)
+
+
+_SLOPES: Memory[dict[str, float]] = Memory(64)
+"""What curves tell of one setting more: swatches seldom change."""
+
+
+def slope_by_others(
+    session: Session, machine: Thing, main: Thing, chosen: Sequence[Thing]
+) -> dict[str, float]:
+    """The table [machine.cam_slope] of an order: what the machine's swatches of such yarn tell of
+    one setting more, without those `chosen` for the order, which tell it themselves; empty where
+    they do not tell it."""
+    taken = {swatch.id for swatch in chosen}
+    others = [
+        swatch
+        for swatch in kept.listed(session, ItemKind.SWATCH, machine_id=machine.id)
+        if swatch.id not in taken and "cam" in swatch.document
+    ]
+    if len({str(swatch.document["cam"]) for swatch in others}) < LEAST_SETTINGS:
+        return {}
+    key = tuple((one.id, one.version) for one in (machine, main, *others))
+    return _SLOPES.of(key, lambda: _slope(session, machine, main, {one.id for one in others}))
+
+
+def _slope(session: Session, machine: Thing, main: Thing, others: set[str]) -> dict[str, float]:
+    given = TYPES[ItemKind.YARN].grammar.read(main.document, Place("", []))
+    if not isinstance(given, YarnGiven):
+        return {}
+    of = yarn_class(yarn_from(given).tex.value)
+    every = remember(session, date.max, machine.id)
+    memory = [one for one in every if one.swatch.id in others]
+    curve = next((one for one in of_machine(machine, memory) if one.yarn_class is of), None)
+    if curve is None or not curve.curve.tells_slope:
+        return {}
+    middle = curve.at(curve.needles[0], curve.curve.middle)
+    change, sd = round(middle.slope.value, 5), round(middle.slope.sd, 5)
+    reach, spread = limits("cam_slope"), limits("cam_slope_sd")
+    return {"change": change, "sd": sd} if reach.holds(change) and spread.holds(sd) else {}

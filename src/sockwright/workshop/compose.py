@@ -18,6 +18,7 @@ from sockwright.store import kept
 from sockwright.store.damage import Damaged
 from sockwright.store.items import ItemKind, Thing
 from sockwright.workshop.answers import Choice, Composed, Problems, Written
+from sockwright.workshop.cam_curves import slope_by_others
 from sockwright.workshop.finished import finished_tables
 from sockwright.workshop.gauge_memory import staleness
 from sockwright.workshop.own_pace import pace_on
@@ -42,6 +43,9 @@ def write_order(session: Session, choice: Choice) -> Written | Problems:
     roles = _roles(choice.yarns)
     finished = finished_tables(session, choice.machine, choice.person, roles)
     document = order_document(chosen, choice, finished)
+    machine, main = chosen.machine, chosen.yarns["main"]
+    if slope := slope_by_others(session, machine, main, chosen.swatches):
+        document["machine"]["cam_slope"] = slope
     if pace := pace_on(session, chosen.machine.id):
         document["machine"]["pace"] = pace
     return Written(toml_text(document), _notes(chosen))

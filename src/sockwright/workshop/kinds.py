@@ -179,6 +179,10 @@ _EVERY = (
                 _("is kept beside the machine's own keys"),
                 _("give it among the fields"),
             ),
+            "cam_slope": (
+                _("is worked out from what was knitted on the machine"),
+                _("leave it out"),
+            ),
             "pace": (
                 _("is worked out from what was counted at the machine"),
                 _("leave it out"),

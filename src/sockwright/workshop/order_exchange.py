@@ -109,7 +109,9 @@ def _keep_parts(keeper: _Keeper, parts: Mapping[str, Any], order: Order) -> Choi
     yarns = {role: keeper.keep(ItemKind.YARN, yarn) for role, yarn in parts["yarn"].items()}
     of_machine = dict(parts["machine"])
     serviced = {key: of_machine.pop(key) for key in ("serviced",) if key in of_machine}
-    of_machine.pop("pace", None)  # it follows from the logs of pairs, and stays in the pair's order
+    # These follow from swatches and the logs of pairs, and stay in the pair's order.
+    for worked_out in ("cam_slope", "pace"):
+        of_machine.pop(worked_out, None)
     machine = keeper.keep(ItemKind.MACHINE, of_machine, **serviced)
     swatches = []
     for swatch in parts.get("swatch", ()):

@@ -121,7 +121,7 @@ def changed_parts(session: Session, sock: Thing) -> tuple[Thing, ...]:
     now = plain(order_document(chosen, choice))
     parts: list[tuple[Thing | None, Any, Any]] = [
         (chosen.person, _person(then), _person(now)),
-        (chosen.machine, _without_pace(then), _without_pace(now)),
+        (chosen.machine, _of_machine_alone(then), _of_machine_alone(now)),
         (chosen.design, then.get("sock", {}), now.get("sock", {})),
         *(
             (yarn, _without_mass(then, role), _without_mass(now, role))
@@ -151,9 +151,11 @@ def _person(document: Mapping[str, Any]) -> tuple[Any, Any]:
     return document.get("wearer"), document.get("foot")
 
 
-def _without_pace(document: Mapping[str, Any]) -> dict[str, Any]:
-    """The machine without the maker's pace on it, which every counted sock changes."""
-    return {key: value for key, value in document.get("machine", {}).items() if key != "pace"}
+def _of_machine_alone(document: Mapping[str, Any]) -> dict[str, Any]:
+    """The machine without the maker's pace on it, which every counted sock changes, and without
+    what its swatches tell of its cam."""
+    machine = document.get("machine", {})
+    return {key: machine[key] for key in machine if key not in ("pace", "cam_slope")}
 
 
 def _without_mass(document: Mapping[str, Any], role: str) -> dict[str, Any]:
