@@ -257,8 +257,8 @@ def pull_notes(own: Sequence[SwatchGiven], others: Sequence[SwatchGiven]) -> tup
     if firm_pulls((), others):
         notes.append(
             _(
-                "How far the fabric opens was pulled on a swatch from another cylinder or cam "
-                "setting: pull one from this cylinder and setting."
+                "The firm pull is of a swatch from another cylinder or cam setting: pull one from "
+                "this cylinder and setting."
             )
         )
     elif any(swatch.stretch for swatch in _off_machine(own)):

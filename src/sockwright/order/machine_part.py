@@ -127,7 +127,7 @@ _CAM_SLOPE = Table(
             needed=True,
             label="Longer by",
         ),
-        Key("sd", share("cam_slope_sd"), "how sure that is, one sd", needed=True, label="±"),
+        Key("sd", share("cam_slope_sd"), "how sure that is, one sd", needed=True, label="How sure"),
     ),
     lambda fields: CamSlope(**fields.values),
 )
