@@ -40,6 +40,11 @@ def counted(each_s: float, counts: int = 300) -> list[dict[str, Any]]:
     ]
 
 
+def finished(one: Workshop, pair: Thing) -> Thing:
+    """The pair is made: only then its logs tell."""
+    return kept(one.finish_sock(pair.id, pair.version, {}))
+
+
 def keep_log(one: Workshop, pair: Thing, which: str, entries: list[dict[str, Any]]) -> None:
     answer = one.add_to_bench_log(pair.id, which, entries)
     assert isinstance(answer, Added)
@@ -59,6 +64,8 @@ def test_the_logs_of_a_machine_go_into_its_next_order(one: Workshop, pair: Thing
     before = one.plan_for(chosen(one))
     assert not paces(one)
     keep_log(one, pair, FIRST, counted(ROUND_S))
+    assert not paces(one)
+    finished(one, one.thing(ItemKind.SOCK, pair.id))
     # Some counts are of half a round.
     rounds = paces(one)["plain_rounds_per_minute"]
     assert (rounds.value, rounds.socks) == (
@@ -77,6 +84,7 @@ def test_the_logs_of_a_machine_go_into_its_next_order(one: Workshop, pair: Thing
 
 
 def test_another_machine_and_a_late_log_tell_nothing(one: Workshop, pair: Thing) -> None:
+    finished(one, pair)
     keep_log(one, pair, FIRST, counted(ROUND_S))
     other = kept(one.keep(ItemKind.MACHINE, {**MACHINE, "name": "the other"}))
     assert paces(one)
@@ -86,6 +94,7 @@ def test_another_machine_and_a_late_log_tell_nothing(one: Workshop, pair: Thing)
 
 
 def test_a_pair_is_not_out_of_date_by_its_own_log(one: Workshop, pair: Thing) -> None:
+    finished(one, pair)
     keep_log(one, pair, FIRST, counted(ROUND_S))
     assert one.changed_parts(pair.id) == ()
     choice = chosen(one)

@@ -20,9 +20,11 @@ from sockwright.store import kept
 from sockwright.store.items import ItemKind, Thing
 from sockwright.workshop.answers import Composed, Planned, PlannedSock
 from sockwright.workshop.bench import log_of, plan_at_bench
+from sockwright.workshop.fields import MADE
 
 MOST_PAIRS: Final = 8
-"""The newest pairs of a machine that tell of the pace on it: older ones tell how it once was."""
+"""The newest finished pairs of a machine that tell of the pace on it: older ones tell how it once
+was, and one that is still counted tells something else at each count."""
 DIGITS: Final = 3
 
 Paces = tuple[dict[str, float], ...]
@@ -50,11 +52,7 @@ def _mean(kind: str, each: list[float]) -> float | dict[str, float]:
 
 
 def _of_socks(session: Session, machine_id: str) -> Iterator[dict[str, float]]:
-    pairs = [
-        pair
-        for pair in kept.listed(session, ItemKind.SOCK)
-        if pair.fields["machine_id"] == machine_id and pair.fields["status"] != "planned"
-    ]
+    pairs = kept.listed(session, ItemKind.SOCK, machine_id=machine_id, status=MADE)
     newest = sorted(pairs, key=lambda pair: (pair.created, pair.id), reverse=True)
     for pair in newest[:MOST_PAIRS]:
         stamp = kept.stamp_of_log(session, pair.id)
