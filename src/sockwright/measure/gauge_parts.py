@@ -173,7 +173,7 @@ class Ground:
         take = partial(self._taught_inputs, name, taught)
         formula = _("what the swatches let expect × what finished socks taught")
         if name == "loop_mass":
-            take, formula = partial(self._taught_inputs, name, taught), OF_FABRIC[name]
+            formula = OF_FABRIC[name]
         elif name not in NAMES:
             take, formula = partial(self._of_learned, ROWS[name], taught), OF_FABRIC[name]
         return value.called(

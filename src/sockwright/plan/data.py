@@ -11,6 +11,7 @@ from sockwright import __version__
 from sockwright.estimates import Estimate
 from sockwright.fabric.lengths import run_counts
 from sockwright.fabric.use import YarnUse
+from sockwright.measure.belief import NAMES
 from sockwright.once import once
 from sockwright.plan.make import PairPlan, SockPlan
 from sockwright.plan.notes import cures_of_top, fabric_agrees, look_again, plan_notes
@@ -162,14 +163,13 @@ def _learned(plan: SockPlan) -> Data:
     learned = plan.gauge.learned
     if learned is None:
         return {"learned": None, "without_learning": None}
-    names = ("wale", "course", "loop")
     return {
         "learned": {
             "socks": int(learned.socks),
-            **{name: getattr(learned, name).as_data() for name in names},
+            **{name: getattr(learned, name).as_data() for name in NAMES},
         },
         "without_learning": {
-            name: one.as_data() for name, one in zip(names, learned.without, strict=True)
+            name: one.as_data() for name, one in zip(NAMES, learned.without, strict=True)
         },
     }
 

@@ -12,6 +12,7 @@ from sockwright.i18n import N_, Message, _, ngettext, numeral, sentence
 from sockwright.measure.fabrics import rib_name
 from sockwright.measure.swatches import settings_seen
 from sockwright.needlebed.findings import Code, Finding
+from sockwright.once import once
 from sockwright.order.model import Remainder, RibEnd, ToeHalf
 from sockwright.plan.make import SockPlan
 from sockwright.plan.short_yarn import Reach, odds_words, short_words, supplies, yarn_at
@@ -33,8 +34,9 @@ def fabric_agrees(plan: SockPlan) -> bool:
     return apart <= AGREEMENT_COURSES * plan.gauge.course.value
 
 
-def plan_notes(plan: SockPlan) -> tuple[str, ...]:
-    """Everything to know of one sock beside its doubts, each thing said once."""
+def plan_notes(plan: SockPlan, *, cures: bool = True) -> tuple[str, ...]:
+    """Everything to know of one sock beside its doubts, each thing said once; without the `cures`
+    of its top for those who show them otherwise."""
     notes = [
         *_agreement(plan),
         *((plan.feet.note,) if plan.feet.note else ()),
@@ -56,7 +58,7 @@ def plan_notes(plan: SockPlan) -> tuple[str, ...]:
         *_lopsided(plan),
         *_heel(plan),
         *_ankle(plan),
-        *_top(plan),
+        *_top(plan, cures_of_top(plan) if cures else ()),
         *_yarn(plan),
         *_idle_yarn(plan),
         *plan.sizing.notes,
@@ -295,11 +297,7 @@ def _top_doubts(plan: SockPlan) -> Iterator[Message]:
         )
 
 
-def cure_words(offer: Offer) -> Message:
-    """A change that would do instead of the top, with what it does."""
-    return _("instead, {change}: {effect}", change=offer.change, effect=offer.effect)
-
-
+@once
 def cures_of_top(plan: SockPlan) -> tuple[Offer, ...]:
     """What would do instead of the top, where it is doubted or not sure to stay up."""
     if not any(_top_doubts(plan)) and not plan.top.may_slip and not plan.wishes.slipped:
@@ -358,15 +356,15 @@ def _held(plan: SockPlan) -> Message:
     )
 
 
-def _top(plan: SockPlan) -> Iterator[Message]:
-    """How the top suits the leg, where that is worth a word."""
+def _top(plan: SockPlan, cures: Sequence[Offer]) -> Iterator[Message]:
+    """How the top suits the leg, where that is worth a word, and what would do instead."""
     top = plan.top
     if plan.fit.heel.word < top.hardest.word and not top.hardest.doubtful:
         yield passing_words(_("the top"), top.hardest)
     if top.may_slip and not top.slips:
         yield _("the top may slip a little: {words}", words=_held(plan))
-    for offer in cures_of_top(plan):
-        yield cure_words(offer)
+    for offer in cures:
+        yield _("instead, {change}: {effect}", change=offer.change, effect=offer.effect)
     if top.press > 1 and not top.presses:
         yield _("the top sits firmly: worn {worn:.2f} times its width", worn=top.worn.value)
 

@@ -43,17 +43,14 @@ def _of_fit(get: Callable[[CylinderFit], Estimate], plan: SockPlan) -> Value:
     return get(plan.fit)
 
 
-SIZES = ("wale", "course", "loop")
-
-
 def _of_learned(name: str, plan: SockPlan) -> Value | None:
-    """What finished socks taught of one of SIZES, or how many they were."""
+    """What finished socks taught of one of NAMES, or how many they were."""
     learned = plan.gauge.learned
     return None if learned is None else getattr(learned, name)
 
 
 def _without(place: int, plan: SockPlan) -> Value | None:
-    """One of SIZES by the swatches alone, where finished socks taught otherwise."""
+    """One of NAMES by the swatches alone, where finished socks taught otherwise."""
     learned = plan.gauge.learned
     return None if learned is None else learned.without[place]
 
@@ -70,11 +67,11 @@ NUMBERS = (
     PlanNumber("gauge.learned.socks", partial(_of_learned, "socks"), in_data=False),
     *(
         PlanNumber(f"gauge.learned.{name}", partial(_of_learned, name), in_data=False)
-        for name in SIZES
+        for name in NAMES
     ),
     *(
         PlanNumber(f"gauge.without_learning.{name}", partial(_without, place), in_data=False)
-        for place, name in enumerate(SIZES)
+        for place, name in enumerate(NAMES)
     ),
     *(PlanNumber(f"fit.{name}", partial(_of_fit, get)) for name, get in OF_FIT.items()),
     PlanNumber("top.leg", lambda plan: plan.top.leg),

@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from sockwright.grammar.declare import Fields, Place
 from sockwright.grammar.values import LONGEST_TEXT
+from sockwright.measure.belief import NAMES
 from sockwright.order.finished import COUNTS
 from sockwright.order.model import Fabric, State
 from sockwright.quantities import parse_mass_g
@@ -59,7 +60,7 @@ class FinishedSock:
     def table(self, name: str, yarn: Mapping[str, Any], of_wearer: bool) -> dict[str, Any]:
         """The table of [[finished]]; `yarn` says what yarn it is of."""
         was = self.knitted
-        foretold = {key: f"{getattr(was, key):.4f} mm" for key in ("wale", "course", "loop")}
+        foretold = {key: f"{getattr(was, key):.4f} mm" for key in NAMES}
         answers = dict(self.answers) if of_wearer else {}
         return {
             "name": name,

@@ -136,6 +136,13 @@ def _first_line(document: Mapping[str, Any]) -> str:
     return next(filter(has_ink, (" ".join(line.split()) for line in lines)), "")
 
 
+WORKED_OUT = {
+    "cam_slope": _("is worked out from what was knitted on the machine"),
+    "pace": _("is worked out from what was counted at the machine"),
+}
+"""Keys of an order's machine that the workshop works out from other things: why no kept machine has
+them."""
+
 _EVERY = (
     ItemType(
         ItemKind.PERSON,
@@ -179,14 +186,7 @@ _EVERY = (
                 _("is kept beside the machine's own keys"),
                 _("give it among the fields"),
             ),
-            "cam_slope": (
-                _("is worked out from what was knitted on the machine"),
-                _("leave it out"),
-            ),
-            "pace": (
-                _("is worked out from what was counted at the machine"),
-                _("leave it out"),
-            ),
+            **{key: (wrong, _("leave it out")) for key, wrong in WORKED_OUT.items()},
         },
     ),
     ItemType(

@@ -21,7 +21,7 @@ from sockwright.store.items import ItemKind, Thing
 from sockwright.store.models import references
 from sockwright.workshop.answers import Choice, Composed, Problems
 from sockwright.workshop.keeping import new_thing
-from sockwright.workshop.kinds import plain
+from sockwright.workshop.kinds import WORKED_OUT, plain
 from sockwright.workshop.pairs import keep_sock
 
 NewId = Callable[[], str]
@@ -110,7 +110,7 @@ def _keep_parts(keeper: _Keeper, parts: Mapping[str, Any], order: Order) -> Choi
     of_machine = dict(parts["machine"])
     serviced = {key: of_machine.pop(key) for key in ("serviced",) if key in of_machine}
     # These follow from swatches and the logs of pairs, and stay in the pair's order.
-    for worked_out in ("cam_slope", "pace"):
+    for worked_out in WORKED_OUT:
         of_machine.pop(worked_out, None)
     machine = keeper.keep(ItemKind.MACHINE, of_machine, **serviced)
     swatches = []

@@ -21,7 +21,7 @@ from sockwright.store.database import Database
 from sockwright.store.items import ItemKind, Thing
 from sockwright.workshop.answers import Choice, Composed, Planned, Problems, Refused, Written
 from sockwright.workshop.compose import Chosen, order_document, write_order
-from sockwright.workshop.kinds import TYPES, plain, read_swatch
+from sockwright.workshop.kinds import TYPES, WORKED_OUT, plain, read_swatch
 from sockwright.workshop.pairs import choice_of
 
 AT_HAND: Final = 32
@@ -155,7 +155,7 @@ def _of_machine_alone(document: Mapping[str, Any]) -> dict[str, Any]:
     """The machine without the maker's pace on it, which every counted sock changes, and without
     what its swatches tell of its cam."""
     machine = document.get("machine", {})
-    return {key: machine[key] for key in machine if key not in ("pace", "cam_slope")}
+    return {key: machine[key] for key in machine if key not in WORKED_OUT}
 
 
 def _without_mass(document: Mapping[str, Any], role: str) -> dict[str, Any]:

@@ -8,12 +8,12 @@ from typing import Any
 
 from sockwright.errors import SockwrightError
 from sockwright.i18n.locale import Locale
-from sockwright.i18n.messages import N_, Message, _, capitalised, joined, sentence
+from sockwright.i18n.messages import N_, Message, _, capitalised, joined
 from sockwright.needlebed.findings import Code
 from sockwright.order.model import YARN_ROLES
 from sockwright.plan.data import instructions
 from sockwright.plan.make import PairPlan, SockPlan
-from sockwright.plan.notes import cure_words, cures_of_top, doubts_of, finding_words, plan_notes
+from sockwright.plan.notes import cures_of_top, doubts_of, finding_words, plan_notes
 from sockwright.plan.numbers import OF_FIT
 from sockwright.plan.short_yarn import Cure, Shortage, shortages
 from sockwright.plan.trust import size_verdict
@@ -305,7 +305,6 @@ def _words(plan: SockPlan, locale: Locale) -> dict[str, Any]:
     run = plan.dry_run
     steps = instructions(plan, locale.code) if run.findings else ()
     found = [(one, finding_words(plan, one, steps)) for one in run.findings]
-    shown = set(map(sentence, map(cure_words, cures_of_top(plan))))
     return {
         "plan": plan,
         "loops": run.loops.kept,
@@ -316,7 +315,7 @@ def _words(plan: SockPlan, locale: Locale) -> dict[str, Any]:
         # That yarn gives out is told before all else.
         "others": [each for each in found if each[0].code is not Code.YARN_GONE],
         # What would do instead of the top is shown with a button each.
-        "notes": tuple(note for note in plan_notes(plan) if note not in shown),
+        "notes": plan_notes(plan, cures=False),
     }
 
 

@@ -17,6 +17,7 @@ from sockwright.drawing.sock.picture import sock_svg
 from sockwright.estimates import Estimate
 from sockwright.i18n.locale import Locale
 from sockwright.i18n.messages import _, capitalised, joined
+from sockwright.measure.belief import NAMES
 from sockwright.measure.foot_measures import spoken
 from sockwright.plan.make import PairPlan, SockPlan
 from sockwright.plan.numbers import OF_FIT, label_of
@@ -178,10 +179,7 @@ def gauge_rows(shown: Sequence[Column], formats: Formats) -> list[Row]:
         "gauge.open_ratio": lambda plan: _times(plan.gauge.open_ratio, formats),
     }
     if all(column.plan.gauge.learned for column in shown):
-        cells |= {
-            f"gauge.learned.{name}": partial(_learned, name, formats)
-            for name in ("wale", "course", "loop")
-        }
+        cells |= {f"gauge.learned.{name}": partial(_learned, name, formats) for name in NAMES}
     return _rows_of(cells, shown)
 
 
